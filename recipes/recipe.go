@@ -1,0 +1,101 @@
+// Package recipes holds what the grower knows about each crop: how long to soak,
+// spin and dry it, and how those times came to be what they are.
+//
+// It is plain arithmetic: no I/O, no clock of its own. Durations are
+// time.Duration, masses are in grams, temperatures in degrees Celsius.
+package recipes
+
+import "time"
+
+// Recipe is one revision of a crop's settings. A revision is never edited, only
+// superseded by the next one.
+type Recipe struct {
+	Crop       string
+	Revision   int
+	BatchTrays int // most trays that travel as one batch
+
+	Soak  time.Duration // agitated, tub blower on
+	Rinse time.Duration // optional second rinse, 0 for none
+	Drain time.Duration // lifted, dripping over the tub
+	Spin  time.Duration // from start, ramp-up included
+	Dry   time.Duration // at the fan setting below and the reference air
+	Fan   string        // setting of the rack fans
+
+	MinSoak    time.Duration // a wash is never suggested shorter than this
+	MaxWetWait time.Duration // longest the greens may wait wet between steps
+
+	YieldG        float64 // greens from a tray, grams
+	PackageG      float64 // net weight of one package, grams
+	SeedG         float64 // seed for a tray, grams
+	DaysToHarvest int
+	LeftoverG     float64 // target surface water left per kilogram of greens, grams
+	Note          string
+
+	By  string    // who made this revision
+	At  time.Time // when
+	Why string
+}
+
+// WashTime is the whole time in the tub: soak, second rinse and drain.
+func (r *Recipe) WashTime() time.Duration { return r.Soak + r.Rinse + r.Drain }
+
+// Book is every revision of every crop, in the order they were made.
+type Book struct {
+	revisions []Recipe
+}
+
+// NewBook returns a book that holds the given revisions, oldest first.
+func NewBook(revisions ...Recipe) Book { return Book{revisions: revisions} }
+
+// Current returns the newest revision for a crop.
+func (b Book) Current(crop string) (Recipe, bool) {
+	for i := len(b.revisions) - 1; i >= 0; i-- {
+		if b.revisions[i].Crop == crop {
+			return b.revisions[i], true
+		}
+	}
+	return Recipe{}, false
+}
+
+// Revision returns one revision of a crop.
+func (b Book) Revision(crop string, revision int) (Recipe, bool) {
+	for i := range b.revisions {
+		if b.revisions[i].Crop == crop && b.revisions[i].Revision == revision {
+			return b.revisions[i], true
+		}
+	}
+	return Recipe{}, false
+}
+
+// History returns a crop's revisions, oldest first.
+func (b Book) History(crop string) []Recipe {
+	var out []Recipe
+	for i := range b.revisions {
+		if b.revisions[i].Crop == crop {
+			out = append(out, b.revisions[i])
+		}
+	}
+	return out
+}
+
+// Crops lists the crops in the book in the order they first appear.
+func (b Book) Crops() []string {
+	var out []string
+	seen := map[string]bool{}
+	for i := range b.revisions {
+		if !seen[b.revisions[i].Crop] {
+			seen[b.revisions[i].Crop] = true
+			out = append(out, b.revisions[i].Crop)
+		}
+	}
+	return out
+}
+
+// With returns a book with one more revision; the number is given here, so that
+// two revisions of a crop never share one.
+func (b Book) With(r Recipe) Book {
+	r.Revision = len(b.History(r.Crop)) + 1
+	revisions := make([]Recipe, len(b.revisions), len(b.revisions)+1)
+	copy(revisions, b.revisions)
+	return Book{revisions: append(revisions, r)}
+}
