@@ -72,7 +72,8 @@ type Status struct {
 // State is the status of every load, aligned with Panel.Loads. It is a value:
 // the methods return a new one and leave the old as it was.
 type State struct {
-	Loads []Status
+	Loads        []Status
+	OpenCircuits []bool // tripped breakers, aligned with Panel.Circuits; nil while none is
 }
 
 // NewState returns a state with every load off.
@@ -85,7 +86,8 @@ func (s State) Switched(p *Panel, load int, st Status, now time.Time) State {
 	loads := make([]Status, len(s.Loads))
 	copy(loads, s.Loads)
 	loads[load] = st
-	return State{Loads: loads}
+	s.Loads = loads
+	return s
 }
 
 // Drawing says whether a load counts its amps at the instant now: it is on and
