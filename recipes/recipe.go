@@ -5,7 +5,12 @@
 // time.Duration, masses are in grams, temperatures in degrees Celsius.
 package recipes
 
-import "time"
+import (
+	"encoding/json"
+	"time"
+
+	"shedbell/recipes/air"
+)
 
 // Recipe is one revision of a crop's settings. A revision is never edited, only
 // superseded by the next one.
@@ -24,20 +29,35 @@ type Recipe struct {
 	MinSoak    time.Duration // a wash is never suggested shorter than this
 	MaxWetWait time.Duration // longest the greens may wait wet between steps
 
+	Reference        air.State     // the air that Dry was found in
+	SpinRamp         time.Duration // part of Spin until the drum is at speed
+	SanitizerContact time.Duration // contact time of a wash sanitizer, 0 for none
+	MaxSoak          time.Duration // no suggestion leaves these bounds
+	MinSpin, MaxSpin time.Duration
+	MinDry, MaxDry   time.Duration
+
 	YieldG        float64 // greens from a tray, grams
 	PackageG      float64 // net weight of one package, grams
 	SeedG         float64 // seed for a tray, grams
 	DaysToHarvest int
 	LeftoverG     float64 // target surface water left per kilogram of greens, grams
+	TargetDays    int     // days the packed greens are meant to keep, 0 if not set
 	Note          string
+	Caution       string // allergens and other cautions for the label
 
-	By  string    // who made this revision
-	At  time.Time // when
-	Why string
+	By       string    // who made this revision
+	At       time.Time // when
+	Why      string
+	Batches  []string // the batches it was judged on
+	BackFrom int      // when it goes back to an older revision, that one's number
 }
 
 // WashTime is the whole time in the tub: soak, second rinse and drain.
 func (r *Recipe) WashTime() time.Duration { return r.Soak + r.Rinse + r.Drain }
+
+// SoakFloor is the shortest soak that may ever be set: the recipe's own minimum
+// or the sanitizer's contact time, whichever is longer.
+func (r *Recipe) SoakFloor() time.Duration { return max(r.MinSoak, r.SanitizerContact) }
 
 // Book is every revision of every crop, in the order they were made.
 type Book struct {
@@ -94,8 +114,19 @@ func (b Book) Crops() []string {
 // With returns a book with one more revision; the number is given here, so that
 // two revisions of a crop never share one.
 func (b Book) With(r Recipe) Book {
-	r.Revision = len(b.History(r.Crop)) + 1
+	r.Revision = 1
+	for i := range b.revisions {
+		if b.revisions[i].Crop == r.Crop {
+			r.Revision = max(r.Revision, b.revisions[i].Revision+1)
+		}
+	}
 	revisions := make([]Recipe, len(b.revisions), len(b.revisions)+1)
 	copy(revisions, b.revisions)
 	return Book{revisions: append(revisions, r)}
 }
+
+// MarshalJSON writes the revisions in their order.
+func (b Book) MarshalJSON() ([]byte, error) { return json.Marshal(b.revisions) }
+
+// UnmarshalJSON reads what MarshalJSON wrote.
+func (b *Book) UnmarshalJSON(data []byte) error { return json.Unmarshal(data, &b.revisions) }

@@ -42,26 +42,15 @@ func Decode(file string, data []byte, into any) (*Positions, []Fault) {
 	if len(d.faults) == 0 {
 		d.faults = remaining(file, data)
 	}
-	Sort(d.faults)
-	if d.left > 0 || len(d.faults) > MaxFaults {
-		d.left += len(d.faults) - MaxFaults
-		d.faults = append(d.faults[:MaxFaults], Fault{File: file,
-			Problem: fmt.Sprintf("%d more faults are not listed", d.left), Mend: "mend these first"})
-	}
-	return newPositions(file, root), d.faults
+	return newPositions(file, root), Tidy(file, d.faults)
 }
 
 type decoder struct {
 	file   string
 	faults []Fault
-	left   int // faults beyond the most that are listed
 }
 
 func (d *decoder) fault(path string, n *node, problem, mend string) {
-	if len(d.faults) >= 2*MaxFaults {
-		d.left++
-		return
-	}
 	d.faults = append(d.faults, Fault{File: d.file, Line: n.at.line, Column: n.at.column,
 		Key: path, Value: clip(n.raw), Problem: problem, Mend: mend})
 }

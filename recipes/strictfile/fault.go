@@ -76,6 +76,18 @@ func Sort(faults []Fault) {
 	})
 }
 
+// Tidy sorts the faults of one file, drops repeats and, beyond MaxFaults, counts
+// the rest instead of listing it.
+func Tidy(file string, faults []Fault) []Fault {
+	Sort(faults)
+	faults = slices.Compact(faults)
+	if len(faults) <= MaxFaults {
+		return faults
+	}
+	return append(faults[:MaxFaults:MaxFaults], Fault{File: file,
+		Problem: fmt.Sprintf("%d more faults are not listed", len(faults)-MaxFaults), Mend: "mend these first"})
+}
+
 // Join makes one error of many faults, one a line, or nil of none.
 func Join(faults []Fault) error {
 	if len(faults) == 0 {

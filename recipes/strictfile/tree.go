@@ -177,9 +177,6 @@ func (b *builder) place(offset int) place {
 func (b *builder) nodePlace(n *unstable.Node) place { return b.place(int(n.Raw.Offset)) }
 
 func (b *builder) fault(at place, key, value, problem, mend string) {
-	if len(b.faults) > MaxFaults {
-		return
-	}
 	b.faults = append(b.faults, Fault{File: b.file, Line: at.line, Column: at.column,
 		Key: quoteKey(key), Value: clip(value), Problem: problem, Mend: mend})
 }

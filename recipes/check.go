@@ -1,0 +1,139 @@
+package recipes
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"shedbell/recipes/air"
+	"shedbell/recipes/strictfile"
+)
+
+// problem is one thing wrong with a recipe, by the key it has in a file.
+type problem struct{ key, problem, mend string }
+
+// Validate checks a recipe that was put together in the program, say by a form.
+// All faults come at once; each one's Key is the key the file format uses.
+func (r Recipe) Validate() []strictfile.Fault {
+	var out []strictfile.Fault
+	for _, p := range r.problems() {
+		out = append(out, strictfile.Fault{File: "recipe " + r.Crop, Key: p.key, Problem: p.problem, Mend: p.mend})
+	}
+	return out
+}
+
+func (r Recipe) problems() []problem {
+	var out []problem
+	add := func(key, what, mend string) { out = append(out, problem{key, what, mend}) }
+	for _, n := range []struct {
+		key      string
+		value    float64
+		from, to float64
+		unit     string
+	}{
+		{"batch_trays", float64(r.BatchTrays), 1, 50, "trays"},
+		{"yield_g_per_tray", r.YieldG, 1, 5000, "g"},
+		{"package_g", r.PackageG, 1, 5000, "g"},
+		{"seed_g_per_tray", r.SeedG, 0.1, 2000, "g"},
+		{"days_to_harvest", float64(r.DaysToHarvest), 1, 120, "days"},
+		{"leftover_g_per_kg", r.LeftoverG, 0, 500, "g"},
+		{"target_days", float64(r.TargetDays), 0, 60, "days"},
+		{"reference_c", r.Reference.TempC, 0, 45, "°C"},
+		{"reference_rh_percent", r.Reference.RHPercent, 5, 95, "%"},
+	} {
+		if n.value < n.from || n.value > n.to || math.IsNaN(n.value) {
+			what := "out of range"
+			if n.value < 0 {
+				what = "negative"
+			}
+			add(n.key, what, fmt.Sprintf("give %g to %g %s", n.from, n.to, n.unit))
+		}
+	}
+	for _, d := range []struct {
+		key             string
+		value, from, to time.Duration
+	}{
+		{"soak", r.Soak, 10 * time.Second, time.Hour},
+		{"rinse", r.Rinse, 0, time.Hour},
+		{"drain", r.Drain, 0, time.Hour},
+		{"spin", r.Spin, 10 * time.Second, time.Hour},
+		{"dry", r.Dry, time.Minute, 6 * time.Hour},
+		{"max_wet_wait", r.MaxWetWait, time.Minute, 6 * time.Hour},
+		{"spin_ramp", r.SpinRamp, 0, r.Spin},
+		{"sanitizer_contact", r.SanitizerContact, 0, time.Hour},
+		{"min_soak", r.MinSoak, 0, r.Soak},
+		{"max_soak", r.MaxSoak, r.Soak, time.Hour},
+		{"min_spin", r.MinSpin, max(r.SpinRamp, time.Second), r.Spin},
+		{"max_spin", r.MaxSpin, r.Spin, time.Hour},
+		{"min_dry", r.MinDry, time.Second, r.Dry},
+		{"max_dry", r.MaxDry, r.Dry, 12 * time.Hour},
+	} {
+		if d.value < d.from || d.value > d.to {
+			add(d.key, "out of range", fmt.Sprintf("give %s to %s", strictfile.Duration(d.from), strictfile.Duration(d.to)))
+		}
+	}
+	if r.Soak < r.SanitizerContact {
+		add("soak", "shorter than the sanitizer's contact time",
+			fmt.Sprintf("give %s or more", strictfile.Duration(r.SanitizerContact)))
+	}
+	if _, ok := FanFactor(r.Fan); !ok || r.Fan == FanOff || r.Fan != strings.ToLower(r.Fan) {
+		add("fan", "not a fan setting", `write "low", "medium" or "high"`)
+	}
+	return append(out, r.textProblems()...)
+}
+
+func (r Recipe) textProblems() []problem {
+	var out []problem
+	texts := []struct {
+		key, value string
+		longest    int
+	}{
+		{"crop", r.Crop, 40}, {"note", r.Note, 400}, {"caution", r.Caution, 400},
+		{"by", r.By, 80}, {"why", r.Why, 400},
+	}
+	for _, b := range r.Batches {
+		texts = append(texts, struct {
+			key, value string
+			longest    int
+		}{"batches", b, 80})
+	}
+	for _, t := range texts {
+		switch {
+		case strings.ContainsFunc(t.value, strictfile.IsControl):
+			out = append(out, problem{t.key, "has a control character", "write one line of plain text"})
+		case utf8.RuneCountInString(t.value) > t.longest:
+			out = append(out, problem{t.key, "too long", fmt.Sprintf("use at most %d characters", t.longest)})
+		case strings.TrimSpace(t.value) != t.value:
+			out = append(out, problem{t.key, "starts or ends with a space", "remove it"})
+		}
+	}
+	if r.Crop == "" {
+		out = append(out, problem{"crop", "empty", `name the crop, such as "pea"`})
+	}
+	return out
+}
+
+// WithDefaults fills what a recipe leaves open: the reference air of a mild
+// shed, bounds of half and twice each time, a minimum soak of the soak itself.
+func (r Recipe) WithDefaults() Recipe {
+	if r.Reference == (air.State{}) {
+		r.Reference = air.State{TempC: 20, RHPercent: 50}
+	}
+	setDefault(&r.MinSoak, max(r.Soak/2, r.SanitizerContact))
+	setDefault(&r.MaxSoak, min(2*r.Soak, time.Hour))
+	setDefault(&r.SpinRamp, min(20*time.Second, r.Spin/4))
+	setDefault(&r.MinSpin, max(r.Spin/2, r.SpinRamp))
+	setDefault(&r.MaxSpin, min(2*r.Spin, time.Hour))
+	setDefault(&r.MinDry, r.Dry/2)
+	setDefault(&r.MaxDry, min(2*r.Dry, 12*time.Hour))
+	setDefault(&r.MaxWetWait, 15*time.Minute)
+	return r
+}
+
+func setDefault(d *time.Duration, value time.Duration) {
+	if *d == 0 {
+		*d = value.Round(time.Second)
+	}
+}
