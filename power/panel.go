@@ -67,6 +67,13 @@ type Status struct {
 	Setting int       // index into Load.Settings while On
 	Since   time.Time // switched on at
 	Until   time.Time // countdown end; zero when open-ended. Passing it means off only for SelfOff loads
+
+	// DeclaredOff says that somebody has unplugged a load that cycles by itself,
+	// so that nothing needs to be reserved for it.
+	DeclaredOff bool
+	// Spoils says that switching it off now would spoil a batch, so that a
+	// refusal never names it as a way out.
+	Spoils bool
 }
 
 // State is the status of every load, aligned with Panel.Loads. It is a value:

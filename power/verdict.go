@@ -33,4 +33,5 @@ type Verdict struct {
 	Reasons   []Reason
 	SwitchOff []int     // loads to switch off so that the start fits; empty when nothing helps
 	Earliest  time.Time // when it fits by itself, from the countdowns that run; zero when it does not
+	Confirm   []int     // loads that must be confirmed off by Earliest, because they do not switch themselves off
 }
