@@ -1,0 +1,202 @@
+package line
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/power"
+	"shedbell/recipes"
+)
+
+// Apply returns the state after a record. It is pure, never changes s and cannot
+// fail: whatever Decide let into the journal is a fact. A record about something
+// that the state does not hold leaves it as it is.
+func Apply(s *State, r Record) *State {
+	if _, ok := r.Event.(Undone); ok {
+		return s.undone(r)
+	}
+	next := applyEvent(s, r)
+	next.Seq, next.At = r.Seq, r.At
+	next.remember(s, r)
+	return next
+}
+
+// applyEvent makes the new state without the bookkeeping of the journal.
+func applyEvent(s *State, r Record) *State {
+	next := *s
+	next.undo = s.undo
+	next.change(r)
+	return &next
+}
+
+func (s *State) change(r Record) {
+	switch e := r.Event.(type) {
+	case LineLaid:
+		s.lay(e)
+	case DayOpened:
+		s.openDay(e, r.At)
+	case DayClosed:
+		s.closeDay()
+	case BatchesAdded:
+		s.Sowing = slices.Concat(s.Sowing, e.Sow)
+		s.addBatches(e.Batches)
+	case BatchLoaded:
+		s.place(e.Batch, e.At)
+	case StepStarted:
+		s.startStep(e, r)
+	case StepFinished:
+		s.finishStep(e, r.At)
+	case BatchCooled:
+		s.cool(e, r.At)
+	case StepAdjusted:
+		s.adjustStep(e)
+	case StepHeld:
+		s.holdStep(e, r.At)
+	case StepResumed:
+		s.resumeStep(e, r.At)
+	case BatchSplit:
+		s.splitBatch(e)
+	case BatchMerged:
+		s.mergeBatch(e)
+	case BatchScrapped:
+		s.scrapBatch(e, r.At)
+	case ChoreStarted:
+		s.startChore(e, r)
+	case ChoreFinished:
+		s.finishChore(e, r.At)
+	case LoadSwitched:
+		s.switchLoad(e, r.At)
+	case RecipeRevised:
+		s.Book = s.Book.With(e.Recipe)
+	case CrewChanged:
+		s.Crew = e.Names
+	case BreakerTripped:
+		s.trip(e.Circuit, r.At)
+	case BreakerReset:
+		s.Power = s.Power.Reset(&s.Site.Panel, e.Circuit, r.At)
+	case SlotBroken:
+		s.Broken = append(slices.Clone(s.Broken), e.At)
+	case SlotMended:
+		s.Broken = slices.DeleteFunc(slices.Clone(s.Broken), func(p Place) bool { return p == e.At })
+	case WatchLost:
+		s.interrupt(e.LastBeat)
+	case NoteAdded, Refused, Undone:
+		// facts for the records, without effect on the line
+	}
+}
+
+// lay takes over a line file. Everything that refers to stations and loads begins
+// anew.
+func (s *State) lay(e LineLaid) {
+	site := e.Site
+	s.Site = &site
+	s.Power = power.NewState(&site.Panel)
+	s.Water = make([]Water, len(site.Stations))
+	s.Broken = nil
+	s.Crew = site.Crew
+	if len(e.Recipes) > 0 {
+		s.Book = recipes.NewBook(e.Recipes...)
+	}
+}
+
+func (s *State) openDay(e DayOpened, at time.Time) {
+	sheet := e.Sheet
+	s.Sheet, s.Opened = &sheet, at
+	s.Batches, s.Chores = nil, nil
+	s.Trays, s.Clean = TrayPool{}, time.Time{}
+	s.Water = make([]Water, len(s.Site.Stations))
+	s.Sowing = slices.Clone(sheet.SowList())
+	if len(sheet.Crew) > 0 {
+		s.Crew = sheet.Crew
+	}
+	s.addBatches(e.Batches)
+}
+
+func (s *State) closeDay() {
+	s.Sheet, s.Opened = nil, time.Time{}
+	s.Batches, s.Chores, s.Sowing = nil, nil, nil
+	s.Trays, s.Clean = TrayPool{}, time.Time{}
+	s.Crew = s.Site.Crew
+}
+
+func (s *State) addBatches(made []NewBatch) {
+	batches := make([]Batch, len(s.Batches), len(s.Batches)+len(made))
+	copy(batches, s.Batches)
+	for _, n := range made {
+		batches = append(batches, Batch{ID: n.ID, Crop: n.Crop, No: n.No, Trays: n.Trays, Due: n.Due,
+			Step: Step{Place: Nowhere, Load: NoLoad}})
+		s.LastID = max(s.LastID, n.ID)
+	}
+	s.Batches = batches
+}
+
+// batch returns a batch that may be modified: it gives the state a batch list of
+// its own first.
+func (s *State) batch(id int) *Batch {
+	s.Batches = slices.Clone(s.Batches)
+	return s.Batch(id)
+}
+
+// step returns the step in a slot for modification, or nil.
+func (s *State) step(p Place) *Step {
+	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
+	return s.StepAt(p)
+}
+
+func (s *State) splitBatch(e BatchSplit) {
+	b := s.batch(e.From)
+	if b == nil {
+		return
+	}
+	b.Trays -= e.New.Trays
+	part := *b
+	part.ID, part.No, part.Trays = e.New.ID, e.New.No, e.New.Trays
+	part.Step.Place = e.At
+	if total := b.Trays + part.Trays; b.Packages > 0 && total > 0 {
+		part.Packages = b.Packages * part.Trays / total
+		part.NetG = b.NetG * float64(part.Trays) / float64(total)
+		b.Packages -= part.Packages
+		b.NetG -= part.NetG
+	}
+	s.Batches = append(s.Batches, part)
+	s.LastID = max(s.LastID, part.ID)
+}
+
+func (s *State) mergeBatch(e BatchMerged) {
+	from, into := s.batch(e.From), s.Batch(e.Into)
+	if from == nil || into == nil {
+		return
+	}
+	into.Trays += from.Trays
+	into.Packages += from.Packages
+	into.NetG += from.NetG
+	if !from.Due.IsZero() && (into.Due.IsZero() || from.Due.Before(into.Due)) {
+		into.Due = from.Due
+	}
+	if !from.WetSince.IsZero() && (into.WetSince.IsZero() || from.WetSince.Before(into.WetSince)) {
+		into.WetSince = from.WetSince
+	}
+	from.Fate, from.Into, from.Trays = Merged, e.Into, 0
+	from.Step = Step{Place: Nowhere, Load: NoLoad}
+}
+
+func (s *State) scrapBatch(e BatchScrapped, at time.Time) {
+	b := s.batch(e.Batch)
+	if b == nil {
+		return
+	}
+	if b.Fate == Waiting || !s.cutDone(b) {
+		s.Trays.Dirty += b.Trays // its trays have to be washed all the same
+	}
+	load := b.Step.Load
+	b.Fate, b.Reason = Scrapped, e.Reason
+	b.Step = Step{Place: Nowhere, Load: NoLoad}
+	b.WetSince = time.Time{}
+	s.release(load, at)
+}
+
+// cutDone says whether a batch on the line has been cut, so that its trays have
+// been counted.
+func (s *State) cutDone(b *Batch) bool {
+	return s.Site.Stations[b.Step.Place.Station].Kind != Cut || b.Step.Progress == Finished
+}

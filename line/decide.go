@@ -1,0 +1,160 @@
+package line
+
+import (
+	"fmt"
+	"time"
+)
+
+// Decision is Decide's yes: the events that the command causes, and what undoing
+// it would take back (empty when it cannot be undone).
+type Decision struct {
+	Events []Event
+	Undo   string
+}
+
+// Records gives the decision's events their place in the journal after state s.
+func (d Decision) Records(s *State, now time.Time, by string) []Record {
+	out := make([]Record, len(d.Events))
+	for i, e := range d.Events {
+		out[i] = Record{Seq: s.Seq + int64(i) + 1, Group: s.Seq + 1, At: now, By: by, Event: e}
+	}
+	if len(out) > 0 {
+		out[0].Undo = d.Undo
+	}
+	return out
+}
+
+// Do decides a command and applies what it causes. It is the loop that the live
+// board, the rehearsal and the tests share; whoever keeps a journal writes the
+// records before showing the new state.
+func Do(s *State, c Command, now time.Time, by string) (*State, []Record, *Refusal) {
+	d, no := Decide(s, c, now)
+	if no != nil {
+		return s, nil, no
+	}
+	records := d.Records(s, now, by)
+	for _, r := range records {
+		s = Apply(s, r)
+	}
+	return s, records, nil
+}
+
+// Decide answers a command: the events it causes, or a refusal with its reasons.
+// It never changes s, and it is the only way to an event, so that no rule can be
+// passed by.
+func Decide(s *State, c Command, now time.Time) (Decision, *Refusal) {
+	if now.Before(s.At) {
+		now = s.At // the journal's instants never run backwards
+	}
+	d := draft{s: s, now: now}
+	no := d.decide(c)
+	if no != nil {
+		return Decision{}, no
+	}
+	return Decision{Events: d.events, Undo: d.undo}, nil
+}
+
+// draft is a decision being made: each event is applied at once to the draft's
+// own state, so that a later part of the same command sees the earlier ones.
+type draft struct {
+	s      *State
+	now    time.Time
+	events []Event
+	undo   string
+}
+
+func (d *draft) emit(e Event) {
+	d.events = append(d.events, e)
+	d.s = applyEvent(d.s, Record{At: d.now, Event: e})
+}
+
+func refuse(rule, format string, args ...any) *Refusal {
+	return &Refusal{Rule: rule, Text: "Not now: " + fmt.Sprintf(format, args...)}
+}
+
+func (d *draft) decide(c Command) *Refusal {
+	switch c := c.(type) {
+	case Load:
+		return d.load(c)
+	case Start:
+		return d.start(c)
+	case Advance:
+		return d.advance(c)
+	case Finish:
+		return d.finish(c)
+	case Adjust:
+		return d.adjust(c)
+	case Hold:
+		return d.hold(c)
+	case Resume:
+		return d.resume(c.At, false)
+	case Restart:
+		return d.resume(c.At, true)
+	case StartChore:
+		return d.startChore(c)
+	case SwitchOn:
+		return d.switchOn(c)
+	case SwitchOff:
+		return d.switchOff(c)
+	case Split:
+		return d.split(c)
+	case Merge:
+		return d.merge(c)
+	case Scrap:
+		return d.scrap(c)
+	case Undo:
+		return d.takeBack()
+	}
+	return d.decideDay(c)
+}
+
+// decideDay answers the commands about the day, the crew, the wiring and the
+// journal itself.
+func (d *draft) decideDay(c Command) *Refusal {
+	switch c := c.(type) {
+	case OpenDay:
+		return d.openDay(c)
+	case AddTrays:
+		return d.addTrays(c)
+	case CloseDay:
+		return d.closeDay(c)
+	case LayLine:
+		return d.layLine(c)
+	case Revise:
+		return d.revise(c)
+	case SetCrew:
+		if len(c.Names) == 0 {
+			return refuse(RuleValue, "somebody has to be on the line. Name at least one person.")
+		}
+		d.undo = "change of crew"
+		d.emit(CrewChanged{Names: c.Names})
+		return nil
+	case MarkTripped:
+		return d.tripped(c)
+	case ResetBreaker:
+		return d.resetBreaker(c)
+	case MarkBroken:
+		return d.markBroken(c)
+	case MarkMended:
+		return d.markMended(c)
+	case AddNote:
+		if c.Text == "" {
+			return refuse(RuleValue, "the note is empty.")
+		}
+		d.emit(NoteAdded{Text: c.Text})
+		return nil
+	case Recover:
+		d.emit(WatchLost{LastBeat: c.LastBeat})
+		return nil
+	}
+	return refuse(RuleUnknown, "the line does not know the command %T.", c)
+}
+
+func (d *draft) takeBack() *Refusal {
+	text, ok := d.s.CanUndo()
+	if !ok {
+		return refuse(RuleNothing, "there is nothing to undo.")
+	}
+	d.emit(Undone{Text: text})
+	return nil
+}

@@ -1,0 +1,173 @@
+package line
+
+import (
+	"fmt"
+	"strings"
+	"time"
+)
+
+func (d *draft) split(c Split) *Refusal {
+	b := d.s.Batch(c.Batch)
+	if b == nil {
+		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+	}
+	if c.Trays < 1 || c.Trays >= b.Trays {
+		return refuse(RuleValue, "%s has %d trays; between 1 and %d can be split off.", b.Name(), b.Trays, b.Trays-1)
+	}
+	at := Nowhere
+	switch {
+	case b.Fate == OnLine && !b.Step.Active():
+		free, ok := d.s.FreeSlot(b.Step.Place.Station, c.Trays)
+		if !ok {
+			return refuse(RuleOccupied, "%s has no free place for the part that is split off.", d.s.Site.Stations[b.Step.Place.Station].Name)
+		}
+		at = free
+	case b.Fate != Waiting:
+		return refuse(RuleOrder, "%s can be split while it stands still, not now.", b.Name())
+	}
+	no := 0
+	for i := range d.s.Batches {
+		if d.s.Batches[i].Crop == b.Crop {
+			no = max(no, d.s.Batches[i].No)
+		}
+	}
+	d.undo = "split of " + b.Name()
+	d.emit(BatchSplit{From: b.ID, At: at, New: NewBatch{ID: d.s.LastID + 1, Crop: b.Crop, No: no + 1, Trays: c.Trays, Due: b.Due}})
+	return nil
+}
+
+func (d *draft) merge(c Merge) *Refusal {
+	from, into := d.s.Batch(c.From), d.s.Batch(c.Into)
+	switch {
+	case from == nil || into == nil || c.From == c.Into:
+		return refuse(RuleUnknown, "name two batches of the day.")
+	case from.Crop != into.Crop:
+		return refuse(RuleOrder, "%s and %s are different crops.", from.Name(), into.Name())
+	case from.Fate == Waiting && into.Fate == Waiting:
+	case from.Fate != OnLine || into.Fate != OnLine || from.Step.Active() || into.Step.Active() ||
+		from.Step.Progress != into.Step.Progress || d.kind(from.Step.Place) != d.kind(into.Step.Place):
+		return refuse(RuleOrder, "%s and %s are not at the same step, both standing still.", from.Name(), into.Name())
+	}
+	limit := d.s.Site.BatchTrays()
+	if into.Fate == OnLine {
+		limit = d.s.Site.Stations[into.Step.Place.Station].SlotTrays
+	}
+	if sum := from.Trays + into.Trays; limit > 0 && sum > limit {
+		return refuse(RuleCapacity, "together they are %d trays and only %d fit.", sum, limit)
+	}
+	d.undo = fmt.Sprintf("merge of %s into %s", from.Name(), into.Name())
+	d.emit(BatchMerged(c))
+	return nil
+}
+
+func (d *draft) scrap(c Scrap) *Refusal {
+	b := d.s.Batch(c.Batch)
+	if b == nil {
+		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+	}
+	if b.Fate != Waiting && b.Fate != OnLine {
+		return refuse(RuleOrder, "%s is not on the line any more.", b.Name())
+	}
+	if strings.TrimSpace(c.Reason) == "" {
+		return refuse(RuleValue, "say why %s is scrapped.", b.Name())
+	}
+	d.undo = "scrapping of " + b.Name()
+	d.emit(BatchScrapped(c))
+	return nil
+}
+
+func (d *draft) startChore(c StartChore) *Refusal {
+	kind := map[ChoreKind]Kind{WashTrays: TrayWash, SanitizeAll: Sanitize, SowTrays: Sow, ChangeWater: Wash}[c.Kind]
+	to := c.To
+	if to == Anywhere {
+		free, ok := d.s.FreeSlotOf(kind, 0)
+		if !ok {
+			return refuse(RuleOccupied, "no free place at %s.", kind)
+		}
+		to = free
+	}
+	if !d.s.valid(to) || d.kind(to) != kind {
+		return refuse(RuleUnknown, "that is not a place for %s.", c.Kind)
+	}
+	if d.s.IsBroken(to) {
+		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(to))
+	}
+	if d.s.StepAt(to) != nil {
+		return refuse(RuleOccupied, "%s is not free.", d.s.PlaceName(to))
+	}
+	e := ChoreStarted{ID: d.s.ChoreID + 1, Kind: c.Kind, At: to, Load: d.s.Site.Stations[to.Station].Load}
+	if no := d.choreWork(c, &e); no != nil {
+		return no
+	}
+	if e.Load != NoLoad {
+		e.Setting, _ = d.s.Site.Panel.Loads[e.Load].SettingByName(d.s.Site.Stations[to.Station].Setting)
+		if c.Kind == ChangeWater {
+			e.Setting = 0
+		}
+	}
+	if no := d.allow(e.Load, e.Setting, e.Planned); no != nil {
+		return no
+	}
+	d.undo = "start of " + c.Kind.String()
+	d.emit(e)
+	return nil
+}
+
+// choreWork fills in how much there is to do, or refuses when there is nothing.
+func (d *draft) choreWork(c StartChore, e *ChoreStarted) *Refusal {
+	st := &d.s.Site.Stations[e.At.Station]
+	waiting := 0
+	switch c.Kind {
+	case WashTrays:
+		waiting = d.s.Trays.Dirty
+	case SanitizeAll:
+		// Surfaces are sanitized even when no tray waits.
+		e.Trays, e.Planned = min(d.s.Trays.Washed, st.SlotTrays), st.Contact
+		return nil
+	case ChangeWater:
+		for slot := range st.Slots {
+			if p := (Place{e.At.Station, slot}); d.s.StepAt(p) != nil {
+				return refuse(RuleOccupied, "%s is not empty.", d.s.PlaceName(p))
+			}
+		}
+		e.Load, e.Planned = st.DrainLoad, st.DrainTime
+		return nil
+	case SowTrays:
+		item, ok := d.nextSow(c.Crop)
+		if !ok {
+			return refuse(RuleNothing, "nothing is left to sow.")
+		}
+		e.Crop = item.Crop
+		waiting = min(item.Trays, d.s.Trays.Sanitized)
+	}
+	e.Trays = min(waiting, st.SlotTrays)
+	if c.Trays > 0 {
+		e.Trays = c.Trays
+	}
+	if waiting == 0 || e.Trays > waiting {
+		return refuse(RuleNothing, "%d trays are ready for %s.", waiting, c.Kind)
+	}
+	if e.Trays > st.SlotTrays {
+		return refuse(RuleCapacity, "%s holds %d trays.", d.s.PlaceName(e.At), st.SlotTrays)
+	}
+	return nil
+}
+
+func (d *draft) nextSow(crop string) (SowItem, bool) {
+	for _, it := range d.s.Sowing {
+		if it.Trays > 0 && (crop == "" || crop == it.Crop) {
+			return it, true
+		}
+	}
+	return SowItem{}, false
+}
+
+func (d *draft) finishChore(c *Chore) *Refusal {
+	if c.Kind == SanitizeAll && c.Step.Ran(d.now) < c.Step.Planned {
+		return refuse(RuleContact, "the sanitizer has to stay wet for %s more. Its contact time cannot be cut short.",
+			clock((c.Step.Planned - c.Step.Ran(d.now)).Round(time.Second)))
+	}
+	d.undo = "end of " + c.Kind.String()
+	d.emit(ChoreFinished{ID: c.ID})
+	return nil
+}

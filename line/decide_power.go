@@ -1,0 +1,162 @@
+package line
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"shedbell/power"
+	"shedbell/recipes"
+)
+
+// chooseSetting picks the setting that a step's load would run at. A bank that
+// serves several slots and is already on stays as it is unless asked otherwise.
+func (d *draft) chooseSetting(st *Station, to Place, r *recipes.Recipe, asked string) (int, *Refusal) {
+	if st.Load == NoLoad {
+		return 0, nil
+	}
+	load := &d.s.Site.Panel.Loads[st.Load]
+	if now := d.s.Power.Loads[st.Load]; asked == "" && now.On && d.s.LoadUsers(st.Load, to) > 0 {
+		return now.Setting, nil
+	}
+	name := asked
+	if name == "" {
+		name = st.Setting
+	}
+	if name == "" && st.Kind == Dry {
+		name = r.Fan
+	}
+	setting, ok := load.SettingByName(name)
+	if !ok {
+		return 0, refuse(RuleUnknown, "%s has no setting %q.", load.Name, name)
+	}
+	return setting, nil
+}
+
+// plannedTime is the countdown of a step: from the recipe, the dry time scaled to
+// the setting that the fans really run at.
+func plannedTime(site *Site, st *Station, r *recipes.Recipe, setting int) time.Duration {
+	switch st.Kind {
+	case Wash:
+		return r.WashTime()
+	case Spin:
+		return r.Spin
+	case Dry:
+		if st.Load == NoLoad {
+			return r.Dry
+		}
+		return r.DryAt(site.Panel.Loads[st.Load].Settings[setting].Name)
+	}
+	return 0
+}
+
+// allow puts a start to the interlock.
+func (d *draft) allow(load, setting int, runs time.Duration) *Refusal {
+	if load == NoLoad {
+		return nil
+	}
+	v := d.s.Site.Panel.Judge(d.s.Power, power.Ask{Load: load, Setting: setting, For: runs}, d.now)
+	if v.Allowed {
+		return nil
+	}
+	return d.powerRefusal(load, setting, runs, &v)
+}
+
+// powerRefusal puts the interlock's answer into one text: why, and the way out.
+func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Verdict) *Refusal {
+	p := &d.s.Site.Panel
+	var text strings.Builder
+	text.WriteString("Not now:")
+	for _, r := range v.Reasons {
+		text.WriteString(" " + r.Text)
+	}
+	way := d.wayOut(v)
+	for i := range p.Loads[load].Settings {
+		if p.Loads[load].Settings[i].AmpsA >= p.Loads[load].Settings[setting].AmpsA {
+			continue
+		}
+		if p.Judge(d.s.Power, power.Ask{Load: load, Setting: i, For: runs}, d.now).Allowed {
+			way = append(way, fmt.Sprintf("run it on %s", p.Loads[load].Settings[i].Name))
+			break
+		}
+	}
+	if len(way) > 0 {
+		joined := strings.Join(way, ", or ")
+		text.WriteString(" " + strings.ToUpper(joined[:1]) + joined[1:] + ".")
+	}
+	rule := "power"
+	if len(v.Reasons) > 0 {
+		rule = v.Reasons[0].Rule
+	}
+	return &Refusal{Rule: rule, Text: text.String(), Verdict: v}
+}
+
+func (d *draft) wayOut(v *power.Verdict) []string {
+	var way []string
+	if len(v.SwitchOff) > 0 {
+		names := make([]string, len(v.SwitchOff))
+		for i, l := range v.SwitchOff {
+			names[i] = d.s.Site.Panel.Loads[l].Name
+		}
+		way = append(way, "switch off "+strings.Join(names, " and "))
+	}
+	if !v.Earliest.IsZero() && v.Earliest.After(d.now) {
+		way = append(way, "wait until "+v.Earliest.Format("15:04:05"))
+	}
+	return way
+}
+
+func (d *draft) switchOn(c SwitchOn) *Refusal {
+	p := &d.s.Site.Panel
+	if c.Load < 0 || c.Load >= len(p.Loads) || c.Setting < 0 || c.Setting >= len(p.Loads[c.Load].Settings) {
+		return refuse(RuleUnknown, "there is no such load or setting.")
+	}
+	if c.For < 0 || c.For > MaxCountdown {
+		return refuse(RuleValue, "a run of %s cannot be meant.", clock(c.For))
+	}
+	if no := d.allow(c.Load, c.Setting, c.For); no != nil {
+		return no
+	}
+	d.undo = "switching on of " + p.Loads[c.Load].Name
+	d.emit(LoadSwitched{Load: c.Load, On: true, Setting: c.Setting, For: c.For})
+	return nil
+}
+
+func (d *draft) switchOff(c SwitchOff) *Refusal {
+	p := &d.s.Site.Panel
+	if c.Load < 0 || c.Load >= len(p.Loads) {
+		return refuse(RuleUnknown, "there is no such load.")
+	}
+	if !d.s.Power.Loads[c.Load].On {
+		return refuse(RuleNothing, "%s is off.", p.Loads[c.Load].Name)
+	}
+	if n := d.s.LoadUsers(c.Load, Nowhere); n > 0 {
+		return refuse(RuleOrder, "%s serves %d running steps. Finish or hold them first.", p.Loads[c.Load].Name, n)
+	}
+	d.undo = "switching off of " + p.Loads[c.Load].Name
+	d.emit(LoadSwitched{Load: c.Load})
+	return nil
+}
+
+func (d *draft) tripped(c MarkTripped) *Refusal {
+	p := &d.s.Site.Panel
+	if c.Circuit < 0 || c.Circuit >= len(p.Circuits) {
+		return refuse(RuleUnknown, "there is no such circuit.")
+	}
+	d.undo = fmt.Sprintf("trip of %q", p.Circuits[c.Circuit].Name)
+	d.emit(BreakerTripped(c))
+	return nil
+}
+
+func (d *draft) resetBreaker(c ResetBreaker) *Refusal {
+	p := &d.s.Site.Panel
+	if c.Circuit < 0 || c.Circuit >= len(p.Circuits) {
+		return refuse(RuleUnknown, "there is no such circuit.")
+	}
+	if !d.s.Power.Open(c.Circuit) {
+		return refuse(RuleNothing, "the breaker of %q is not marked as tripped.", p.Circuits[c.Circuit].Name)
+	}
+	d.undo = fmt.Sprintf("reset of %q", p.Circuits[c.Circuit].Name)
+	d.emit(BreakerReset(c))
+	return nil
+}

@@ -1,0 +1,232 @@
+package line
+
+import (
+	"fmt"
+	"time"
+)
+
+// MinCountdown is the shortest countdown that Adjust leaves, and MaxCountdown the
+// longest: nothing on this line is meant to run for a day.
+const (
+	MinCountdown = 15 * time.Second
+	MaxCountdown = 24 * time.Hour
+)
+
+func (d *draft) load(c Load) *Refusal {
+	b, to, no := d.moveTarget(c.Batch, c.To)
+	if no != nil {
+		return no
+	}
+	if d.kind(to) == Chill {
+		return d.cool(b, to)
+	}
+	d.undo = fmt.Sprintf("%s put into %s", b.Name(), d.s.Site.Stations[to.Station].Name)
+	d.emit(BatchLoaded{Batch: b.ID, At: to})
+	return nil
+}
+
+func (d *draft) start(c Start) *Refusal {
+	b := d.s.Batch(c.Batch)
+	if b == nil {
+		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+	}
+	to := b.Step.Place
+	if inPlace := b.Fate == OnLine && b.Step.Progress == Loaded && (c.To == Anywhere || c.To == to); !inPlace {
+		var no *Refusal
+		if b, to, no = d.moveTarget(c.Batch, c.To); no != nil {
+			return no
+		}
+	}
+	if d.kind(to) == Chill {
+		return d.cool(b, to)
+	}
+	st := &d.s.Site.Stations[to.Station]
+	if no := d.waterFits(b, to); no != nil {
+		return no
+	}
+	recipe, ok := d.s.Recipe(b.Crop)
+	if !ok {
+		return refuse(RuleUnknown, "%s has no recipe. Add one first.", b.Crop)
+	}
+	setting, no := d.chooseSetting(st, to, &recipe, c.Setting)
+	if no != nil {
+		return no
+	}
+	planned := plannedTime(d.s.Site, st, &recipe, setting)
+	if no := d.allow(st.Load, setting, planned); no != nil {
+		return no
+	}
+	d.undo = fmt.Sprintf("start of %s, %s", st.Name, b.Name())
+	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: st.Load, Setting: setting, Revision: recipe.Revision})
+	return nil
+}
+
+func (d *draft) advance(c Advance) *Refusal {
+	b := d.s.Batch(c.Batch)
+	if b == nil {
+		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+	}
+	name := b.Name()
+	if b.Fate == OnLine && b.Step.Active() {
+		if no := d.finish(Finish{At: b.Step.Place}); no != nil {
+			return no
+		}
+	}
+	if no := d.start(Start{Batch: c.Batch, To: c.To}); no != nil {
+		return no
+	}
+	d.undo = "moving on of " + name
+	return nil
+}
+
+// moveTarget finds where a batch would go and checks that it may.
+func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
+	b := d.s.Batch(id)
+	if b == nil {
+		return nil, to, refuse(RuleUnknown, "there is no batch %d.", id)
+	}
+	if b.Fate != Waiting && b.Fate != OnLine {
+		return nil, to, refuse(RuleOrder, "%s is not on the line any more.", b.Name())
+	}
+	if b.Fate == OnLine && b.Step.Active() {
+		return nil, to, refuse(RuleOrder, "%s is still at %s. Finish that first.", b.Name(), d.s.Site.Stations[b.Step.Place.Station].Name)
+	}
+	next, ok := d.s.NextKind(b)
+	if !ok {
+		return nil, to, refuse(RuleOrder, "%s has no step left.", b.Name())
+	}
+	if b.Fate == OnLine && b.Step.Progress == Loaded {
+		next = d.kind(b.Step.Place) // still owed the step it was loaded for
+	}
+	if to == Anywhere {
+		free, ok := d.s.FreeSlotOf(next, b.Trays)
+		if !ok {
+			return nil, to, d.noRoom(b, next)
+		}
+		return b, free, nil
+	}
+	if !d.s.valid(to) {
+		return nil, to, refuse(RuleUnknown, "the line has no such place.")
+	}
+	if kind := d.kind(to); kind != next && !d.mayRepeat(b, kind) {
+		return nil, to, refuse(RuleOrder, "%s goes to %s next, not to %s.", b.Name(), next, kind)
+	}
+	return b, to, d.slotTakes(b, to)
+}
+
+// mayRepeat says whether a batch may go through a wet step once more, such as a
+// second spin for greens that came out too wet.
+func (d *draft) mayRepeat(b *Batch, kind Kind) bool {
+	return b.Fate == OnLine && b.Step.Progress == Finished &&
+		kind >= Wash && kind <= Dry && kind <= d.kind(b.Step.Place)
+}
+
+func (d *draft) slotTakes(b *Batch, to Place) *Refusal {
+	st := &d.s.Site.Stations[to.Station]
+	if d.s.IsBroken(to) {
+		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(to))
+	}
+	if other, chore := d.s.Occupant(to); other != nil && other.ID != b.ID {
+		return refuse(RuleOccupied, "%s holds %s.", d.s.PlaceName(to), other.Name())
+	} else if chore != nil {
+		return refuse(RuleOccupied, "%s is busy with %s.", d.s.PlaceName(to), chore.Kind)
+	}
+	if b.Trays > st.SlotTrays {
+		return refuse(RuleCapacity, "%s is %d trays and %s holds %d. Split it.", b.Name(), b.Trays, d.s.PlaceName(to), st.SlotTrays)
+	}
+	return nil
+}
+
+func (d *draft) noRoom(b *Batch, k Kind) *Refusal {
+	for _, i := range d.s.Site.StationsOf(k) {
+		if b.Trays <= d.s.Site.Stations[i].SlotTrays {
+			if at, ok := d.s.nextFree(k); ok {
+				return refuse(RuleOccupied, "no free place at %s for %s. The next one should be free at %s.", k, b.Name(), at.Format("15:04"))
+			}
+			return refuse(RuleOccupied, "no free place at %s for %s.", k, b.Name())
+		}
+	}
+	return refuse(RuleCapacity, "%s is %d trays and no place at %s holds that many. Split it.", b.Name(), b.Trays, k)
+}
+
+// waterFits checks a wash against what the tub's water has seen.
+func (d *draft) waterFits(b *Batch, to Place) *Refusal {
+	st := &d.s.Site.Stations[to.Station]
+	if st.Kind != Wash {
+		return nil
+	}
+	w := &d.s.Water[to.Station]
+	if d.s.Sheet != nil {
+		for _, crop := range w.Crops {
+			if d.s.Sheet.KeptApart(crop, b.Crop) {
+				return refuse(RuleApart, "%s must not share water with %s, which this tub has washed. Change the water first.", b.Crop, crop)
+			}
+		}
+	}
+	if st.WaterBatches > 0 && w.Batches >= st.WaterBatches {
+		return refuse(RuleWater, "the water in %s has washed %d batches. Change it first.", st.Name, w.Batches)
+	}
+	return nil
+}
+
+func (d *draft) cool(b *Batch, to Place) *Refusal {
+	d.undo = fmt.Sprintf("%s put into the cold", b.Name())
+	d.emit(BatchCooled{Batch: b.ID, At: to})
+	return nil
+}
+
+func (d *draft) finish(c Finish) *Refusal {
+	b, chore := d.s.Occupant(c.At)
+	switch {
+	case b != nil:
+		return d.finishStep(b, c)
+	case chore != nil:
+		return d.finishChore(chore)
+	}
+	return refuse(RuleNothing, "nothing is there to finish.")
+}
+
+func (d *draft) finishStep(b *Batch, c Finish) *Refusal {
+	if !b.Step.Active() {
+		return refuse(RuleOrder, "%s has not been started at %s.", b.Name(), d.s.PlaceName(c.At))
+	}
+	e := StepFinished{Batch: b.ID}
+	if d.kind(c.At) == Pack {
+		if c.Packages < 0 || c.Packages > 10000 || c.NetG < 0 || c.NetG > 1e6 {
+			return refuse(RuleValue, "%d packages of %.0f g in all cannot be meant. Give 0 to 10000 packages and up to 1000 kg.", c.Packages, c.NetG)
+		}
+		e.Packages, e.NetG = d.packed(b, c)
+		e.Lot = d.lot(b)
+	}
+	d.undo = fmt.Sprintf("end of %s, %s", d.s.Site.Stations[c.At.Station].Name, b.Name())
+	d.emit(e)
+	return nil
+}
+
+// packed fills in what the operator left out from the recipe.
+func (d *draft) packed(b *Batch, c Finish) (packages int, netG float64) {
+	r, _ := d.s.Recipe(b.Crop)
+	packages, netG = c.Packages, c.NetG
+	if packages == 0 && netG == 0 {
+		netG = r.YieldG * float64(b.Trays)
+	}
+	if packages == 0 && r.PackageG > 0 {
+		packages = int(netG / r.PackageG)
+	}
+	if netG == 0 {
+		netG = float64(packages) * r.PackageG
+	}
+	return packages, netG
+}
+
+// lot is the traceability code: the day and the batch, so that it names one batch
+// for ever.
+func (d *draft) lot(b *Batch) string {
+	date := d.now.Format(time.DateOnly)
+	if d.s.Sheet != nil && d.s.Sheet.Date != "" {
+		date = d.s.Sheet.Date
+	}
+	return fmt.Sprintf("%s-%03d", date, b.ID)
+}
+
+func (d *draft) kind(p Place) Kind { return d.s.Site.Stations[p.Station].Kind }

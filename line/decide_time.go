@@ -1,0 +1,102 @@
+package line
+
+import (
+	"fmt"
+	"time"
+)
+
+// running returns the step in a slot, with what it is called, or says why there is
+// none to act on.
+func (d *draft) running(at Place) (*Step, string, *Refusal) {
+	b, chore := d.s.Occupant(at)
+	switch {
+	case b != nil && b.Step.Active():
+		return &b.Step, b.Name(), nil
+	case chore != nil && chore.Step.Active():
+		return &chore.Step, chore.Kind.String(), nil
+	case b != nil:
+		return nil, "", refuse(RuleOrder, "%s is not running at %s.", b.Name(), d.s.PlaceName(at))
+	}
+	return nil, "", refuse(RuleNothing, "nothing runs there.")
+}
+
+func (d *draft) adjust(c Adjust) *Refusal {
+	step, name, no := d.running(c.At)
+	if no != nil {
+		return no
+	}
+	st := &d.s.Site.Stations[c.At.Station]
+	if step.Planned == 0 {
+		return refuse(RuleOrder, "%s is done by hand and has no countdown to change.", st.Name)
+	}
+	planned := step.Planned + c.By
+	if st.Kind == Sanitize && planned < st.Contact {
+		return refuse(RuleContact, "the sanitizer needs its contact time of %s. It can be made longer, not shorter.", clock(st.Contact))
+	}
+	if planned < MinCountdown || planned > MaxCountdown {
+		return refuse(RuleValue, "a countdown of %s cannot be meant. Use Finish to end the step.", clock(planned))
+	}
+	d.undo = fmt.Sprintf("%s on %s, %s", signed(c.By), st.Name, name)
+	d.emit(StepAdjusted{At: c.At, By: c.By})
+	return nil
+}
+
+func (d *draft) hold(c Hold) *Refusal {
+	step, name, no := d.running(c.At)
+	if no != nil {
+		return no
+	}
+	if step.Progress != Running {
+		return refuse(RuleOrder, "%s is already held.", name)
+	}
+	d.undo = "hold of " + name
+	d.emit(StepHeld{At: c.At})
+	return nil
+}
+
+func (d *draft) resume(at Place, afresh bool) *Refusal {
+	step, name, no := d.running(at)
+	if no != nil {
+		return no
+	}
+	if step.Progress == Running {
+		return refuse(RuleOrder, "%s is running.", name)
+	}
+	setting := step.Setting
+	if st := d.s.Power.Loads; step.Load != NoLoad && st[step.Load].On && d.s.LoadUsers(step.Load, at) > 0 {
+		setting = st[step.Load].Setting
+	}
+	left := step.Planned
+	if !afresh {
+		left = max(0, step.Left(d.now))
+	}
+	if no := d.allow(step.Load, setting, left); no != nil {
+		return no
+	}
+	d.undo = "resuming of " + name
+	if afresh {
+		d.undo = "restart of " + name
+	}
+	d.emit(StepResumed{At: at, Setting: setting, Afresh: afresh})
+	return nil
+}
+
+// clock writes a duration as a countdown shows it.
+func clock(t time.Duration) string {
+	sign := ""
+	if t < 0 {
+		sign, t = "-", -t
+	}
+	t = t.Round(time.Second)
+	if h := int(t.Hours()); h > 0 {
+		return fmt.Sprintf("%s%d:%02d:%02d", sign, h, int(t.Minutes())%60, int(t.Seconds())%60)
+	}
+	return fmt.Sprintf("%s%d:%02d", sign, int(t.Minutes()), int(t.Seconds())%60)
+}
+
+func signed(t time.Duration) string {
+	if t < 0 {
+		return clock(t)
+	}
+	return "+" + clock(t)
+}

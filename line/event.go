@@ -1,0 +1,271 @@
+package line
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"time"
+
+	"shedbell/recipes"
+)
+
+// Event is something that happened. Events are what the journal keeps, so a field
+// is never renamed or given another meaning; new ones may be added.
+type Event interface{ isEvent() }
+
+// Record is an event with its place in the journal.
+type Record struct {
+	Seq   int64
+	Group int64 // Seq of the first record of the command that made it
+	At    time.Time
+	By    string
+	Undo  string // on a group's first record: what undo would take back; empty: nothing to undo
+	Event Event
+}
+
+// LineLaid is the line file as it was taken over; everything after it refers to
+// its stations and loads. Recipes is filled once, in a new journal.
+type LineLaid struct {
+	Site    Site
+	Recipes []recipes.Recipe `json:",omitempty"`
+}
+
+// DayOpened begins a day with its batches.
+type DayOpened struct {
+	Sheet   Sheet
+	Batches []NewBatch
+}
+
+// NewBatch is a batch as it is made.
+type NewBatch struct {
+	ID    int
+	Crop  string
+	No    int
+	Trays int
+	Due   time.Time `json:",omitzero"`
+}
+
+// DayClosed ends the day.
+type DayClosed struct{ Note string }
+
+// BatchesAdded puts more batches on the open day.
+type BatchesAdded struct {
+	Batches []NewBatch
+	Sow     []SowItem
+}
+
+// BatchLoaded puts a batch into a slot.
+type BatchLoaded struct {
+	Batch int
+	At    Place
+}
+
+// StepStarted starts a batch's step in a slot and switches its load on.
+type StepStarted struct {
+	Batch    int
+	At       Place
+	Planned  time.Duration
+	Load     int
+	Setting  int
+	Revision int
+}
+
+// StepFinished ends a batch's step; its load is confirmed off unless other steps
+// keep it on.
+type StepFinished struct {
+	Batch    int
+	Packages int     `json:",omitempty"`
+	NetG     float64 `json:",omitempty"`
+	Lot      string  `json:",omitempty"`
+}
+
+// BatchCooled takes a packed batch off the line into the cold.
+type BatchCooled struct {
+	Batch int
+	At    Place
+}
+
+// StepAdjusted moves the end of a countdown.
+type StepAdjusted struct {
+	At Place
+	By time.Duration
+}
+
+// StepHeld stops a step, machine confirmed off.
+type StepHeld struct{ At Place }
+
+// StepResumed starts a step again; Afresh from the beginning.
+type StepResumed struct {
+	At      Place
+	Setting int
+	Afresh  bool `json:",omitempty"`
+}
+
+// BatchSplit makes a new batch out of another's trays.
+type BatchSplit struct {
+	From int
+	New  NewBatch
+	At   Place // where the new batch stands; Nowhere for uncut trays
+}
+
+// BatchMerged puts a batch's trays into another.
+type BatchMerged struct{ From, Into int }
+
+// BatchScrapped takes a batch off the line.
+type BatchScrapped struct {
+	Batch  int
+	Reason string
+}
+
+// ChoreStarted starts work on trays, surfaces or water.
+type ChoreStarted struct {
+	ID      int
+	Kind    ChoreKind
+	At      Place
+	Crop    string `json:",omitempty"`
+	Trays   int
+	Planned time.Duration
+	Load    int
+	Setting int
+}
+
+// ChoreFinished ends it; its load is confirmed off.
+type ChoreFinished struct{ ID int }
+
+// LoadSwitched is a load switched by hand.
+type LoadSwitched struct {
+	Load    int
+	On      bool
+	Setting int
+	For     time.Duration `json:",omitempty"`
+}
+
+// RecipeRevised is a new recipe revision.
+type RecipeRevised struct{ Recipe recipes.Recipe }
+
+// CrewChanged says who is on the line.
+type CrewChanged struct{ Names []string }
+
+// BreakerTripped says that a breaker tripped: everything on it went off and
+// running steps are held.
+type BreakerTripped struct{ Circuit int }
+
+// BreakerReset says that it was reset.
+type BreakerReset struct{ Circuit int }
+
+// SlotBroken takes a slot out of use.
+type SlotBroken struct {
+	At  Place
+	Why string
+}
+
+// SlotMended puts it back.
+type SlotMended struct{ At Place }
+
+// NoteAdded is a line in the operator's words.
+type NoteAdded struct{ Text string }
+
+// WatchLost says that nobody watched from LastBeat until the record's instant.
+type WatchLost struct{ LastBeat time.Time }
+
+// Refused keeps a refusal for the records.
+type Refused struct {
+	Rule string
+	Text string
+}
+
+// Undone takes back the last action that can be taken back.
+type Undone struct{ Text string }
+
+func (LineLaid) isEvent()       {}
+func (DayOpened) isEvent()      {}
+func (DayClosed) isEvent()      {}
+func (BatchesAdded) isEvent()   {}
+func (BatchLoaded) isEvent()    {}
+func (StepStarted) isEvent()    {}
+func (StepFinished) isEvent()   {}
+func (BatchCooled) isEvent()    {}
+func (StepAdjusted) isEvent()   {}
+func (StepHeld) isEvent()       {}
+func (StepResumed) isEvent()    {}
+func (BatchSplit) isEvent()     {}
+func (BatchMerged) isEvent()    {}
+func (BatchScrapped) isEvent()  {}
+func (ChoreStarted) isEvent()   {}
+func (ChoreFinished) isEvent()  {}
+func (LoadSwitched) isEvent()   {}
+func (RecipeRevised) isEvent()  {}
+func (CrewChanged) isEvent()    {}
+func (BreakerTripped) isEvent() {}
+func (BreakerReset) isEvent()   {}
+func (SlotBroken) isEvent()     {}
+func (SlotMended) isEvent()     {}
+func (NoteAdded) isEvent()      {}
+func (WatchLost) isEvent()      {}
+func (Refused) isEvent()        {}
+func (Undone) isEvent()         {}
+
+// eventTypes names every event for the journal. A name is never reused.
+var eventTypes = map[string]reflect.Type{
+	"line-laid":       reflect.TypeFor[LineLaid](),
+	"day-opened":      reflect.TypeFor[DayOpened](),
+	"day-closed":      reflect.TypeFor[DayClosed](),
+	"batches-added":   reflect.TypeFor[BatchesAdded](),
+	"batch-loaded":    reflect.TypeFor[BatchLoaded](),
+	"step-started":    reflect.TypeFor[StepStarted](),
+	"step-finished":   reflect.TypeFor[StepFinished](),
+	"batch-cooled":    reflect.TypeFor[BatchCooled](),
+	"step-adjusted":   reflect.TypeFor[StepAdjusted](),
+	"step-held":       reflect.TypeFor[StepHeld](),
+	"step-resumed":    reflect.TypeFor[StepResumed](),
+	"batch-split":     reflect.TypeFor[BatchSplit](),
+	"batch-merged":    reflect.TypeFor[BatchMerged](),
+	"batch-scrapped":  reflect.TypeFor[BatchScrapped](),
+	"chore-started":   reflect.TypeFor[ChoreStarted](),
+	"chore-finished":  reflect.TypeFor[ChoreFinished](),
+	"load-switched":   reflect.TypeFor[LoadSwitched](),
+	"recipe-revised":  reflect.TypeFor[RecipeRevised](),
+	"crew-changed":    reflect.TypeFor[CrewChanged](),
+	"breaker-tripped": reflect.TypeFor[BreakerTripped](),
+	"breaker-reset":   reflect.TypeFor[BreakerReset](),
+	"slot-broken":     reflect.TypeFor[SlotBroken](),
+	"slot-mended":     reflect.TypeFor[SlotMended](),
+	"note-added":      reflect.TypeFor[NoteAdded](),
+	"watch-lost":      reflect.TypeFor[WatchLost](),
+	"refused":         reflect.TypeFor[Refused](),
+	"undone":          reflect.TypeFor[Undone](),
+}
+
+var eventNames = func() map[reflect.Type]string {
+	names := make(map[reflect.Type]string, len(eventTypes))
+	for name, t := range eventTypes {
+		names[t] = name
+	}
+	return names
+}()
+
+// EventName is the event's name in the journal.
+func EventName(e Event) string { return eventNames[reflect.TypeOf(e)] }
+
+// EncodeEvent turns an event into its journal name and JSON.
+func EncodeEvent(e Event) (name string, data []byte, err error) {
+	name, ok := eventNames[reflect.TypeOf(e)]
+	if !ok {
+		return "", nil, fmt.Errorf("event %T has no journal name", e)
+	}
+	data, err = json.Marshal(e)
+	return name, data, err
+}
+
+// DecodeEvent is the inverse of EncodeEvent.
+func DecodeEvent(name string, data []byte) (Event, error) {
+	t, ok := eventTypes[name]
+	if !ok {
+		return nil, fmt.Errorf("the journal holds an event %q that this version does not know", name)
+	}
+	v := reflect.New(t)
+	if err := json.Unmarshal(data, v.Interface()); err != nil {
+		return nil, fmt.Errorf("event %q: %w", name, err)
+	}
+	return v.Elem().Interface().(Event), nil
+}

@@ -1,0 +1,221 @@
+// Package line is the wash, spin and dry line as a state machine: commands go
+// in, events come out, and the state is what the events made of it.
+//
+// Decide is pure and returns events or a refusal. Apply is pure and cannot fail.
+// The live board, the rehearsal, recovery after a power cut and every report run
+// on these two functions. The package does no I/O and has no clock: instants come
+// in as values.
+package line
+
+import (
+	"time"
+
+	"shedbell/power"
+)
+
+// Kind is what is done at a station.
+type Kind uint8
+
+// The kinds of station in the order the greens, and after them the trays, meet
+// them.
+const (
+	Cut Kind = iota
+	Wash
+	Spin
+	Dry
+	Pack
+	Chill
+	TrayWash
+	Sanitize
+	Sow
+	kindCount
+)
+
+var kindNames = [kindCount]string{"cut", "wash", "spin", "dry", "pack", "chill", "tray-wash", "sanitize", "sow"}
+
+// String is the kind's name as the line file writes it.
+func (k Kind) String() string {
+	if k < kindCount {
+		return kindNames[k]
+	}
+	return "unknown"
+}
+
+// ParseKind is the inverse of Kind.String.
+func ParseKind(name string) (Kind, bool) {
+	for k, n := range kindNames {
+		if n == name {
+			return Kind(k), true
+		}
+	}
+	return 0, false
+}
+
+// Kinds lists every kind in order.
+func Kinds() []Kind {
+	out := make([]Kind, kindCount)
+	for i := range out {
+		out[i] = Kind(i)
+	}
+	return out
+}
+
+// ForGreens says whether batches go through stations of this kind; the others
+// are for trays and surfaces.
+func (k Kind) ForGreens() bool { return k <= Chill }
+
+// Timed says whether a step of this kind has a countdown; the others are timed by
+// the operator.
+func (k Kind) Timed() bool { return k == Wash || k == Spin || k == Dry || k == Sanitize }
+
+// Hands says when a station ties up a person.
+type Hands uint8
+
+// When a station ties up hands.
+const (
+	HandsNone Hands = iota
+	HandsStart
+	HandsEnd
+	HandsBoth
+	HandsThroughout
+)
+
+var handsNames = []string{"none", "start", "end", "both", "throughout"}
+
+// String is the word the line file uses.
+func (h Hands) String() string { return handsNames[h] }
+
+// ParseHands is the inverse of Hands.String.
+func ParseHands(name string) (Hands, bool) {
+	for i, n := range handsNames {
+		if n == name {
+			return Hands(i), true
+		}
+	}
+	return 0, false
+}
+
+// NoLoad marks a station that needs nothing electrical.
+const NoLoad = -1
+
+// Station is a place where one step is done.
+type Station struct {
+	Name      string
+	Kind      Kind
+	Slots     int
+	SlotTrays int           // most trays one slot holds
+	Load      int           // index into the panel's loads, or NoLoad
+	Setting   string        // the load's setting; empty: the recipe's fan setting at a dry station, else the first
+	Hands     Hands         // when a person is tied up
+	HandsTime time.Duration // for how long at each end; not used with HandsThroughout
+	PerTray   time.Duration // hand work a tray, where hands are tied up throughout
+	Walk      time.Duration // to the next station
+
+	Contact      time.Duration // sanitize: contact time that cannot be cut short
+	DrainLoad    int           // wash: load that empties the tub, or NoLoad
+	DrainTime    time.Duration // wash: how long a water change takes
+	WaterBatches int           // wash: batches that may share a water; 0 for no limit
+}
+
+// Site is the line file: the shed, its wiring, its stations and its people.
+type Site struct {
+	Name     string
+	Panel    power.Panel
+	Stations []Station
+	Crew     []string
+}
+
+// StationsOf returns the indexes of the stations of a kind.
+func (s *Site) StationsOf(k Kind) []int {
+	var out []int
+	for i := range s.Stations {
+		if s.Stations[i].Kind == k {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// SharedLoad says whether the station's load serves all its slots at once, as a
+// fan bank serves every shelf of a rack.
+func (s *Site) SharedLoad(station int) bool {
+	st := &s.Stations[station]
+	return st.Load != NoLoad && st.Slots > 1
+}
+
+// BatchTrays is the most trays that can travel as one batch: what the smallest
+// tub, basket and shelf hold. Stations of one kind are taken at their largest,
+// since a batch may choose among them.
+func (s *Site) BatchTrays() int {
+	limit := 0
+	for _, k := range []Kind{Wash, Spin, Dry} {
+		largest := 0
+		for _, i := range s.StationsOf(k) {
+			largest = max(largest, s.Stations[i].SlotTrays)
+		}
+		if largest > 0 && (limit == 0 || largest < limit) {
+			limit = largest
+		}
+	}
+	return limit
+}
+
+// Demand is one line of the day sheet: trays of one crop to cut.
+type Demand struct {
+	Crop  string
+	Trays int
+	Due   time.Time // when a customer waits for it; zero when nobody does
+}
+
+// SowItem is trays of one crop to sow for the next round.
+type SowItem struct {
+	Crop  string
+	Trays int
+}
+
+// Sheet is the day sheet: what is to be done on one processing day.
+type Sheet struct {
+	Date  string // ISO 8601 calendar date
+	Start time.Time
+	Crew  []string
+	Crops []Demand
+	Apart [][2]string // crops that must not share a tub's water
+	Sow   []SowItem   // empty: what was cut is sown again
+}
+
+// KeptApart says whether two crops must not share a tub's water.
+func (d *Sheet) KeptApart(a, b string) bool {
+	for _, pair := range d.Apart {
+		if pair == [2]string{a, b} || pair == [2]string{b, a} {
+			return true
+		}
+	}
+	return false
+}
+
+// Trays is the number of trays to cut.
+func (d *Sheet) Trays() int {
+	n := 0
+	for _, c := range d.Crops {
+		n += c.Trays
+	}
+	return n
+}
+
+// SowList is what is to be sown, by default what was cut.
+func (d *Sheet) SowList() []SowItem {
+	if len(d.Sow) > 0 {
+		return d.Sow
+	}
+	var out []SowItem
+	at := map[string]int{}
+	for _, c := range d.Crops {
+		if i, ok := at[c.Crop]; ok {
+			out[i].Trays += c.Trays
+			continue
+		}
+		at[c.Crop] = len(out)
+		out = append(out, SowItem{Crop: c.Crop, Trays: c.Trays})
+	}
+	return out
+}

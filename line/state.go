@@ -1,0 +1,211 @@
+package line
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/power"
+	"shedbell/recipes"
+)
+
+// State is everything that the events so far have made. It is treated as a
+// value: Apply returns a new one and shares what it did not change.
+type State struct {
+	Seq  int64     // number of the last record
+	At   time.Time // instant of the last record
+	Site *Site
+	Book recipes.Book
+
+	Sheet  *Sheet // nil while no day is open
+	Opened time.Time
+	Crew   []string
+
+	Power   power.State
+	Batches []Batch // of the open day, by ID
+	Chores  []Chore // open ones only
+	Trays   TrayPool
+	Sowing  []SowItem // still to sow
+	Water   []Water   // per station
+	Clean   time.Time // when the surfaces were last sanitized in this day; zero: not yet
+	Broken  []Place   // slots out of use
+
+	LastID  int // highest batch ID given
+	ChoreID int
+
+	undo []undoEntry
+}
+
+// NewState returns the state of a line on which nothing has happened.
+func NewState(site *Site, book recipes.Book) *State {
+	return &State{
+		Site:  site,
+		Book:  book,
+		Crew:  site.Crew,
+		Power: power.NewState(&site.Panel),
+		Water: make([]Water, len(site.Stations)),
+	}
+}
+
+// Batch returns the batch with this ID, or nil. It must not be modified.
+func (s *State) Batch(id int) *Batch {
+	for i := range s.Batches {
+		if s.Batches[i].ID == id {
+			return &s.Batches[i]
+		}
+	}
+	return nil
+}
+
+// Occupant looks up what stands in a slot. Both are nil when it is free.
+func (s *State) Occupant(p Place) (*Batch, *Chore) {
+	for i := range s.Batches {
+		if s.Batches[i].Fate == OnLine && s.Batches[i].Step.Place == p {
+			return &s.Batches[i], nil
+		}
+	}
+	for i := range s.Chores {
+		if s.Chores[i].Step.Place == p {
+			return nil, &s.Chores[i]
+		}
+	}
+	return nil, nil
+}
+
+// StepAt returns the step in a slot, or nil when the slot is free.
+func (s *State) StepAt(p Place) *Step {
+	b, c := s.Occupant(p)
+	switch {
+	case b != nil:
+		return &b.Step
+	case c != nil:
+		return &c.Step
+	}
+	return nil
+}
+
+// IsBroken says whether a slot is out of use.
+func (s *State) IsBroken(p Place) bool { return slices.Contains(s.Broken, p) }
+
+// valid says whether the line has such a slot.
+func (s *State) valid(p Place) bool {
+	return p.Station >= 0 && p.Station < len(s.Site.Stations) &&
+		p.Slot >= 0 && p.Slot < s.Site.Stations[p.Station].Slots
+}
+
+// FreeSlot returns the first free slot of a station that can take the trays.
+func (s *State) FreeSlot(station, trays int) (Place, bool) {
+	st := &s.Site.Stations[station]
+	if trays > st.SlotTrays {
+		return Nowhere, false
+	}
+	for slot := range st.Slots {
+		p := Place{station, slot}
+		if !s.IsBroken(p) && s.StepAt(p) == nil {
+			return p, true
+		}
+	}
+	return Nowhere, false
+}
+
+// FreeSlotOf returns the first free slot of any station of a kind.
+func (s *State) FreeSlotOf(k Kind, trays int) (Place, bool) {
+	for i := range s.Site.Stations {
+		if s.Site.Stations[i].Kind != k {
+			continue
+		}
+		if p, ok := s.FreeSlot(i, trays); ok {
+			return p, true
+		}
+	}
+	return Nowhere, false
+}
+
+// LoadUsers counts the running steps that keep a load on, leaving one place out.
+func (s *State) LoadUsers(load int, except Place) int {
+	n := 0
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if b.Fate == OnLine && b.Step.keepsOn(load) && b.Step.Place != except {
+			n++
+		}
+	}
+	for i := range s.Chores {
+		if s.Chores[i].Step.keepsOn(load) && s.Chores[i].Step.Place != except {
+			n++
+		}
+	}
+	return n
+}
+
+func (s *Step) keepsOn(load int) bool {
+	return s.Load == load && (s.Progress == Running || s.Progress == Interrupted)
+}
+
+// Recipe is the revision that a step of a crop would start with now.
+func (s *State) Recipe(crop string) (recipes.Recipe, bool) { return s.Book.Current(crop) }
+
+// NextKind is the station kind that a batch needs after the one it is at. Wet
+// steps whose recipe time is zero are left out. ok is false once it is cold.
+func (s *State) NextKind(b *Batch) (Kind, bool) {
+	k := Cut
+	switch b.Fate {
+	case Waiting:
+		return Cut, true
+	case OnLine:
+		k = s.Site.Stations[b.Step.Place.Station].Kind + 1
+	default:
+		return 0, false
+	}
+	r, _ := s.Recipe(b.Crop)
+	for ; k < Pack; k++ {
+		if k == Wash && r.WashTime() > 0 || k == Spin && r.Spin > 0 || k == Dry && r.Dry > 0 {
+			break
+		}
+	}
+	return k, k <= Chill
+}
+
+// WetWait is how long a batch's greens have been waiting wet: since their wash or
+// spin was over and until the next wet step runs. 0 when they do not wait.
+func (s *State) WetWait(b *Batch, now time.Time) time.Duration {
+	if b.Fate != OnLine {
+		return 0
+	}
+	since := b.WetSince
+	if k := s.Site.Stations[b.Step.Place.Station].Kind; k == Wash || k == Spin {
+		if at, ok := b.Step.DueAt(); ok && since.IsZero() {
+			since = at
+		}
+	}
+	if since.IsZero() || now.Before(since) {
+		return 0
+	}
+	return now.Sub(since)
+}
+
+// Unfinished counts the batches that are neither cold nor gone.
+func (s *State) Unfinished() int {
+	n := 0
+	for i := range s.Batches {
+		if f := s.Batches[i].Fate; f == Waiting || f == OnLine {
+			n++
+		}
+	}
+	return n
+}
+
+// SowLeft counts the trays still to be sown.
+func (s *State) SowLeft() int {
+	n := 0
+	for _, it := range s.Sowing {
+		n += it.Trays
+	}
+	return n
+}
+
+// DayDone says whether the open day's work is over: greens cold or scrapped,
+// trays washed, surfaces sanitized, sown again.
+func (s *State) DayDone() bool {
+	return s.Sheet != nil && s.Unfinished() == 0 && len(s.Chores) == 0 &&
+		s.Trays.Dirty == 0 && s.Trays.Washed == 0 && !s.Clean.IsZero() && s.SowLeft() == 0
+}

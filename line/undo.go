@@ -1,0 +1,59 @@
+package line
+
+// undoDepth is how many actions can be taken back, one after the other. It bounds
+// what a long day keeps in memory.
+const undoDepth = 20
+
+// undoEntry is an action that can be taken back: what to call it and the state
+// before it.
+type undoEntry struct {
+	text   string
+	before *State
+}
+
+// CanUndo says what Undo would take back.
+func (s *State) CanUndo() (text string, ok bool) {
+	if len(s.undo) == 0 {
+		return "", false
+	}
+	return s.undo[len(s.undo)-1].text, true
+}
+
+// remember keeps the state before a record that can be undone. An event that
+// cannot be taken back, but changed the line, closes the way to what was before.
+func (s *State) remember(before *State, r Record) {
+	if r.Undo == "" {
+		if r.Seq == r.Group && isBarrier(r.Event) {
+			s.undo = nil
+		}
+		return
+	}
+	kept := before.undo
+	if len(kept) >= undoDepth {
+		kept = kept[len(kept)-undoDepth+1:]
+	}
+	bare := *before
+	bare.undo = nil // else every state would keep all the earlier ones alive
+	s.undo = append(append(make([]undoEntry, 0, len(kept)+1), kept...), undoEntry{text: r.Undo, before: &bare})
+}
+
+func isBarrier(e Event) bool {
+	switch e.(type) {
+	case LineLaid, WatchLost:
+		return true
+	}
+	return false
+}
+
+// undone returns the state before the last action that can be taken back. The
+// numbers of batches and chores are not given out again.
+func (s *State) undone(r Record) *State {
+	next := *s
+	if n := len(s.undo); n > 0 {
+		next = *s.undo[n-1].before
+		next.undo = s.undo[:n-1]
+		next.LastID, next.ChoreID = s.LastID, s.ChoreID
+	}
+	next.Seq, next.At = r.Seq, r.At
+	return &next
+}
