@@ -4,7 +4,6 @@ import (
 	"slices"
 	"time"
 
-	"shedbell/power"
 	"shedbell/recipes"
 )
 
@@ -32,7 +31,7 @@ func applyEvent(s *State, r Record) *State {
 func (s *State) change(r Record) {
 	switch e := r.Event.(type) {
 	case LineLaid:
-		s.lay(e)
+		s.lay(e, r.At)
 	case DayOpened:
 		s.openDay(e, r.At)
 	case DayClosed:
@@ -87,10 +86,10 @@ func (s *State) change(r Record) {
 
 // lay takes over a line file. Everything that refers to stations and loads begins
 // anew.
-func (s *State) lay(e LineLaid) {
+func (s *State) lay(e LineLaid, at time.Time) {
 	site := e.Site
 	s.Site = &site
-	s.Power = power.NewState(&site.Panel)
+	s.Power = atRest(&site.Panel, at)
 	s.Water = make([]Water, len(site.Stations))
 	s.Broken = nil
 	s.Crew = site.Crew

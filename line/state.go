@@ -41,9 +41,20 @@ func NewState(site *Site, book recipes.Book) *State {
 		Site:  site,
 		Book:  book,
 		Crew:  site.Crew,
-		Power: power.NewState(&site.Panel),
+		Power: atRest(&site.Panel, time.Time{}),
 		Water: make([]Water, len(site.Stations)),
 	}
+}
+
+// atRest is the wiring with nothing on but what is never switched off.
+func atRest(p *power.Panel, now time.Time) power.State {
+	s := power.NewState(p)
+	for i := range p.Loads {
+		if p.Loads[i].StaysOn {
+			s = s.Switched(p, i, power.Status{On: true, Since: now}, now)
+		}
+	}
+	return s
 }
 
 // Batch returns the batch with this ID, or nil. It must not be modified.

@@ -1,0 +1,288 @@
+package line
+
+import (
+	"cmp"
+	"slices"
+	"time"
+)
+
+// Act is what a prompt asks for, so that screens can word it.
+type Act uint8
+
+// What a prompt can ask for.
+const (
+	ActStart   Act = iota // put a batch into To and start its step
+	ActAdvance            // take a batch out of From, confirm its machine off, start it at To
+	ActFinish             // end the step at From, confirm its machine off
+	ActChill              // put a packed batch into the cold
+	ActResume             // go on with a held or interrupted step
+	ActChore              // start a chore
+	ActClose              // nothing is left: close the day
+)
+
+// Prompt is one thing that a person could do, now or at a known instant.
+type Prompt struct {
+	Act     Act
+	Batch   int       // 0 for chores
+	Chore   ChoreKind // with ActChore, or ActFinish of a chore
+	Trays   int
+	Crop    string
+	From    Place
+	To      Place
+	At      time.Time // when it is to be done; not after now: at once
+	Hands   time.Duration
+	Command Command
+
+	rank int
+}
+
+// Ready says whether the prompt can be acted on now.
+func (p *Prompt) Ready(now time.Time) bool { return !p.At.After(now) }
+
+// The order in which prompts that are ready at the same time are given: what
+// spoils first, then what frees a place downstream, then new work.
+const (
+	rankWetLate = iota
+	rankWet
+	rankMachine
+	rankCold
+	rankPack
+	rankDry
+	rankWater
+	rankWash
+	rankHand
+	rankCut
+	rankChore
+	rankClose
+)
+
+// Order ranks batches for new work, as a plan does; a smaller number goes first.
+// Nil means: who has a due time, then the order of the day sheet.
+type Order func(batch int, k Kind) int
+
+// Prompts lists what can be done, best first: what is ready now in order of
+// urgency, then what comes due, by time. Every command in it has been put to
+// Decide, so what is ready is also allowed. Work by hand that goes on (cutting,
+// packing, ...) is listed with the instant at which it should be over.
+func Prompts(s *State, now time.Time, order Order) []Prompt {
+	if s.Sheet == nil {
+		return nil
+	}
+	a := adviser{s: s, now: now, order: order}
+	for i := range s.Batches {
+		a.batch(&s.Batches[i])
+	}
+	a.chores()
+	slices.SortStableFunc(a.out, a.compare)
+	return a.out
+}
+
+type adviser struct {
+	s     *State
+	now   time.Time
+	order Order
+	out   []Prompt
+}
+
+func (a *adviser) compare(x, y Prompt) int {
+	xr, yr := x.Ready(a.now), y.Ready(a.now)
+	switch {
+	case xr != yr:
+		if xr {
+			return -1
+		}
+		return 1
+	case !xr:
+		if c := x.At.Compare(y.At); c != 0 {
+			return c
+		}
+	}
+	if c := cmp.Compare(x.rank, y.rank); c != 0 {
+		return c
+	}
+	if x.Batch != 0 && y.Batch != 0 {
+		return a.before(x.Batch, y.Batch, x.To)
+	}
+	return 0
+}
+
+// before orders two batches that wait for the same kind of step.
+func (a *adviser) before(x, y int, to Place) int {
+	if a.order != nil && to.Station >= 0 {
+		k := a.s.Site.Stations[to.Station].Kind
+		if c := cmp.Compare(a.order(x, k), a.order(y, k)); c != 0 {
+			return c
+		}
+	}
+	bx, by := a.s.Batch(x), a.s.Batch(y)
+	switch {
+	case bx.Due.IsZero() != by.Due.IsZero():
+		if by.Due.IsZero() {
+			return -1
+		}
+		return 1
+	case !bx.Due.Equal(by.Due):
+		return bx.Due.Compare(by.Due)
+	}
+	return cmp.Compare(x, y)
+}
+
+// offer adds a prompt if Decide allows its command now, or when the interlock
+// says from when it would.
+func (a *adviser) offer(p Prompt) bool {
+	if p.At.After(a.now) {
+		a.out = append(a.out, p)
+		return true
+	}
+	_, no := Decide(a.s, p.Command, a.now)
+	if no != nil {
+		if no.Verdict == nil || !no.Verdict.Earliest.After(a.now) {
+			return false
+		}
+		p.At = no.Verdict.Earliest
+	}
+	a.out = append(a.out, p)
+	return no == nil
+}
+
+func (a *adviser) batch(b *Batch) {
+	switch {
+	case b.Fate == Waiting:
+		a.enter(b, Cut, rankCut)
+	case b.Fate != OnLine:
+		return
+	case b.Step.Progress == Running:
+		a.running(b)
+	case b.Step.Progress == Held || b.Step.Progress == Interrupted:
+		a.offer(Prompt{Act: ActResume, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: b.Step.Place, To: b.Step.Place,
+			At: a.now, Command: Resume{At: b.Step.Place}, rank: rankWet})
+	case b.Step.Progress == Loaded:
+		a.enter(b, a.kind(b.Step.Place), a.rankOf(b, a.kind(b.Step.Place)))
+	case b.Step.Progress == Finished:
+		if next, ok := a.s.NextKind(b); ok {
+			a.enter(b, next, a.rankOf(b, next))
+		}
+	}
+}
+
+// running prompts for the end of a step: when its countdown is over, or when work
+// by hand should be done.
+func (a *adviser) running(b *Batch) {
+	from := b.Step.Place
+	at, timed := b.Step.DueAt()
+	rank := rankMachine
+	if !timed {
+		at = b.Step.Started.Add(a.s.Site.HandTime(from.Station, b.Trays))
+		rank = rankHand
+	} else if a.s.isWet(from) && a.kind(from) != Dry {
+		rank = rankWet
+		if r, ok := a.s.Recipe(b.Crop); ok && a.s.WetWait(b, a.now) > r.MaxWetWait/2 {
+			rank = rankWetLate
+		}
+	}
+	p := Prompt{Act: ActFinish, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: from, To: Nowhere, At: at,
+		Hands: a.s.Site.HandsAtEnd(from.Station), Command: Finish{At: from}, rank: rank}
+	if next, ok := a.s.NextKind(b); ok && next != Pack && a.kind(from) != Cut {
+		if to, free := a.s.FreeSlotOf(next, b.Trays); free || next == Chill {
+			adv := p
+			adv.Act, adv.To, adv.Command = ActAdvance, to, Advance{Batch: b.ID, To: to}
+			if !free {
+				adv.Command = Advance{Batch: b.ID, To: Anywhere}
+			}
+			adv.Hands += a.s.Site.Stations[from.Station].Walk + a.s.Site.HandsAtStart(to.Station)
+			if adv.At.After(a.now) || a.decides(adv.Command) {
+				a.offer(adv)
+				return
+			}
+		}
+	}
+	a.offer(p)
+}
+
+func (a *adviser) decides(c Command) bool {
+	_, no := Decide(a.s, c, a.now)
+	return no == nil
+}
+
+// enter prompts for putting a standing batch into its next step.
+func (a *adviser) enter(b *Batch, k Kind, rank int) {
+	to := b.Step.Place
+	if b.Fate == Waiting || b.Step.Progress != Loaded {
+		var free bool
+		if to, free = a.s.FreeSlotOf(k, b.Trays); !free {
+			return
+		}
+	}
+	p := Prompt{Act: ActStart, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: b.Step.Place, To: to, At: a.now,
+		Hands: a.s.Site.HandsAtStart(to.Station), Command: Start{Batch: b.ID, To: to}, rank: rank}
+	if k == Chill {
+		p.Act = ActChill
+	}
+	if k == Wash && !a.flows(b) {
+		return
+	}
+	if k == Wash && a.offerWater(b, to) {
+		return
+	}
+	a.offer(p)
+}
+
+// offerWater prompts for a water change where that is what stands in the way.
+func (a *adviser) offerWater(b *Batch, to Place) bool {
+	_, no := Decide(a.s, Start{Batch: b.ID, To: to}, a.now)
+	if no == nil || no.Rule != RuleWater && no.Rule != RuleApart {
+		return false
+	}
+	st := &a.s.Site.Stations[to.Station]
+	a.offer(Prompt{Act: ActChore, Chore: ChangeWater, From: Nowhere, To: Place{to.Station, 0}, At: a.now,
+		Hands: st.HandsTime, Command: StartChore{Kind: ChangeWater, To: Place{to.Station, 0}}, rank: rankWater})
+	return true
+}
+
+func (a *adviser) rankOf(b *Batch, k Kind) int {
+	switch k {
+	case Chill:
+		return rankCold
+	case Pack:
+		return rankPack
+	case Cut:
+		return rankCut
+	case Wash:
+		return rankWash
+	}
+	if r, ok := a.s.Recipe(b.Crop); ok && a.s.WetWait(b, a.now) > r.MaxWetWait/2 {
+		return rankWetLate
+	}
+	return rankWet
+}
+
+func (a *adviser) kind(p Place) Kind { return a.s.Site.Stations[p.Station].Kind }
+
+// HandTime is how long work by hand on some trays should take; 0 where hands are
+// not tied up throughout.
+func (s *Site) HandTime(station, trays int) time.Duration {
+	st := &s.Stations[station]
+	if st.Hands != HandsThroughout {
+		return 0
+	}
+	return st.PerTray * time.Duration(trays)
+}
+
+// HandsAtStart is how long starting a step at a station ties a person up.
+func (s *Site) HandsAtStart(station int) time.Duration {
+	if station < 0 {
+		return 0
+	}
+	if h := s.Stations[station].Hands; h == HandsStart || h == HandsBoth {
+		return s.Stations[station].HandsTime
+	}
+	return 0
+}
+
+// HandsAtEnd is how long ending a step at a station ties a person up.
+func (s *Site) HandsAtEnd(station int) time.Duration {
+	if h := s.Stations[station].Hands; h == HandsEnd || h == HandsBoth {
+		return s.Stations[station].HandsTime
+	}
+	return 0
+}

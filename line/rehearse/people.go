@@ -1,0 +1,170 @@
+package rehearse
+
+import (
+	"time"
+
+	"shedbell/line"
+)
+
+// runDue carries out the commands of errands and ends work by hand whose time has
+// come.
+func (r *run) runDue() {
+	for i := range r.people {
+		p := &r.people[i]
+		for len(p.errand) > 0 && !p.errand[0].at.After(r.now) {
+			cmd := p.errand[0].cmd
+			p.errand = p.errand[1:]
+			if !r.do(cmd) {
+				p.errand = nil // the rest of the errand has lost its ground
+				p.freeAt = r.now
+			}
+		}
+		if p.job != nil && !p.freeAt.After(r.now) && !r.jobEnd(p).After(r.now) {
+			p.busy += max(0, r.now.Sub(p.job.since))
+			place := p.job.place
+			p.job = nil
+			r.do(line.Finish{At: place})
+		}
+	}
+}
+
+// jobEnd is when a person's work by hand will be over if nothing interrupts it.
+func (r *run) jobEnd(p *person) time.Time {
+	since := p.job.since
+	if p.freeAt.After(since) {
+		since = p.freeAt
+	}
+	return since.Add(p.job.left)
+}
+
+// assign gives every free person the best thing that is ready and not taken. It
+// says whether anybody got something.
+func (r *run) assign() bool {
+	given := false
+	for i := range r.people {
+		p := &r.people[i]
+		if !p.freeAt.After(r.now) && len(p.errand) == 0 && r.give(p) {
+			given = true
+		}
+	}
+	return given
+}
+
+func (r *run) give(p *person) bool {
+	prompts := line.Prompts(r.s, r.now, r.opt.Order)
+	for i := range prompts {
+		pr := &prompts[i]
+		if !pr.Ready(r.now) {
+			return false
+		}
+		if pr.Act == line.ActClose || r.byHandEnd(pr) || r.taken(pr) {
+			continue
+		}
+		if p.job != nil && r.byHand(pr) {
+			continue // two pieces of work by hand at once are one too many
+		}
+		r.take(p, pr)
+		return true
+	}
+	return false
+}
+
+// byHandEnd says whether a prompt is the end of work by hand; that comes when the
+// work is done, not when it was expected.
+func (r *run) byHandEnd(pr *line.Prompt) bool {
+	return (pr.Act == line.ActFinish || pr.Act == line.ActAdvance) && r.throughout(pr.From)
+}
+
+// byHand says whether a prompt starts work that ties a person up throughout.
+func (r *run) byHand(pr *line.Prompt) bool {
+	return (pr.Act == line.ActStart || pr.Act == line.ActChore) && pr.Chore != line.ChangeWater && r.throughout(pr.To)
+}
+
+func (r *run) throughout(at line.Place) bool {
+	return at.Station >= 0 && r.s.Site.Stations[at.Station].Hands == line.HandsThroughout
+}
+
+func (r *run) taken(pr *line.Prompt) bool {
+	for i := range r.people {
+		p := &r.people[i]
+		if len(p.errand) == 0 {
+			continue
+		}
+		if pr.Batch != 0 && pr.Batch == p.target.batch {
+			return true
+		}
+		if p.target.place == pr.To && pr.To != line.Nowhere || p.target.place == pr.From && pr.From != line.Nowhere {
+			return true
+		}
+	}
+	return false
+}
+
+// take sends a person on what a prompt asks for.
+func (r *run) take(p *person, pr *line.Prompt) {
+	if p.job != nil { // set the work by hand down for now
+		p.busy += max(0, r.now.Sub(p.job.since))
+		p.job.left = max(0, p.job.left-max(0, r.now.Sub(p.job.since)))
+	}
+	begin := r.now
+	at := r.now.Add(r.react())
+	p.target = target{batch: pr.Batch, place: pr.To}
+	switch {
+	case r.byHand(pr):
+		p.errand = []planned{{at, pr.Command}}
+		trays := pr.Trays
+		p.job = &job{place: pr.To, left: r.work(r.s.Site.HandTime(pr.To.Station, trays)), since: at}
+		p.freeAt = at
+		return
+	case pr.Act == line.ActAdvance:
+		out := at.Add(r.work(r.handsEnd(pr.From)))
+		in := out.Add(r.work(r.walk(pr.From) + r.handsStart(pr.To)))
+		p.errand = []planned{{out, line.Finish{At: pr.From}}, {in, line.Start{Batch: pr.Batch, To: pr.To}}}
+		if pr.To == line.Nowhere {
+			p.errand[1].cmd = line.Start{Batch: pr.Batch, To: line.Anywhere}
+		}
+	default:
+		p.errand = []planned{{at.Add(r.work(pr.Hands + r.walk(pr.From))), pr.Command}}
+	}
+	p.freeAt = p.errand[len(p.errand)-1].at
+	p.busy += p.freeAt.Sub(begin)
+	if p.job != nil {
+		p.job.since = p.freeAt
+	}
+}
+
+func (r *run) walk(from line.Place) time.Duration {
+	if from.Station < 0 {
+		return 0
+	}
+	return r.s.Site.Stations[from.Station].Walk
+}
+
+func (r *run) handsStart(to line.Place) time.Duration { return r.s.Site.HandsAtStart(to.Station) }
+func (r *run) handsEnd(from line.Place) time.Duration { return r.s.Site.HandsAtEnd(from.Station) }
+
+// nextInstant is when something happens next. ok is false when nothing will.
+func (r *run) nextInstant() (next time.Time, ok bool) {
+	consider := func(t time.Time) {
+		if t.After(r.now) && (!ok || t.Before(next)) {
+			next, ok = t, true
+		}
+	}
+	for i := range r.people {
+		p := &r.people[i]
+		if len(p.errand) > 0 {
+			consider(p.errand[0].at)
+		}
+		consider(p.freeAt)
+		if p.job != nil {
+			consider(r.jobEnd(p))
+		}
+	}
+	prompts := line.Prompts(r.s, r.now, r.opt.Order)
+	for i := range prompts {
+		if !r.byHandEnd(&prompts[i]) {
+			consider(prompts[i].At)
+		}
+	}
+	return next, ok
+}
