@@ -1,0 +1,104 @@
+package sched
+
+import "shedbell/line/plan/sched/lcg"
+
+// exact is the worker that proves: branch and bound by clause learning, from
+// above (improve the best) and from below (refute the bound) in turns.
+type exact struct {
+	b     *pool
+	m     *model
+	goal  int // goal being worked on; earlier ones are pinned at the root
+	spent int64
+	turn  int64
+	seen  int64
+}
+
+func newExact(b *pool) (*exact, error) {
+	m, err := compile(b.p)
+	if err != nil {
+		return nil, err
+	}
+	m.e.Stop = b.stop.Load
+	return &exact{b: b, m: m}, nil
+}
+
+// run works until stopped or done.
+func (x *exact) run() {
+	defer func() {
+		e := x.m.e
+		x.b.count(Stats{Conflicts: e.Conflicts, Decisions: e.Decisions, Propagations: e.Propagations})
+	}()
+	for !x.b.stop.Load() {
+		if limit := x.b.opt.MaxConflicts; limit > 0 && x.m.e.Conflicts >= limit {
+			return
+		}
+		x.step()
+	}
+}
+
+const firstSlice = 500
+
+// step runs one slice of search.
+func (x *exact) step() {
+	e := x.m.e
+	best, goal, bound := x.b.state()
+	for x.goal < goal {
+		g := x.m.goal[x.goal]
+		e.Reset()
+		e.Root(lcg.AtMost(g.v, int32(best.Values[x.goal])-g.gap))
+		x.goal++
+	}
+	if goal == len(x.m.goal) {
+		return
+	}
+	g := x.m.goal[goal]
+	e.Reset()
+	e.Root(lcg.AtLeast(g.v, int32(bound)-g.gap))
+	if !e.PropagateRoot() {
+		x.contradiction(best, goal)
+		return
+	}
+	bound = int(e.Lo(g.v) + g.gap)
+	x.b.raise(goal, bound)
+	if best, goal, _ = x.b.state(); goal != x.goal {
+		return
+	}
+	var assume []lcg.Lit
+	probe := best != nil && x.turn%4 == 3
+	switch {
+	case probe:
+		assume = append(assume, lcg.AtMost(g.v, int32(bound)-g.gap))
+	case best != nil:
+		assume = append(assume, lcg.AtMost(g.v, int32(best.Values[goal]-1)-g.gap))
+	}
+	if seen := x.b.version.Load(); best != nil && seen != x.seen {
+		x.seen = seen
+		for i, v := range x.m.start {
+			e.SetTarget(v, int32(best.Start[i]))
+		}
+	}
+	x.turn++
+	e.UseActivity = x.turn > 1
+	switch e.Search(assume, firstSlice) {
+	case lcg.Solved:
+		s := x.m.read()
+		x.b.offer(s)
+	case lcg.Refuted:
+		if probe {
+			x.b.raise(goal, bound+1)
+		} else if best != nil {
+			x.b.raise(goal, best.Values[goal])
+		}
+	case lcg.Contradiction:
+		x.contradiction(best, goal)
+	}
+}
+
+// contradiction at the root: nothing beats the best in the current goal.
+func (x *exact) contradiction(best *Solution, goal int) {
+	if best == nil {
+		x.b.refute()
+		return
+	}
+	x.b.raise(goal, best.Values[goal])
+}
