@@ -1,0 +1,118 @@
+package air
+
+import "math"
+
+const (
+	kelvin = 273.15
+	// molarRatio is the molar mass of water against that of dry air.
+	molarRatio = 0.621945
+)
+
+// SaturationPa is the pressure of water vapour over water, or over ice below
+// 0 °C, in pascal: the Hyland-Wexler equations as the ASHRAE Handbook -
+// Fundamentals gives them (chapter 1, equations 5 and 6). ASHRAE states an error
+// of up to 300 ppm from -100 to 200 °C.
+func SaturationPa(tempC float64) float64 {
+	t := tempC + kelvin
+	if tempC < 0 {
+		return math.Exp(-5.6745359e3/t + 6.3925247 + t*(-9.6778430e-3+t*(6.2215701e-7+t*(2.0747825e-9-9.4840240e-13*t))) +
+			4.1635019*math.Log(t))
+	}
+	return math.Exp(-5.8002206e3/t + 1.3914993 + t*(-4.8640239e-2+t*(4.1764768e-5-1.4452093e-8*t)) +
+		6.5459673*math.Log(t))
+}
+
+// PressureAt is the standard atmosphere at a height in metres, in pascal.
+func PressureAt(metres float64) float64 {
+	return StandardPressurePa * math.Pow(1-2.25577e-5*metres, 5.2559)
+}
+
+// HumidityRatio is the mass of water vapour for a mass of dry air.
+func HumidityRatio(vapourPa, pressurePa float64) float64 {
+	return molarRatio * vapourPa / (pressurePa - vapourPa)
+}
+
+// VapourFromRatio is the inverse of HumidityRatio, in pascal.
+func VapourFromRatio(ratio, pressurePa float64) float64 {
+	return pressurePa * ratio / (molarRatio + ratio)
+}
+
+// ratioFromWetBulb is ASHRAE's equation 33, or 35 over ice, solved for the
+// humidity ratio.
+func ratioFromWetBulb(tempC, wetBulbC, pressurePa float64) float64 {
+	sat := HumidityRatio(SaturationPa(wetBulbC), pressurePa)
+	if wetBulbC < 0 {
+		return ((2830-0.24*wetBulbC)*sat - 1.006*(tempC-wetBulbC)) / (2830 + 1.86*tempC - 2.1*wetBulbC)
+	}
+	return ((2501-2.326*wetBulbC)*sat - 1.006*(tempC-wetBulbC)) / (2501 + 1.86*tempC - 4.186*wetBulbC)
+}
+
+// FromWetBulb is the air that a dry and a wet thermometer show, as a sling
+// psychrometer does. The pressure may be 0 for the standard atmosphere.
+func FromWetBulb(tempC, wetBulbC, pressurePa float64) State {
+	s := State{TempC: tempC, PressurePa: pressurePa}
+	vapour := VapourFromRatio(ratioFromWetBulb(tempC, wetBulbC, s.pressure()), s.pressure())
+	s.RHPercent = 100 * vapour / SaturationPa(tempC)
+	return s
+}
+
+func (s State) pressure() float64 {
+	if s.PressurePa == 0 {
+		return StandardPressurePa
+	}
+	return s.PressurePa
+}
+
+// VapourPa is the pressure of the water vapour in the air.
+func (s State) VapourPa() float64 { return SaturationPa(s.TempC) * s.RHPercent / 100 }
+
+// DeficitPa is the vapour pressure deficit: how much more vapour the air would
+// hold at its own temperature.
+func (s State) DeficitPa() float64 { return SaturationPa(s.TempC) - s.VapourPa() }
+
+// Ratio is the humidity ratio, kilograms of vapour for a kilogram of dry air.
+func (s State) Ratio() float64 { return HumidityRatio(s.VapourPa(), s.pressure()) }
+
+// EnthalpyKJ is the enthalpy in kilojoules for a kilogram of dry air.
+func (s State) EnthalpyKJ() float64 {
+	return 1.006*s.TempC + s.Ratio()*(2501+1.86*s.TempC)
+}
+
+// VolumeM3 is the volume of the air for a kilogram of dry air, in cubic metres.
+func (s State) VolumeM3() float64 {
+	return 0.287042 * (s.TempC + kelvin) * (1 + 1.607858*s.Ratio()) / (s.pressure() / 1000)
+}
+
+// DewPointC is where this air starts to wet what is colder.
+func (s State) DewPointC() float64 {
+	vapour := s.VapourPa()
+	return solve(-90, s.TempC, func(t float64) float64 { return SaturationPa(t) - vapour })
+}
+
+// WetBulbC is the temperature that a wet leaf in moving air settles at.
+func (s State) WetBulbC() float64 {
+	ratio := s.Ratio()
+	low := s.TempC - 60
+	return solve(low, s.TempC, func(t float64) float64 { return ratioFromWetBulb(s.TempC, t, s.pressure()) - ratio })
+}
+
+// DryingForcePa is what drives water off a wet leaf: the vapour pressure at the
+// leaf, which is at the wet-bulb temperature, less that of the air. It is 0 in
+// saturated air, and falls whenever the air gets more humid.
+func (s State) DryingForcePa() float64 {
+	return max(SaturationPa(s.WetBulbC())-s.VapourPa(), 0)
+}
+
+// solve finds where a rising function crosses zero, to a millionth of a degree:
+// halving the range cannot fail where Newton's method would have to be guarded.
+func solve(low, high float64, f func(float64) float64) float64 {
+	for high-low > 1e-6 {
+		middle := (low + high) / 2
+		if f(middle) < 0 {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return (low + high) / 2
+}

@@ -1,0 +1,129 @@
+// Package drying says how much wash water is on the greens after the spinner and
+// after the fan rack, and learns from the grower's own weighings how fast it
+// goes.
+//
+// Water is surface water in grams for a kilogram of greens, times are
+// time.Duration, the driving force of the air is a vapour pressure difference in
+// pascal. Everything is plain arithmetic without I/O.
+package drying
+
+import (
+	"errors"
+	"math"
+	"time"
+)
+
+// Constants describe one crop on one line.
+//
+// In the spinner the water falls exponentially from LiftedG to FloorG. On the
+// rack it first evaporates at a constant rate, as from a wet cloth, and below
+// CriticalG slows down as thin-layer drying does: Lewis's law, or Page's when
+// PageN is not 1.
+type Constants struct {
+	LiftedG   float64       // water on the greens when they are lifted and drained
+	FloorG    float64       // water that no spinning removes
+	SpinTau   time.Duration // time at full speed in which the rest falls to 37 %
+	RatePerPa float64       // grams for a kilogram and a minute and a pascal, medium fan
+	CriticalG float64       // below this water the drying slows down
+	PageN     float64       // 1 for Lewis; 0 is read as 1
+}
+
+// Typical is where a fit starts when nothing has been weighed: common practice,
+// no source. No published curve for leafy greens gives these constants.
+func Typical() Constants {
+	return Constants{LiftedG: 200, FloorG: 20, SpinTau: time.Minute, RatePerPa: 0.01, CriticalG: 15, PageN: 1}
+}
+
+// Conditions are what a batch on the rack meets.
+type Conditions struct {
+	ForcePa   float64 // air.State.DryingForcePa
+	FanFactor float64 // drying time against the medium fan setting
+}
+
+// AtFullSpeed is the spinning time that counts: the pull grows with the square
+// of the speed, so a ramp that rises evenly is worth a third of itself.
+func AtFullSpeed(spin, ramp time.Duration) time.Duration {
+	if ramp <= 0 {
+		return spin
+	}
+	if spin <= ramp {
+		part := float64(spin) / float64(ramp)
+		return time.Duration(float64(spin) * part * part / 3)
+	}
+	return spin - ramp + ramp/3
+}
+
+// AfterSpin is the water left after a spin that includes the machine's ramp-up.
+func (c Constants) AfterSpin(spin, ramp time.Duration) float64 {
+	return c.FloorG + (c.LiftedG-c.FloorG)*math.Exp(-float64(AtFullSpeed(spin, ramp))/float64(c.SpinTau))
+}
+
+// AfterDry is the water left when greens with the given water have dried.
+func (c Constants) AfterDry(waterG float64, dry time.Duration, at Conditions) float64 {
+	if waterG <= 0 {
+		return 0
+	}
+	return c.water(c.progress(waterG) + c.rate(at)*dry.Minutes())
+}
+
+// ErrNeverDry is returned when no time is long enough: the air is saturated or
+// the target is no water at all.
+var ErrNeverDry = errors.New("does not dry to the target in this air")
+
+// DryTime is how long greens with the given water need to reach the target.
+func (c Constants) DryTime(waterG, targetG float64, at Conditions) (time.Duration, error) {
+	if waterG <= targetG {
+		return 0, nil
+	}
+	minutes := c.Need(waterG, targetG) / c.rate(at)
+	if math.IsNaN(minutes) || minutes > (7*24*time.Hour).Minutes() {
+		return 0, ErrNeverDry
+	}
+	return time.Duration(minutes * float64(time.Minute)), nil
+}
+
+// Need is how much drying lies between two amounts of water, counted in grams
+// at the constant rate. It is negative when the target is the wetter one.
+func (c Constants) Need(waterG, targetG float64) float64 {
+	return c.progress(targetG) - c.progress(waterG)
+}
+
+// rate is the constant rate in grams for a kilogram and a minute.
+func (c Constants) rate(at Conditions) float64 { return c.RatePerPa * at.ForcePa / at.FanFactor }
+
+// progress places an amount of water on the drying curve: 0 at the critical
+// water, negative before it. water is its inverse.
+func (c Constants) progress(waterG float64) float64 {
+	if waterG >= c.CriticalG {
+		return c.CriticalG - waterG
+	}
+	fall := math.Log(c.CriticalG / waterG)
+	if n := c.page(); n != 1 {
+		fall = math.Pow(fall, 1/n)
+	}
+	return c.CriticalG * fall
+}
+
+func (c Constants) water(progress float64) float64 {
+	if progress <= 0 {
+		return c.CriticalG - progress
+	}
+	return c.CriticalG * Page(progress, 1/c.CriticalG, c.page())
+}
+
+func (c Constants) page() float64 {
+	if c.PageN == 0 {
+		return 1
+	}
+	return c.PageN
+}
+
+// WithRateFrom sets the rate such that a recipe does what it promises: its spin
+// and dry times leave the target water in its reference conditions.
+func (c Constants) WithRateFrom(spin, ramp, dry time.Duration, targetG float64, at Conditions) Constants {
+	need := c.Need(c.AfterSpin(spin, ramp), math.Max(targetG, 0.5))
+	if need > 0 && dry > 0 && at.ForcePa > 0 {
+		c.RatePerPa = need / dry.Minutes() / at.ForcePa * at.FanFactor
+	}
+	return c
+}

@@ -1,0 +1,242 @@
+package drying
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// Weighing is one batch on the scale. A weight of 0 was not taken; a batch is
+// of use with any two of the three.
+type Weighing struct {
+	Spin, Ramp time.Duration
+	Dry        time.Duration
+	At         Conditions
+	BeforeG    float64 // before the wash, dry
+	SpunG      float64 // after the spinner
+	DriedG     float64 // after the rack
+}
+
+// Validate refuses weights that cannot be, with what would be right.
+func (w Weighing) Validate() error {
+	for _, v := range []struct {
+		name string
+		g    float64
+	}{{"before the wash", w.BeforeG}, {"after the spin", w.SpunG}, {"after drying", w.DriedG}} {
+		if !(v.g >= 0 && v.g <= 100000) {
+			return fmt.Errorf("weight %s is %g g: give 1 to 100000 g, or leave it out", v.name, v.g)
+		}
+	}
+	switch {
+	case w.SpunG > 0 && w.DriedG > w.SpunG*(1+WeighSlack):
+		return fmt.Errorf("weight grows while drying, from %.0f g to %.0f g: check both, and that the basket was taken off", w.SpunG, w.DriedG)
+	case w.BeforeG > 0 && w.SpunG > 2*w.BeforeG:
+		return fmt.Errorf("weight doubles in the wash, from %.0f g to %.0f g: check both, and that the basket was taken off", w.BeforeG, w.SpunG)
+	case w.BeforeG > 0 && w.SpunG > 0 && w.SpunG < w.BeforeG*(1-WeighLoss):
+		return fmt.Errorf("weight falls in the wash, from %.0f g to %.0f g: check both", w.BeforeG, w.SpunG)
+	}
+	return nil
+}
+
+// Slack of the scale: a weight may seem to grow by 3 percent while drying, and
+// greens may lose 20 percent in the wash as hulls and stems.
+const (
+	WeighSlack = 0.03
+	WeighLoss  = 0.20
+)
+
+func (w Weighing) count() int {
+	n := 0
+	for _, g := range []float64{w.BeforeG, w.SpunG, w.DriedG} {
+		if g > 0 {
+			n++
+		}
+	}
+	return max(n-1, 0)
+}
+
+// parameters of the fit, each the logarithm of a positive constant
+const (
+	pExcess = iota // LiftedG - FloorG
+	pFloor
+	pTau
+	pRate
+	pCritical
+	pCount
+)
+
+// spread is how far the truth may lie from the start, as the standard deviation
+// of the logarithm: a factor of two or so. It decides only what the weighings
+// leave open, such as the spin's time constant when every spin took as long.
+var spread = [pCount]float64{0.7, 0.8, 0.7, 0.9, 0.7}
+
+// The scale's error that a fit starts from, and how many weighings that guess is
+// worth.
+const (
+	startSigmaG  = 20
+	startWeights = 3
+)
+
+// Fit is what a crop's weighings say. The estimates carry their intervals; an
+// estimate that the weighings say little about keeps a wide one.
+type Fit struct {
+	Constants Constants
+
+	LiftedG, FloorG, SpinTauS, RatePerPa, CriticalG Estimate
+
+	SigmaG   float64 // error of one weighing in grams
+	Batches  int     // batches that had weights to learn from
+	solution solution
+	dof      float64
+}
+
+// Learn fits the constants to weighings by least squares, starting from (and
+// held loosely to) the given constants. Weighings are taken as they are: those
+// that Validate refuses belong to the person who typed them, not in a fit.
+func Learn(start Constants, weighings []Weighing) (Fit, error) {
+	var use []Weighing
+	n := 0
+	for _, w := range weighings {
+		if c := w.count(); c > 0 {
+			use = append(use, w)
+			n += c
+		}
+	}
+	if n == 0 {
+		return Fit{}, ErrTooFew
+	}
+	prior := logs(start)
+	sigma := float64(startSigmaG)
+	var s solution
+	var dof float64
+	at := prior[:]
+	for range 4 {
+		var err error
+		s, err = leastSquares(func(p, out []float64) { fillResiduals(p, prior, sigma, start.PageN, use, out) }, n+pCount, at)
+		if err != nil {
+			return Fit{}, err
+		}
+		at = s.params
+		used := float64(pCount)
+		pull := 0.0
+		for i := range pCount {
+			used -= s.covariance.At(i, i) / (spread[i] * spread[i])
+			pull += sq((s.params[i] - prior[i]) / spread[i])
+		}
+		dof = startWeights + math.Max(float64(n)-used, 0)
+		before := sigma
+		sigma = math.Sqrt((startWeights*startSigmaG*startSigmaG + sq(sigma)*(s.sse-pull)) / dof)
+		if math.Abs(sigma/before-1) < 0.005 {
+			break
+		}
+	}
+	return newFit(s, sigma, dof, start.PageN, len(use)), nil
+}
+
+func newFit(s solution, sigma, dof, pageN float64, batches int) Fit {
+	f := Fit{Constants: fromLogs(s.params, pageN), SigmaG: sigma, Batches: batches, solution: s, dof: dof}
+	for i, e := range []*Estimate{pFloor: &f.FloorG, pTau: &f.SpinTauS, pRate: &f.RatePerPa, pCritical: &f.CriticalG} {
+		if e != nil {
+			*e = logEstimate(s.params[i], s.se(i), dof)
+		}
+	}
+	f.LiftedG = f.derive(func(c Constants) float64 { return c.LiftedG })
+	return f
+}
+
+// derive estimates a positive value that follows from the constants.
+func (f Fit) derive(value func(Constants) float64) Estimate {
+	at := math.Log(value(f.Constants))
+	gradient := make([]float64, pCount)
+	p := append([]float64(nil), f.solution.params...)
+	for i := range gradient {
+		p[i] += 1e-4
+		gradient[i] = (math.Log(value(fromLogs(p, f.Constants.PageN))) - at) / 1e-4
+		p[i] = f.solution.params[i]
+	}
+	return logEstimate(at, math.Sqrt(f.solution.variance(gradient)), f.dof)
+}
+
+// AfterSpin estimates the water after a spin, in grams for a kilogram.
+func (f Fit) AfterSpin(spin, ramp time.Duration) Estimate {
+	return f.derive(func(c Constants) float64 { return c.AfterSpin(spin, ramp) })
+}
+
+// DryMinutes estimates the minutes on the rack until the target is reached.
+func (f Fit) DryMinutes(spin, ramp time.Duration, targetG float64, at Conditions) (Estimate, error) {
+	if d, err := f.Constants.DryTime(f.Constants.AfterSpin(spin, ramp), targetG, at); err != nil || d <= 0 {
+		return Estimate{}, err
+	}
+	return f.derive(func(c Constants) float64 {
+		return math.Max(c.Need(c.AfterSpin(spin, ramp), targetG)/c.rate(at), 1e-9)
+	}), nil
+}
+
+// SpinLearned reports whether the weighings pin the spin curve down: its time
+// constant is known to within a factor of 1.5 either way.
+func (f Fit) SpinLearned() bool {
+	return f.Batches > 0 && f.SpinTauS.High < 1.5*f.SpinTauS.Value && f.RatePerPa.High < 1.5*f.RatePerPa.Value
+}
+
+func logs(c Constants) [pCount]float64 {
+	return [pCount]float64{
+		pExcess:   math.Log(math.Max(c.LiftedG-c.FloorG, 1)),
+		pFloor:    math.Log(c.FloorG),
+		pTau:      math.Log(c.SpinTau.Seconds()),
+		pRate:     math.Log(c.RatePerPa),
+		pCritical: math.Log(c.CriticalG),
+	}
+}
+
+func fromLogs(p []float64, pageN float64) Constants {
+	floor := math.Exp(p[pFloor])
+	return Constants{
+		FloorG:    floor,
+		LiftedG:   floor + math.Exp(p[pExcess]),
+		SpinTau:   time.Duration(math.Exp(p[pTau]) * float64(time.Second)),
+		RatePerPa: math.Exp(p[pRate]),
+		CriticalG: math.Exp(p[pCritical]),
+		PageN:     pageN,
+	}
+}
+
+// fillResiduals gives every weighing's misfit in units of the scale's error,
+// then the pull of the start. The weights of a batch share the error of their
+// common first weight, so the second misfit is freed of what the first explains.
+func fillResiduals(p []float64, prior [pCount]float64, sigma, pageN float64, use []Weighing, out []float64) {
+	c := fromLogs(p, pageN)
+	k := 0
+	for i := range use {
+		w := &use[i]
+		spun := 1 + c.AfterSpin(w.Spin, w.Ramp)/1000
+		dried := 0.0
+		if w.DriedG > 0 {
+			dried = 1 + c.AfterDry(1000*(spun-1), w.Dry, w.At)/1000
+		}
+		switch {
+		case w.BeforeG == 0:
+			ratio := w.DriedG / w.SpunG
+			out[k] = (w.DriedG - w.SpunG*dried/spun) / math.Sqrt(1+ratio*ratio) / sigma
+			k++
+		case w.SpunG == 0:
+			out[k] = (w.DriedG - w.BeforeG*dried) / math.Sqrt(1+sq(w.DriedG/w.BeforeG)) / sigma
+			k++
+		default:
+			a := w.SpunG / w.BeforeG
+			first := math.Sqrt(1 + a*a)
+			out[k] = (w.SpunG - w.BeforeG*spun) / first / sigma
+			k++
+			if w.DriedG > 0 {
+				b := w.DriedG / w.BeforeG
+				shared := a * b / first
+				out[k] = ((w.DriedG-w.BeforeG*dried)/sigma - shared*out[k-1]) / math.Sqrt(1+b*b-shared*shared)
+				k++
+			}
+		}
+	}
+	for i := range pCount {
+		out[k+i] = (p[i] - prior[i]) / spread[i]
+	}
+}
+
+func sq(v float64) float64 { return v * v }
