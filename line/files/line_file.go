@@ -1,0 +1,147 @@
+// Package files reads the two files that a grower writes by hand: the line file
+// (the shed, its wiring, its stations and its people) and the day sheet (what is
+// to be done on one processing day).
+//
+// Both are read strictly. Either a file is good and its value is returned, or
+// every fault is listed at once with file, line, column, value and what would be
+// right, and nothing is returned. The package does no I/O and has no clock:
+// bytes come in as values, and the file name is only used in the faults.
+package files
+
+import (
+	"fmt"
+
+	"shedbell/line"
+	"shedbell/power"
+	"shedbell/recipes/strictfile"
+)
+
+// A line file with more than this is a slip, and is not checked any further.
+const (
+	mostCircuits = 100
+	mostLoads    = 200
+	mostStations = 100
+	mostCrew     = 50
+)
+
+// lineFile is the line file as it is written.
+type lineFile struct {
+	Name     string        `toml:"name" need:"add name = \"Alder shed\""`
+	Voltage  float64       `toml:"voltage" need:"add voltage = 120"`
+	Crew     []string      `toml:"crew" need:"add crew = [\"Ash\"]"`
+	Feeders  []fileFeeder  `toml:"feeder"`
+	Circuits []fileCircuit `toml:"circuit" need:"start each circuit with [[circuit]]"`
+	Loads    []fileLoad    `toml:"load" need:"start each machine with [[load]]"`
+	Stations []fileStation `toml:"station" need:"start each station with [[station]]"`
+}
+
+type fileFeeder struct {
+	Name    string  `toml:"name" need:"add name = \"shed feeder\""`
+	Breaker float64 `toml:"breaker_a" need:"add breaker_a = 60, the number on the breaker's handle"`
+}
+
+type fileCircuit struct {
+	Name    string  `toml:"name" need:"add name = \"wet wall\""`
+	Breaker float64 `toml:"breaker_a" need:"add breaker_a = 20, the number on the breaker's handle"`
+	Feeder  string  `toml:"feeder"`
+	Leg     string  `toml:"leg"`
+}
+
+type fileLoad struct {
+	Name      string             `toml:"name" need:"add name = \"spinner\""`
+	Circuit   string             `toml:"circuit" need:"add circuit = \"wet wall\""`
+	Amps      float64            `toml:"amps"`
+	Settings  map[string]float64 `toml:"settings"`
+	StartingA float64            `toml:"starting_a"`
+	Starting  startTime          `toml:"starting"`
+	SelfOff   bool               `toml:"switches_itself_off"`
+	Alone     bool               `toml:"runs_alone"`
+	Cycles    bool               `toml:"cycles_by_itself"`
+	StaysOn   bool               `toml:"stays_on"`
+}
+
+type fileStation struct {
+	Name         string              `toml:"name" need:"add name = \"cutting table\""`
+	Kind         string              `toml:"kind" need:"add kind = \"cut\""`
+	Slots        int                 `toml:"slots"`
+	Trays        int                 `toml:"trays" need:"add trays = 4, the most that one slot holds"`
+	Load         string              `toml:"load"`
+	Setting      string              `toml:"setting"`
+	Hands        string              `toml:"hands"`
+	HandsTime    strictfile.Duration `toml:"hands_time"`
+	PerTray      strictfile.Duration `toml:"per_tray"`
+	Walk         strictfile.Duration `toml:"walk"`
+	Contact      strictfile.Duration `toml:"contact"`
+	DrainLoad    string              `toml:"drain_load"`
+	DrainTime    strictfile.Duration `toml:"drain_time"`
+	WaterBatches int                 `toml:"water_batches"`
+}
+
+// ReadLine reads a line file. Either there are no faults and the site is good, or
+// every fault is listed and no site is returned.
+func ReadLine(name string, data []byte) (*line.Site, []strictfile.Fault) {
+	var file lineFile
+	where, faults := strictfile.Decode(name, data, &file)
+	if hopeless(faults) {
+		return nil, faults
+	}
+	c := newChecker(where, faults)
+	site := &line.Site{Name: file.Name, Crew: file.Crew}
+	c.text("name", file.Name)
+	c.crew(file.Crew)
+	if c.fewEnough("circuit", len(file.Circuits), mostCircuits) && c.fewEnough("feeder", len(file.Feeders), mostCircuits) &&
+		c.fewEnough("load", len(file.Loads), mostLoads) && c.fewEnough("station", len(file.Stations), mostStations) {
+		site.Panel = c.panel(&file)
+		site.Stations = c.stations(&file, &site.Panel)
+		c.validate(&site.Panel)
+	}
+	if len(c.faults) > 0 {
+		return nil, strictfile.Tidy(strictfile.Printable(name), c.faults)
+	}
+	return site, nil
+}
+
+func (c *checker) fewEnough(path string, n, most int) bool {
+	if n > most {
+		c.fault(path, fmt.Sprintf("%d are too many", n), fmt.Sprintf("give at most %d", most))
+	}
+	return n <= most
+}
+
+// crew checks a list of people that is there: nobody to work is a slip.
+func (c *checker) crew(crew []string) {
+	if !c.fewEnough("crew", len(crew), mostCrew) || !c.given("crew") {
+		return
+	}
+	if len(crew) == 0 {
+		c.fault("crew", "nobody", `name who works, like ["Ash", "Rowan"]`)
+	}
+	c.names(crew, func(i int) string { return fmt.Sprintf("crew[%d]", i) })
+}
+
+// fieldKeys are the keys of the line file that power's own names stand for.
+var fieldKeys = map[string]string{
+	"VoltageV": "voltage", "RatingA": "breaker_a", "StartingA": "starting_a", "StartingTime": "starting", "Settings": "amps",
+}
+
+// validate lets the panel's own rules have the last word, so that no file brings
+// in what the interlock could not reckon with.
+func (c *checker) validate(p *power.Panel) {
+	if len(c.faults) > 0 {
+		return
+	}
+	for _, f := range p.Validate() {
+		key := fieldKeys[f.Field]
+		path := fmt.Sprintf("%s[%d].%s", f.Kind, f.Index, key)
+		switch f.Kind {
+		case "panel":
+			path = key
+		case "setting":
+			load := fmt.Sprintf("load[%d]", f.Index)
+			if path = keyPath(load+".settings", p.Loads[f.Index].Settings[f.Sub].Name); !c.where.Has(path) {
+				path = load + ".amps"
+			}
+		}
+		c.fault(path, "cannot be right ("+f.Value+")", f.Mend)
+	}
+}

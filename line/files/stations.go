@@ -1,0 +1,182 @@
+package files
+
+import (
+	"fmt"
+	"time"
+
+	"shedbell/line"
+	"shedbell/power"
+)
+
+const (
+	mostSlots    = 200
+	mostTrays    = 200
+	mostBatches  = 200
+	longestWalk  = 30 * time.Minute
+	longestHands = time.Hour
+)
+
+var kindWords, handsWords = words(line.Kinds()), words([]line.Hands{
+	line.HandsNone, line.HandsStart, line.HandsEnd, line.HandsBoth, line.HandsThroughout,
+})
+
+func words[T fmt.Stringer](list []T) []string {
+	out := make([]string, len(list))
+	for i, v := range list {
+		out[i] = v.String()
+	}
+	return out
+}
+
+func (c *checker) stations(file *lineFile, p *power.Panel) []line.Station {
+	c.names(namesOf(file.Stations, func(f *fileStation) string { return f.Name }),
+		func(i int) string { return fmt.Sprintf("station[%d].name", i) })
+	loads := namesOf(file.Loads, func(f *fileLoad) string { return f.Name })
+	meant := map[string]bool{}
+	var out []line.Station
+	for i := range file.Stations {
+		f := &file.Stations[i]
+		s := c.station(fmt.Sprintf("station[%d].", i), f, loads, p)
+		out = append(out, s)
+		meant[f.Kind], meant[nearest(f.Kind, kindWords)] = true, true
+	}
+	for _, k := range kindWords {
+		if len(out) > 0 && !meant[k] {
+			c.faults = append(c.faults, c.where.Fault("station",
+				fmt.Sprintf("no station of kind %q", k), fmt.Sprintf("add a [[station]] with kind = %q", k)))
+		}
+	}
+	if len(c.faults) == 0 {
+		c.batchFits(out)
+	}
+	return out
+}
+
+func (c *checker) station(path string, f *fileStation, loads []string, p *power.Panel) line.Station {
+	s := line.Station{
+		Name: f.Name, Slots: 1, SlotTrays: f.Trays, Load: line.NoLoad, Setting: f.Setting,
+		HandsTime: time.Duration(f.HandsTime), PerTray: time.Duration(f.PerTray), Walk: time.Duration(f.Walk),
+		Contact: time.Duration(f.Contact), DrainLoad: line.NoLoad, DrainTime: time.Duration(f.DrainTime),
+		WaterBatches: f.WaterBatches,
+	}
+	if c.where.Has(path + "slots") {
+		s.Slots = f.Slots
+	}
+	c.number(path+"slots", float64(f.Slots), 1, mostSlots, "slots")
+	c.number(path+"trays", float64(f.Trays), 1, mostTrays, "trays a slot")
+	c.span(path+"walk", f.Walk, 0, longestWalk)
+	if c.given(path + "load") {
+		s.Load = c.index(path+"load", f.Load, "load", loads)
+	}
+	if c.given(path + "hands") {
+		s.Hands = line.Hands(max(0, c.index(path+"hands", f.Hands, "word for hands", handsWords)))
+	}
+	kind := c.index(path+"kind", f.Kind, "kind of station", kindWords)
+	if kind >= 0 {
+		s.Kind = line.Kind(kind)
+	}
+	c.setting(path, &s, p)
+	if kind < 0 {
+		return s
+	}
+	c.handWork(path, f, &s)
+	c.sanitize(path, f, &s)
+	c.water(path, f, &s, loads)
+	return s
+}
+
+// setting checks what a station's load is set to. At a drying rack with nothing
+// written the recipe chooses, unless the load only runs one way.
+func (c *checker) setting(path string, s *line.Station, p *power.Panel) {
+	at := path + "setting"
+	if s.Load < 0 {
+		if c.missing(path + "load") {
+			c.notHere(at, "there is no load to set", "add load = ..., or remove it")
+		}
+		return
+	}
+	settings := p.Loads[s.Load].Settings
+	if c.given(at) {
+		names := namesOf(settings, func(k *power.Setting) string { return k.Name })
+		c.index(at, s.Setting, "setting of "+p.Loads[s.Load].Name, names)
+	} else if s.Kind == line.Dry && len(settings) == 1 {
+		s.Setting = settings[0].Name
+	}
+}
+
+// notHere faults a key that means nothing at this station.
+func (c *checker) notHere(path, problem, mend string) {
+	if c.given(path) {
+		c.fault(path, problem, mend)
+	}
+}
+
+// handWork checks the times that people spend at the station.
+func (c *checker) handWork(path string, f *fileStation, s *line.Station) {
+	c.span(path+"hands_time", f.HandsTime, time.Second, longestHands)
+	c.span(path+"per_tray", f.PerTray, time.Second, longestHands)
+	ends := s.Hands == line.HandsStart || s.Hands == line.HandsEnd || s.Hands == line.HandsBoth
+	switch {
+	case c.blamed[path+"hands"]:
+	case ends && c.missing(path+"hands_time"):
+		c.fault(path+"hands_time", fmt.Sprintf("hands = %q without how long", s.Hands), `add hands_time = "30s"`)
+	case !ends:
+		c.notHere(path+"hands_time", fmt.Sprintf("not used with hands = %q", s.Hands), `remove it, or write hands = "both"`)
+	}
+	switch s.Kind {
+	case line.Cut, line.Pack, line.TrayWash, line.Sow:
+		if c.missing(path + "per_tray") {
+			c.fault(path+"per_tray", fmt.Sprintf("a %s station needs the time for one tray", s.Kind), `add per_tray = "90s"`)
+		}
+	default:
+		c.notHere(path+"per_tray", fmt.Sprintf("not used at a %s station", s.Kind), "remove it")
+	}
+}
+
+func (c *checker) sanitize(path string, f *fileStation, s *line.Station) {
+	at := path + "contact"
+	if s.Kind != line.Sanitize {
+		c.notHere(at, fmt.Sprintf("not used at a %s station", s.Kind), "remove it")
+		return
+	}
+	if c.missing(at) {
+		c.fault(at, "a sanitize station needs its contact time", "add the contact time from the product's label, like contact = \"10m\"")
+	}
+	c.span(at, f.Contact, time.Second, 4*time.Hour)
+}
+
+func (c *checker) water(path string, f *fileStation, s *line.Station, loads []string) {
+	if s.Kind != line.Wash {
+		for _, key := range []string{"drain_load", "drain_time", "water_batches"} {
+			c.notHere(path+key, fmt.Sprintf("not used at a %s station", s.Kind), "remove it")
+		}
+		return
+	}
+	if c.given(path + "drain_load") {
+		s.DrainLoad = c.index(path+"drain_load", f.DrainLoad, "load", loads)
+		if c.missing(path + "drain_time") {
+			c.fault(path+"drain_time", "drain_load without how long it pumps", `add drain_time = "4m"`)
+		}
+	}
+	c.span(path+"drain_time", f.DrainTime, time.Second, 2*time.Hour)
+	c.number(path+"water_batches", float64(f.WaterBatches), 0, mostBatches, "batches, 0 for no limit")
+}
+
+// batchFits checks that a batch as tub, spinner and rack hold it finds a place at
+// every other station too; else it would be stuck there on its first day.
+func (c *checker) batchFits(stations []line.Station) {
+	site := line.Site{Stations: stations}
+	size := site.BatchTrays()
+	for _, k := range []line.Kind{line.Cut, line.Pack, line.Chill} {
+		largest, at := 0, 0
+		for _, i := range site.StationsOf(k) {
+			if stations[i].SlotTrays > largest {
+				largest, at = stations[i].SlotTrays, i
+			}
+		}
+		if largest < size {
+			c.fault(fmt.Sprintf("station[%d].trays", at), fmt.Sprintf("less than a batch, as tub, spinner and rack hold %d trays", size),
+				fmt.Sprintf("give %d or more", size))
+		}
+	}
+}
