@@ -1,6 +1,10 @@
 package line
 
-import "time"
+import (
+	"time"
+
+	"shedbell/recipes"
+)
 
 // PlaceName is what people call a slot: the station, with a letter where it has
 // several.
@@ -41,4 +45,16 @@ func (s *State) nextFree(k Kind) (time.Time, bool) {
 		}
 	}
 	return first, !first.IsZero()
+}
+
+// PlannedTime is the countdown that a batch's step at a place would start with
+// now, by a recipe.
+func PlannedTime(s *State, b *Batch, to Place, r *recipes.Recipe) time.Duration {
+	st := &s.Site.Stations[to.Station]
+	d := draft{s: s}
+	setting, no := d.chooseSetting(st, to, r, "")
+	if no != nil {
+		return 0
+	}
+	return plannedTime(s.Site, st, r, setting)
 }

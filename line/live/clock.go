@@ -1,0 +1,54 @@
+package live
+
+import (
+	"sync"
+	"time"
+)
+
+// Clock tells the line's time.
+type Clock interface{ Now() time.Time }
+
+// Steady is a clock that runs on the machine's monotonic time from the wall time
+// at which it was made, so that a wall clock that jumps moves no countdown. Speed
+// makes it run faster, for a demonstration.
+type Steady struct {
+	start time.Time // line time at the beginning
+	real  time.Time // carries the monotonic reading
+	speed float64
+}
+
+// NewSteady starts a clock at the given line time. A speed of 1 is real time.
+func NewSteady(start time.Time, speed float64) *Steady {
+	return &Steady{start: start.Round(0), real: time.Now(), speed: speed}
+}
+
+// Now is the line's time.
+func (c *Steady) Now() time.Time {
+	return c.start.Add(time.Duration(float64(time.Since(c.real)) * c.speed))
+}
+
+// Speed is how many line seconds pass in a real one.
+func (c *Steady) Speed() float64 { return c.speed }
+
+// Manual is a clock that moves when it is told to, for tests.
+type Manual struct {
+	mu  sync.Mutex
+	now time.Time
+}
+
+// NewManual returns a clock that stands at now.
+func NewManual(now time.Time) *Manual { return &Manual{now: now} }
+
+// Now is where the clock stands.
+func (c *Manual) Now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.now
+}
+
+// Advance moves the clock.
+func (c *Manual) Advance(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.now = c.now.Add(d)
+}

@@ -1,0 +1,190 @@
+// Package live keeps one line running: it puts commands to Decide, applies what
+// they cause, and writes it to the journal in the background, so that a slow disk
+// never stops a countdown or the interlock.
+package live
+
+import (
+	"context"
+	"fmt"
+	"reflect"
+	"sync"
+	"time"
+
+	"shedbell/line"
+	"shedbell/recipes"
+)
+
+// Store keeps records for good. Append returns once they are on the disk.
+type Store interface {
+	Append(ctx context.Context, records []line.Record) error
+	Replay(from int64, fn func(line.Record) error) error
+	Beat(now time.Time) error
+	LastBeat() (time.Time, bool)
+	WasClean() bool
+	CloseClean(now time.Time) error
+	Close() error
+}
+
+// shortGap is how long nobody may have watched before people are asked what
+// happened meanwhile: two missed heartbeats.
+const shortGap = 2 * BeatEvery
+
+// BeatEvery is how often the journal's heartbeat is written.
+const BeatEvery = 5 * time.Second
+
+// Line is a line that runs. Its methods may be called from any goroutine.
+type Line struct {
+	clock Clock
+	store Store
+
+	mu      sync.Mutex
+	state   *line.State
+	by      string
+	queue   []line.Record // decided, not yet on the disk
+	saved   int64         // last record on the disk
+	problem error         // why saving does not work at the moment
+	history []line.Record // the open day's records, for the log and the reports
+	wake    chan struct{}
+	changed chan struct{} // closed and renewed whenever something was saved or failed
+
+	stop context.CancelFunc
+	done chan struct{}
+}
+
+// Open replays what the store holds and takes the line from there. An empty store
+// begins with the given site and recipes; in a store with history they are taken
+// over if they changed and nothing is going on. The notice says in words what the
+// operator should know, if anything.
+func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by string) (l *Line, notice string, err error) {
+	l = &Line{clock: clock, store: store, by: by, state: line.NewState(site, book),
+		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
+	err = store.Replay(0, func(r line.Record) error {
+		l.state = line.Apply(l.state, r)
+		l.keep(r)
+		return nil
+	})
+	if err != nil {
+		return nil, "", fmt.Errorf("read the journal: %w", err)
+	}
+	l.saved = l.state.Seq
+	notice = l.begin(site, book)
+	ctx, cancel := context.WithCancel(context.Background())
+	l.stop = cancel
+	go l.write(ctx)
+	return l, notice, nil
+}
+
+// begin records what is new since the journal's last record: a first line, a
+// changed line file, a time in which nobody watched.
+func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
+	now := l.clock.Now()
+	if l.state.Seq == 0 {
+		first := line.Decision{Events: []line.Event{line.FirstRecord(site, book)}}
+		l.accept(first.Records(l.state, now, l.by))
+		return ""
+	}
+	if last, ok := l.store.LastBeat(); ok && !l.store.WasClean() && now.Sub(last) > shortGap && l.running() {
+		l.do(line.Recover{LastBeat: last}, l.by)
+		notice = fmt.Sprintf("Nobody watched from %s to %s. Say for each step that ran: go on, start again, or done.",
+			last.Format("15:04:05"), now.Format("15:04:05"))
+	}
+	if !reflect.DeepEqual(*l.state.Site, *site) {
+		if _, _, no := l.do(line.LayLine{Site: *site}, l.by); no != nil {
+			notice = no.Text
+		}
+	}
+	return notice
+}
+
+// running says whether a countdown is going on.
+func (l *Line) running() bool {
+	for i := range l.state.Batches {
+		if b := &l.state.Batches[i]; b.Fate == line.OnLine && b.Step.Progress == line.Running && b.Step.Planned > 0 {
+			return true
+		}
+	}
+	for i := range l.state.Chores {
+		if c := &l.state.Chores[i]; c.Step.Progress == line.Running && c.Step.Planned > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// Now is the line's time.
+func (l *Line) Now() time.Time { return l.clock.Now() }
+
+// State is the line as it is decided; what Unsaved counts is not on the disk yet.
+// It must not be modified.
+func (l *Line) State() *line.State {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.state
+}
+
+// By is who the actions are recorded for.
+func (l *Line) By() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.by
+}
+
+// SetBy changes who the actions are recorded for.
+func (l *Line) SetBy(name string) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.by = name
+}
+
+// Do puts a command to the line. What it causes is decided and queued for the
+// disk when Do returns; Wait tells when it is there.
+func (l *Line) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.do(c, l.by)
+}
+
+func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.Refusal) {
+	now := l.clock.Now()
+	if now.Before(l.state.At) {
+		now = l.state.At
+	}
+	d, no := line.Decide(l.state, c, now)
+	if no != nil {
+		kept := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Text: no.Text}}}
+		l.accept(kept.Records(l.state, now, by))
+		return l.state, nil, no
+	}
+	records := d.Records(l.state, now, by)
+	l.accept(records)
+	return l.state, records, nil
+}
+
+// accept applies records and queues them for the disk.
+func (l *Line) accept(records []line.Record) {
+	for _, r := range records {
+		l.state = line.Apply(l.state, r)
+		l.keep(r)
+	}
+	l.queue = append(l.queue, records...)
+	select {
+	case l.wake <- struct{}{}:
+	default:
+	}
+}
+
+// keep remembers the records of the open day.
+func (l *Line) keep(r line.Record) {
+	if _, ok := r.Event.(line.DayOpened); ok {
+		l.history = nil
+	}
+	l.history = append(l.history, r)
+}
+
+// History is the records since the day was opened, oldest first. It must not be
+// modified.
+func (l *Line) History() []line.Record {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.history[:len(l.history):len(l.history)]
+}

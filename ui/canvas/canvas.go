@@ -1,0 +1,230 @@
+// Package canvas is the sheet of terminal cells that every screen draws on. It
+// clips, so that nothing spills, and every line it renders is exactly as wide as
+// the sheet, whatever was drawn.
+package canvas
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+	"github.com/rivo/uniseg"
+
+	"shedbell/ui/theme"
+)
+
+// cell is one terminal cell. A wide character fills two: the second has an empty
+// text.
+type cell struct {
+	text  string
+	style theme.Role
+}
+
+// Canvas is a sheet of cells.
+type Canvas struct {
+	width, height int
+	cells         []cell
+	theme         *theme.Theme
+}
+
+// New returns an empty sheet of the given size in cells.
+func New(width, height int, t *theme.Theme) *Canvas {
+	width, height = max(width, 0), max(height, 0)
+	c := &Canvas{width: width, height: height, theme: t, cells: make([]cell, width*height)}
+	for i := range c.cells {
+		c.cells[i].text = " "
+	}
+	return c
+}
+
+// All is the region that covers the sheet.
+func (c *Canvas) All() Region { return Region{canvas: c, W: c.width, H: c.height} }
+
+// String renders the sheet: its lines joined by newlines, each of them exactly as
+// wide as the sheet.
+func (c *Canvas) String() string {
+	var b strings.Builder
+	b.Grow(len(c.cells) * 2)
+	for y := range c.height {
+		if y > 0 {
+			b.WriteByte('\n')
+		}
+		c.renderLine(&b, c.cells[y*c.width:(y+1)*c.width])
+	}
+	return b.String()
+}
+
+func (c *Canvas) renderLine(b *strings.Builder, line []cell) {
+	for i := 0; i < len(line); {
+		style := line[i].style
+		on, off := c.theme.Codes(style)
+		b.WriteString(on)
+		for i < len(line) && line[i].style == style {
+			b.WriteString(line[i].text)
+			i++
+		}
+		b.WriteString(off)
+	}
+}
+
+// Region is a rectangle of a canvas. Drawing outside of it has no effect.
+type Region struct {
+	canvas *Canvas
+	x, y   int
+	W, H   int
+}
+
+// Theme is how the canvas is coloured.
+func (r Region) Theme() *theme.Theme { return r.canvas.theme }
+
+// Sub is the part of the region at x, y with the given size, as far as it fits.
+func (r Region) Sub(x, y, w, h int) Region {
+	x, y = max(x, 0), max(y, 0)
+	w, h = max(0, min(w, r.W-x)), max(0, min(h, r.H-y))
+	return Region{canvas: r.canvas, x: r.x + x, y: r.y + y, W: w, H: h}
+}
+
+// Rows is the part of the region from row y on, h rows high.
+func (r Region) Rows(y, h int) Region { return r.Sub(0, y, r.W, h) }
+
+// Cols is the part of the region from column x on, w columns wide.
+func (r Region) Cols(x, w int) Region { return r.Sub(x, 0, w, r.H) }
+
+// Inset leaves a margin out on all sides.
+func (r Region) Inset(dx, dy int) Region { return r.Sub(dx, dy, r.W-2*dx, r.H-2*dy) }
+
+// Put writes text at x, y; what does not fit is cut with an ellipsis. It returns
+// the cells it took. Control characters and escape sequences are left out.
+func (r Region) Put(x, y int, role theme.Role, text string) int {
+	if y < 0 || y >= r.H || x >= r.W || x < 0 {
+		return 0
+	}
+	return r.write(x, y, role, Cut(text, r.W-x, r.canvas.theme.Glyphs.Ellipsis))
+}
+
+// PutRight writes text so that it ends at column x (exclusive).
+func (r Region) PutRight(x, y int, role theme.Role, text string) int {
+	x = min(x, r.W)
+	text = Cut(text, x, r.canvas.theme.Glyphs.Ellipsis)
+	return r.Put(x-Width(text), y, role, text)
+}
+
+// PutCenter writes text in the middle of the row.
+func (r Region) PutCenter(y int, role theme.Role, text string) int {
+	text = Cut(text, r.W, r.canvas.theme.Glyphs.Ellipsis)
+	return r.Put((r.W-Width(text))/2, y, role, text)
+}
+
+// write sets cells; the text is clean and fits.
+func (r Region) write(x, y int, role theme.Role, text string) int {
+	row := r.canvas.cells[(r.y+y)*r.canvas.width:]
+	start := x
+	state := -1
+	for len(text) > 0 {
+		var cluster string
+		var w int
+		cluster, text, w, state = uniseg.FirstGraphemeClusterInString(text, state)
+		if w == 0 {
+			continue
+		}
+		if x+w > r.W {
+			break
+		}
+		row[r.x+x] = cell{text: cluster, style: role}
+		for i := 1; i < w; i++ {
+			row[r.x+x+i] = cell{style: role}
+		}
+		x += w
+	}
+	r.mend(start, y, x)
+	return x - start
+}
+
+// mend replaces what is left of a wide character that was half overwritten.
+func (r Region) mend(start, y, end int) {
+	row := r.canvas.cells[(r.y+y)*r.canvas.width : (r.y+y+1)*r.canvas.width]
+	if at := r.x + end; at < len(row) && row[at].text == "" {
+		row[at].text = " "
+	}
+	if at := r.x + start - 1; at >= 0 && r.x+start < len(row) && Width(row[at].text) > 1 {
+		row[at].text = " "
+	}
+}
+
+// Fill sets every cell of the region to a one-cell glyph.
+func (r Region) Fill(role theme.Role, glyph string) {
+	for y := range r.H {
+		r.write(0, y, role, strings.Repeat(glyph, r.W))
+	}
+}
+
+// Rule draws a line across the region at row y.
+func (r Region) Rule(y int) {
+	if y >= 0 && y < r.H {
+		r.write(0, y, theme.Faint, strings.Repeat(r.canvas.theme.Glyphs.Rule, r.W))
+	}
+}
+
+// Wrapped writes text over as many rows as the region has and returns the rows
+// used. Text that needs more is cut with an ellipsis.
+func (r Region) Wrapped(role theme.Role, text string) int {
+	lines := Wrap(text, r.W)
+	if len(lines) > r.H && r.H > 0 {
+		lines[r.H-1] += " " + r.canvas.theme.Glyphs.Ellipsis + strings.Repeat(" ", r.W)
+		lines = lines[:r.H]
+	}
+	for y, line := range lines {
+		r.Put(0, y, role, line)
+	}
+	return len(lines)
+}
+
+// Width is how many cells a text takes.
+func Width(text string) int { return ansi.StringWidth(text) }
+
+// Clean leaves out control characters and escape sequences, so that text from
+// files and people cannot steer the terminal.
+func Clean(text string) string {
+	dirty := false
+	for _, c := range text {
+		if isControl(c) {
+			dirty = true
+			break
+		}
+	}
+	if !dirty {
+		return text
+	}
+	text = ansi.Strip(text)
+	return strings.Map(func(c rune) rune {
+		if isControl(c) {
+			return -1
+		}
+		return c
+	}, text)
+}
+
+// isControl covers C0, DEL, C1 and the bidirectional overrides, which could make a
+// line read differently from what it says.
+func isControl(c rune) bool {
+	return c < 0x20 || c >= 0x7f && c < 0xa0 || c >= 0x202a && c <= 0x202e || c >= 0x2066 && c <= 0x2069 || c == 0xfeff
+}
+
+// Cut shortens text to a width in cells, with an ellipsis when something is lost.
+func Cut(text string, width int, ellipsis string) string {
+	text = Clean(text)
+	if width <= 0 {
+		return ""
+	}
+	if len(text) <= width || Width(text) <= width {
+		return text
+	}
+	return ansi.Truncate(text, width, ellipsis)
+}
+
+// Wrap breaks text into lines of at most width cells, at spaces where it can.
+func Wrap(text string, width int) []string {
+	if width <= 0 {
+		return nil
+	}
+	return strings.Split(ansi.Wrap(Clean(text), width, ""), "\n")
+}

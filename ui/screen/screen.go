@@ -1,0 +1,151 @@
+// Package screen is the contract between the program's frame and its screens.
+// Screens know nothing of each other: they draw on a region, answer keys, and talk
+// upward with messages.
+package screen
+
+import (
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/theme"
+)
+
+// Name is a screen that can be opened.
+type Name string
+
+// The screens.
+const (
+	Board   Name = "board"
+	Menu    Name = "menu"
+	Day     Name = "day"
+	Station Name = "station"
+	Power   Name = "power"
+	Plan    Name = "plan"
+	Recipes Name = "recipes"
+	Records Name = "records"
+	CleanUp Name = "clean-up"
+	Log     Name = "log"
+	Help    Name = "help"
+)
+
+// Screen is one whole view of the line.
+type Screen interface {
+	// Update answers a message. Keys that the screen does not use are left alone.
+	Update(env *Env, msg tea.Msg) tea.Cmd
+	// Draw draws the screen. It must not change anything that matters later.
+	Draw(env *Env, r canvas.Region)
+	// Keys lists what can be pressed, with why not where something cannot.
+	Keys(env *Env) []Binding
+	// Typing says that letters and digits go into a field, not to shortcuts.
+	Typing() bool
+}
+
+// Env is what every screen may see and do. It is made anew for each message and
+// each frame, so nobody keeps it.
+type Env struct {
+	State   *line.State // the line as shown: what is on the disk, or marked as unsaved
+	Now     time.Time   // the line's time
+	By      string      // who acts
+	Theme   *theme.Theme
+	Tidy    Prefs
+	Size    Size
+	Prompt  []line.Prompt // what can be done, best first
+	End     Forecast
+	Unsaved int           // records not yet on the disk
+	Problem error         // why saving does not work
+	History []line.Record // the open day's records
+	Quiet   Notice        // the last thing that happened, or the last refusal
+	Focus   Focus         // the station that the keys act on
+}
+
+// Prefs are the user's choices about how things are written.
+type Prefs struct {
+	TwelveHour bool
+	Metric     bool
+	Trainee    bool // prompts in full
+}
+
+// Size is the terminal's, in cells.
+type Size struct{ W, H int }
+
+// Forecast is when the day ends as it now looks.
+type Forecast struct {
+	Known bool
+	Done  time.Time // as likely as not
+	Sure  time.Time // nine days of ten; zero while unknown
+	Stuck string    // why the day cannot end, if so
+}
+
+// Notice is one line for the foot of the board.
+type Notice struct {
+	At      time.Time
+	Text    string
+	Refused bool
+}
+
+// Focus is the station, and the slot in it, that was chosen by its number.
+type Focus struct {
+	Set   bool
+	Place line.Place
+}
+
+// Binding is a key with what it does here and, when it does nothing, why.
+type Binding struct {
+	key.Binding
+	Why string // empty: it works now
+}
+
+// Bind makes a binding that works.
+func Bind(label, does string, keys ...string) Binding {
+	return Binding{Binding: key.NewBinding(key.WithKeys(keys...), key.WithHelp(label, does))}
+}
+
+// Unless makes the binding say why it does nothing; an empty reason leaves it on.
+func (b Binding) Unless(why string) Binding {
+	b.Why = why
+	return b
+}
+
+// DoMsg asks the frame to put a command to the line.
+type DoMsg struct{ Command line.Command }
+
+// Do asks the frame to put a command to the line.
+func Do(c line.Command) tea.Cmd { return func() tea.Msg { return DoMsg{c} } }
+
+// OpenMsg asks the frame to show a screen. About is what it should be about.
+type OpenMsg struct {
+	Name  Name
+	About line.Place
+	Crop  string
+}
+
+// Open asks the frame to show a screen.
+func Open(name Name) tea.Cmd { return func() tea.Msg { return OpenMsg{Name: name} } }
+
+// LeaveMsg asks the frame to go back to the board.
+type LeaveMsg struct{}
+
+// Leave asks the frame to go back to the board.
+func Leave() tea.Msg { return LeaveMsg{} }
+
+// SayMsg puts a line at the foot of the screen.
+type SayMsg struct {
+	Text    string
+	Refused bool
+}
+
+// Say puts a line at the foot of the screen.
+func Say(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text} } }
+
+// FocusMsg chooses a station.
+type FocusMsg struct{ Focus Focus }
+
+// ResultMsg tells the screens what became of a command of theirs.
+type ResultMsg struct {
+	Command line.Command
+	Refusal *line.Refusal // nil: done
+}
