@@ -1,0 +1,169 @@
+// Package bracket finds the right length of a step from verdicts alone: too wet,
+// right, too dry. It is a probabilistic bisection: each verdict moves belief
+// about the right time, and a verdict that was wrong is outvoted by later ones.
+//
+// The time to try next is the middle of the belief, and so is the answer. Times
+// are compared by ratio, so a range from 10 to 40 minutes is two doublings.
+package bracket
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// Verdict is what a tasting says about the time that was run.
+type Verdict int8
+
+// Verdicts, driest first, so that a larger one never argues for a shorter time.
+const (
+	TooDry Verdict = iota - 1
+	Right
+	TooWet
+)
+
+// String says the verdict in words.
+func (v Verdict) String() string {
+	switch {
+	case v < Right:
+		return "too dry"
+	case v > Right:
+		return "too wet"
+	}
+	return "right"
+}
+
+// confusion is the chance of each verdict (too dry, right, too wet) when the
+// greens truly are too dry, right, too wet. One in five is wrong; a slip to the
+// neighbour is likelier than one to the opposite. Every 2x2 minor of the table
+// is positive, which is what makes the belief monotone: exchanging a verdict for
+// a wetter one can only move it towards longer times.
+var confusion = [3][3]float64{
+	{0.80, 0.15, 0.05},
+	{0.20, 0.60, 0.20},
+	{0.05, 0.15, 0.80},
+}
+
+const (
+	cells = 256 // of the belief, evenly spaced in the logarithm of the time
+	// band is how far from the right time greens still pass as right, and
+	// blur how softly that ends; both in logarithms.
+	band = 0.08
+	blur = 0.04
+
+	tableHalf = 0.6 // beyond this distance the likelihood is flat
+	tableStep = 0.001
+	tableSize = int(2*tableHalf/tableStep) + 1
+)
+
+// logLikelihood[v+1][i] is for a right time that is longer than the time run by
+// the factor exp(i*tableStep - tableHalf).
+var logLikelihood = makeTable()
+
+func makeTable() (table [3][]float64) {
+	for v := range table {
+		table[v] = make([]float64, tableSize)
+	}
+	for i := range tableSize {
+		d := float64(i)*tableStep - tableHalf
+		wet := 1 / (1 + math.Exp(-(d-band)/blur))
+		dry := 1 / (1 + math.Exp((d+band)/blur))
+		for v := range table {
+			table[v][i] = math.Log(dry*confusion[0][v] + (1-dry-wet)*confusion[1][v] + wet*confusion[2][v])
+		}
+	}
+	return table
+}
+
+// Search is the belief about the right time between two bounds. The zero Search
+// is not of use; make one with New.
+type Search struct {
+	low, high float64 // logarithms of seconds
+	belief    [cells]float64
+	summed    [cells + 1]float64
+	fresh     bool
+	count     int
+}
+
+// New starts a search that never leaves the bounds. Both must be positive; an
+// empty range is widened to a single point.
+func New(low, high time.Duration) *Search {
+	l := math.Log(max(low, time.Second).Seconds())
+	h := math.Log(max(high, time.Second).Seconds())
+	return &Search{low: l, high: math.Max(h, l+1e-9)}
+}
+
+// Add takes a verdict on a batch that ran for the given time. The weight is 1
+// for one tasting by itself, less for one that is old or one of several of the
+// same batch.
+func (s *Search) Add(ran time.Duration, v Verdict, weight float64) {
+	row := logLikelihood[min(max(v, TooDry), TooWet)+1]
+	width := (s.high - s.low) / cells
+	at := s.low + width/2 - math.Log(max(ran, time.Second).Seconds())
+	for i := range s.belief {
+		j := int((at+float64(i)*width+tableHalf)/tableStep + 0.5)
+		s.belief[i] += weight * row[min(max(j, 0), tableSize-1)]
+	}
+	s.fresh = false
+	s.count++
+}
+
+// Count is how many verdicts were taken.
+func (s *Search) Count() int { return s.count }
+
+func (s *Search) sum() {
+	if s.fresh {
+		return
+	}
+	most := math.Inf(-1)
+	for _, b := range s.belief {
+		most = math.Max(most, b)
+	}
+	for i, b := range s.belief {
+		s.summed[i+1] = s.summed[i] + math.Exp(b-most)
+	}
+	s.fresh = true
+}
+
+// Quantile is the time that the right one is below with the given probability.
+func (s *Search) Quantile(q float64) time.Duration {
+	s.sum()
+	want := q * s.summed[cells]
+	i := 0
+	for i < cells-1 && s.summed[i+1] < want {
+		i++
+	}
+	part := (want - s.summed[i]) / (s.summed[i+1] - s.summed[i])
+	log := s.low + (s.high-s.low)*(float64(i)+part)/cells
+	return time.Duration(math.Exp(log) * float64(time.Second))
+}
+
+// Median is the time to try next and the best guess of the right one.
+func (s *Search) Median() time.Duration { return s.Quantile(0.5) }
+
+// Interval holds the right time with at least 90 percent probability. It is
+// never narrower than the band in which a taster says right, because no number
+// of tastings tells times apart that taste the same.
+func (s *Search) Interval() (low, high time.Duration) {
+	widen := func(q, by float64) time.Duration {
+		log := math.Log(s.Quantile(q).Seconds()) + by
+		return time.Duration(math.Exp(math.Min(math.Max(log, s.low), s.high)) * float64(time.Second))
+	}
+	return widen(0.05, -band), widen(0.95, band)
+}
+
+// String says how far the search has come: "between 17:30 and 21:00, 9 times in
+// 10, from 5 tastings".
+func (s *Search) String() string {
+	low, high := s.Interval()
+	noun := "tastings"
+	if s.count == 1 {
+		noun = "tasting"
+	}
+	return fmt.Sprintf("between %s and %s, 9 times in 10, from %d %s", clock(low), clock(high), s.count, noun)
+}
+
+func clock(d time.Duration) string {
+	s := int(d.Round(time.Second).Seconds())
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}
