@@ -12,7 +12,7 @@ func (p *Panel) Running(s State, circuit int, now time.Time) float64 {
 	sum := 0.0
 	for i := range p.Loads {
 		if p.Loads[i].Circuit == circuit && s.Drawing(p, i, now) {
-			sum += p.runningA(s, i)
+			sum += p.settingA(i, s.Loads[i].Setting)
 		}
 	}
 	return sum
@@ -30,38 +30,74 @@ func (p *Panel) Reserved(s State, circuit int, now time.Time) float64 {
 	return sum
 }
 
+// Starting is the current in amperes that motors on the circuit draw at the
+// instant now beyond their running current, because they have just started.
+func (p *Panel) Starting(s State, circuit int, now time.Time) float64 {
+	return p.poleA(s, pole{circuit: circuit, feeder: -1}, now, noChange) - p.Amps(s, circuit, now)
+}
+
 // Amps is what the circuit must be counted as carrying at the instant now, in
 // amperes: running plus reserved.
 func (p *Panel) Amps(s State, circuit int, now time.Time) float64 {
 	return p.Running(s, circuit, now) + p.Reserved(s, circuit, now)
 }
 
-// runningA is the current of a load that is on.
-func (p *Panel) runningA(s State, load int) float64 {
+// FeederAmps is what each leg of a feeder must be counted as carrying at the
+// instant now, in amperes. A circuit on both legs counts on both, and so does one
+// of no stated leg.
+func (p *Panel) FeederAmps(s State, feeder int, now time.Time) (legA, legB float64) {
+	for i := range p.Circuits {
+		c := &p.Circuits[i]
+		if c.Feeder != p.Feeders[feeder].Name {
+			continue
+		}
+		a := p.Amps(s, i, now)
+		if c.hasLeg(LegA) {
+			legA += a
+		}
+		if c.hasLeg(LegB) {
+			legB += a
+		}
+	}
+	return legA, legB
+}
+
+// Heat is the thermal state of a circuit's breaker at the instant now: 0 cold, 1
+// when the quickest breaker of its kind may trip.
+func (p *Panel) Heat(s State, circuit int, now time.Time) float64 {
+	return p.heatOf(s, pole{circuit: circuit, feeder: -1}, now)
+}
+
+// settingA is the running current of a load at a setting; a setting that the
+// panel does not have counts as the hungriest.
+func (p *Panel) settingA(load, setting int) float64 {
 	l := &p.Loads[load]
-	k := s.Loads[load].Setting
-	if k < 0 || k >= len(l.Settings) {
+	if setting < 0 || setting >= len(l.Settings) {
 		return l.WorstA()
 	}
-	return l.Settings[k].AmpsA
+	return l.Settings[setting].AmpsA
 }
 
 func (p *Panel) reservedA(s State, load int, now time.Time) float64 {
 	l := &p.Loads[load]
-	if !l.Cycles || s.Loads[load].DeclaredOff {
+	if !l.Cycles || s.Loads[load].DeclaredOff || s.Open(l.Circuit) {
 		return 0
 	}
 	if s.Drawing(p, load, now) {
-		return l.WorstA() - p.runningA(s, load)
+		return l.WorstA() - p.settingA(load, s.Loads[load].Setting)
 	}
 	return l.WorstA()
 }
 
 // countedA is running plus reserved for one load.
 func (p *Panel) countedA(s State, load int, now time.Time) float64 {
-	a := p.reservedA(s, load, now)
-	if s.Drawing(p, load, now) {
-		a += p.runningA(s, load)
+	l := &p.Loads[load]
+	drawing := s.Drawing(p, load, now)
+	switch {
+	case l.Cycles && !s.Loads[load].DeclaredOff && !s.Open(l.Circuit):
+		return l.WorstA()
+	case drawing:
+		return p.settingA(load, s.Loads[load].Setting)
 	}
-	return a
+	return 0
 }

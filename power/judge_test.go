@@ -34,9 +34,12 @@ func TestWasherBesideFan(t *testing.T) {
 	if len(v.SwitchOff) != 1 || v.SwitchOff[0] != 1 || !v.Earliest.Equal(end) {
 		t.Fatalf("way out: %v at %v", v.SwitchOff, v.Earliest)
 	}
-	want := `"tub, spin" would carry 16.0 of 15 A: 2.0 A now plus 14.0 A. Switch off fan, or wait until 14:50.`
+	want := `"tub, spin" would carry 16.0 of 15 A: 2.0 A now plus 14.0 A.`
 	if v.Reasons[0].Rule != RuleRating || !strings.Contains(v.Reasons[0].Text, want) {
 		t.Fatalf("text %q", v.Reasons[0].Text)
+	}
+	if v.WayOut != "Switch off fan, or wait until 14:50." {
+		t.Fatalf("way out %q", v.WayOut)
 	}
 	// Zero on the countdown is not off: the fan counts until it is confirmed.
 	later := end.Add(time.Minute)

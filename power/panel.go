@@ -6,7 +6,33 @@
 // licensed electrician decide.
 package power
 
-import "time"
+import (
+	"time"
+
+	"shedbell/power/breaker"
+)
+
+// Supply is the kind of supply that a panel hangs on.
+type Supply uint8
+
+// Supplies. SupplyUnstated is taken from the volts and the legs in use.
+const (
+	SupplyUnstated Supply = iota
+	Single120             // two wires, 120 V
+	Split240              // three wires, 120 V from each leg to neutral and 240 V between them
+	Single230             // two wires, 230 V
+)
+
+// Standard is what a breaker is built after; it decides its curve.
+type Standard = breaker.Standard
+
+// Breaker standards; see package breaker.
+const (
+	UL489 = breaker.UL489
+	IECB  = breaker.IECB
+	IECC  = breaker.IECC
+	IECD  = breaker.IECD
+)
 
 // Panel is the fixed wiring: feeders, circuits and the loads on them. Loads and
 // circuits are referred to by their index in these slices everywhere else.
@@ -15,12 +41,17 @@ type Panel struct {
 	Feeders  []Feeder
 	Circuits []Circuit
 	Loads    []Load
+
+	Supply     Supply
+	AmbientC   float64 // air around the breakers, degrees C; 0 when nobody measured it
+	DeratePerK float64 // share of the rating lost per kelvin above the breaker's reference; 0 takes DefaultDeratePerK
 }
 
 // Feeder is a breaker that several circuits hang on, with its own rating per leg.
 type Feeder struct {
 	Name    string
 	RatingA float64
+	Breaker Standard
 }
 
 // Leg is the side of a split-phase supply that a circuit hangs on.
@@ -40,6 +71,12 @@ type Circuit struct {
 	RatingA float64
 	Feeder  string // name of the feeder it hangs on, or empty
 	Leg     Leg
+
+	Breaker     Standard
+	Rated100    bool    // marked for 100 percent continuous load
+	EffectiveA  float64 // lower rating learned from trips, in amperes; 0 when none
+	ReceptacleA float64 // rating of its receptacles; 0 when nobody looked
+	GFCI        bool    // protected by a ground-fault circuit interrupter
 }
 
 // Load is anything electrical that draws current.
@@ -53,62 +90,23 @@ type Load struct {
 	Alone        bool // runs alone: everything that can be switched off must be off
 	Cycles       bool // starts and stops by itself, so its worst moment is always reserved
 	StaysOn      bool // must not be switched off to make room (cold storage, lights)
+
+	Continuous bool // on for three hours or more whenever it is on
+	HardWired  bool // fastened in place, so without a plug that could be moved
+	Wet        bool // stands where water is
+	Cord       Cord
+}
+
+// Cord is the flexible cord between a load and its receptacle.
+type Cord struct {
+	AWG     int // wire size; 0 when nobody looked
+	LengthM float64
 }
 
 // Setting is one way a load can run.
 type Setting struct {
 	Name  string
 	AmpsA float64 // running current; 0 means unknown, and unknown is never allowed to start
-}
-
-// Status is what one load is doing.
-type Status struct {
-	On      bool
-	Setting int       // index into Load.Settings while On
-	Since   time.Time // switched on at
-	Until   time.Time // countdown end; zero when open-ended. Passing it means off only for SelfOff loads
-
-	// DeclaredOff says that somebody has unplugged a load that cycles by itself,
-	// so that nothing needs to be reserved for it.
-	DeclaredOff bool
-	// Spoils says that switching it off now would spoil a batch, so that a
-	// refusal never names it as a way out.
-	Spoils bool
-}
-
-// State is the status of every load, aligned with Panel.Loads. It is a value:
-// the methods return a new one and leave the old as it was.
-type State struct {
-	Loads        []Status
-	OpenCircuits []bool // tripped breakers, aligned with Panel.Circuits; nil while none is
-}
-
-// NewState returns a state with every load off.
-func NewState(p *Panel) State {
-	return State{Loads: make([]Status, len(p.Loads))}
-}
-
-// Switched returns the state with one load set to st at the instant now.
-func (s State) Switched(p *Panel, load int, st Status, now time.Time) State {
-	loads := make([]Status, len(s.Loads))
-	copy(loads, s.Loads)
-	loads[load] = st
-	s.Loads = loads
-	return s
-}
-
-// Drawing says whether a load counts its amps at the instant now: it is on and
-// has not been confirmed off. Only a load that switches itself off stops
-// counting when its time is up.
-func (s State) Drawing(p *Panel, load int, now time.Time) bool {
-	st := s.Loads[load]
-	if !st.On {
-		return false
-	}
-	if p.Loads[load].SelfOff && !st.Until.IsZero() && !now.Before(st.Until) {
-		return false
-	}
-	return true
 }
 
 // LoadByName returns the index of the named load.

@@ -1,0 +1,213 @@
+package power
+
+import (
+	"math"
+	"time"
+
+	"shedbell/power/breaker"
+	"shedbell/power/nec"
+)
+
+// restartGap is the shortest time between two starts of a load that cycles by
+// itself: a compressor waits some minutes (common practice, no source).
+const restartGap = 3 * time.Minute
+
+const continuousFrom = nec.ContinuousHours * time.Hour
+
+// weighing is one question with every figure that the rules look at. It is
+// passed by value, so that an allowed start costs no allocation.
+type weighing struct {
+	p       *Panel
+	s       State
+	q       Ask
+	now     time.Time
+	drawing bool // the load is on already, only its setting would change
+	rises   bool // the circuit would carry more than it does
+	h       change
+	poles   [3]poleWeight
+	n       int
+}
+
+// poleWeight is what the start means for one pole. Currents are in amperes.
+type poleWeight struct {
+	pole
+	curve             *breaker.Curve
+	limit             float64
+	now, after        float64 // running plus reserved
+	reserved          float64 // part of after that loads starting by themselves keep
+	contNow, contNext float64 // with continuous loads at 125 percent
+	heat              float64
+	selfA, selfS      float64 // what other self-starting loads may add while starting, and how long
+	selfAllA          float64 // the same with the asked load, once it cycles
+	start             startWeight
+}
+
+// startWeight is how the starting current meets the curve.
+type startWeight struct {
+	fails  startFail
+	peakA  float64
+	tripS  float64 // earliest trip at the peak, +Inf when it holds
+	spareS float64 // tripS less what the start takes
+}
+
+type startFail uint8
+
+const (
+	startFits    startFail = iota
+	startInstant           // above the band in which a breaker may trip at once
+	startHot               // lasts longer than the quickest breaker takes
+	startNoSpare           // afterwards a self-starting load could trip it
+)
+
+func (p *Panel) weigh(s State, q Ask, now time.Time) weighing {
+	l := &p.Loads[q.Load]
+	w := weighing{p: p, s: s, q: q, now: now, drawing: s.Drawing(p, q.Load, now)}
+	w.h = change{load: q.Load, setting: q.Setting, at: now}
+	was, will := p.countedA(s, q.Load, now), p.askedA(w.h)
+	w.rises = will > was+slackA || !w.drawing
+	w.h.motor = !w.drawing || p.settingA(q.Load, q.Setting) > p.settingA(q.Load, s.Loads[q.Load].Setting)+slackA
+	var poles [3]pole
+	poles, w.n = p.polesOf(l.Circuit)
+	for k := range w.n {
+		w.weighPole(k, poles[k], was, will)
+	}
+	return w
+}
+
+func (w *weighing) weighPole(k int, pl pole, was, will float64) {
+	p := w.p
+	x := poleWeight{pole: pl, curve: p.curveOf(pl), limit: p.limitOf(pl)}
+	for i := range p.Loads {
+		if !p.on(pl, p.Loads[i].Circuit) {
+			continue
+		}
+		a := p.countedA(w.s, i, w.now)
+		x.now += a
+		x.contNow += a * p.continuousFactor(w.s, i, w.now)
+		if i == w.q.Load {
+			x.selfAllA += w.p.selfStartA(i, will)
+			continue
+		}
+		x.after += a
+		x.contNext += a * p.continuousFactor(w.s, i, w.now)
+		x.reserved += p.reservedA(w.s, i, w.now)
+		if l := &p.Loads[i]; l.Cycles && !w.s.Loads[i].DeclaredOff && !w.s.Open(l.Circuit) {
+			x.selfA += p.selfStartA(i, a)
+			x.selfS = max(x.selfS, l.StartingTime.Seconds())
+		}
+	}
+	if l := &p.Loads[w.q.Load]; l.Cycles {
+		x.selfS = max(x.selfS, l.StartingTime.Seconds())
+	}
+	x.selfAllA += x.selfA
+	x.after += will
+	x.contNext += will * w.askedFactor()
+	x.heat = p.heatOf(w.s, pl, w.now)
+	w.poles[k] = x
+	w.poles[k].start = w.startOn(k, 0)
+}
+
+// selfStartA is what a load that cycles by itself may draw at any moment beyond
+// the current that it is counted with.
+func (p *Panel) selfStartA(i int, countedA float64) float64 {
+	l := &p.Loads[i]
+	if !l.Cycles {
+		return 0
+	}
+	return max(0, l.StartingA-countedA)
+}
+
+// continuousFactor is 1.25 for a load that is on for three hours or more, by its
+// nature, by its countdown or because it has been.
+func (p *Panel) continuousFactor(s State, i int, now time.Time) float64 {
+	l, st := &p.Loads[i], &s.Loads[i]
+	if l.Continuous {
+		return nec.ContinuousFactor
+	}
+	if !s.Drawing(p, i, now) || l.Cycles {
+		return 1
+	}
+	since := st.onSince()
+	if now.Sub(since) >= continuousFrom || !st.Until.IsZero() && st.Until.Sub(since) >= continuousFrom {
+		return nec.ContinuousFactor
+	}
+	return 1
+}
+
+func (w *weighing) askedFactor() float64 {
+	l := &w.p.Loads[w.q.Load]
+	on := w.q.For
+	if w.drawing {
+		on += w.now.Sub(w.s.Loads[w.q.Load].onSince())
+	}
+	if l.Continuous || !l.Cycles && on >= continuousFrom {
+		return nec.ContinuousFactor
+	}
+	return 1
+}
+
+// startOn follows the current after the start against the pole's curve, with
+// the running current lowered by lessA throughout. Loads that start by
+// themselves are taken to start at the worst moment.
+func (w *weighing) startOn(k int, lessA float64) startWeight {
+	x := &w.poles[k]
+	out := startWeight{tripS: math.Inf(1), spareS: math.Inf(1)}
+	base := x.after - lessA
+	out.peakA = base + x.selfA
+	ratchet := x.ratchet()
+	if x.curve.Target(multiple(base, x.limit))+ratchet > 1+slackA && x.selfAllA > 0 {
+		out.fails = startNoSpare
+	}
+	heat, used := x.heat, 0.0
+	end := w.burstEnd(x.pole)
+	for t := w.now; t.Before(end); {
+		next := w.p.nextChange(w.s, x.pole, t, end, w.h)
+		a := w.p.poleA(w.s, x.pole, t, w.h) - lessA
+		m, most := multiple(a, x.limit), multiple(a+x.selfA, x.limit)
+		out.peakA = max(out.peakA, a+x.selfA)
+		dt := next.Sub(t).Seconds()
+		heat = x.curve.Warm(heat, m, dt)
+		used += dt / x.curve.ShortTime(most)
+		if heat+ratchet+max(0, x.burst(m, x.selfA)-x.burst(1, x.selfA)) > 1+slackA || used >= 1 {
+			out.fails = startHot
+		}
+		t = next
+	}
+	if multiple(out.peakA, x.limit) > x.curve.Instant {
+		out.fails = startInstant
+	}
+	out.tripS = x.curve.Earliest(multiple(out.peakA, x.limit), min(1, x.heat+ratchet))
+	out.spareS = out.tripS - max(0, end.Sub(w.now).Seconds())
+	return out
+}
+
+// burstEnd is when the last starting current on the pole is over.
+func (w *weighing) burstEnd(pl pole) time.Time {
+	end := w.now
+	for i := range w.p.Loads {
+		if !w.p.on(pl, w.p.Loads[i].Circuit) {
+			continue
+		}
+		if _, e, ok := w.p.startEnd(w.s, i, w.h); ok && e.After(end) {
+			end = e
+		}
+	}
+	return end
+}
+
+// burst is the heat that a start of every self-starting load adds at a multiple of
+// the limit.
+func (x *poleWeight) burst(multiple, selfA float64) float64 {
+	if selfA <= 0 || x.limit <= 0 {
+		return 0
+	}
+	share := 1 - math.Exp(-x.selfS/x.curve.FastS)
+	return (x.curve.Target(multiple+selfA/x.limit) - x.curve.Target(multiple)) * share
+}
+
+// ratchet is what bursts at the shortest gap add up to while the pole carries its
+// limit. For a breaker with time constant T the sum is b/(1-exp(-gap/T)), which is
+// largest for the shortest T.
+func (x *poleWeight) ratchet() float64 {
+	return x.burst(1, x.selfAllA) / (1 - math.Exp(-restartGap.Seconds()/x.curve.FastS))
+}
