@@ -193,7 +193,7 @@ func (m *model) addCumulative(r int, tasks []lcg.Task) {
 	total := int64(0)
 	for _, t := range tasks {
 		total += int64(t.Demand)
-		if int(t.Demand) > res.Capacity && t.Start == t.End {
+		if int(t.Demand) > res.Capacity && t.Start == t.End && t.StartGap < t.EndGap {
 			e.AddClause(t.Present.Not())
 		}
 	}

@@ -22,18 +22,16 @@ func newExact(b *pool) (*exact, error) {
 	return &exact{b: b, m: m}, nil
 }
 
-// run works until stopped or done.
-func (x *exact) run() {
-	defer func() {
-		e := x.m.e
-		x.b.count(Stats{Conflicts: e.Conflicts, Decisions: e.Decisions, Propagations: e.Propagations})
-	}()
-	for !x.b.stop.Load() {
-		if limit := x.b.opt.MaxConflicts; limit > 0 && x.m.e.Conflicts >= limit {
-			return
-		}
-		x.step()
-	}
+// done tells whether there is nothing left to do or to spend.
+func (x *exact) done() bool {
+	limit := x.b.opt.MaxConflicts
+	return x.b.stop.Load() || limit > 0 && x.m.e.Conflicts >= limit
+}
+
+// report hands in the counts of work done.
+func (x *exact) report() {
+	e := x.m.e
+	x.b.count(Stats{Conflicts: e.Conflicts, Decisions: e.Decisions, Propagations: e.Propagations})
 }
 
 const firstSlice = 500

@@ -2,6 +2,7 @@ package sched
 
 import (
 	"context"
+	"sync"
 )
 
 // Solve searches until the goals are proved, a limit is reached or ctx ends.
@@ -19,6 +20,43 @@ func Solve(ctx context.Context, p *Problem, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	x.run()
+	g := newBreed(b)
+	if g != nil {
+		g.step(firstSchedules)
+	}
+	if opt.Workers < 2 {
+		alternate(b, x, g)
+		x.report()
+		return b.result(), nil
+	}
+	var wg sync.WaitGroup
+	wg.Go(func() {
+		for !x.done() {
+			x.step()
+		}
+		b.stop.Store(true)
+	})
+	wg.Go(func() {
+		for g != nil && !b.stop.Load() {
+			g.step(moreSchedules)
+		}
+	})
+	wg.Wait()
+	x.report()
 	return b.result(), nil
+}
+
+const (
+	firstSchedules = 60
+	moreSchedules  = 200
+)
+
+// alternate runs all methods in turns on one goroutine.
+func alternate(b *pool, x *exact, g *breed) {
+	for !x.done() {
+		x.step()
+		if g != nil && !b.stop.Load() {
+			g.step(moreSchedules)
+		}
+	}
 }

@@ -120,6 +120,16 @@ func (e *Engine) analyze() int32 {
 func (e *Engine) collectLower() int32 {
 	a := &e.an
 	a.stamp++
+	// First the outranked go, so that nothing else is dropped because of them.
+	kept := a.lower[:0]
+	for _, i := range a.lower {
+		if e.outranked(i) {
+			a.need[i] = noNeed
+		} else {
+			kept = append(kept, i)
+		}
+	}
+	a.lower = kept
 	for _, i := range a.lower {
 		lv := e.trail[i].level
 		for int(lv) >= len(a.levelSeen) {
@@ -130,7 +140,7 @@ func (e *Engine) collectLower() int32 {
 	back, at := int32(0), 0
 	for _, i := range a.lower {
 		ev := &e.trail[i]
-		if e.outranked(i) || e.redundant(i, a.need[i]) {
+		if e.redundant(i, a.need[i]) {
 			continue
 		}
 		a.clause = append(a.clause, Lit{ev.b, a.need[i]}.Not())
