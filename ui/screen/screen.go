@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/rehearse"
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 )
@@ -75,9 +76,10 @@ type Size struct{ W, H int }
 // Forecast is when the day ends as it now looks.
 type Forecast struct {
 	Known bool
-	Done  time.Time // as likely as not
-	Sure  time.Time // nine days of ten; zero while unknown
-	Stuck string    // why the day cannot end, if so
+	Done  time.Time           // as likely as not
+	Sure  time.Time           // nine days of ten; zero while unknown
+	Stuck string              // why the day cannot end, if so
+	Steps []rehearse.StepTime // what comes, as a rehearsal without delays has it
 }
 
 // Notice is one line for the foot of the board.

@@ -1,0 +1,237 @@
+// Package app is the program's frame around the screens: it ticks, routes keys and
+// messages, puts commands to the line and shows what is on the disk.
+package app
+
+import (
+	"context"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/line/live"
+	"shedbell/ui/board"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// Options are what the frame needs to run.
+type Options struct {
+	Line   *live.Line
+	Theme  theme.Options
+	Notice string  // something the operator should know at the start
+	Speed  float64 // line seconds per real second; 0 means 1
+	Prefs  screen.Prefs
+}
+
+// graceTime is how long the screen waits for the disk before it shows an action
+// as done but not yet saved.
+const graceTime = 250 * time.Millisecond
+
+// Model is the frame. It is the program's bubbletea model.
+type Model struct {
+	opt    Options
+	line   *live.Line
+	theme  *theme.Theme
+	size   screen.Size
+	now    time.Time
+	shown  *line.State // what screens see
+	active screen.Name
+	set    map[screen.Name]screen.Screen
+
+	prompts  []line.Prompt
+	forecast screen.Forecast
+	reckoner reckoner
+	quiet    screen.Notice
+	focus    screen.Focus
+
+	waiting int64        // record that the screen waits for; 0: none
+	keys    []tea.KeyMsg // pressed meanwhile
+	leaving bool         // quit was pressed while steps run; once more leaves
+}
+
+// New makes the frame with all its screens.
+func New(opt Options) *Model {
+	if opt.Speed <= 0 {
+		opt.Speed = 1
+	}
+	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), active: screen.Board, set: screens()}
+	m.size = screen.Size{W: 80, H: 24}
+	m.shown = m.line.State()
+	if opt.Notice != "" {
+		m.quiet = screen.Notice{At: m.line.Now(), Text: opt.Notice}
+	}
+	m.refresh()
+	return m
+}
+
+// Init starts the clock.
+func (m *Model) Init() tea.Cmd { return tea.Batch(m.tick(), m.reckon(true)) }
+
+type tickMsg struct{}
+
+// tick waits for the line's next whole second, so that countdowns never drift.
+func (m *Model) tick() tea.Cmd {
+	now := m.line.Now()
+	wait := now.Truncate(time.Second).Add(time.Second).Sub(now)
+	wait = max(time.Duration(float64(wait)/m.opt.Speed), 50*time.Millisecond)
+	return tea.Tick(wait, func(time.Time) tea.Msg { return tickMsg{} })
+}
+
+// refresh derives what the screens show from the state and the clock.
+func (m *Model) refresh() {
+	m.now = m.line.Now()
+	m.prompts = line.Prompts(m.shown, m.now, nil)
+}
+
+// env is what the screens see.
+func (m *Model) env() *screen.Env {
+	saving := m.line.Saving()
+	env := &screen.Env{State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
+		Prompt: m.prompts, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Quiet: m.quiet, Focus: m.focus}
+	if m.waiting == 0 {
+		env.Unsaved = saving.Pending
+	}
+	return env
+}
+
+// Update answers a message.
+func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.size = screen.Size{W: msg.Width, H: msg.Height}
+		return m, nil
+	case tickMsg:
+		m.refresh()
+		return m, tea.Batch(m.tick(), m.reckon(false))
+	case tea.KeyMsg:
+		if m.waiting != 0 {
+			m.keys = append(m.keys, msg)
+			return m, nil
+		}
+		return m, m.key(msg)
+	case savedMsg:
+		return m, m.saved(msg)
+	case lateMsg:
+		if m.waiting == msg.seq {
+			return m, m.settle()
+		}
+		return m, nil
+	case reckonedMsg:
+		m.reckoner.done(msg, m)
+		return m, nil
+	}
+	return m, m.upward(msg)
+}
+
+// upward handles what screens ask of the frame.
+func (m *Model) upward(msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.DoMsg:
+		return m.do(msg.Command)
+	case screen.OpenMsg:
+		return m.open(msg)
+	case screen.LeaveMsg:
+		m.active = screen.Board
+		return nil
+	case screen.SayMsg:
+		m.say(msg.Text, msg.Refused)
+		return nil
+	case screen.FocusMsg:
+		m.focus = msg.Focus
+		return nil
+	}
+	return m.set[m.active].Update(m.env(), msg)
+}
+
+func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
+	s, ok := m.set[msg.Name]
+	if !ok {
+		m.say("There is no such screen.", true)
+		return nil
+	}
+	m.active = msg.Name
+	return s.Update(m.env(), msg)
+}
+
+func (m *Model) say(text string, refused bool) {
+	m.quiet = screen.Notice{At: m.now, Text: text, Refused: refused}
+}
+
+// do puts a command to the line and waits for the disk before it shows the result.
+func (m *Model) do(c line.Command) tea.Cmd {
+	before := m.line.State()
+	after, records, no := m.line.Do(c)
+	m.now = m.line.Now()
+	result := screen.ResultMsg{Command: c, Refusal: no}
+	if no != nil {
+		m.say(no.Text, true)
+		return m.set[m.active].Update(m.env(), result)
+	}
+	for _, r := range records {
+		if text := words.Event(before, r); text != "" {
+			m.say(text, false)
+		}
+		before = line.Apply(before, r)
+	}
+	m.waiting = after.Seq
+	return tea.Batch(m.await(after.Seq), func() tea.Msg { return result })
+}
+
+type (
+	savedMsg struct {
+		seq int64
+		err error
+	}
+	lateMsg struct{ seq int64 }
+)
+
+func (m *Model) await(seq int64) tea.Cmd {
+	return tea.Batch(
+		func() tea.Msg { return savedMsg{seq, m.line.Wait(context.Background(), seq)} },
+		tea.Tick(graceTime, func(time.Time) tea.Msg { return lateMsg{seq} }),
+	)
+}
+
+func (m *Model) saved(msg savedMsg) tea.Cmd {
+	if msg.err != nil {
+		m.say("Not yet saved: "+msg.err.Error(), true)
+	}
+	if m.waiting != 0 && msg.seq >= m.waiting {
+		return m.settle()
+	}
+	m.shown = m.line.State()
+	m.refresh()
+	return nil
+}
+
+// settle shows the line as it is now and lets the keys that were pressed meanwhile
+// through.
+func (m *Model) settle() tea.Cmd {
+	m.waiting = 0
+	m.shown = m.line.State()
+	m.refresh()
+	cmds := []tea.Cmd{m.reckon(true)}
+	for len(m.keys) > 0 && m.waiting == 0 {
+		k := m.keys[0]
+		m.keys = m.keys[1:]
+		cmds = append(cmds, m.key(k))
+	}
+	return tea.Batch(cmds...)
+}
+
+// View draws the active screen.
+func (m *Model) View() string {
+	c := canvas.New(m.size.W, m.size.H, m.theme)
+	m.set[m.active].Draw(m.env(), c.All())
+	return c.String()
+}
+
+// screens makes every screen there is.
+func screens() map[screen.Name]screen.Screen {
+	return map[screen.Name]screen.Screen{
+		screen.Board: board.New(),
+	}
+}

@@ -1,0 +1,206 @@
+// Package board is the main screen: what to do next, how long is left everywhere,
+// what each circuit carries, and the last refusal.
+package board
+
+import (
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/ui/screen"
+	"shedbell/ui/words"
+)
+
+// Board is the main screen.
+type Board struct {
+	entry   *entry    // a number being typed, or nil
+	early   time.Time // Enter was pressed before its time; again confirms
+	lastAdj time.Time
+	streak  int // presses of + or - in quick succession
+}
+
+// New makes the board.
+func New() *Board { return &Board{} }
+
+// Keys of the board. The number pad's are first.
+var (
+	keyDo     = screen.Bind("Enter", "do it", "enter", " ")
+	keyMore   = screen.Bind("+", "longer", "+", "=")
+	keyLess   = screen.Bind("-", "shorter", "-")
+	keyHold   = screen.Bind(".", "hold, go on", ".", "h", "H")
+	keyPick   = screen.Bind("1-9", "station", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyBack   = screen.Bind("esc", "no station", "esc")
+	keyAgain  = screen.Bind("a", "start the held step again", "a", "A")
+	keyDay    = screen.Bind("d", "the day's crops", "d", "D")
+	keyLog    = screen.Bind("l", "log", "l", "L")
+	keyRecipe = screen.Bind("r", "recipes", "r", "R")
+)
+
+// Typing says that digits go into a field.
+func (b *Board) Typing() bool { return b.entry != nil }
+
+// Update answers a message.
+func (b *Board) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.ResultMsg:
+		if msg.Refusal == nil {
+			b.entry = nil
+		}
+		return nil
+	case tea.KeyMsg:
+		if b.entry != nil {
+			return b.typed(env, msg)
+		}
+		return b.pressed(env, msg)
+	}
+	return nil
+}
+
+func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	early := b.early
+	b.early = time.Time{}
+	switch {
+	case key.Matches(k, keyDo.Binding):
+		return b.doIt(env, early)
+	case key.Matches(k, keyPick.Binding):
+		return b.pick(env, int(k.Runes[0]-'1'))
+	case key.Matches(k, keyBack.Binding):
+		return setFocus(screen.Focus{})
+	case key.Matches(k, keyMore.Binding):
+		return b.adjust(env, 1)
+	case key.Matches(k, keyLess.Binding):
+		return b.adjust(env, -1)
+	case key.Matches(k, keyHold.Binding):
+		return b.hold(env)
+	case key.Matches(k, keyAgain.Binding):
+		if at, ok := chosenStep(env); ok {
+			return screen.Do(line.Restart{At: at})
+		}
+		return nil
+	case key.Matches(k, keyDay.Binding):
+		return screen.Open(screen.Day)
+	case key.Matches(k, keyLog.Binding):
+		return screen.Open(screen.Log)
+	case key.Matches(k, keyRecipe.Binding):
+		return screen.Open(screen.Recipes)
+	}
+	return nil
+}
+
+// doIt does what the sentence says. Before its time it asks once, since a machine
+// that is stopped early cannot be un-stopped.
+func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
+	p, ok := headline(env)
+	if !ok {
+		if env.State.Sheet == nil {
+			return screen.Open(screen.Day)
+		}
+		return screen.Say("Nothing to do at the moment.")
+	}
+	if left := p.At.Sub(env.Now); left > time.Second && timed(env, p) && env.Now.Sub(early) > 5*time.Second {
+		b.early = env.Now
+		return screen.Say(words.Left(left) + " too early. Enter again does it all the same.")
+	}
+	if p.Act == line.ActFinish && p.Batch != 0 && env.State.Site.Stations[p.From.Station].Kind == line.Pack {
+		b.entry = newEntry(env, p)
+		return nil
+	}
+	return screen.Do(p.Command)
+}
+
+// timed says whether a prompt waits for a countdown rather than for a person.
+func timed(env *screen.Env, p *line.Prompt) bool {
+	if p.From.Station < 0 {
+		return false
+	}
+	step := env.State.StepAt(p.From)
+	return step != nil && step.Planned > 0
+}
+
+// pick chooses a station; choosing it again goes through its occupied slots, and
+// then opens its details.
+func (b *Board) pick(env *screen.Env, station int) tea.Cmd {
+	if station >= len(env.State.Site.Stations) {
+		return screen.Say("There is no such station.")
+	}
+	slots := occupied(env.State, station)
+	if !env.Focus.Set || env.Focus.Place.Station != station {
+		first := line.Place{Station: station}
+		if len(slots) > 0 {
+			first = slots[0]
+		}
+		return setFocus(screen.Focus{Set: true, Place: first})
+	}
+	for i, p := range slots {
+		if p == env.Focus.Place && i+1 < len(slots) {
+			return setFocus(screen.Focus{Set: true, Place: slots[i+1]})
+		}
+	}
+	return func() tea.Msg { return screen.OpenMsg{Name: screen.Station, About: env.Focus.Place} }
+}
+
+func setFocus(f screen.Focus) tea.Cmd { return func() tea.Msg { return screen.FocusMsg{Focus: f} } }
+
+// occupied lists a station's slots with something in them, the soonest due first.
+func occupied(s *line.State, station int) []line.Place {
+	var out []line.Place
+	for slot := range s.Site.Stations[station].Slots {
+		p := line.Place{Station: station, Slot: slot}
+		if s.StepAt(p) != nil {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// Quick presses of + and - count a minute each.
+const (
+	adjustStep  = 15 * time.Second
+	adjustQuick = time.Minute
+	quickGap    = 600 * time.Millisecond
+	quickAfter  = 4
+)
+
+func (b *Board) adjust(env *screen.Env, sign int) tea.Cmd {
+	at, ok := chosenStep(env)
+	if !ok {
+		return screen.Say("No countdown is running. Choose a station first.")
+	}
+	b.streak++
+	if env.Now.Sub(b.lastAdj) > quickGap {
+		b.streak = 1
+	}
+	b.lastAdj = env.Now
+	by := adjustStep
+	if b.streak > quickAfter {
+		by = adjustQuick
+	}
+	return screen.Do(line.Adjust{At: at, By: time.Duration(sign) * by})
+}
+
+func (b *Board) hold(env *screen.Env) tea.Cmd {
+	at, ok := chosenStep(env)
+	if !ok {
+		return screen.Say("Nothing runs. Choose a station first.")
+	}
+	if step := env.State.StepAt(at); step.Progress == line.Running {
+		return screen.Do(line.Hold{At: at})
+	}
+	return screen.Do(line.Resume{At: at})
+}
+
+// chosenStep is the step that the keys act on: that of the chosen station, else
+// the one with the nearest countdown.
+func chosenStep(env *screen.Env) (line.Place, bool) {
+	if env.Focus.Set {
+		step := env.State.StepAt(env.Focus.Place)
+		return env.Focus.Place, step != nil && step.Active()
+	}
+	clocks := Clocks(env.State, env.Now)
+	if len(clocks) == 0 {
+		return line.Place{}, false
+	}
+	return clocks[0].Place, true
+}

@@ -1,0 +1,203 @@
+package board
+
+import (
+	"fmt"
+	"time"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/widget"
+	"shedbell/ui/words"
+)
+
+// Draw composes the board for the size at hand. Detail goes first; the sentence,
+// the nearest clock, the amps and a refusal stay.
+func (b *Board) Draw(env *screen.Env, r canvas.Region) {
+	l := Arrange(r.W, r.H, shape(env.State))
+	b.drawHead(env, r.Rows(0, 1))
+	b.drawSentence(env, r.Rows(l.SentenceY, l.SentenceH), l)
+	if l.Rules {
+		for _, y := range l.RuleY {
+			r.Rule(y)
+		}
+	}
+	if l.ListH > 0 {
+		b.drawList(env, r.Rows(l.StationsY, l.ListH))
+	} else {
+		b.drawStations(env, r.Rows(l.StationsY, l.StationsH), l)
+	}
+	if l.StripH > 0 {
+		drawStrip(env, r.Rows(l.StripY, l.StripH))
+	}
+	drawCircuits(env, r.Rows(l.CircuitsY, l.CircuitsH))
+	b.drawFoot(env, r.Rows(l.FootY, l.FootH))
+}
+
+func shape(s *line.State) Shape {
+	sh := Shape{Circuits: len(s.Site.Panel.Circuits)}
+	for i := range s.Site.Stations {
+		if s.Site.Stations[i].Kind.ForGreens() {
+			sh.Greens++
+			sh.Slots = max(sh.Slots, min(s.Site.Stations[i].Slots, 8))
+		} else {
+			sh.Chores++
+		}
+	}
+	return sh
+}
+
+func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
+	s := env.State
+	x := r.Put(1, 0, theme.Strong, s.Site.Name) + 3
+	x += r.Put(x, 0, theme.Faint, TimeOfDay(env, env.Now, "Mon ")) + 3
+	right := ""
+	if s.Sheet != nil {
+		cold, all := coldTrays(s)
+		right = fmt.Sprintf("%d of %d trays cold", cold, all)
+		if end := DayEnd(env); end != "" {
+			right += "   " + end
+		}
+	}
+	if canvas.Width(right) > r.W-x-1 {
+		right = DayEnd(env)
+	}
+	r.PutRight(r.W-1, 0, theme.Text, right)
+}
+
+// TimeOfDay writes an instant as the user likes it.
+func TimeOfDay(env *screen.Env, t time.Time, prefix string) string {
+	if env.Tidy.TwelveHour {
+		return t.Format(prefix + "3:04 pm")
+	}
+	return t.Format(prefix + "15:04")
+}
+
+// DayEnd is when the day is done, in words.
+func DayEnd(env *screen.Env) string {
+	f := env.End
+	switch {
+	case f.Stuck != "":
+		return "day cannot end: see help"
+	case !f.Known:
+		return ""
+	case env.State.DayDone():
+		return "done"
+	case f.Sure.IsZero():
+		return "done " + TimeOfDay(env, f.Done, "")
+	}
+	return fmt.Sprintf("done %s, sure %s", TimeOfDay(env, f.Done, ""), TimeOfDay(env, f.Sure, ""))
+}
+
+func coldTrays(s *line.State) (cold, all int) {
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		switch b.Fate {
+		case line.Cold:
+			cold += b.Trays
+			all += b.Trays
+		case line.Waiting, line.OnLine:
+			all += b.Trays
+		}
+	}
+	return cold, all
+}
+
+func (b *Board) drawSentence(env *screen.Env, r canvas.Region, l Layout) {
+	if b.entry != nil {
+		b.entry.draw(r.Inset(1, 0))
+		return
+	}
+	p, ok := headline(env)
+	do, then, when, role := idleWords(env)
+	if ok {
+		w := words.Prompt(env.State, p)
+		do, then, role = w.Do, w.Then, theme.Action
+		when = "now"
+		if left := p.At.Sub(env.Now); left > 0 {
+			when, role = "in "+words.Left(left), theme.Strong
+		} else if left < -time.Minute && timed(env, p) {
+			when = "since " + words.Clock(-left)
+			role = theme.Urgent
+		}
+		if next, more := following(env, p); more && !env.Focus.Set {
+			then = andThen(env, then, next)
+		}
+	}
+	text := r
+	if l.Scale > 0 {
+		text = b.drawBigClock(env, r, l, when)
+	}
+	b.putSentence(text, do, then, when, role, l.Scale > 0)
+}
+
+// andThen adds what comes after the headline, when there is room for it.
+func andThen(env *screen.Env, then string, next *line.Prompt) string {
+	w := words.Prompt(env.State, next)
+	when := "next: "
+	if left := next.At.Sub(env.Now); left > 0 {
+		when = "in " + words.Left(left) + ": "
+	}
+	if then == "" {
+		return when + w.Do
+	}
+	return then + "   |   " + when + w.Do
+}
+
+func idleWords(env *screen.Env) (do, then, when string, role theme.Role) {
+	switch {
+	case env.State.Sheet == nil:
+		return "No day is open. Enter the day's crops", "Enter opens the form", "now", theme.Action
+	case env.Focus.Set:
+		return "Nothing to do at the " + env.State.PlaceName(env.Focus.Place), "esc goes back to the whole line", "", theme.Text
+	}
+	return "Nothing to do at the moment", "", "", theme.Text
+}
+
+// putSentence writes the sentence with its clock at the right, over two rows when
+// it is long.
+func (b *Board) putSentence(r canvas.Region, do, then, when string, role theme.Role, clockDrawn bool) {
+	width := r.W - 2
+	if !clockDrawn && when != "" {
+		w := canvas.Width(when)
+		r.PutRight(r.W-1, 0, role, " "+when+" ")
+		width -= w + 4
+	}
+	used := r.Sub(1, 0, width, max(1, r.H-1)).Wrapped(role, " "+do+" ")
+	r.Sub(1, used, r.W-2, r.H-used).Inset(1, 0).Wrapped(theme.Text, then)
+}
+
+// drawBigClock draws the sentence's clock in large digits at the right and returns
+// what is left of the region.
+func (b *Board) drawBigClock(env *screen.Env, r canvas.Region, l Layout, when string) canvas.Region {
+	clocks := Clocks(env.State, env.Now)
+	if len(clocks) == 0 {
+		return r
+	}
+	digits := words.Left(clocks[0].Left)
+	scale := min(l.Scale, widget.LargestScale(digits, r.W/2, r.H-1))
+	if scale == 0 {
+		return r
+	}
+	w, h := widget.DigitsSize(digits, scale)
+	role := theme.Strong
+	if clocks[0].Left <= 0 {
+		role = theme.Soon
+	}
+	box := r.Sub(r.W-w-2, 0, w+2, r.H)
+	widget.Digits(box, digits, scale, role)
+	box.Put(0, h, theme.Faint, env.State.PlaceName(clocks[0].Place)+" "+occupantName(env.State, clocks[0].Place))
+	return r.Sub(0, 0, r.W-w-4, r.H)
+}
+
+func occupantName(s *line.State, p line.Place) string {
+	b, c := s.Occupant(p)
+	switch {
+	case b != nil:
+		return b.Name()
+	case c != nil:
+		return c.Kind.String()
+	}
+	return ""
+}

@@ -1,0 +1,78 @@
+package board
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/line"
+	"shedbell/ui/screen"
+)
+
+// headline is the prompt in the sentence: the chosen station's own next step, else
+// the best one. Work by hand that goes on gives way to what comes before its end,
+// since a person at the table needs to hear of the tub.
+func headline(env *screen.Env) (*line.Prompt, bool) {
+	if env.Focus.Set {
+		for i := range env.Prompt {
+			p := &env.Prompt[i]
+			if p.From == env.Focus.Place || p.To == env.Focus.Place {
+				return p, true
+			}
+		}
+		for i := range env.Prompt {
+			p := &env.Prompt[i]
+			if p.From.Station == env.Focus.Place.Station || p.To.Station == env.Focus.Place.Station {
+				return p, true
+			}
+		}
+		return nil, false
+	}
+	if len(env.Prompt) == 0 {
+		return nil, false
+	}
+	return &env.Prompt[0], true
+}
+
+// following is the prompt after the headline.
+func following(env *screen.Env, first *line.Prompt) (*line.Prompt, bool) {
+	for i := range env.Prompt {
+		if p := &env.Prompt[i]; p != first && (p.Batch == 0 || p.Batch != first.Batch) {
+			return p, true
+		}
+	}
+	return nil, false
+}
+
+// Clock is a countdown that runs.
+type Clock struct {
+	Place line.Place
+	Left  time.Duration
+}
+
+// Clocks lists the countdowns, the nearest first.
+func Clocks(s *line.State, now time.Time) []Clock {
+	var out []Clock
+	add := func(step *line.Step) {
+		if step.Planned > 0 && step.Progress == line.Running {
+			out = append(out, Clock{Place: step.Place, Left: step.Left(now)})
+		}
+	}
+	for i := range s.Batches {
+		if s.Batches[i].Fate == line.OnLine {
+			add(&s.Batches[i].Step)
+		}
+	}
+	for i := range s.Chores {
+		add(&s.Chores[i].Step)
+	}
+	slices.SortStableFunc(out, func(a, b Clock) int {
+		switch {
+		case a.Left < b.Left:
+			return -1
+		case a.Left > b.Left:
+			return 1
+		}
+		return 0
+	})
+	return out
+}

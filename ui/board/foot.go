@@ -1,0 +1,89 @@
+package board
+
+import (
+	"fmt"
+	"strings"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// drawFoot draws the quiet line, the last thing that happened or the last refusal,
+// and under it the keys.
+func (b *Board) drawFoot(env *screen.Env, r canvas.Region) {
+	if r.H == 0 {
+		return
+	}
+	notice := r
+	if r.H > 1 {
+		notice = r.Rows(0, r.H-1)
+		r.Put(1, r.H-1, theme.Faint, b.keyLine(env, r.W-2))
+	}
+	text, role := env.Quiet.Text, theme.Text
+	if env.Quiet.Refused {
+		role = theme.Refuse
+	}
+	if text != "" {
+		text = TimeOfDay(env, env.Quiet.At, "") + " " + text
+	}
+	if env.Unsaved > 0 {
+		text, role = fmt.Sprintf("Not yet saved: the last %d entries are only in memory. %s", env.Unsaved, text), theme.Urgent
+	}
+	notice.Inset(1, 0).Wrapped(role, text)
+}
+
+// keyLine lists the keys, as many as fit.
+func (b *Board) keyLine(env *screen.Env, width int) string {
+	var parts []string
+	used := 0
+	for _, k := range b.Keys(env) {
+		if k.Why != "" {
+			continue
+		}
+		h := k.Help()
+		part := h.Key + " " + h.Desc
+		if used += canvas.Width(part) + 3; used > width+3 {
+			break
+		}
+		parts = append(parts, part)
+	}
+	return strings.Join(parts, "   ")
+}
+
+// Keys lists what can be pressed on the board.
+func (b *Board) Keys(env *screen.Env) []screen.Binding {
+	s := env.State
+	noStep, noDo, noUndo := "", "", ""
+	at, ok := chosenStep(env)
+	if !ok {
+		noStep = "nothing runs there"
+	}
+	if _, ok := headline(env); !ok && s.Sheet != nil {
+		noDo = "nothing is ready or coming"
+	}
+	undo := screen.Bind("0", "undo", "0", "u")
+	if text, ok := s.CanUndo(); ok {
+		undo = screen.Bind("0", "undo the "+text, "0", "u")
+	} else {
+		noUndo = "nothing has been done yet"
+	}
+	hold := keyHold
+	if ok {
+		if step := s.StepAt(at); step != nil && step.Progress != line.Running {
+			hold = screen.Bind(".", "go on", ".", "h")
+		} else {
+			hold = screen.Bind(".", "hold", ".", "h")
+		}
+	}
+	noClock := noStep
+	if step := s.StepAt(at); ok && step != nil && step.Planned == 0 {
+		noClock = "done by hand, without a countdown"
+	}
+	return []screen.Binding{
+		keyDo.Unless(noDo), screen.Bind("?", "help", "?"), keyPick,
+		screen.Bind("+ -", "time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
+		screen.Bind("/", "screens", "/"), keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack,
+	}
+}

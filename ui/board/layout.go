@@ -1,0 +1,90 @@
+package board
+
+// Shape is what of a shed matters for the arrangement of the board.
+type Shape struct {
+	Greens   int // stations that greens pass
+	Chores   int // stations for trays and surfaces
+	Slots    int // most slots that one station shows
+	Circuits int
+}
+
+// Layout says which row each part of the board begins at and how many rows it has;
+// 0 rows means that it is left out.
+type Layout struct {
+	SentenceY, SentenceH int
+	StationsY, StationsH int
+	ListH                int // the stations as a plain list instead of cards
+	StripY, StripH       int
+	CircuitsY, CircuitsH int
+	FootY, FootH         int
+	Rules                bool
+	RuleY                []int
+	Scale                int // size of drawn digits; 0: none
+	Gap                  bool
+}
+
+// Sizes from which the board shows more.
+const (
+	cardsFromW, cardsFromH = 72, 22
+	stripFromW, stripFromH = 110, 36
+	drawnFromW, drawnFromH = 150, 42
+)
+
+// Arrange lays the board out for a terminal of w by h cells.
+func Arrange(w, h int, s Shape) Layout {
+	if w < cardsFromW || h < cardsFromH {
+		return arrangeSmall(h, s)
+	}
+	l := Layout{Rules: true, SentenceY: 2, SentenceH: 3, FootH: 3}
+	if w >= drawnFromW && h >= drawnFromH {
+		l.Scale = max(1, h/45)
+		l.SentenceH = 5*l.Scale + 2
+	}
+	l.CircuitsH = min(s.Circuits, 4)
+	if h >= stripFromH {
+		l.CircuitsH = min(s.Circuits*2, h/5)
+	}
+	l.FootY = h - l.FootH
+	l.CircuitsY = l.FootY - 1 - l.CircuitsH
+	l.StationsY = l.SentenceY + l.SentenceH + 1
+	room := l.CircuitsY - 1 - l.StationsY
+	l.StationsH = room
+	if w >= stripFromW && h >= stripFromH {
+		need := s.Slots + 4 + 5
+		l.StationsH = min(max(need, room*2/5), room-6)
+		l.StripY = l.StationsY + l.StationsH + 1
+		l.StripH = l.CircuitsY - 1 - l.StripY
+	}
+	l.RuleY = []int{1, l.StationsY - 1, l.CircuitsY - 1, l.FootY - 1}
+	if l.StripH > 0 {
+		l.RuleY = append(l.RuleY, l.StripY-1)
+	}
+	return l
+}
+
+// arrangeSmall keeps the next action, the nearest countdowns, the amps and the
+// refusal, down to very few rows.
+func arrangeSmall(h int, s Shape) Layout {
+	l := Layout{SentenceY: 1, SentenceH: 3, FootH: 3}
+	if h >= 16 {
+		l.Rules = true
+		l.SentenceY, l.SentenceH = 2, 4
+	}
+	if h < 9 {
+		l.SentenceH, l.FootH = max(1, min(2, h-2)), min(1, max(0, h-2))
+	}
+	l.FootY = h - l.FootH
+	l.CircuitsH = max(0, min(s.Circuits, l.FootY-l.SentenceY-l.SentenceH))
+	l.CircuitsY = l.FootY - l.CircuitsH
+	l.StationsY = l.SentenceY + l.SentenceH
+	if l.Rules {
+		l.CircuitsY--
+		l.StationsY++
+		l.RuleY = []int{1, l.StationsY - 1, l.CircuitsY - 1, l.FootY - 1}
+	}
+	l.ListH = max(0, l.CircuitsY-l.StationsY)
+	if l.Rules {
+		l.ListH = max(0, l.ListH-1)
+	}
+	return l
+}

@@ -1,0 +1,250 @@
+package board
+
+import (
+	"fmt"
+	"slices"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/widget"
+	"shedbell/ui/words"
+)
+
+// drawStations draws the stations as cards in the order of the flow: greens from
+// left to right in the upper row, trays and surfaces in the lower one.
+func (b *Board) drawStations(env *screen.Env, r canvas.Region, l Layout) {
+	var greens, chores []int
+	for i := range env.State.Site.Stations {
+		if env.State.Site.Stations[i].Kind.ForGreens() {
+			greens = append(greens, i)
+		} else {
+			chores = append(chores, i)
+		}
+	}
+	upper := r.H
+	if len(chores) > 0 {
+		upper = max(r.H-lowerRows(r.H), 4)
+	}
+	b.drawRow(env, r.Rows(0, upper), greens)
+	b.drawRow(env, r.Rows(upper, r.H-upper), chores)
+}
+
+func lowerRows(h int) int {
+	if h >= 14 {
+		return 5
+	}
+	return 3
+}
+
+// drawRow shares the width out: a station with several slots gets twice the room.
+func (b *Board) drawRow(env *screen.Env, r canvas.Region, stations []int) {
+	shares := 0
+	for _, i := range stations {
+		shares += share(env.State, i)
+	}
+	if shares == 0 {
+		return
+	}
+	x, given := 0, 0
+	for _, i := range stations {
+		given += share(env.State, i)
+		next := given * r.W / shares
+		b.drawCard(env, r.Sub(x+1, 0, next-x-2, r.H), i)
+		x = next
+	}
+}
+
+func share(s *line.State, station int) int {
+	st := &s.Site.Stations[station]
+	if st.Slots > 1 && st.Kind != line.Chill {
+		return 3
+	}
+	return 2
+}
+
+func (b *Board) drawCard(env *screen.Env, r canvas.Region, station int) {
+	st := &env.State.Site.Stations[station]
+	role := theme.Strong
+	if env.Focus.Set && env.Focus.Place.Station == station {
+		role = theme.Chosen
+	}
+	title := st.Name
+	if canvas.Width(title)+2 > r.W {
+		title = st.Kind.String() // "4 dry" reads better than "4 drying ra~"
+	}
+	r.Put(0, 0, role, fmt.Sprintf("%d %s", station+1, title))
+	body := r.Rows(1, r.H-1)
+	switch {
+	case st.Kind == line.Chill:
+		drawCold(env, body)
+	case !st.Kind.ForGreens() && env.State.StepAt(line.Place{Station: station}) == nil:
+		drawWaitingTrays(env, body, st.Kind)
+	case st.Slots > 1:
+		drawSlots(env, body, station)
+	default:
+		drawSlot(env, body, line.Place{Station: station})
+	}
+}
+
+// drawSlot draws the one slot of a station over several rows.
+func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
+	w := words.SlotAt(env.State, p, env.Now)
+	if w.What == "" {
+		r.Put(0, 0, theme.Faint, string(w.State))
+		if n := waitingFor(env.State, p.Station); n != "" {
+			r.Put(0, 1, theme.Faint, n)
+		}
+		return
+	}
+	r.Put(0, 0, theme.Strong, w.What)
+	r.Put(0, 1, slotRole(env, p, w), w.Line())
+	if w.Timed && r.H > 3 {
+		widget.CountBar(r.Rows(2, 1), w.Done, slotRole(env, p, w))
+	} else if r.H > 3 && w.Trays > 0 {
+		r.Put(0, 2, theme.Faint, words.Count(w.Trays, "tray", "trays"))
+	}
+}
+
+// drawSlots draws a station with several slots, a row each.
+func drawSlots(env *screen.Env, r canvas.Region, station int) {
+	slots := env.State.Site.Stations[station].Slots
+	for slot := range slots {
+		if slot == r.H-1 && slots > r.H {
+			r.Put(0, slot, theme.Faint, fmt.Sprintf("and %d more", slots-slot))
+			return
+		}
+		p := line.Place{Station: station, Slot: slot}
+		w := words.SlotAt(env.State, p, env.Now)
+		role := slotRole(env, p, w)
+		letter := theme.Faint
+		if env.Focus.Set && env.Focus.Place == p {
+			letter = theme.Chosen
+		}
+		r.Put(0, slot, letter, line.SlotLetter(slot))
+		if w.What == "" {
+			r.Put(2, slot, theme.Faint, string(w.State))
+			continue
+		}
+		short := w.Short()
+		r.PutRight(r.W, slot, role, short)
+		r.Sub(2, slot, r.W-3-canvas.Width(short), 1).Put(0, 0, theme.Text, w.What)
+	}
+}
+
+func slotRole(env *screen.Env, p line.Place, w words.Slot) theme.Role {
+	switch w.State {
+	case words.Due, words.Ask:
+		return theme.Soon
+	case words.WaitsWet:
+		if b, _ := env.State.Occupant(p); b != nil {
+			if r, ok := env.State.Recipe(b.Crop); ok && w.Time > r.MaxWetWait {
+				return theme.Urgent
+			}
+		}
+		return theme.Soon
+	case words.Running:
+		if k := env.State.Site.Stations[p.Station].Kind; k == line.Dry {
+			return theme.Dried
+		}
+		return theme.Wet
+	}
+	return theme.Text
+}
+
+// waitingFor says what stands before an empty station.
+func waitingFor(s *line.State, station int) string {
+	if s.Site.Stations[station].Kind != line.Cut {
+		return ""
+	}
+	trays := 0
+	for i := range s.Batches {
+		if s.Batches[i].Fate == line.Waiting {
+			trays += s.Batches[i].Trays
+		}
+	}
+	if trays == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d to cut", trays)
+}
+
+func drawCold(env *screen.Env, r canvas.Region) {
+	cold, all := coldTrays(env.State)
+	r.Put(0, 0, theme.Calm, words.Count(cold, "tray", "trays"))
+	if all > 0 {
+		r.Put(0, 1, theme.Faint, fmt.Sprintf("of %d", all))
+	}
+	var grams float64
+	packages := 0
+	for i := range env.State.Batches {
+		grams += env.State.Batches[i].NetG
+		packages += env.State.Batches[i].Packages
+	}
+	if packages > 0 && r.H > 3 {
+		r.Put(0, 2, theme.Faint, words.Count(packages, "pack", "packs"))
+		r.Put(0, 3, theme.Faint, words.Grams(grams))
+	}
+}
+
+func drawWaitingTrays(env *screen.Env, r canvas.Region, k line.Kind) {
+	t := env.State.Trays
+	n, what := 0, "waiting"
+	switch k {
+	case line.TrayWash:
+		n = t.Dirty
+	case line.Sanitize:
+		n = t.Washed
+		if n == 0 && !env.State.Clean.IsZero() {
+			r.Put(0, 0, theme.Calm, "clean "+TimeOfDay(env, env.State.Clean, ""))
+			return
+		}
+	case line.Sow:
+		n, what = env.State.SowLeft(), "to sow"
+	}
+	if n == 0 {
+		r.Put(0, 0, theme.Faint, "free")
+		return
+	}
+	r.Put(0, 0, theme.Text, fmt.Sprintf("%d %s", n, what))
+}
+
+// drawList is the stations where there is no room for cards: the countdowns with
+// the nearest first, then what is done by hand or waits.
+func (b *Board) drawList(env *screen.Env, r canvas.Region) {
+	var rows []line.Place
+	for i := range env.State.Site.Stations {
+		rows = append(rows, occupied(env.State, i)...)
+	}
+	slices.SortStableFunc(rows, func(x, y line.Place) int { return urgency(env, x) - urgency(env, y) })
+	for y, p := range rows {
+		if y == r.H-1 && len(rows) > r.H {
+			r.Put(1, y, theme.Faint, fmt.Sprintf("and %d more", len(rows)-y))
+			return
+		}
+		w := words.SlotAt(env.State, p, env.Now)
+		role := theme.Text
+		if env.Focus.Set && env.Focus.Place == p {
+			role = theme.Chosen
+		}
+		text := w.Line()
+		r.PutRight(r.W-1, y, slotRole(env, p, w), text)
+		r.Sub(1, y, r.W-3-canvas.Width(text), 1).Put(0, 0, role, fmt.Sprintf("%d %s  %s", p.Station+1, env.State.PlaceName(p), w.What))
+	}
+	if len(rows) == 0 {
+		r.Put(1, 0, theme.Faint, "nothing on the line")
+	}
+}
+
+// urgency sorts slots: seconds left where a countdown runs, far behind otherwise.
+func urgency(env *screen.Env, p line.Place) int {
+	w := words.SlotAt(env.State, p, env.Now)
+	if w.Timed {
+		return int(w.Time.Seconds())
+	}
+	if w.State == words.WaitsWet || w.State == words.Ask {
+		return -int(w.Time.Seconds())
+	}
+	return 1 << 20
+}

@@ -1,0 +1,94 @@
+package command
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/files"
+	"shedbell/recipes"
+)
+
+// BoardFunc opens the board and returns when the person has left it.
+type BoardFunc func(BoardOptions) error
+
+// BoardOptions is what the board is opened with.
+type BoardOptions struct {
+	Folder string     // data folder, which is there
+	Site   *line.Site // what the line file says now
+	Book   recipes.Book
+	Sheet  *line.Sheet // a day to open at once when none is open; nil: ask the person
+
+	Demo  bool
+	Speed float64          // seconds on the board's clock for one on the wall
+	Now   func() time.Time // the board's clock
+
+	In  io.Reader
+	Out io.Writer
+}
+
+type boardCmd struct{}
+
+func (boardCmd) Run(a *app) error {
+	if err := a.needTerminal(); err != nil {
+		return err
+	}
+	in := a.readLine()
+	if len(in.faults) > 0 {
+		return &faultsError{in.faults}
+	}
+	dir, err := a.folder()
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("cannot make the data folder: %w. Give another one with --data DIR", err)
+	}
+	return a.env.Board(BoardOptions{Folder: dir, Site: in.site, Book: in.book,
+		Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout})
+}
+
+// needTerminal says what to do where no board can be drawn.
+func (a *app) needTerminal() error {
+	if a.env.Terminal && a.env.Board != nil {
+		return nil
+	}
+	return &exitError{ExitNoTerminal, "the board needs a terminal to draw on and keys to read, and there is none here.\n" +
+		"Start it in a terminal, or play the day without one: shedbell rehearse"}
+}
+
+type demoCmd struct {
+	Speed float64 `default:"20" placeholder:"N" help:"How many times faster than the wall clock (0.1 to 600, default 20)."`
+}
+
+func (d *demoCmd) Run(a *app) error {
+	if !(d.Speed >= 0.1 && d.Speed <= 600) {
+		return fmt.Errorf("--speed %g cannot be meant. Give 0.1 to 600", d.Speed)
+	}
+	if a.cli.Data != "" || a.cli.Line != "" || a.cli.Recipes != "" {
+		return fmt.Errorf("the demo always plays the starter line in a throw-away folder. Leave out --data, --line and --recipes")
+	}
+	if err := a.needTerminal(); err != nil {
+		return err
+	}
+	dir, err := os.MkdirTemp("", "shedbell-demo-")
+	if err != nil {
+		return fmt.Errorf("cannot make a throw-away folder: %w. Free some space there, or set TMPDIR", err)
+	}
+	defer os.RemoveAll(dir)
+	start := a.dayStart()
+	return a.env.Board(BoardOptions{Folder: dir, Site: files.Starter(), Book: recipes.Starters(),
+		Sheet: files.StarterDay(start), Demo: true, Speed: d.Speed, Now: faster(a.env.Now, start, d.Speed),
+		In: a.env.Stdin, Out: a.env.Stdout})
+}
+
+// faster is a clock that begins at start and runs speed times as fast as the
+// other one.
+func faster(now func() time.Time, start time.Time, speed float64) func() time.Time {
+	zero := now()
+	return func() time.Time {
+		return start.Add(time.Duration(float64(now().Sub(zero)) * speed))
+	}
+}

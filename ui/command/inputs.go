@@ -1,0 +1,128 @@
+package command
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/files"
+	"shedbell/recipes"
+	"shedbell/recipes/strictfile"
+)
+
+// source is one of the input files: its bytes, or the starter in its place.
+type source struct {
+	name  string // as the person knows it
+	found bool   // false: the starter takes its place
+	data  []byte
+}
+
+// inputs is what the files say. Values are only good while faults is empty.
+type inputs struct {
+	line, recipes, day source
+
+	site   *line.Site
+	book   recipes.Book
+	sheet  *line.Sheet // nil where there is no day sheet
+	faults []strictfile.Fault
+}
+
+// readLine reads the line file and the recipes, and lists every fault.
+func (a *app) readLine() *inputs {
+	in := &inputs{}
+	in.line = in.open(a, a.cli.Line, "--line", "line.toml")
+	in.recipes = in.open(a, a.cli.Recipes, "--recipes", "recipes.toml")
+	in.site, in.book = files.Starter(), recipes.Starters()
+	if in.line.found {
+		var faults []strictfile.Fault
+		in.site, faults = files.ReadLine(in.line.name, in.line.data)
+		in.faults = append(in.faults, faults...)
+	}
+	if in.recipes.found {
+		all, faults := recipes.Read(in.recipes.name, in.recipes.data)
+		in.book = recipes.NewBook(all...)
+		in.faults = append(in.faults, faults...)
+		if len(faults) > 0 {
+			in.book = recipes.Book{}
+		}
+	}
+	return in
+}
+
+// readDay reads the day sheet too. Where there is none, the sheet stays nil.
+func (a *app) readDay(flag string) *inputs {
+	in := a.readLine()
+	in.day = in.open(a, flag, "--day", "day.toml")
+	if !in.day.found {
+		return in
+	}
+	if len(in.book.Crops()) == 0 {
+		in.faults = append(in.faults, strictfile.Fault{File: in.day.name,
+			Problem: "not checked, as its crops need the recipes", Mend: "mend the recipe file first"})
+		return in
+	}
+	var faults []strictfile.Fault
+	in.sheet, faults = files.ReadDayIn(a.env.Now().Location(), in.day.name, in.day.data, in.site, in.book)
+	in.faults = append(in.faults, faults...)
+	return in
+}
+
+// dayStart is when the starter day begins: in the morning of the present day.
+func (a *app) dayStart() time.Time {
+	now := a.env.Now()
+	return time.Date(now.Year(), now.Month(), now.Day(), 7, 30, 0, 0, now.Location())
+}
+
+// open reads a file that was asked for with a flag or that is in the data folder.
+// A file that cannot be read is one more fault.
+func (in *inputs) open(a *app, asked, flag, usual string) source {
+	path := asked
+	if path == "" {
+		dir, err := a.folder()
+		if err != nil {
+			return source{name: usual}
+		}
+		path = filepath.Join(dir, usual)
+	}
+	data, err := readFile(path)
+	if err == nil {
+		return source{name: path, found: true, data: data}
+	}
+	if asked == "" && errors.Is(err, fs.ErrNotExist) {
+		return source{name: path}
+	}
+	why, mend := "cannot be read", "give "+flag+" a file that you may read"
+	var pathErr *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		why, mend = "there is no such file", "give "+flag+" a file that is there, or leave it out"
+	case errors.Is(err, errFolder):
+		why, mend = "is a folder", "give "+flag+" the file in it"
+	case errors.As(err, &pathErr):
+		why += ": " + pathErr.Err.Error()
+	}
+	in.faults = append(in.faults, strictfile.Fault{File: path, Problem: why, Mend: mend})
+	return source{name: path}
+}
+
+func (a *app) folder() (string, error) { return dataFolder(a.cli.Data, runtime.GOOS, a.env.Getenv) }
+
+var errFolder = errors.New("is a folder")
+
+// readFile reads no more than is needed to see that a file is too large.
+func readFile(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.IsDir() {
+		return nil, errFolder
+	}
+	return io.ReadAll(io.LimitReader(f, strictfile.MaxBytes+1))
+}

@@ -1,0 +1,105 @@
+package command
+
+import (
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"shedbell/recipes/strictfile"
+)
+
+// width is the number of columns that every text output fits into.
+const width = 80
+
+// printableLines strips control characters but keeps the line breaks, and ends
+// with one.
+func printableLines(s string) string {
+	lines := strings.Split(strings.TrimRight(s, "\n"), "\n")
+	for i := range lines {
+		lines[i] = strictfile.Printable(lines[i])
+	}
+	return strings.Join(lines, "\n") + "\n"
+}
+
+// wrap breaks text at spaces into lines that fit, the second and later ones
+// indented. A word that is too long by itself, such as a path, is left whole.
+func wrap(text string, indent int) string {
+	var b strings.Builder
+	col := 0
+	for i, word := range strings.Split(strictfile.Printable(text), " ") {
+		w := ansi.StringWidth(word)
+		switch {
+		case i == 0:
+		case col > indent && col+1+w > width:
+			b.WriteString("\n" + strings.Repeat(" ", indent))
+			col = indent
+		default:
+			b.WriteString(" ")
+			col++
+		}
+		b.WriteString(word)
+		col += w
+	}
+	return b.String() + "\n"
+}
+
+// column is one column of a table.
+type column struct {
+	head  string
+	right bool // numbers
+	most  int  // widest it may get, in cells; longer text is cut
+}
+
+// table lays out rows under headings, each column as wide as its widest cell.
+func table(columns []column, rows [][]string) string {
+	wide := make([]int, len(columns))
+	for i, c := range columns {
+		wide[i] = ansi.StringWidth(c.head)
+	}
+	for _, row := range rows {
+		for i := range row {
+			row[i] = strictfile.Printable(row[i])
+			if columns[i].most > 0 {
+				row[i] = ansi.Truncate(row[i], columns[i].most, "~")
+			}
+			wide[i] = max(wide[i], ansi.StringWidth(row[i]))
+		}
+	}
+	var b strings.Builder
+	line := func(cells []string) {
+		var out strings.Builder
+		for i, cell := range cells {
+			if i > 0 {
+				out.WriteString("  ")
+			}
+			pad := strings.Repeat(" ", wide[i]-ansi.StringWidth(cell))
+			if columns[i].right {
+				out.WriteString(pad + cell)
+			} else {
+				out.WriteString(cell + pad)
+			}
+		}
+		b.WriteString(strings.TrimRight(out.String(), " ") + "\n")
+	}
+	heads := make([]string, len(columns))
+	for i, c := range columns {
+		heads[i] = c.head
+	}
+	line(heads)
+	for _, row := range rows {
+		line(row)
+	}
+	return b.String()
+}
+
+// listed joins names as a person would say them.
+func listed(names []string, and string) string {
+	switch n := len(names); n {
+	case 0:
+		return ""
+	case 1:
+		return names[0]
+	default:
+		return strings.Join(names[:n-1], ", ") + " " + and + " " + names[n-1]
+	}
+}

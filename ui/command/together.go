@@ -1,0 +1,107 @@
+package command
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"shedbell/power"
+)
+
+// mostSets bounds what is listed of one breaker; a longer list is not read.
+const mostSets = 12
+
+// limit is a breaker pole: a circuit, or a leg of a feeder, with the loads whose
+// current flows through it.
+type limit struct {
+	name     string
+	ratingA  float64
+	reserved float64 // kept free for loads that cycle by themselves
+	loads    []int   // the others
+}
+
+// limits lists every pole of a panel.
+func limits(p *power.Panel) []limit {
+	var out []limit
+	for i := range p.Circuits {
+		out = append(out, newLimit(p, fmt.Sprintf("%q", p.Circuits[i].Name), p.LimitA(i), func(c int) bool { return c == i }))
+	}
+	for _, f := range p.Feeders {
+		for _, leg := range []power.Leg{power.LegA, power.LegB} {
+			on := func(c int) bool {
+				circuit := &p.Circuits[c]
+				return circuit.Feeder == f.Name && (circuit.Leg == leg || circuit.Leg == power.LegBoth || circuit.Leg == power.LegNone)
+			}
+			name := fmt.Sprintf("feeder %q, leg %c", f.Name, 'a'+rune(leg-power.LegA))
+			out = append(out, newLimit(p, name, f.RatingA, on))
+		}
+	}
+	return out
+}
+
+func newLimit(p *power.Panel, name string, ratingA float64, on func(circuit int) bool) limit {
+	l := limit{name: name, ratingA: ratingA}
+	for i := range p.Loads {
+		switch load := &p.Loads[i]; {
+		case !on(load.Circuit):
+		case load.Cycles:
+			l.reserved += load.WorstA()
+		default:
+			l.loads = append(l.loads, i)
+		}
+	}
+	return l
+}
+
+// neverTogether lists the smallest sets of loads that exceed a limit even at
+// their lowest settings: no other order or setting helps, and without any one of
+// its loads each set fits. more says that there are further ones. Pairs of which
+// one runs alone are left out.
+func (l *limit) neverTogether(p *power.Panel) (sets [][]int, more bool) {
+	const slackA = 1e-9
+	loads := slices.Clone(l.loads)
+	slices.SortStableFunc(loads, func(a, b int) int { return cmp.Compare(lowestA(&p.Loads[b]), lowestA(&p.Loads[a])) })
+	var grow func(set []int, from int, sumA float64)
+	grow = func(set []int, from int, sumA float64) {
+		for k := from; k < len(loads) && !more; k++ {
+			if slices.ContainsFunc(set, func(i int) bool { return apart(p, i, loads[k]) }) {
+				continue // said once, with the load that runs alone
+			}
+			next := append(slices.Clone(set), loads[k])
+			a := sumA + lowestA(&p.Loads[loads[k]])
+			switch {
+			case a <= l.ratingA+slackA:
+				grow(next, k+1, a)
+			case len(sets) == mostSets:
+				more = true
+			default: // falling order: before the last and smallest one it still fitted
+				sets = append(sets, next)
+			}
+		}
+	}
+	grow(nil, 0, l.reserved)
+	return sets, more
+}
+
+// apart says whether two loads are never on at once because one runs alone.
+func apart(p *power.Panel, a, b int) bool {
+	x, y := &p.Loads[a], &p.Loads[b]
+	return x.Alone && (!y.StaysOn || y.Alone) || y.Alone && (!x.StaysOn || x.Alone)
+}
+
+// worstA is what the limit carries with everything on at its hungriest.
+func (l *limit) worstA(p *power.Panel) float64 {
+	sum := l.reserved
+	for _, i := range l.loads {
+		sum += p.Loads[i].WorstA()
+	}
+	return sum
+}
+
+func lowestA(l *power.Load) float64 {
+	low := l.WorstA()
+	for _, s := range l.Settings {
+		low = min(low, s.AmpsA)
+	}
+	return low
+}

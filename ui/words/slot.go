@@ -1,0 +1,136 @@
+package words
+
+import (
+	"time"
+
+	"shedbell/line"
+)
+
+// State is a slot's state in one word, the same everywhere.
+type State string
+
+// The words for the state of a slot.
+const (
+	Free     State = "free"
+	Loaded   State = "loaded"
+	Running  State = "running"
+	Due      State = "due" // countdown over, machine not confirmed off
+	ByHand   State = "by hand"
+	Held     State = "held"
+	WaitsWet State = "waits wet"
+	Waits    State = "waits"
+	Ask      State = "ask" // ran while nobody watched: go on, start again, or done
+	Broken   State = "broken"
+)
+
+// Slot is what stands in a slot, in words.
+type Slot struct {
+	State State
+	What  string        // batch or chore; empty when free
+	Time  time.Duration // countdown left, or time since
+	Timed bool          // Time counts down
+	Done  float64       // share of the countdown that is over
+	Trays int
+}
+
+// SlotAt words a slot.
+func SlotAt(s *line.State, p line.Place, now time.Time) Slot {
+	b, c := s.Occupant(p)
+	switch {
+	case b != nil:
+		return batchSlot(s, b, now)
+	case c != nil:
+		return choreSlot(c, now)
+	case s.IsBroken(p):
+		return Slot{State: Broken}
+	}
+	return Slot{State: Free}
+}
+
+func batchSlot(s *line.State, b *line.Batch, now time.Time) Slot {
+	out := stepSlot(&b.Step, now)
+	out.What, out.Trays = b.Name(), b.Trays
+	if out.State == Waits {
+		out.Time = now.Sub(b.Step.Ended)
+	}
+	if wet := s.WetWait(b, now); wet > 0 && (out.State == Waits || out.State == Loaded) {
+		out.State, out.Time = WaitsWet, wet
+	}
+	return out
+}
+
+func choreSlot(c *line.Chore, now time.Time) Slot {
+	out := stepSlot(&c.Step, now)
+	out.What, out.Trays = choreNames[c.Kind], c.Trays
+	if c.Crop != "" {
+		out.What = c.Crop
+	}
+	return out
+}
+
+var choreNames = map[line.ChoreKind]string{
+	line.WashTrays: "trays", line.SanitizeAll: "surfaces", line.SowTrays: "sowing", line.ChangeWater: "water",
+}
+
+func stepSlot(step *line.Step, now time.Time) Slot {
+	switch step.Progress {
+	case line.Loaded:
+		return Slot{State: Loaded}
+	case line.Held:
+		return Slot{State: Held, Time: step.Left(now), Timed: step.Planned > 0}
+	case line.Interrupted:
+		return Slot{State: Ask, Time: step.Ran(now)}
+	case line.Finished:
+		return Slot{State: Waits}
+	}
+	if step.Planned == 0 {
+		return Slot{State: ByHand, Time: step.Ran(now)}
+	}
+	left := step.Left(now)
+	out := Slot{State: Running, Time: left, Timed: true, Done: float64(step.Ran(now)) / float64(step.Planned)}
+	if left <= 0 {
+		out.State = Due
+	}
+	return out
+}
+
+// Line is the slot's time with its word, as a card shows it.
+func (s Slot) Line() string {
+	switch s.State {
+	case Running:
+		return Left(s.Time) + " left"
+	case Due:
+		return "due " + Clock(-s.Time)
+	case ByHand:
+		return "by hand " + Clock(s.Time)
+	case Held:
+		if s.Timed {
+			return "held, " + Left(s.Time)
+		}
+		return "held"
+	case WaitsWet:
+		return "waits wet " + Clock(s.Time)
+	case Waits:
+		return "waits " + Clock(s.Time)
+	case Ask:
+		return "ran " + Clock(s.Time) + "?"
+	}
+	return string(s.State)
+}
+
+// Short is the slot's time where there is room for little.
+func (s Slot) Short() string {
+	switch s.State {
+	case Running:
+		return Left(s.Time)
+	case Due:
+		return "due"
+	case ByHand:
+		return "hand"
+	case WaitsWet:
+		return "wet " + Clock(s.Time)
+	case Ask:
+		return "ask"
+	}
+	return string(s.State)
+}
