@@ -48,7 +48,7 @@ func (s *State) change(r Record) {
 	case BatchCooled:
 		s.cool(e, r.At)
 	case StepAdjusted:
-		s.adjustStep(e)
+		s.adjustStep(e, r.At)
 	case StepHeld:
 		s.holdStep(e, r.At)
 	case StepResumed:
@@ -72,24 +72,30 @@ func (s *State) change(r Record) {
 	case BreakerTripped:
 		s.trip(e.Circuit, r.At)
 	case BreakerReset:
-		s.Power = s.Power.Reset(&s.Site.Panel, e.Circuit, r.At)
+		s.resetBreaker(e.Circuit, r.At)
 	case SlotBroken:
 		s.Broken = append(slices.Clone(s.Broken), e.At)
 	case SlotMended:
 		s.Broken = slices.DeleteFunc(slices.Clone(s.Broken), func(p Place) bool { return p == e.At })
 	case WatchLost:
-		s.interrupt(e.LastBeat)
+		s.interrupt(e.LastBeat, r.At)
 	case NoteAdded, Refused, Undone:
 		// facts for the records, without effect on the line
 	}
 }
 
 // lay takes over a line file. Everything that refers to stations and loads begins
-// anew.
+// anew, but a breaker that has tripped stays open under its name.
 func (s *State) lay(e LineLaid, at time.Time) {
 	site := e.Site
-	s.Site = &site
+	old, tripped := s.Site, s.Tripped
+	s.Site, s.Tripped = &site, nil
 	s.Power = atRest(&site.Panel, at)
+	for i, since := range tripped {
+		if c, ok := site.Panel.CircuitByName(old.Panel.Circuits[i].Name); ok && !since.IsZero() {
+			s.trip(c, since)
+		}
+	}
 	s.Water = make([]Water, len(site.Stations))
 	s.Broken = nil
 	s.Crew = site.Crew
@@ -102,7 +108,7 @@ func (s *State) openDay(e DayOpened, at time.Time) {
 	sheet := e.Sheet
 	s.Sheet, s.Opened = &sheet, at
 	s.Batches, s.Chores = nil, nil
-	s.Trays, s.Clean = TrayPool{}, time.Time{}
+	s.Trays.Sown, s.Clean = 0, time.Time{} // trays that the last day left unwashed are still there
 	s.Water = make([]Water, len(s.Site.Stations))
 	s.Sowing = slices.Clone(sheet.SowList())
 	if len(sheet.Crew) > 0 {
@@ -114,7 +120,7 @@ func (s *State) openDay(e DayOpened, at time.Time) {
 func (s *State) closeDay() {
 	s.Sheet, s.Opened = nil, time.Time{}
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
-	s.Trays, s.Clean = TrayPool{}, time.Time{}
+	s.Trays.Sown, s.Clean = 0, time.Time{}
 	s.Crew = s.Site.Crew
 }
 
@@ -144,13 +150,17 @@ func (s *State) step(p Place) *Step {
 
 func (s *State) splitBatch(e BatchSplit) {
 	b := s.batch(e.From)
-	if b == nil {
+	if b == nil || e.At != Nowhere && !s.valid(e.At) {
 		return
 	}
 	b.Trays -= e.New.Trays
 	part := *b
 	part.ID, part.No, part.Trays = e.New.ID, e.New.No, e.New.Trays
-	part.Step.Place = e.At
+	if e.At.Station == b.Step.Place.Station {
+		part.Step.Place = e.At
+	} else {
+		part.Step = Step{Place: e.At, Progress: Loaded, Load: NoLoad}
+	}
 	if total := b.Trays + part.Trays; b.Packages > 0 && total > 0 {
 		part.Packages = b.Packages * part.Trays / total
 		part.NetG = b.NetG * float64(part.Trays) / float64(total)
@@ -163,34 +173,37 @@ func (s *State) splitBatch(e BatchSplit) {
 
 func (s *State) mergeBatch(e BatchMerged) {
 	from, into := s.batch(e.From), s.Batch(e.Into)
-	if from == nil || into == nil {
+	if from == nil || into == nil || from == into {
 		return
 	}
 	into.Trays += from.Trays
 	into.Packages += from.Packages
 	into.NetG += from.NetG
+	into.WetSoFar = max(into.WetSoFar, from.WetSoFar)
 	if !from.Due.IsZero() && (into.Due.IsZero() || from.Due.Before(into.Due)) {
 		into.Due = from.Due
 	}
 	if !from.WetSince.IsZero() && (into.WetSince.IsZero() || from.WetSince.Before(into.WetSince)) {
 		into.WetSince = from.WetSince
 	}
-	from.Fate, from.Into, from.Trays = Merged, e.Into, 0
+	from.Fate, from.Into = Merged, e.Into
+	from.Trays, from.Packages, from.NetG = 0, 0, 0 // they count with the other batch now
+	from.WetSince, from.WetSoFar = time.Time{}, 0
 	from.Step = Step{Place: Nowhere, Load: NoLoad}
 }
 
 func (s *State) scrapBatch(e BatchScrapped, at time.Time) {
 	b := s.batch(e.Batch)
-	if b == nil {
+	if b == nil || b.Fate != Waiting && b.Fate != OnLine {
 		return
 	}
 	if b.Fate == Waiting || !s.cutDone(b) {
 		s.Trays.Dirty += b.Trays // its trays have to be washed all the same
 	}
 	load := b.Step.Load
+	b.endWet(at)
 	b.Fate, b.Reason = Scrapped, e.Reason
 	b.Step = Step{Place: Nowhere, Load: NoLoad}
-	b.WetSince = time.Time{}
 	s.release(load, at)
 }
 

@@ -3,14 +3,12 @@ package line
 import (
 	"slices"
 	"time"
-
-	"shedbell/power"
 )
 
 // place moves a batch into a slot without starting anything.
 func (s *State) place(id int, to Place) *Batch {
 	b := s.batch(id)
-	if b == nil {
+	if b == nil || !s.valid(to) {
 		return nil
 	}
 	b.Fate = OnLine
@@ -20,13 +18,11 @@ func (s *State) place(id int, to Place) *Batch {
 
 func (s *State) startStep(e StepStarted, r Record) {
 	b := s.batch(e.Batch)
-	if b == nil {
+	if b == nil || !s.valid(e.At) {
 		return
 	}
-	if !b.WetSince.IsZero() {
-		b.WetSoFar += max(0, r.At.Sub(b.WetSince))
-		b.WetSince = time.Time{}
-	}
+	b.endWet(r.At)
+	s.Clean = time.Time{} // greens on the surfaces again
 	b.Fate = OnLine
 	b.Step = Step{Place: e.At, Progress: Running, Started: r.At, Planned: e.Planned,
 		Load: e.Load, Setting: e.Setting, Revision: e.Revision, By: r.By}
@@ -43,21 +39,15 @@ func (s *State) startStep(e StepStarted, r Record) {
 
 func (s *State) finishStep(e StepFinished, at time.Time) {
 	b := s.batch(e.Batch)
-	if b == nil {
+	if b == nil || b.Fate != OnLine {
 		return
 	}
 	kind := s.Site.Stations[b.Step.Place.Station].Kind
-	if kind == Wash || kind == Spin {
-		b.WetSince = at
-		if due, ok := b.Step.DueAt(); ok && due.Before(at) {
-			b.WetSince = due
-		}
-		if b.Step.Progress == Held || b.Step.Progress == Interrupted {
-			b.WetSince = b.Step.Stopped
-		}
-	}
-	if kind == Dry {
-		b.WetSince = time.Time{}
+	switch kind {
+	case Wash, Spin:
+		b.startWet(kind, at)
+	case Dry:
+		b.endWet(at)
 	}
 	if kind == Cut {
 		s.Trays.Dirty += b.Trays
@@ -71,17 +61,17 @@ func (s *State) finishStep(e StepFinished, at time.Time) {
 }
 
 func (s *State) cool(e BatchCooled, at time.Time) {
-	if b := s.batch(e.Batch); b != nil {
+	if b := s.batch(e.Batch); b != nil && b.Fate == OnLine {
+		b.endWet(at)
 		b.Fate, b.ColdAt = Cold, at
 		b.Step = Step{Place: Nowhere, Load: NoLoad}
-		b.WetSince = time.Time{}
 	}
 }
 
-func (s *State) adjustStep(e StepAdjusted) {
+func (s *State) adjustStep(e StepAdjusted, at time.Time) {
 	if step := s.step(e.At); step != nil {
 		step.Planned += e.By
-		s.retime(step.Load)
+		s.retime(step.Load, at)
 	}
 }
 
@@ -90,17 +80,20 @@ func (s *State) holdStep(e StepHeld, at time.Time) {
 	if step == nil {
 		return
 	}
-	step.Progress, step.Stopped = Held, at
-	if b, _ := s.Occupant(e.At); b != nil && s.isWet(e.At) {
-		b.WetSince = at
+	if b, _ := s.Occupant(e.At); b != nil {
+		b.startWet(s.Site.Stations[e.At.Station].Kind, at)
 	}
+	step.hold(at)
 	s.release(step.Load, at)
 }
 
-// isWet says whether greens stopped at this place are waiting wet.
-func (s *State) isWet(p Place) bool {
-	k := s.Site.Stations[p.Station].Kind
-	return k == Wash || k == Spin || k == Dry
+// hold stops a step with its machine confirmed off. An interrupted one has
+// stopped already.
+func (s *Step) hold(at time.Time) {
+	if s.Progress == Running {
+		s.Stopped = at
+	}
+	s.Progress = Held
 }
 
 func (s *State) resumeStep(e StepResumed, at time.Time) {
@@ -111,17 +104,19 @@ func (s *State) resumeStep(e StepResumed, at time.Time) {
 	if e.Afresh {
 		step.Started, step.Paused = at, 0
 	} else {
-		step.Paused += at.Sub(step.Stopped)
+		step.Paused += max(0, at.Sub(step.Stopped))
 	}
 	step.Progress, step.Stopped, step.Setting = Running, time.Time{}, e.Setting
-	if b, _ := s.Occupant(e.At); b != nil && !b.WetSince.IsZero() {
-		b.WetSoFar += max(0, at.Sub(b.WetSince))
-		b.WetSince = time.Time{}
+	if b, _ := s.Occupant(e.At); b != nil {
+		b.endWet(at)
 	}
 	s.power(step.Load, e.Setting, at)
 }
 
 func (s *State) startChore(e ChoreStarted, r Record) {
+	if !s.valid(e.At) {
+		return
+	}
 	s.Chores = append(slices.Clone(s.Chores), Chore{ID: e.ID, Kind: e.Kind, Crop: e.Crop, Trays: e.Trays,
 		Step: Step{Place: e.At, Progress: Running, Started: r.At, Planned: e.Planned, Load: e.Load, Setting: e.Setting, By: r.By}})
 	s.ChoreID = max(s.ChoreID, e.ID)
@@ -168,133 +163,5 @@ func (s *State) sown(crop string, trays int) {
 			s.Sowing[i].Trays -= n
 			trays -= n
 		}
-	}
-}
-
-func (s *State) switchLoad(e LoadSwitched, at time.Time) {
-	st := power.Status{On: e.On, Setting: e.Setting, Since: at}
-	if e.On && e.For > 0 {
-		st.Until = at.Add(e.For)
-	}
-	s.Power = s.Power.Switched(&s.Site.Panel, e.Load, st, at)
-}
-
-// power switches a step's load on, or keeps it on with its new end.
-func (s *State) power(load, setting int, at time.Time) {
-	if load == NoLoad {
-		return
-	}
-	st := s.Power.Loads[load]
-	if !st.On || st.Setting != setting {
-		st = power.Status{On: true, Setting: setting, Since: at}
-	}
-	st.Until = s.loadUntil(load)
-	s.Power = s.Power.Switched(&s.Site.Panel, load, st, at)
-}
-
-// release switches a load off once no running step keeps it on.
-func (s *State) release(load int, at time.Time) {
-	if load == NoLoad {
-		return
-	}
-	if s.LoadUsers(load, Nowhere) == 0 {
-		s.Power = s.Power.Switched(&s.Site.Panel, load, power.Status{}, at)
-		return
-	}
-	s.retime(load)
-}
-
-// retime moves the end of a load that stays on to the last of its steps.
-func (s *State) retime(load int) {
-	if load == NoLoad || !s.Power.Loads[load].On {
-		return
-	}
-	st := s.Power.Loads[load]
-	st.Until = s.loadUntil(load)
-	s.Power = s.Power.Retimed(load, st.Until)
-}
-
-// loadUntil is when the last running step that keeps a load on is due; zero when
-// one of them has no countdown.
-func (s *State) loadUntil(load int) time.Time {
-	var until time.Time
-	open := false
-	each := func(step *Step) {
-		if !step.keepsOn(load) {
-			return
-		}
-		if at, ok := step.DueAt(); ok {
-			if at.After(until) {
-				until = at
-			}
-		} else {
-			open = true
-		}
-	}
-	for i := range s.Batches {
-		if s.Batches[i].Fate == OnLine {
-			each(&s.Batches[i].Step)
-		}
-	}
-	for i := range s.Chores {
-		each(&s.Chores[i].Step)
-	}
-	if open {
-		return time.Time{}
-	}
-	return until
-}
-
-// trip takes every load on a circuit off and holds the steps that they served.
-func (s *State) trip(circuit int, at time.Time) {
-	s.Power = s.Power.Tripped(&s.Site.Panel, circuit, at)
-	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
-	stop := func(step *Step) bool {
-		if step.Load == NoLoad || step.Progress != Running || s.Site.Panel.Loads[step.Load].Circuit != circuit {
-			return false
-		}
-		step.Progress, step.Stopped = Held, at
-		return true
-	}
-	for i := range s.Batches {
-		b := &s.Batches[i]
-		if b.Fate == OnLine && stop(&b.Step) && s.isWet(b.Step.Place) {
-			b.WetSince = at
-		}
-	}
-	for i := range s.Chores {
-		stop(&s.Chores[i].Step)
-	}
-}
-
-// interrupt marks every countdown that nobody watched since lastBeat. The machine
-// may still run, so its load goes on counting until somebody says otherwise.
-func (s *State) interrupt(lastBeat time.Time) {
-	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
-	stop := func(step *Step) bool {
-		if step.Progress != Running || step.Planned == 0 {
-			return false
-		}
-		step.Progress, step.Stopped = Interrupted, lastBeat
-		if step.Stopped.Before(step.Started) {
-			step.Stopped = step.Started
-		}
-		return true
-	}
-	for i := range s.Batches {
-		b := &s.Batches[i]
-		if b.Fate != OnLine {
-			continue
-		}
-		due, _ := b.Step.DueAt()
-		if stop(&b.Step) && s.isWet(b.Step.Place) {
-			b.WetSince = b.Step.Stopped
-			if due.Before(b.WetSince) {
-				b.WetSince = due
-			}
-		}
-	}
-	for i := range s.Chores {
-		stop(&s.Chores[i].Step)
 	}
 }

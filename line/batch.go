@@ -58,8 +58,10 @@ func (s *Step) DueAt() (at time.Time, ok bool) {
 	if s.Progress != Running || s.Planned == 0 {
 		return time.Time{}, false
 	}
-	return s.Started.Add(s.Planned + s.Paused), true
+	return s.countdownEnd(), true
 }
+
+func (s *Step) countdownEnd() time.Time { return s.Started.Add(s.Planned + s.Paused) }
 
 // Ran is how long the step has run, without the time it was held.
 func (s *Step) Ran(now time.Time) time.Duration {
@@ -106,8 +108,8 @@ type Batch struct {
 	Fate  Fate
 	Step  Step // where it is and what is done to it; meaningful while OnLine
 
-	WetSince time.Time // since when the greens wait wet; zero when they do not
-	WetSoFar time.Duration
+	WetSince time.Time     // since when the greens wait wet; zero when they do not
+	WetSoFar time.Duration // all earlier waits wet together
 	Packages int
 	NetG     float64
 	Lot      string
@@ -136,7 +138,27 @@ const (
 var choreNames = []string{"tray-wash", "sanitize", "sow", "water-change"}
 
 // String is the chore's name in records.
-func (c ChoreKind) String() string { return choreNames[c] }
+func (c ChoreKind) String() string {
+	if int(c) < len(choreNames) {
+		return choreNames[c]
+	}
+	return "unknown"
+}
+
+// station is the kind of station that the chore is done at.
+func (c ChoreKind) station() (Kind, bool) {
+	switch c {
+	case WashTrays:
+		return TrayWash, true
+	case SanitizeAll:
+		return Sanitize, true
+	case SowTrays:
+		return Sow, true
+	case ChangeWater:
+		return Wash, true
+	}
+	return 0, false
+}
 
 // Chore is a step on trays, surfaces or water instead of greens.
 type Chore struct {

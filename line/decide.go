@@ -2,6 +2,7 @@ package line
 
 import (
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -14,6 +15,7 @@ type Decision struct {
 
 // Records gives the decision's events their place in the journal after state s.
 func (d Decision) Records(s *State, now time.Time, by string) []Record {
+	now = notBefore(now, s.At)
 	out := make([]Record, len(d.Events))
 	for i, e := range d.Events {
 		out[i] = Record{Seq: s.Seq + int64(i) + 1, Group: s.Seq + 1, At: now, By: by, Event: e}
@@ -43,15 +45,20 @@ func Do(s *State, c Command, now time.Time, by string) (*State, []Record, *Refus
 // It never changes s, and it is the only way to an event, so that no rule can be
 // passed by.
 func Decide(s *State, c Command, now time.Time) (Decision, *Refusal) {
-	if now.Before(s.At) {
-		now = s.At // the journal's instants never run backwards
-	}
-	d := draft{s: s, now: now}
+	d := draft{s: s, now: notBefore(now, s.At)}
 	no := d.decide(c)
 	if no != nil {
 		return Decision{}, no
 	}
 	return Decision{Events: d.events, Undo: d.undo}, nil
+}
+
+// notBefore keeps the journal's instants from running backwards.
+func notBefore(now, last time.Time) time.Time {
+	if now.Before(last) {
+		return last
+	}
+	return now
 }
 
 // draft is a decision being made: each event is applied at once to the draft's
@@ -123,12 +130,7 @@ func (d *draft) decideDay(c Command) *Refusal {
 	case Revise:
 		return d.revise(c)
 	case SetCrew:
-		if len(c.Names) == 0 {
-			return refuse(RuleValue, "somebody has to be on the line. Name at least one person.")
-		}
-		d.undo = "change of crew"
-		d.emit(CrewChanged{Names: c.Names})
-		return nil
+		return d.setCrew(c)
 	case MarkTripped:
 		return d.tripped(c)
 	case ResetBreaker:
@@ -138,13 +140,18 @@ func (d *draft) decideDay(c Command) *Refusal {
 	case MarkMended:
 		return d.markMended(c)
 	case AddNote:
-		if c.Text == "" {
+		if strings.TrimSpace(c.Text) == "" {
 			return refuse(RuleValue, "the note is empty.")
 		}
 		d.emit(NoteAdded{Text: c.Text})
 		return nil
 	case Recover:
-		d.emit(WatchLost{LastBeat: c.LastBeat})
+		// The last record's instant was watched, and nothing after now has been.
+		beat := notBefore(c.LastBeat, d.s.At)
+		if beat.After(d.now) {
+			beat = d.now
+		}
+		d.emit(WatchLost{LastBeat: beat})
 		return nil
 	}
 	return refuse(RuleUnknown, "the line does not know the command %T.", c)

@@ -14,16 +14,9 @@ func (d *draft) split(c Split) *Refusal {
 	if c.Trays < 1 || c.Trays >= b.Trays {
 		return refuse(RuleValue, "%s has %d trays; between 1 and %d can be split off.", b.Name(), b.Trays, b.Trays-1)
 	}
-	at := Nowhere
-	switch {
-	case b.Fate == OnLine && !b.Step.Active():
-		free, ok := d.s.FreeSlot(b.Step.Place.Station, c.Trays)
-		if !ok {
-			return refuse(RuleOccupied, "%s has no free place for the part that is split off.", d.s.Site.Stations[b.Step.Place.Station].Name)
-		}
-		at = free
-	case b.Fate != Waiting:
-		return refuse(RuleOrder, "%s can be split while it stands still, not now.", b.Name())
+	at, refused := d.splitPlace(b, c.Trays)
+	if refused != nil {
+		return refused
 	}
 	no := 0
 	for i := range d.s.Batches {
@@ -34,6 +27,34 @@ func (d *draft) split(c Split) *Refusal {
 	d.undo = "split of " + b.Name()
 	d.emit(BatchSplit{From: b.ID, At: at, New: NewBatch{ID: d.s.LastID + 1, Crop: b.Crop, No: no + 1, Trays: c.Trays, Due: b.Due}})
 	return nil
+}
+
+// splitPlace is where the part that is split off stands: beside the rest, or ready
+// for the next step where its station has no second place.
+func (d *draft) splitPlace(b *Batch, trays int) (Place, *Refusal) {
+	switch {
+	case b.Fate == Waiting:
+		return Nowhere, nil
+	case b.Fate != OnLine || b.Step.Active():
+		return Nowhere, refuse(RuleOrder, "%s can be split while it stands still, not now.", b.Name())
+	}
+	if free, ok := d.s.FreeSlot(b.Step.Place.Station, trays); ok {
+		return free, nil
+	}
+	next, ok := d.s.NextKind(b)
+	if ok && b.Step.Progress == Finished && next != Chill {
+		part := *b
+		part.ID, part.Trays = 0, trays
+		for i := range d.s.Site.Stations {
+			if d.s.Site.Stations[i].Kind != next {
+				continue
+			}
+			if free, ok := d.s.FreeSlot(i, trays); ok && d.waterFits(&part, free) == nil {
+				return free, nil
+			}
+		}
+	}
+	return Nowhere, refuse(RuleOccupied, "%s has no free place for the part that is split off.", d.s.Site.Stations[b.Step.Place.Station].Name)
 }
 
 func (d *draft) merge(c Merge) *Refusal {
@@ -48,7 +69,11 @@ func (d *draft) merge(c Merge) *Refusal {
 		from.Step.Progress != into.Step.Progress || d.kind(from.Step.Place) != d.kind(into.Step.Place):
 		return refuse(RuleOrder, "%s and %s are not at the same step, both standing still.", from.Name(), into.Name())
 	}
-	limit := d.s.Site.BatchTrays()
+	if from.Lot != "" || into.Lot != "" {
+		return refuse(RuleOrder, "%s and %s are packed under lots of their own.", from.Name(), into.Name())
+	}
+	r, _ := d.s.Recipe(into.Crop)
+	limit := batchSize(d.s.Site, &r)
 	if into.Fate == OnLine {
 		limit = d.s.Site.Stations[into.Step.Place.Station].SlotTrays
 	}
@@ -77,7 +102,16 @@ func (d *draft) scrap(c Scrap) *Refusal {
 }
 
 func (d *draft) startChore(c StartChore) *Refusal {
-	kind := map[ChoreKind]Kind{WashTrays: TrayWash, SanitizeAll: Sanitize, SowTrays: Sow, ChangeWater: Wash}[c.Kind]
+	kind, ok := c.Kind.station()
+	if !ok {
+		return refuse(RuleUnknown, "the line does not know such work.")
+	}
+	if d.s.Sheet == nil {
+		return refuse(RuleDay, "no day is open.")
+	}
+	if c.Trays < 0 {
+		return refuse(RuleValue, "%d trays cannot be meant.", c.Trays)
+	}
 	to := c.To
 	if to == Anywhere {
 		free, ok := d.s.FreeSlotOf(kind, 0)

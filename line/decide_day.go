@@ -3,6 +3,8 @@ package line
 import (
 	"fmt"
 	"slices"
+	"strings"
+	"time"
 
 	"shedbell/recipes"
 )
@@ -15,13 +17,14 @@ func (d *draft) openDay(c OpenDay) *Refusal {
 	if d.s.Sheet != nil {
 		return refuse(RuleDay, "the day of %s is still open. Close it first.", d.s.Sheet.Date)
 	}
-	if n := c.Sheet.Trays(); n < 1 || n > MaxDayTrays {
-		return refuse(RuleValue, "a day of %d trays cannot be meant. Give 1 to %d.", n, MaxDayTrays)
+	sheet := c.Sheet.clone()
+	if no := d.sheetFits(&sheet); no != nil {
+		return no
 	}
-	e := DayOpened{Sheet: c.Sheet}
+	e := DayOpened{Sheet: sheet}
 	next := d.s.LastID
 	count := map[string]int{}
-	for _, demand := range c.Sheet.Crops {
+	for _, demand := range sheet.Crops {
 		made, no := d.makeBatches(demand, next, count)
 		if no != nil {
 			return no
@@ -34,6 +37,46 @@ func (d *draft) openDay(c OpenDay) *Refusal {
 	return nil
 }
 
+// sheetFits checks what makeBatches does not: the day as a whole and the sow list.
+func (d *draft) sheetFits(sheet *Sheet) *Refusal {
+	total := 0
+	for _, demand := range sheet.Crops {
+		if no := demandFits(demand); no != nil {
+			return no
+		}
+		total += demand.Trays
+	}
+	if total < 1 || total > MaxDayTrays {
+		return refuse(RuleValue, "a day of %d trays cannot be meant. Give 1 to %d.", total, MaxDayTrays)
+	}
+	for _, it := range sheet.Sow {
+		if it.Trays < 0 || it.Trays > MaxDayTrays {
+			return refuse(RuleValue, "sowing %d trays of %s cannot be meant. Give 0 to %d.", it.Trays, it.Crop, MaxDayTrays)
+		}
+		if _, ok := d.s.Recipe(it.Crop); !ok {
+			return refuse(RuleUnknown, "%s has no recipe to sow by. Add one first.", it.Crop)
+		}
+	}
+	if !writable(sheet.Start) {
+		return refuse(RuleValue, "a day in the year %d cannot be meant.", sheet.Start.Year())
+	}
+	return nil
+}
+
+func demandFits(demand Demand) *Refusal {
+	if demand.Trays < 1 || demand.Trays > MaxDayTrays {
+		return refuse(RuleValue, "%d trays of %s cannot be meant. Give 1 to %d.", demand.Trays, demand.Crop, MaxDayTrays)
+	}
+	if !writable(demand.Due) {
+		return refuse(RuleValue, "%s due in the year %d cannot be meant.", demand.Crop, demand.Due.Year())
+	}
+	return nil
+}
+
+// writable says whether the journal can hold an instant: RFC 3339 ends with the
+// year 9999.
+func writable(t time.Time) bool { return t.Year() >= 0 && t.Year() <= 9999 }
+
 // makeBatches splits trays of a crop evenly into batches that the smallest tub,
 // basket and shelf hold.
 func (d *draft) makeBatches(demand Demand, lastID int, count map[string]int) ([]NewBatch, *Refusal) {
@@ -41,13 +84,10 @@ func (d *draft) makeBatches(demand Demand, lastID int, count map[string]int) ([]
 	if !ok {
 		return nil, refuse(RuleUnknown, "%s has no recipe. Add one first.", demand.Crop)
 	}
-	if demand.Trays < 1 {
-		return nil, refuse(RuleValue, "%d trays of %s cannot be meant.", demand.Trays, demand.Crop)
+	if no := demandFits(demand); no != nil {
+		return nil, no
 	}
-	size := d.s.Site.BatchTrays()
-	if r.BatchTrays > 0 && (size == 0 || r.BatchTrays < size) {
-		size = r.BatchTrays
-	}
+	size := batchSize(d.s.Site, &r)
 	if size == 0 {
 		size = demand.Trays
 	}
@@ -64,9 +104,22 @@ func (d *draft) makeBatches(demand Demand, lastID int, count map[string]int) ([]
 	return out, nil
 }
 
+// batchSize is the most trays of a crop that travel as one batch; 0 when nothing
+// says so.
+func batchSize(site *Site, r *recipes.Recipe) int {
+	size := site.BatchTrays()
+	if r.BatchTrays > 0 && (size == 0 || r.BatchTrays < size) {
+		size = r.BatchTrays
+	}
+	return size
+}
+
 func (d *draft) addTrays(c AddTrays) *Refusal {
 	if d.s.Sheet == nil {
 		return refuse(RuleDay, "no day is open.")
+	}
+	if no := demandFits(c.Demand); no != nil {
+		return no
 	}
 	total := c.Demand.Trays
 	count := map[string]int{}
@@ -108,7 +161,29 @@ func (d *draft) layLine(c LayLine) *Refusal {
 	if d.s.Sheet != nil && len(d.s.Batches) > 0 && !d.s.DayDone() {
 		return refuse(RuleDay, "the line file changed while a day is open. The change is taken over when the day is closed.")
 	}
-	d.emit(LineLaid{Site: c.Site})
+	for i := range d.s.Power.Loads {
+		if l := &d.s.Site.Panel.Loads[i]; d.s.Power.Loads[i].On && !l.StaysOn {
+			return refuse(RuleOrder, "%s is on. Switch it off before the changed line file is taken over.", l.Name)
+		}
+	}
+	if err := c.Site.Check(); err != nil {
+		return refuse(RuleValue, "the line file cannot be taken over: %v.", err)
+	}
+	d.emit(LineLaid{Site: c.Site.clone()})
+	return nil
+}
+
+func (d *draft) setCrew(c SetCrew) *Refusal {
+	if len(c.Names) == 0 {
+		return refuse(RuleValue, "somebody has to be on the line. Name at least one person.")
+	}
+	for _, name := range c.Names {
+		if strings.TrimSpace(name) == "" {
+			return refuse(RuleValue, "a name is empty.")
+		}
+	}
+	d.undo = "change of crew"
+	d.emit(CrewChanged{Names: slices.Clone(c.Names)})
 	return nil
 }
 
@@ -131,13 +206,46 @@ func (d *draft) revise(c Revise) *Refusal {
 			return refuse(RuleValue, "a %s time like that cannot be meant. Give 0 to 24 hours.", t.name)
 		}
 	}
-	if r.Soak < r.MinSoak {
-		return refuse(RuleValue, "the wash of %s is not to be shorter than %s.", r.Crop, clock(r.MinSoak))
+	if r.Soak < r.SoakFloor() {
+		return refuse(RuleValue, "the wash of %s is not to be shorter than %s.", r.Crop, clock(r.SoakFloor()))
 	}
-	r.Revision = len(d.s.Book.History(r.Crop)) + 1
-	r.At = d.now
+	if no := recipeFigures(&r); no != nil {
+		return no
+	}
+	r.Revision = 1
+	if last, ok := d.s.Recipe(r.Crop); ok {
+		r.Revision = last.Revision + 1
+	}
+	r.At, r.Batches = d.now, slices.Clone(r.Batches)
 	d.undo = fmt.Sprintf("recipe %s, revision %d", r.Crop, r.Revision)
 	d.emit(RecipeRevised{Recipe: r})
+	return nil
+}
+
+// recipeFigures refuses what the journal could not hold or a day could not use.
+func recipeFigures(r *recipes.Recipe) *Refusal {
+	for _, f := range []struct {
+		name  string
+		value float64
+		most  float64
+	}{
+		{"yield of %g g a tray", r.YieldG, 1e5},
+		{"package of %g g", r.PackageG, 1e5},
+		{"seed weight of %g g a tray", r.SeedG, 1e5},
+		{"leftover of %g g a kilogram", r.LeftoverG, 1e4},
+		{"relative humidity of %g percent", r.Reference.RHPercent, 100},
+		{"batch of %g trays", float64(r.BatchTrays), MaxDayTrays},
+	} {
+		if !(f.value >= 0 && f.value <= f.most) {
+			return refuse(RuleValue, "a "+f.name+" cannot be meant. Give 0 to %g.", f.value, f.most)
+		}
+	}
+	if t := r.Reference.TempC; !(t >= -50 && t <= 100) {
+		return refuse(RuleValue, "air of %g degrees C cannot be meant.", t)
+	}
+	if r.MaxWetWait < 0 || r.MaxWetWait > MaxCountdown {
+		return refuse(RuleValue, "a wet wait of %s cannot be meant. Give 0 to 24 hours.", clock(r.MaxWetWait))
+	}
 	return nil
 }
 

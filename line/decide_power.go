@@ -23,8 +23,8 @@ func (d *draft) chooseSetting(st *Station, to Place, r *recipes.Recipe, asked st
 	if name == "" {
 		name = st.Setting
 	}
-	if name == "" && st.Kind == Dry {
-		name = r.Fan
+	if name == "" && st.Kind == Dry && len(load.Settings) > 1 {
+		name = r.Fan // a bank with one speed has no choice
 	}
 	setting, ok := load.SettingByName(name)
 	if !ok {
@@ -55,11 +55,24 @@ func (d *draft) allow(load, setting int, runs time.Duration) *Refusal {
 	if load == NoLoad {
 		return nil
 	}
+	if c := d.s.Site.Panel.Loads[load].Circuit; d.s.Power.Open(c) {
+		return d.openBreaker(load, setting, c)
+	}
 	v := d.s.Site.Panel.Judge(d.s.Power, power.Ask{Load: load, Setting: setting, For: runs}, d.now)
 	if v.Allowed {
 		return nil
 	}
 	return d.powerRefusal(load, setting, runs, &v)
+}
+
+// openBreaker refuses what hangs on a breaker that has tripped.
+func (d *draft) openBreaker(load, setting, circuit int) *Refusal {
+	p := &d.s.Site.Panel
+	v := power.Verdict{Circuit: p.Circuits[circuit].Name, AmpsNow: p.Amps(d.s.Power, circuit, d.now), LimitA: p.Circuits[circuit].RatingA}
+	v.AmpsAfter = v.AmpsNow + p.Loads[load].Settings[setting].AmpsA
+	reason := fmt.Sprintf("%q has tripped: %.1f of %.4g A now, %.1f A after. Find out why, then reset it.", v.Circuit, v.AmpsNow, v.LimitA, v.AmpsAfter)
+	v.Reasons = []power.Reason{{Rule: RuleTripped, Text: reason}}
+	return &Refusal{Rule: RuleTripped, Text: "Not now: " + reason, Verdict: &v}
 }
 
 // powerRefusal puts the interlock's answer into one text: why, and the way out.
@@ -69,6 +82,9 @@ func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Ver
 	text.WriteString("Not now:")
 	for _, r := range v.Reasons {
 		text.WriteString(" " + r.Text)
+	}
+	if v.Circuit != "" && !strings.Contains(text.String(), " A now") {
+		fmt.Fprintf(&text, " %q carries %.1f A now and would carry %.1f of %.4g A.", v.Circuit, v.AmpsNow, v.AmpsAfter, v.LimitA)
 	}
 	way := d.wayOut(v)
 	for i := range p.Loads[load].Settings {
@@ -100,8 +116,16 @@ func (d *draft) wayOut(v *power.Verdict) []string {
 		}
 		way = append(way, "switch off "+strings.Join(names, " and "))
 	}
-	if !v.Earliest.IsZero() && v.Earliest.After(d.now) {
+	switch {
+	case v.Earliest.IsZero():
+	case v.Earliest.After(d.now):
 		way = append(way, "wait until "+v.Earliest.Format("15:04:05"))
+	case len(v.Confirm) > 0:
+		names := make([]string, len(v.Confirm))
+		for i, l := range v.Confirm {
+			names[i] = d.s.Site.Panel.Loads[l].Name
+		}
+		way = append(way, "confirm that "+strings.Join(names, " and ")+" is off")
 	}
 	return way
 }
@@ -118,6 +142,7 @@ func (d *draft) switchOn(c SwitchOn) *Refusal {
 		return no
 	}
 	d.undo = "switching on of " + p.Loads[c.Load].Name
+	d.rescale(c.Load, c.Setting)
 	d.emit(LoadSwitched{Load: c.Load, On: true, Setting: c.Setting, For: c.For})
 	return nil
 }
@@ -142,6 +167,9 @@ func (d *draft) tripped(c MarkTripped) *Refusal {
 	p := &d.s.Site.Panel
 	if c.Circuit < 0 || c.Circuit >= len(p.Circuits) {
 		return refuse(RuleUnknown, "there is no such circuit.")
+	}
+	if d.s.Power.Open(c.Circuit) {
+		return refuse(RuleNothing, "the breaker of %q is marked as tripped already.", p.Circuits[c.Circuit].Name)
 	}
 	d.undo = fmt.Sprintf("trip of %q", p.Circuits[c.Circuit].Name)
 	d.emit(BreakerTripped(c))

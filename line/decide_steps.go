@@ -2,6 +2,7 @@ package line
 
 import (
 	"fmt"
+	"slices"
 	"time"
 )
 
@@ -20,6 +21,9 @@ func (d *draft) load(c Load) *Refusal {
 	if d.kind(to) == Chill {
 		return d.cool(b, to)
 	}
+	if no := d.waterFits(b, to); no != nil {
+		return no
+	}
 	d.undo = fmt.Sprintf("%s put into %s", b.Name(), d.s.Site.Stations[to.Station].Name)
 	d.emit(BatchLoaded{Batch: b.ID, At: to})
 	return nil
@@ -31,11 +35,14 @@ func (d *draft) start(c Start) *Refusal {
 		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
 	}
 	to := b.Step.Place
-	if inPlace := b.Fate == OnLine && b.Step.Progress == Loaded && (c.To == Anywhere || c.To == to); !inPlace {
-		var no *Refusal
-		if b, to, no = d.moveTarget(c.Batch, c.To); no != nil {
-			return no
-		}
+	var no *Refusal
+	if inPlace := b.Fate == OnLine && b.Step.Progress == Loaded && (c.To == Anywhere || c.To == to); inPlace {
+		no = d.slotTakes(b, to) // it may have been broken since
+	} else {
+		b, to, no = d.moveTarget(c.Batch, c.To)
+	}
+	if no != nil {
+		return no
 	}
 	if d.kind(to) == Chill {
 		return d.cool(b, to)
@@ -57,6 +64,7 @@ func (d *draft) start(c Start) *Refusal {
 		return no
 	}
 	d.undo = fmt.Sprintf("start of %s, %s", st.Name, b.Name())
+	d.rescale(st.Load, setting)
 	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: st.Load, Setting: setting, Revision: recipe.Revision})
 	return nil
 }
@@ -117,8 +125,8 @@ func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 // mayRepeat says whether a batch may go through a wet step once more, such as a
 // second spin for greens that came out too wet.
 func (d *draft) mayRepeat(b *Batch, kind Kind) bool {
-	return b.Fate == OnLine && b.Step.Progress == Finished &&
-		kind >= Wash && kind <= Dry && kind <= d.kind(b.Step.Place)
+	at := d.kind(b.Step.Place)
+	return b.Fate == OnLine && b.Step.Progress == Finished && at <= Dry && kind >= Wash && kind <= at
 }
 
 func (d *draft) slotTakes(b *Batch, to Place) *Refusal {
@@ -156,15 +164,23 @@ func (d *draft) waterFits(b *Batch, to Place) *Refusal {
 		return nil
 	}
 	w := &d.s.Water[to.Station]
+	crops, batches := w.Crops, w.Batches
+	for i := range d.s.Batches { // the water is promised to what stands in it already
+		o := &d.s.Batches[i]
+		if o.ID != b.ID && o.Fate == OnLine && o.Step.Progress == Loaded && o.Step.Place.Station == to.Station {
+			crops = append(slices.Clip(crops), o.Crop)
+			batches++
+		}
+	}
 	if d.s.Sheet != nil {
-		for _, crop := range w.Crops {
+		for _, crop := range crops {
 			if d.s.Sheet.KeptApart(crop, b.Crop) {
-				return refuse(RuleApart, "%s must not share water with %s, which this tub has washed. Change the water first.", b.Crop, crop)
+				return refuse(RuleApart, "%s must not share water with %s, which this tub has washed or holds. Change the water first.", b.Crop, crop)
 			}
 		}
 	}
-	if st.WaterBatches > 0 && w.Batches >= st.WaterBatches {
-		return refuse(RuleWater, "the water in %s has washed %d batches. Change it first.", st.Name, w.Batches)
+	if st.WaterBatches > 0 && batches >= st.WaterBatches {
+		return refuse(RuleWater, "the water in %s is used up by %d batches. Change it first.", st.Name, batches)
 	}
 	return nil
 }
@@ -190,9 +206,12 @@ func (d *draft) finishStep(b *Batch, c Finish) *Refusal {
 	if !b.Step.Active() {
 		return refuse(RuleOrder, "%s has not been started at %s.", b.Name(), d.s.PlaceName(c.At))
 	}
+	if no := d.contactOver(b, c.At); no != nil {
+		return no
+	}
 	e := StepFinished{Batch: b.ID}
 	if d.kind(c.At) == Pack {
-		if c.Packages < 0 || c.Packages > 10000 || c.NetG < 0 || c.NetG > 1e6 {
+		if c.Packages < 0 || c.Packages > 10000 || !(c.NetG >= 0 && c.NetG <= 1e6) {
 			return refuse(RuleValue, "%d packages of %.0f g in all cannot be meant. Give 0 to 10000 packages and up to 1000 kg.", c.Packages, c.NetG)
 		}
 		e.Packages, e.NetG = d.packed(b, c)
@@ -200,6 +219,18 @@ func (d *draft) finishStep(b *Batch, c Finish) *Refusal {
 	}
 	d.undo = fmt.Sprintf("end of %s, %s", d.s.Site.Stations[c.At.Station].Name, b.Name())
 	d.emit(e)
+	return nil
+}
+
+// contactOver refuses to end a wash whose sanitizer has not worked long enough.
+func (d *draft) contactOver(b *Batch, at Place) *Refusal {
+	r, ok := d.s.Book.Revision(b.Crop, b.Step.Revision)
+	if !ok || d.kind(at) != Wash {
+		return nil
+	}
+	if left := r.SanitizerContact - b.Step.Ran(d.now); left > 0 {
+		return refuse(RuleContact, "the wash sanitizer needs %s more on %s. Its contact time cannot be cut short.", clock(left), b.Name())
+	}
 	return nil
 }
 
@@ -211,7 +242,7 @@ func (d *draft) packed(b *Batch, c Finish) (packages int, netG float64) {
 		netG = r.YieldG * float64(b.Trays)
 	}
 	if packages == 0 && r.PackageG > 0 {
-		packages = int(netG / r.PackageG)
+		packages = int(min(netG/r.PackageG, 10000))
 	}
 	if netG == 0 {
 		netG = float64(packages) * r.PackageG

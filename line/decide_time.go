@@ -29,16 +29,50 @@ func (d *draft) adjust(c Adjust) *Refusal {
 	if step.Planned == 0 {
 		return refuse(RuleOrder, "%s is done by hand and has no countdown to change.", st.Name)
 	}
+	if c.By < -MaxCountdown || c.By > MaxCountdown {
+		return refuse(RuleValue, "a countdown is not changed by %s.", signed(c.By))
+	}
 	planned := step.Planned + c.By
+	if no := d.keepsContact(c.At, planned); no != nil {
+		return no
+	}
 	if st.Kind == Sanitize && planned < st.Contact {
 		return refuse(RuleContact, "the sanitizer needs its contact time of %s. It can be made longer, not shorter.", clock(st.Contact))
 	}
 	if planned < MinCountdown || planned > MaxCountdown {
 		return refuse(RuleValue, "a countdown of %s cannot be meant. Use Finish to end the step.", clock(planned))
 	}
+	if no := d.selfOffAgain(step, c.By); no != nil {
+		return no
+	}
 	d.undo = fmt.Sprintf("%s on %s, %s", signed(c.By), st.Name, name)
 	d.emit(StepAdjusted{At: c.At, By: c.By})
 	return nil
+}
+
+// keepsContact refuses a wash countdown shorter than its sanitizer's contact time.
+func (d *draft) keepsContact(at Place, planned time.Duration) *Refusal {
+	b, _ := d.s.Occupant(at)
+	if b == nil || d.kind(at) != Wash {
+		return nil
+	}
+	if r, ok := d.s.Book.Revision(b.Crop, b.Step.Revision); ok && planned < r.SanitizerContact {
+		return refuse(RuleContact, "the wash sanitizer needs its contact time of %s. The wash can be made longer, not shorter.", clock(r.SanitizerContact))
+	}
+	return nil
+}
+
+// selfOffAgain puts more time for a machine that has switched itself off to the
+// interlock, because it starts again with it.
+func (d *draft) selfOffAgain(step *Step, by time.Duration) *Refusal {
+	if step.Load == NoLoad || step.Progress == Held || d.s.Power.Drawing(&d.s.Site.Panel, step.Load, d.now) {
+		return nil
+	}
+	left := step.countdownEnd().Add(by).Sub(d.now)
+	if left <= 0 {
+		return nil
+	}
+	return d.allow(step.Load, step.Setting, left)
 }
 
 func (d *draft) hold(c Hold) *Refusal {
@@ -46,7 +80,7 @@ func (d *draft) hold(c Hold) *Refusal {
 	if no != nil {
 		return no
 	}
-	if step.Progress != Running {
+	if step.Progress == Held {
 		return refuse(RuleOrder, "%s is already held.", name)
 	}
 	d.undo = "hold of " + name
@@ -62,6 +96,9 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 	if step.Progress == Running {
 		return refuse(RuleOrder, "%s is running.", name)
 	}
+	if d.s.IsBroken(at) {
+		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(at))
+	}
 	setting := step.Setting
 	if st := d.s.Power.Loads; step.Load != NoLoad && st[step.Load].On && d.s.LoadUsers(step.Load, at) > 0 {
 		setting = st[step.Load].Setting
@@ -76,6 +113,11 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 	d.undo = "resuming of " + name
 	if afresh {
 		d.undo = "restart of " + name
+	}
+	if b, _ := d.s.Occupant(at); b != nil {
+		if by := d.rescaled(b, left, setting); by != 0 {
+			d.emit(StepAdjusted{At: at, By: by})
+		}
 	}
 	d.emit(StepResumed{At: at, Setting: setting, Afresh: afresh})
 	return nil

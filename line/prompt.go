@@ -174,7 +174,7 @@ func (a *adviser) running(b *Batch) {
 	if !timed {
 		at = b.Step.Started.Add(a.s.Site.HandTime(from.Station, b.Trays))
 		rank = rankHand
-	} else if a.s.isWet(from) && a.kind(from) != Dry {
+	} else if a.kind(from) == Wash || a.kind(from) == Spin {
 		rank = rankWet
 		if r, ok := a.s.Recipe(b.Crop); ok && a.s.WetWait(b, a.now) > r.MaxWetWait/2 {
 			rank = rankWetLate

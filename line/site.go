@@ -83,7 +83,12 @@ const (
 var handsNames = []string{"none", "start", "end", "both", "throughout"}
 
 // String is the word the line file uses.
-func (h Hands) String() string { return handsNames[h] }
+func (h Hands) String() string {
+	if int(h) < len(handsNames) {
+		return handsNames[h]
+	}
+	return "unknown"
+}
 
 // ParseHands is the inverse of Hands.String.
 func ParseHands(name string) (Hands, bool) {
@@ -134,6 +139,15 @@ func (s *Site) StationsOf(k Kind) []int {
 		}
 	}
 	return out
+}
+
+func (s *Site) has(k Kind) bool {
+	for i := range s.Stations {
+		if s.Stations[i].Kind == k {
+			return true
+		}
+	}
+	return false
 }
 
 // SharedLoad says whether the station's load serves all its slots at once, as a

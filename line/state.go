@@ -29,6 +29,10 @@ type State struct {
 	Clean   time.Time // when the surfaces were last sanitized in this day; zero: not yet
 	Broken  []Place   // slots out of use
 
+	// Tripped is since when each circuit's breaker is open; zero while it is not.
+	// It is nil as long as none has tripped.
+	Tripped []time.Time
+
 	LastID  int // highest batch ID given
 	ChoreID int
 
@@ -156,7 +160,8 @@ func (s *Step) keepsOn(load int) bool {
 func (s *State) Recipe(crop string) (recipes.Recipe, bool) { return s.Book.Current(crop) }
 
 // NextKind is the station kind that a batch needs after the one it is at. Wet
-// steps whose recipe time is zero are left out. ok is false once it is cold.
+// steps whose recipe time is zero, or that the line has no station for, are left
+// out. ok is false once it is cold.
 func (s *State) NextKind(b *Batch) (Kind, bool) {
 	k := Cut
 	switch b.Fate {
@@ -169,29 +174,12 @@ func (s *State) NextKind(b *Batch) (Kind, bool) {
 	}
 	r, _ := s.Recipe(b.Crop)
 	for ; k < Pack; k++ {
-		if k == Wash && r.WashTime() > 0 || k == Spin && r.Spin > 0 || k == Dry && r.Dry > 0 {
+		needed := k == Wash && r.WashTime() > 0 || k == Spin && r.Spin > 0 || k == Dry && r.Dry > 0
+		if needed && s.Site.has(k) {
 			break
 		}
 	}
 	return k, k <= Chill
-}
-
-// WetWait is how long a batch's greens have been waiting wet: since their wash or
-// spin was over and until the next wet step runs. 0 when they do not wait.
-func (s *State) WetWait(b *Batch, now time.Time) time.Duration {
-	if b.Fate != OnLine {
-		return 0
-	}
-	since := b.WetSince
-	if k := s.Site.Stations[b.Step.Place.Station].Kind; k == Wash || k == Spin {
-		if at, ok := b.Step.DueAt(); ok && since.IsZero() {
-			since = at
-		}
-	}
-	if since.IsZero() || now.Before(since) {
-		return 0
-	}
-	return now.Sub(since)
 }
 
 // Unfinished counts the batches that are neither cold nor gone.
@@ -215,8 +203,10 @@ func (s *State) SowLeft() int {
 }
 
 // DayDone says whether the open day's work is over: greens cold or scrapped,
-// trays washed, surfaces sanitized, sown again.
+// trays washed, surfaces sanitized after the last greens, sown again as far as
+// there are clean trays to sow in.
 func (s *State) DayDone() bool {
 	return s.Sheet != nil && s.Unfinished() == 0 && len(s.Chores) == 0 &&
-		s.Trays.Dirty == 0 && s.Trays.Washed == 0 && !s.Clean.IsZero() && s.SowLeft() == 0
+		s.Trays.Dirty == 0 && s.Trays.Washed == 0 && !s.Clean.IsZero() &&
+		(s.SowLeft() == 0 || s.Trays.Sanitized == 0)
 }

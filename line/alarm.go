@@ -1,0 +1,155 @@
+package line
+
+import (
+	"cmp"
+	"slices"
+	"time"
+)
+
+// AlarmKind is what an alarm is about.
+type AlarmKind uint8
+
+// What can need a person although nobody asked.
+const (
+	AlarmTripped     AlarmKind = iota // a breaker is open
+	AlarmInterrupted                  // nobody watched a step; somebody has to say what became of it
+	AlarmWet                          // greens wait wet, near or beyond what their recipe allows
+	AlarmOverdue                      // a countdown is over and nobody has confirmed the machine off
+)
+
+var alarmNames = []string{"tripped", "interrupted", "wet", "overdue"}
+
+// String is the kind's name in records.
+func (k AlarmKind) String() string {
+	if int(k) < len(alarmNames) {
+		return alarmNames[k]
+	}
+	return "unknown"
+}
+
+// Priority is how soon an alarm needs a person; a smaller number is sooner.
+type Priority uint8
+
+// Priorities of alarms.
+const (
+	Urgent Priority = iota + 1 // greens spoil or the line stands: now
+	Soon                       // within minutes
+	Note                       // good to know
+)
+
+// When alarms change their priority.
+const (
+	overdueSoon = time.Minute // a machine not confirmed off for that long
+	nearlyWet   = 0.75        // share of the wet wait that a recipe allows
+)
+
+// Alarm is something that needs a person. It is derived from the state, so it goes
+// when its reason goes, and there is at most one for each place and each circuit:
+// the most pressing.
+type Alarm struct {
+	Kind     AlarmKind
+	Priority Priority
+	Place    Place     // Nowhere with AlarmTripped
+	Batch    int       // 0 where no greens are concerned
+	Chore    int       // ID of the chore, 0 for greens and circuits
+	Circuit  int       // of the open breaker or of the machine; -1 where none is
+	Load     int       // the machine not confirmed off, or NoLoad
+	Since    time.Time // when its reason began: trip, last watched instant, start of the wet wait, end of the countdown
+	Until    time.Time // AlarmWet and wet greens overdue: when their allowed wait is over; else zero
+}
+
+// AlarmID tells alarms apart while they last, so that an acknowledgement holds for
+// one and not for the next. An alarm that becomes more pressing is another one.
+type AlarmID struct {
+	Kind     AlarmKind
+	Priority Priority
+	Place    Place
+	Batch    int
+	Chore    int
+	Circuit  int
+	Since    int64 // Unix seconds
+}
+
+// ID is the alarm's identity.
+func (a *Alarm) ID() AlarmID {
+	return AlarmID{Kind: a.Kind, Priority: a.Priority, Place: a.Place, Batch: a.Batch, Chore: a.Chore,
+		Circuit: a.Circuit, Since: a.Since.Unix()}
+}
+
+// Alarms lists what needs a person at the instant now, the most pressing first and
+// the oldest first among those. The order is the same for the same state.
+func Alarms(s *State, now time.Time) []Alarm {
+	var out []Alarm
+	for c, since := range s.Tripped {
+		if !since.IsZero() {
+			out = append(out, Alarm{Kind: AlarmTripped, Priority: Urgent, Place: Nowhere, Circuit: c, Load: NoLoad, Since: since})
+		}
+	}
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if b.Fate != OnLine {
+			continue
+		}
+		if a, ok := s.stepAlarm(&b.Step, b, now); ok {
+			a.Batch = b.ID
+			out = append(out, a)
+		}
+	}
+	for i := range s.Chores {
+		if a, ok := s.stepAlarm(&s.Chores[i].Step, nil, now); ok {
+			a.Chore = s.Chores[i].ID
+			out = append(out, a)
+		}
+	}
+	slices.SortFunc(out, func(x, y Alarm) int {
+		return cmp.Or(cmp.Compare(x.Priority, y.Priority), x.Since.Compare(y.Since), cmp.Compare(x.Kind, y.Kind),
+			cmp.Compare(x.Place.Station, y.Place.Station), cmp.Compare(x.Place.Slot, y.Place.Slot), cmp.Compare(x.Circuit, y.Circuit))
+	})
+	return out
+}
+
+// stepAlarm is the one alarm of a step; b is nil for chores.
+func (s *State) stepAlarm(step *Step, b *Batch, now time.Time) (Alarm, bool) {
+	a := Alarm{Place: step.Place, Circuit: -1, Load: NoLoad}
+	wet, wetPriority := false, Note
+	if b != nil {
+		wetPriority, wet = s.wetAlarm(b, now, &a)
+	}
+	if step.Load != NoLoad && (step.Progress == Running || step.Progress == Interrupted) {
+		a.Load, a.Circuit = step.Load, s.Site.Panel.Loads[step.Load].Circuit
+	}
+	switch {
+	case step.Progress == Interrupted:
+		a.Kind, a.Priority, a.Since = AlarmInterrupted, Urgent, step.Stopped
+	case step.Due(now):
+		a.Kind, a.Priority = AlarmOverdue, Note
+		a.Since, _ = step.DueAt()
+		if a.Load != NoLoad && !now.Before(a.Since.Add(overdueSoon)) {
+			a.Priority = Soon
+		}
+		if wet {
+			a.Priority = min(a.Priority, wetPriority)
+		}
+	case wet:
+		a.Kind, a.Priority, a.Since = AlarmWet, wetPriority, s.wetSince(b)
+	default:
+		return Alarm{}, false
+	}
+	return a, true
+}
+
+// wetAlarm says whether a batch's greens are near or beyond their allowed wet wait.
+func (s *State) wetAlarm(b *Batch, now time.Time, a *Alarm) (Priority, bool) {
+	since, limit := s.wetSince(b), s.wetLimit(b)
+	if since.IsZero() || limit <= 0 || now.Before(since) {
+		return Note, false
+	}
+	a.Until = since.Add(limit)
+	switch wait := now.Sub(since); {
+	case wait > limit:
+		return Urgent, true
+	case wait >= time.Duration(nearlyWet*float64(limit)):
+		return Soon, true
+	}
+	return Note, false
+}

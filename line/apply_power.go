@@ -1,0 +1,205 @@
+package line
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/power"
+)
+
+func (s *State) hasLoad(load int) bool { return load >= 0 && load < len(s.Site.Panel.Loads) }
+
+func (s *State) hasCircuit(circuit int) bool {
+	return circuit >= 0 && circuit < len(s.Site.Panel.Circuits)
+}
+
+// eachStep calls f with every step on the line. Who changes a step has given the
+// state lists of its own before.
+func (s *State) eachStep(f func(*Step)) {
+	for i := range s.Batches {
+		if s.Batches[i].Fate == OnLine {
+			f(&s.Batches[i].Step)
+		}
+	}
+	for i := range s.Chores {
+		f(&s.Chores[i].Step)
+	}
+}
+
+// switchLoad switches a load by hand. One that serves running steps is not over
+// before they are.
+func (s *State) switchLoad(e LoadSwitched, at time.Time) {
+	if !s.hasLoad(e.Load) {
+		return
+	}
+	if e.On && s.LoadUsers(e.Load, Nowhere) > 0 {
+		s.power(e.Load, e.Setting, at)
+		if until := s.Power.Loads[e.Load].Until; !until.IsZero() && e.For > 0 {
+			s.Power = s.Power.Retimed(e.Load, later(until, at.Add(e.For)))
+		}
+		return
+	}
+	st := power.Status{On: e.On, Setting: e.Setting, Since: at}
+	if e.On && e.For > 0 {
+		st.Until = at.Add(e.For)
+	}
+	if !e.On {
+		st = power.Status{}
+	}
+	s.Power = s.Power.Switched(&s.Site.Panel, e.Load, st, at)
+}
+
+// power switches a step's load on, or keeps it on with its new end. A bank that
+// serves several slots has one setting for all of them.
+func (s *State) power(load, setting int, at time.Time) {
+	if !s.hasLoad(load) {
+		return
+	}
+	st := s.Power.Loads[load]
+	if !s.Power.Drawing(&s.Site.Panel, load, at) || st.Setting != setting {
+		st = power.Status{On: true, Setting: setting, Since: at}
+	}
+	st.Until = s.loadUntil(load)
+	s.Power = s.Power.Switched(&s.Site.Panel, load, st, at)
+
+	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
+	s.eachStep(func(step *Step) {
+		if step.keepsOn(load) {
+			step.Setting = setting
+		}
+	})
+}
+
+// release switches a load off once no running step keeps it on.
+func (s *State) release(load int, at time.Time) {
+	if !s.hasLoad(load) {
+		return
+	}
+	if s.LoadUsers(load, Nowhere) == 0 && !s.Site.Panel.Loads[load].StaysOn {
+		s.Power = s.Power.Switched(&s.Site.Panel, load, power.Status{}, at)
+		return
+	}
+	s.retime(load, at)
+}
+
+// retime moves the end of a load that stays on to the last of its steps. One that
+// has switched itself off starts again when it gets more time.
+func (s *State) retime(load int, at time.Time) {
+	if !s.hasLoad(load) || !s.Power.Loads[load].On {
+		return
+	}
+	st, p := s.Power.Loads[load], &s.Site.Panel
+	until := s.loadUntil(load)
+	if !s.Power.Drawing(p, load, at) && (until.IsZero() || until.After(at)) {
+		s.Power = s.Power.Switched(p, load, power.Status{On: true, Setting: st.Setting, Since: at, Until: until}, at)
+		return
+	}
+	s.Power = s.Power.Retimed(load, until)
+}
+
+// loadUntil is when the last step that keeps a load on is due, interrupted ones as
+// if they had gone on; zero when one of them has no countdown.
+func (s *State) loadUntil(load int) time.Time {
+	var until time.Time
+	open := false
+	s.eachStep(func(step *Step) {
+		if !step.keepsOn(load) {
+			return
+		}
+		if step.Planned == 0 {
+			open = true
+		}
+		until = later(until, step.countdownEnd())
+	})
+	if open {
+		return time.Time{}
+	}
+	return until
+}
+
+// trip takes every load on a circuit off and holds the steps that they served.
+func (s *State) trip(circuit int, at time.Time) {
+	if !s.hasCircuit(circuit) {
+		return
+	}
+	p := &s.Site.Panel
+	unplugged := s.Power.Loads
+	s.Power = s.Power.Tripped(p, circuit, at)
+	s.Power.Loads = slices.Clone(s.Power.Loads)
+	for i := range unplugged {
+		s.Power.Loads[i].DeclaredOff = unplugged[i].DeclaredOff
+	}
+	s.Tripped = slices.Clone(s.Tripped)
+	if s.Tripped == nil {
+		s.Tripped = make([]time.Time, len(p.Circuits))
+	}
+	s.Tripped[circuit] = at
+
+	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
+	served := func(step *Step) bool {
+		return s.hasLoad(step.Load) && p.Loads[step.Load].Circuit == circuit &&
+			(step.Progress == Running || step.Progress == Interrupted)
+	}
+	for i := range s.Batches {
+		if b := &s.Batches[i]; b.Fate == OnLine && served(&b.Step) {
+			b.startWet(s.Site.Stations[b.Step.Place.Station].Kind, at)
+			b.Step.hold(at)
+		}
+	}
+	for i := range s.Chores {
+		if step := &s.Chores[i].Step; served(step) {
+			step.hold(at)
+		}
+	}
+}
+
+// resetBreaker closes a breaker again. What is never switched off comes back by
+// itself; everything else waits for a start.
+func (s *State) resetBreaker(circuit int, at time.Time) {
+	if !s.hasCircuit(circuit) {
+		return
+	}
+	p := &s.Site.Panel
+	s.Power = s.Power.Reset(p, circuit, at)
+	for i := range p.Loads {
+		if p.Loads[i].Circuit == circuit && p.Loads[i].StaysOn && !s.Power.Loads[i].DeclaredOff {
+			s.Power = s.Power.Switched(p, i, power.Status{On: true, Since: at}, at)
+		}
+	}
+	if s.Tripped != nil {
+		s.Tripped = slices.Clone(s.Tripped)
+		s.Tripped[circuit] = time.Time{}
+	}
+}
+
+// interrupt marks every step with a countdown or a machine that nobody watched
+// since lastBeat. The machine may still run, so its load goes on counting until
+// somebody says otherwise.
+func (s *State) interrupt(lastBeat, now time.Time) {
+	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
+	stopped := func(step *Step) (time.Time, bool) {
+		if step.Progress != Running || step.Planned == 0 && step.Load == NoLoad {
+			return time.Time{}, false
+		}
+		at := lastBeat
+		if at.After(now) {
+			at = now
+		}
+		return later(at, step.Started), true
+	}
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if b.Fate != OnLine {
+			continue
+		}
+		if at, ok := stopped(&b.Step); ok {
+			b.startWet(s.Site.Stations[b.Step.Place.Station].Kind, at)
+			b.Step.Progress, b.Step.Stopped = Interrupted, at
+		}
+	}
+	for i := range s.Chores {
+		if at, ok := stopped(&s.Chores[i].Step); ok {
+			s.Chores[i].Step.Progress, s.Chores[i].Step.Stopped = Interrupted, at
+		}
+	}
+}
