@@ -173,12 +173,12 @@ func verdictText(p *power.Panel, q power.Ask, v *power.Verdict) string {
 	} else {
 		b.WriteString(wrap(fmt.Sprintf("Not now: %s must not start.", what), 2))
 	}
-	b.WriteString(wrap("  "+fmt.Sprintf("%s: %.1f A now, %.1f A after, limit %.1f A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA), 4))
+	b.WriteString(wrap(fmt.Sprintf("  %s: %.1f A now, %.1f A after, limit %.1f A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA), 4))
 	for _, r := range v.Reasons {
 		b.WriteString(wrap("  "+r.Rule+": "+r.Text, 4))
 	}
 	if v.WayOut != "" {
-		b.WriteString(wrap("  "+"Way out: "+v.WayOut, 4))
+		b.WriteString(wrap("  Way out: "+v.WayOut, 4))
 	}
 	b.WriteString(wrap(caution, 0))
 	return b.String()

@@ -109,25 +109,21 @@ func never(p *power.Panel) string {
 	for i := range p.Loads {
 		b.WriteString(alone(p, i))
 	}
-	all := limits(p)
-	for i := range all {
-		l := &all[i]
-		sets, more := l.neverTogether(p)
-		for _, set := range sets {
-			sum := l.reserved
-			for _, i := range set {
-				sum += lowestA(&p.Loads[i])
-			}
-			kept := ""
-			if l.reserved > 0 {
-				kept = fmt.Sprintf(", %.4g A of it kept free", l.reserved)
-			}
-			b.WriteString(wrap("  "+fmt.Sprintf("%s (%.1f of %.4g A on %s%s)",
-				strings.Join(loadNames(p, set), " + "), sum, l.ratingA, l.name, kept), 4))
+	sets, more := overloads(p)
+	for _, o := range sets {
+		sum := o.reserved
+		for _, i := range o.loads {
+			sum += lowestA(&p.Loads[i])
 		}
-		if more {
-			b.WriteString(wrap("  "+"and more on "+l.name+" that are not listed", 4))
+		kept := ""
+		if o.reserved > 0 {
+			kept = fmt.Sprintf(", %.4g A of it kept free", o.reserved)
 		}
+		b.WriteString(wrap(fmt.Sprintf("  %s (%.1f of %.4g A on %s%s)",
+			strings.Join(loadNames(p, o.loads), " + "), sum, o.ratingA, o.name, kept), 4))
+	}
+	for _, name := range more {
+		b.WriteString(wrap("  and more on "+name+" that are not listed", 4))
 	}
 	if b.Len() == 0 {
 		return "Everything may be on at once at its lowest setting.\n"

@@ -84,8 +84,8 @@ func (in *inputs) open(a *app, asked, flag, usual string) source {
 	path := asked
 	if path == "" {
 		dir, err := a.folder()
-		if err != nil {
-			return source{name: usual}
+		if info, none := os.Stat(dir); err != nil || none != nil || !info.IsDir() {
+			return source{name: usual} // nothing is set up there yet
 		}
 		path = filepath.Join(dir, usual)
 	}

@@ -20,7 +20,7 @@ type limit struct {
 	loads    []int   // the others
 }
 
-// limits lists every pole of a panel.
+// limits lists every circuit, and every leg of a feeder that something hangs on.
 func limits(p *power.Panel) []limit {
 	var out []limit
 	for i := range p.Circuits {
@@ -32,8 +32,10 @@ func limits(p *power.Panel) []limit {
 				circuit := &p.Circuits[c]
 				return circuit.Feeder == f.Name && (circuit.Leg == leg || circuit.Leg == power.LegBoth || circuit.Leg == power.LegNone)
 			}
-			name := fmt.Sprintf("feeder %q, leg %c", f.Name, 'a'+rune(leg-power.LegA))
-			out = append(out, newLimit(p, name, f.RatingA, on))
+			name := fmt.Sprintf("feeder %q leg %c", f.Name, 'A'+rune(leg-power.LegA))
+			if l := newLimit(p, name, f.RatingA, on); l.worstA(p) > 0 {
+				out = append(out, l)
+			}
 		}
 	}
 	return out
@@ -51,6 +53,48 @@ func newLimit(p *power.Panel, name string, ratingA float64, on func(circuit int)
 		}
 	}
 	return l
+}
+
+// overload is a set of loads that a limit can never carry at once.
+type overload struct {
+	*limit
+	loads []int
+}
+
+// overloads lists, over all limits, the smallest sets of loads that are never on
+// at once. more names the limits that have further ones.
+func overloads(p *power.Panel) (out []overload, more []string) {
+	var all []overload
+	poles := limits(p)
+	for i := range poles {
+		sets, further := poles[i].neverTogether(p)
+		for _, set := range sets {
+			all = append(all, overload{&poles[i], set})
+		}
+		if further {
+			more = append(more, poles[i].name)
+		}
+	}
+	for i, o := range all {
+		covered := false
+		for k, other := range all {
+			covered = covered || k != i && contains(o.loads, other.loads) && (len(other.loads) < len(o.loads) || k < i)
+		}
+		if !covered {
+			out = append(out, o)
+		}
+	}
+	return out, more
+}
+
+// contains says whether every load of part is in the whole.
+func contains(whole, part []int) bool {
+	for _, l := range part {
+		if !slices.Contains(whole, l) {
+			return false
+		}
+	}
+	return true
 }
 
 // neverTogether lists the smallest sets of loads that exceed a limit even at

@@ -1,0 +1,26 @@
+// Shedbell keeps the clocks, the amps and the next thing to do of a small wash,
+// spin and dry line on one screen.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"time"
+
+	"github.com/charmbracelet/x/term"
+
+	"shedbell/ui/command"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	code := command.Run(ctx, os.Args[1:], command.Env{
+		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
+		Terminal: term.IsTerminal(os.Stdin.Fd()) && term.IsTerminal(os.Stdout.Fd()),
+		Getenv:   os.Getenv,
+		Now:      time.Now,
+	})
+	stop()
+	os.Exit(code)
+}
