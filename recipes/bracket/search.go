@@ -108,6 +108,18 @@ func (s *Search) Add(ran time.Duration, v Verdict, weight float64) {
 	s.count++
 }
 
+// Lean takes in an estimate from elsewhere, such as a fit to weights, with the
+// standard deviation of its logarithm. It is no verdict and is not counted.
+func (s *Search) Lean(at time.Duration, spread float64) {
+	width := (s.high - s.low) / cells
+	from := s.low + width/2 - math.Log(max(at, time.Second).Seconds())
+	for i := range s.belief {
+		z := (from + float64(i)*width) / spread
+		s.belief[i] -= z * z / 2
+	}
+	s.fresh = false
+}
+
 // Count is how many verdicts were taken.
 func (s *Search) Count() int { return s.count }
 

@@ -1,0 +1,233 @@
+package recipes
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"shedbell/recipes/bracket"
+	"shedbell/recipes/drying"
+)
+
+// MinJudged is how many batches must be judged before anything is suggested.
+const MinJudged = 3
+
+// halfLife is after how many newer batches a tasting counts half: seed, season
+// and fans change.
+const halfLife = 40
+
+// evidence is what the tastings of one crop say, put on one scale.
+type evidence struct {
+	recipe  Recipe
+	curve   drying.Constants // learned from weights, or typical ones that fit the recipe
+	learned bool             // the weights pin spin and rate down
+	weighed int
+	own     drying.Conditions // the recipe's reference air and fan setting
+	search  *bracket.Search
+	batches []string // with a wetness verdict, oldest first
+
+	wetness, bruising, grit, flavour, days aspect
+}
+
+// aspect gathers the scores that one question got.
+type aspect struct {
+	sum float64
+	n   int
+	low float64
+}
+
+func (a *aspect) add(v float64) {
+	if v > 0 {
+		if a.n == 0 || v < a.low {
+			a.low = v
+		}
+		a.sum += v
+		a.n++
+	}
+}
+
+func (a *aspect) mean() float64 {
+	if a.n == 0 {
+		return math.NaN()
+	}
+	return a.sum / float64(a.n)
+}
+
+// target is the water the recipe wants to leave; some must stay, as no drying
+// ends in none.
+func (r *Recipe) target() float64 {
+	if r.LeftoverG > 0 {
+		return r.LeftoverG
+	}
+	return 15
+}
+
+// Learn fits the spin and drying curve to the weights among the tastings of the
+// recipe's crop. It returns drying.ErrTooFew when nothing was weighed twice.
+func Learn(r Recipe, all []Tasting) (drying.Fit, error) {
+	r = r.WithDefaults()
+	var weighings []drying.Weighing
+	for i := range all {
+		t := &all[i]
+		if t.Ran.Crop != r.Crop || !t.Weights.useful() {
+			continue
+		}
+		weighings = append(weighings, drying.Weighing{
+			Spin: t.Ran.Spin, Ramp: r.ramp(&t.Ran), Dry: t.Ran.Dry, At: r.conditions(t.Ran.Air, t.Ran.Fan),
+			BeforeG: t.Weights.BeforeWashG, SpunG: t.Weights.AfterSpinG, DriedG: t.Weights.AfterDryG,
+		})
+	}
+	return drying.Learn(r.typical(), weighings)
+}
+
+func (r *Recipe) ramp(ran *Ran) time.Duration {
+	if ran.SpinRamp > 0 {
+		return ran.SpinRamp
+	}
+	return r.SpinRamp
+}
+
+// typical is the curve that a recipe stands for before anything is weighed.
+func (r *Recipe) typical() drying.Constants {
+	return drying.Typical().WithRateFrom(r.Spin, r.SpinRamp, r.Dry, r.target(), r.conditions(r.Reference, r.Fan))
+}
+
+// gather reads the tastings of the recipe's crop, which are oldest first.
+func gather(r Recipe, all []Tasting) evidence {
+	r = r.WithDefaults()
+	e := evidence{recipe: r, curve: r.typical(), own: r.conditions(r.Reference, r.Fan), search: bracket.New(r.MinDry, r.MaxDry)}
+	e.readWeights(all)
+	judged := map[string]int{} // tastings of wetness a batch
+	for i := range all {
+		t := &all[i]
+		if t.Ran.Crop != r.Crop {
+			continue
+		}
+		for _, a := range []struct {
+			*aspect
+			score float64
+		}{
+			{&e.wetness, float64(t.Wetness)}, {&e.bruising, float64(t.Bruising)}, {&e.grit, float64(t.Grit)},
+			{&e.flavour, float64(t.Flavour)}, {&e.days, float64(t.DaysKept)},
+		} {
+			a.add(a.score)
+		}
+		if t.Wetness > 0 && t.Ran.Dry > 0 {
+			if judged[t.Ran.Batch] == 0 {
+				e.batches = append(e.batches, t.Ran.Batch)
+			}
+			judged[t.Ran.Batch]++
+		}
+	}
+	age := make(map[string]int, len(e.batches))
+	for i, batch := range e.batches {
+		age[batch] = len(e.batches) - 1 - i
+	}
+	for i := range all {
+		t := &all[i]
+		if n := judged[t.Ran.Batch]; n > 0 && t.Ran.Crop == r.Crop && t.Wetness > 0 && t.Ran.Dry > 0 {
+			weight := math.Exp2(-float64(age[t.Ran.Batch])/halfLife) / float64(n)
+			e.search.Add(e.equivalent(&t.Ran), t.Wetness.verdict(), weight)
+		}
+	}
+	return e
+}
+
+// tasteSpread is how far, as a logarithm, the water that tastes right may lie
+// from the recipe's target water, expressed in dry time.
+const tasteSpread = 0.25
+
+// readWeights learns from the weights and leans the search on them.
+func (e *evidence) readWeights(all []Tasting) {
+	r := &e.recipe
+	fit, err := Learn(*r, all)
+	if err != nil {
+		return
+	}
+	e.weighed = fit.Batches
+	if e.learned = fit.SpinLearned(); e.learned {
+		e.curve = fit.Constants
+	}
+	if fit.Batches < MinJudged {
+		return
+	}
+	if m, err := fit.DryMinutes(r.Spin, r.SpinRamp, r.target(), e.own); err == nil && m.Value > 0 {
+		e.search.Lean(time.Duration(m.Value*float64(time.Minute)), math.Hypot(m.SE, tasteSpread))
+	}
+}
+
+// equivalent is the dry time that would have dried the batch as far in the
+// reference air, at the recipe's fan setting and after the recipe's spin.
+func (e *evidence) equivalent(ran *Ran) time.Duration {
+	r := &e.recipe
+	met := r.conditions(ran.Air, ran.Fan)
+	ratio := met.ForcePa / e.own.ForcePa * e.own.FanFactor / met.FanFactor
+	d := time.Duration(float64(ran.Dry) * ratio)
+	if ran.Spin > 0 {
+		d -= e.spinWorth(ran.Spin, r.ramp(ran), r.Spin, r.SpinRamp)
+	}
+	return max(d, time.Second)
+}
+
+// spinWorth is the drying in the reference air that lies between the water left
+// by one spin and by another; negative when the first is the longer one.
+func (e *evidence) spinWorth(from, fromRamp, to, toRamp time.Duration) time.Duration {
+	need := e.curve.Need(e.curve.AfterSpin(from, fromRamp), e.curve.AfterSpin(to, toRamp))
+	rate := e.curve.RatePerPa * e.own.ForcePa / e.own.FanFactor
+	return time.Duration(need / rate * float64(time.Minute))
+}
+
+// Bracket says how far the tastings have narrowed the dry time, and which to try
+// on the next batch.
+type Bracket struct {
+	Low, High time.Duration // hold the right time 9 times in 10
+	Try       time.Duration // the middle, rounded
+	Tastings  int
+	Batches   []string
+}
+
+// String is the sentence for the recipe's screen.
+func (b Bracket) String() string {
+	noun := "tastings"
+	if b.Tastings == 1 {
+		noun = "tasting"
+	}
+	return "dry " + clock(b.Low) + " to " + clock(b.High) + ", 9 times in 10, from " +
+		itoa(b.Tastings) + " " + noun + "; try " + clock(b.Try)
+}
+
+// Narrow runs the bracket search over the tastings of the recipe's crop, oldest
+// first. Times are for the reference air and the recipe's fan setting and spin.
+func Narrow(r Recipe, all []Tasting) Bracket {
+	e := gather(r, all)
+	low, high := e.search.Interval()
+	return Bracket{Low: low.Round(time.Second), High: high.Round(time.Second),
+		Try:      e.bounded(e.search.Median().Round(dryStep)),
+		Tastings: e.search.Count(), Batches: slices.Clone(e.batches)}
+}
+
+// Point is one batch in a recipe's history chart.
+type Point struct {
+	Batch    string
+	Revision int
+	At       time.Time
+	Spin     time.Duration
+	Dry      time.Duration // in the reference air, at the recipe's fan setting and spin
+	Wetness  Score
+	DaysKept int
+}
+
+// History gives a point for each tasting of the recipe's crop that judged
+// wetness, oldest first, for the chart of time against wetness.
+func History(r Recipe, all []Tasting) []Point {
+	e := gather(r, nil)
+	var out []Point
+	for i := range all {
+		t := &all[i]
+		if t.Ran.Crop == r.Crop && t.Wetness > 0 && t.Ran.Dry > 0 {
+			out = append(out, Point{t.Ran.Batch, t.Ran.Revision, t.At, t.Ran.Spin,
+				e.equivalent(&t.Ran).Round(time.Second), t.Wetness, t.DaysKept})
+		}
+	}
+	return out
+}

@@ -1,0 +1,225 @@
+package recipes
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+const (
+	spinStep = 15 * time.Second // suggested spins are multiples of this
+	dryStep  = 30 * time.Second
+	soakStep = 30 * time.Second
+
+	mostSpinChange = time.Minute      // in one suggestion
+	leastSaving    = 30 * time.Second // below this a change is not worth a revision
+	bruised        = 3.5              // mean score from which a spin is too hard
+	gritty         = 3.5              // mean score from which a soak is too short
+	cleanBatches   = 5                // without any grit before a soak may be shortened
+)
+
+// NotJudged is said beside every suggestion.
+const NotJudged = "Not judged: germs, sanitizer strength, water quality and cooling. Your food safety plan decides those."
+
+// Change is one suggested time.
+type Change struct {
+	Step     Step
+	From, To time.Duration
+	Because  string
+}
+
+// String is the change in words: "spin 4:00 to 3:30".
+func (c Change) String() string {
+	return fmt.Sprintf("%s %s to %s", c.Step, clock(c.From), clock(c.To))
+}
+
+// Suggestion is what the tastings of a crop speak for. It changes nothing by
+// itself: the operator applies it.
+type Suggestion struct {
+	Crop     string
+	Revision int // that it starts from
+	Changes  []Change
+	Saving   time.Duration // a batch, negative when the batch takes longer
+	Batches  []string      // judged batches behind it
+	Evidence []string      // in words
+}
+
+// String is the suggestion in one line: "spin 4:00 to 3:30, evidence: 5 batches,
+// bruising 3.8 of 5; saves 0:30 a batch".
+func (s Suggestion) String() string {
+	text := "keep the recipe"
+	if len(s.Changes) > 0 {
+		parts := make([]string, len(s.Changes))
+		for i, c := range s.Changes {
+			parts[i] = c.String()
+		}
+		text = strings.Join(parts, ", ")
+	}
+	text += ", evidence: " + plural(len(s.Batches), "batch", "batches")
+	if len(s.Evidence) > 0 {
+		text += ", " + strings.Join(s.Evidence, ", ")
+	}
+	switch {
+	case s.Saving > 0:
+		text += "; saves " + clock(s.Saving) + " a batch"
+	case s.Saving < 0:
+		text += "; takes " + clock(-s.Saving) + " more a batch"
+	}
+	return text
+}
+
+// Apply gives the recipe with the suggested times, for Book.Revise.
+func (s Suggestion) Apply(r Recipe) Recipe {
+	for _, c := range s.Changes {
+		r = r.withTime(c.Step, c.To)
+	}
+	return r
+}
+
+// Time is what the suggestion makes of a step's time.
+func (s Suggestion) Time(r Recipe, step Step) time.Duration { return s.Apply(r).Time(step) }
+
+// Suggest looks for the shortest total time that keeps wetness and days kept at
+// target, from tastings that are oldest first. Below MinJudged judged batches it
+// suggests nothing. A wetter verdict never shortens a time that is suggested, no
+// time leaves the recipe's bounds, and a soak never gets shorter than SoakFloor.
+func Suggest(r Recipe, all []Tasting) Suggestion {
+	r = r.WithDefaults()
+	e := gather(r, all)
+	s := Suggestion{Crop: r.Crop, Revision: r.Revision, Batches: e.batches}
+	if len(e.batches) < MinJudged {
+		s.Evidence = append(s.Evidence, plural(MinJudged-len(e.batches), "more judged batch is", "more judged batches are")+" needed")
+		return s
+	}
+	spin, why := e.spin()
+	s.add(Spin, r.Spin, spin, why)
+	dry, why := e.dry(spin)
+	s.add(Dry, r.Dry, dry, why)
+	soak, why := e.soak()
+	s.add(Soak, r.Soak, soak, why)
+	s.Evidence = append(s.Evidence, fmt.Sprintf("wetness %.1f of 5", e.wetness.mean()))
+	if e.days.n > 0 {
+		s.Evidence = append(s.Evidence, fmt.Sprintf("kept %.1f days", e.days.mean()))
+	}
+	if e.weighed > 0 {
+		s.Evidence = append(s.Evidence, plural(e.weighed, "batch", "batches")+" weighed")
+	}
+	return s
+}
+
+func (s *Suggestion) add(step Step, from, to time.Duration, because string) {
+	if to == from {
+		return
+	}
+	s.Changes = append(s.Changes, Change{step, from, to, because})
+	s.Saving += from - to
+	if because != "" {
+		s.Evidence = append(s.Evidence, because)
+	}
+}
+
+// spin chooses the spin. It never looks at a wetness score except at the ends of
+// the dry time's range, which keeps the whole suggestion monotone: how the work
+// is best shared between spinner and rack follows from the weights.
+func (e *evidence) spin() (time.Duration, string) {
+	r := &e.recipe
+	if e.bruises() {
+		return max(r.MinSpin, r.Spin-2*spinStep), fmt.Sprintf("bruising %.1f of 5", e.bruising.mean())
+	}
+	if e.learned {
+		return e.fastestSpin()
+	}
+	middle := float64(e.search.Median())
+	switch {
+	case middle > 0.93*float64(r.MaxDry):
+		return min(r.MaxSpin, r.Spin+2*spinStep), "still wet at the longest dry time"
+	case middle < 1.07*float64(r.MinDry):
+		return max(r.MinSpin, r.Spin-2*spinStep), "too dry at the shortest dry time"
+	}
+	return r.Spin, ""
+}
+
+// fastestSpin is the spin near the recipe's after which spinning and drying to
+// the target take the least time together.
+func (e *evidence) fastestSpin() (time.Duration, string) {
+	r := &e.recipe
+	total := func(spin time.Duration) time.Duration {
+		dry, err := e.curve.DryTime(e.curve.AfterSpin(spin, r.SpinRamp), r.target(), e.own)
+		if err != nil {
+			return math.MaxInt64 / 2
+		}
+		return spin + dry
+	}
+	now := total(r.Spin)
+	best, least := r.Spin, now
+	from, to := max(r.MinSpin, r.Spin-mostSpinChange), min(r.MaxSpin, r.Spin+mostSpinChange)
+	for spin := from; spin <= to; spin += spinStep {
+		if t := total(spin); t < least {
+			best, least = spin, t
+		}
+	}
+	if now-least < leastSaving {
+		return r.Spin, ""
+	}
+	return best, fmt.Sprintf("weights: %s spinning and drying instead of %s", clock(least), clock(now))
+}
+
+// dry chooses the dry time that follows a spin. The recipe's own stands unless
+// the belief about the right time lies clearly to one side of it.
+func (e *evidence) dry(spin time.Duration) (time.Duration, string) {
+	r := &e.recipe
+	dry, why := r.Dry, ""
+	if r.Dry < e.search.Quantile(0.25) || r.Dry > e.search.Quantile(0.75) {
+		dry = e.search.Median()
+		low, high := e.search.Interval()
+		why = fmt.Sprintf("tastings put the right dry time between %s and %s", clock(low), clock(high))
+	}
+	// A spin that was changed because the dry time is at its end comes on top.
+	if spin != r.Spin && (e.learned || e.bruises()) {
+		dry += e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
+		if why == "" {
+			why = "dry time follows the spin"
+		}
+	}
+	// Rounding goes away from the recipe's time, so that a lean to one side
+	// never comes out on the other.
+	switch {
+	case dry > r.Dry:
+		dry = e.bounded((dry + dryStep - 1).Truncate(dryStep))
+	case dry < r.Dry && e.days.n > 0 && e.days.mean() < float64(r.TargetDays):
+		return r.Dry, ""
+	case dry < r.Dry:
+		dry = e.bounded(dry.Truncate(dryStep))
+	}
+	return dry, why
+}
+
+func (e *evidence) bounded(dry time.Duration) time.Duration {
+	return min(max(dry, e.recipe.MinDry), e.recipe.MaxDry)
+}
+
+func (e *evidence) bruises() bool { return e.bruising.n >= MinJudged && e.bruising.mean() >= bruised }
+
+// soak is longer when there is grit, and shorter only after several batches
+// without any, never below the floor.
+func (e *evidence) soak() (time.Duration, string) {
+	r := &e.recipe
+	switch {
+	case e.grit.n >= MinJudged && e.grit.mean() >= gritty:
+		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), fmt.Sprintf("grit %.1f of 5", e.grit.mean())
+	case e.grit.n >= cleanBatches && e.grit.sum == float64(e.grit.n) && r.Soak > r.SoakFloor():
+		return max(r.SoakFloor(), r.Soak-soakStep), fmt.Sprintf("no grit in %d tastings", e.grit.n)
+	}
+	return r.Soak, ""
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return itoa(n) + " " + many
+}
+
+func itoa(n int) string { return strconv.Itoa(n) }

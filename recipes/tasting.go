@@ -1,0 +1,237 @@
+package recipes
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"shedbell/recipes/air"
+	"shedbell/recipes/bracket"
+	"shedbell/recipes/drying"
+	"shedbell/recipes/strictfile"
+)
+
+// Score is an answer from 1 to 5; 0 means that it was not judged.
+type Score int8
+
+// Aspect is one question of a tasting and its five answers.
+type Aspect struct {
+	Name     string
+	Question string
+	Words    [5]string // for the scores 1 to 5
+}
+
+// Aspects are the questions that are answered with a score, in the order of the
+// keys. The fifth question, days kept, is answered with a number.
+var Aspects = [4]Aspect{
+	{"wetness", "How wet?", [5]string{"far too dry", "a little dry", "right", "a little wet", "far too wet"}},
+	{"bruising", "Bruised?", [5]string{"not at all", "hardly", "a little", "much", "spoiled"}},
+	{"grit", "Grit or hulls?", [5]string{"none", "hardly", "a little", "much", "unsaleable"}},
+	{"flavour", "Flavour?", [5]string{"poor", "weak", "fair", "good", "very good"}},
+}
+
+// Stage is when a batch was tasted.
+type Stage string
+
+// Stages of a tasting.
+const (
+	AfterPacking Stage = "after packing"
+	NextDay      Stage = "next day"
+	LastOpened   Stage = "last package opened"
+)
+
+// Ran is what really happened to a batch: the revision it ran on, the times the
+// steps took, the fans and the air of that hour.
+type Ran struct {
+	Batch    string
+	Lot      string
+	Crop     string
+	Revision int
+
+	Soak, Rinse, Drain time.Duration
+	Spin, SpinRamp     time.Duration
+	Dry                time.Duration
+	Fan                string    // setting of the rack fans, empty for the recipe's
+	Air                air.State // zero when nobody read it
+	Packed             time.Time
+}
+
+// Weights of a batch in grams, 0 where it was not weighed. Baskets are taken off.
+type Weights struct {
+	BeforeWashG float64 `json:",omitempty"`
+	AfterSpinG  float64 `json:",omitempty"`
+	AfterDryG   float64 `json:",omitempty"`
+	PackedG     float64 `json:",omitempty"`
+}
+
+// Tasting is one judgement of one batch, bound to how that batch ran.
+type Tasting struct {
+	Ran   Ran
+	Stage Stage
+	At    time.Time
+	By    string
+
+	Wetness, Bruising, Grit, Flavour Score
+	DaysKept                         int // 0 when not known
+	Weights                          Weights
+	Note                             string
+}
+
+// ErrNothingJudged is returned for a tasting that says nothing.
+var ErrNothingJudged = errors.New("nothing was judged: give at least one answer, a number of days or two weights")
+
+// UnknownError is returned for a batch or lot that the journal does not know.
+type UnknownError struct {
+	What string   // "lot" or "batch"
+	Name string   // as typed
+	Near []string // known names that look like it, best first
+}
+
+func (e *UnknownError) Error() string {
+	s := fmt.Sprintf("%s %q is not known", e.What, strictfile.Printable(e.Name))
+	if len(e.Near) > 0 {
+		s += "; known are " + strings.Join(e.Near, ", ")
+	}
+	return s
+}
+
+// Bind finds the batch that a tasting is about, by its batch name or its lot,
+// among those that ran, and checks the tasting. An error leaves the tasting as
+// it was, so that the person can mend it.
+func Bind(t Tasting, name string, ran []Ran) (Tasting, error) {
+	name = strings.TrimSpace(name)
+	var found []Ran
+	for i := range ran {
+		if strings.EqualFold(ran[i].Batch, name) {
+			found = []Ran{ran[i]}
+			break
+		}
+		if ran[i].Lot != "" && strings.EqualFold(ran[i].Lot, name) {
+			found = append(found, ran[i])
+		}
+	}
+	switch len(found) {
+	case 0:
+		return t, &UnknownError{What: "lot or batch", Name: name, Near: nearest(name, ran)}
+	case 1:
+	default:
+		names := make([]string, len(found))
+		for i := range found {
+			names[i] = found[i].Batch
+		}
+		return t, fmt.Errorf("lot %q was packed from %d batches: name one of %s", name, len(found), strings.Join(names, ", "))
+	}
+	bound := t
+	bound.Ran = found[0]
+	if err := bound.Validate(); err != nil {
+		return t, err
+	}
+	return bound, nil
+}
+
+// nearest gives up to five known lots and batches, those that share the longest
+// start with the name first, the newest first among equals.
+func nearest(name string, ran []Ran) []string {
+	type candidate struct {
+		name   string
+		shared int
+	}
+	var all []candidate
+	seen := map[string]bool{"": true}
+	for i := len(ran) - 1; i >= 0; i-- {
+		for _, known := range []string{ran[i].Lot, ran[i].Batch} {
+			if !seen[known] {
+				seen[known] = true
+				all = append(all, candidate{known, sharedStart(name, known)})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b candidate) int { return b.shared - a.shared })
+	var out []string
+	for _, c := range all[:min(len(all), 5)] {
+		out = append(out, c.name)
+	}
+	return out
+}
+
+func sharedStart(a, b string) int {
+	a, b = strings.ToLower(a), strings.ToLower(b)
+	n := 0
+	for n < min(len(a), len(b)) && a[n] == b[n] {
+		n++
+	}
+	return n
+}
+
+// Validate checks a bound tasting. The error says what is wrong and what would
+// be right.
+func (t Tasting) Validate() error {
+	if t.Ran.Batch == "" {
+		return errors.New("the tasting is not bound to a batch")
+	}
+	judged := t.DaysKept != 0
+	for i, score := range []Score{t.Wetness, t.Bruising, t.Grit, t.Flavour} {
+		if score < 0 || score > 5 {
+			return fmt.Errorf("%s %d: give 1 to 5, or 0 for not judged", Aspects[i].Name, score)
+		}
+		judged = judged || score > 0
+	}
+	switch {
+	case t.DaysKept < 0 || t.DaysKept > 60:
+		return fmt.Errorf("days kept %d: give 1 to 60, or 0 for not known", t.DaysKept)
+	case strings.ContainsFunc(t.Note+t.By, strictfile.IsControl):
+		return errors.New("the note or the name has a control character: write one line of plain text")
+	case utf8.RuneCountInString(t.Note) > 400:
+		return errors.New("the note is too long: use at most 400 characters")
+	}
+	if t.Ran.Air != (air.State{}) {
+		if err := t.Ran.Air.Validate(); err != nil {
+			return err
+		}
+	}
+	w := drying.Weighing{BeforeG: t.Weights.BeforeWashG, SpunG: t.Weights.AfterSpinG, DriedG: t.Weights.AfterDryG}
+	if err := w.Validate(); err != nil {
+		return err
+	}
+	if err := t.Weights.checkPacked(); err != nil {
+		return err
+	}
+	if !judged && !t.Weights.useful() {
+		return ErrNothingJudged
+	}
+	return nil
+}
+
+func (w Weights) checkPacked() error {
+	if !(w.PackedG >= 0 && w.PackedG <= 100000) {
+		return fmt.Errorf("packed weight is %g g: give 1 to 100000 g, or leave it out", w.PackedG)
+	}
+	if w.AfterDryG > 0 && w.PackedG > w.AfterDryG*(1+drying.WeighSlack) {
+		return fmt.Errorf("packed weight %.0f g is more than the %.0f g that came off the rack: check both", w.PackedG, w.AfterDryG)
+	}
+	return nil
+}
+
+func (w Weights) useful() bool {
+	n := 0
+	for _, g := range []float64{w.BeforeWashG, w.AfterSpinG, w.AfterDryG} {
+		if g > 0 {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// verdict is what a wetness score says about the time on the rack.
+func (s Score) verdict() bracket.Verdict {
+	switch {
+	case s < 3:
+		return bracket.TooDry
+	case s > 3:
+		return bracket.TooWet
+	}
+	return bracket.Right
+}
