@@ -65,7 +65,7 @@ func (p *Panel) FeederAmps(s State, feeder int, now time.Time) (legA, legB float
 // Heat is the thermal state of a circuit's breaker at the instant now: 0 cold, 1
 // when the quickest breaker of its kind may trip.
 func (p *Panel) Heat(s State, circuit int, now time.Time) float64 {
-	return p.heatOf(s, pole{circuit: circuit, feeder: -1}, now)
+	return p.heatOf(s, pole{circuit: circuit, feeder: -1}, now).Level
 }
 
 // settingA is the running current of a load at a setting; a setting that the

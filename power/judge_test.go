@@ -6,8 +6,6 @@ import (
 	"time"
 )
 
-var t0 = time.Date(2026, 5, 5, 14, 30, 0, 0, time.UTC)
-
 // smallShed is one 15 A circuit with a washer that runs alone beside a fan.
 // 14 A for a pressure washer: common practice, no source.
 func smallShed() *Panel {

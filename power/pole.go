@@ -196,19 +196,54 @@ func (p *Panel) nextChange(s State, pl pole, t, to time.Time, h change) time.Tim
 }
 
 // heatOf is the thermal state of a pole at the instant now.
-func (p *Panel) heatOf(s State, pl pole, now time.Time) float64 {
-	var from Heat
+func (p *Panel) heatOf(s State, pl pole, now time.Time) Heat {
+	var heat Heat
 	if k := p.slot(pl); k < len(s.Heat) {
-		from = s.Heat[k]
+		heat = s.Heat[k]
 	}
 	curve, limit := p.curveOf(pl), p.limitOf(pl)
-	level := from.Level
-	for t := from.At; t.Before(now); {
+	for t := heat.At; t.Before(now); {
 		next := p.nextChange(s, pl, t, now, noChange)
-		level = curve.Warm(level, multiple(p.poleA(s, pl, t, noChange), limit), next.Sub(t).Seconds())
+		a := p.poleA(s, pl, t, noChange)
+		heat.warm(curve, a, limit, p.steadyA(s, pl, t), p.selfA(s, pl), next.Sub(t).Seconds())
 		t = next
 	}
-	return level
+	return heat
+}
+
+// warm lets a current flow through the pole for some seconds. While a motor
+// starts, a self-starting load is taken to start as well.
+func (h *Heat) warm(c *breaker.Curve, ampsA, limit, steadyA, selfA, seconds float64) {
+	h.Level = c.Warm(h.Level, multiple(ampsA, limit), seconds)
+	if ampsA <= steadyA+slackA {
+		h.Short = 0
+		return
+	}
+	h.Short += seconds / c.ShortTime(multiple(ampsA+selfA, limit))
+}
+
+// steadyA is what a pole must be counted as carrying without starting currents.
+func (p *Panel) steadyA(s State, pl pole, t time.Time) float64 {
+	sum := 0.0
+	for i := range p.Loads {
+		if p.on(pl, p.Loads[i].Circuit) {
+			sum += p.countedA(s, i, t)
+		}
+	}
+	return sum
+}
+
+// selfA is what loads that cycle by themselves may draw on a pole at any moment
+// beyond what they are counted with.
+func (p *Panel) selfA(s State, pl pole) float64 {
+	sum := 0.0
+	for i := range p.Loads {
+		l := &p.Loads[i]
+		if l.Cycles && p.on(pl, l.Circuit) && !s.Loads[i].DeclaredOff && !s.Open(l.Circuit) {
+			sum += max(0, l.StartingA-l.WorstA())
+		}
+	}
+	return sum
 }
 
 // heatAt returns the thermal states with the poles of one circuit brought up to
@@ -219,9 +254,11 @@ func (s State) heatAt(p *Panel, circuit int, now time.Time) []Heat {
 	poles, n := p.polesOf(circuit)
 	for _, pl := range poles[:n] {
 		k := p.slot(pl)
-		if level := p.heatOf(s, pl, now); now.After(heat[k].At) {
-			heat[k] = Heat{Level: level, At: now}
+		if !now.After(heat[k].At) {
+			continue
 		}
+		heat[k] = p.heatOf(s, pl, now)
+		heat[k].At = now
 	}
 	return heat
 }

@@ -37,6 +37,7 @@ type State struct {
 // Heat is the thermal state of a breaker at an instant: 0 is cold, 1 trips.
 type Heat struct {
 	Level float64
+	Short float64 // share of the published short time that starting currents have used up
 	At    time.Time
 }
 

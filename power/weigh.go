@@ -36,7 +36,7 @@ type poleWeight struct {
 	now, after        float64 // running plus reserved
 	reserved          float64 // part of after that loads starting by themselves keep
 	contNow, contNext float64 // with continuous loads at 125 percent
-	heat              float64
+	heat              Heat
 	selfA, selfS      float64 // what other self-starting loads may add while starting, and how long
 	selfAllA          float64 // the same with the asked load, once it cycles
 	start             startWeight
@@ -151,34 +151,43 @@ func (w *weighing) askedFactor() float64 {
 // themselves are taken to start at the worst moment.
 func (w *weighing) startOn(k int, lessA float64) startWeight {
 	x := &w.poles[k]
-	out := startWeight{tripS: math.Inf(1), spareS: math.Inf(1)}
-	base := x.after - lessA
-	out.peakA = base + x.selfA
-	ratchet := x.ratchet()
-	if x.curve.Target(multiple(base, x.limit))+ratchet > 1+slackA && x.selfAllA > 0 {
+	base, ratchet := x.after-lessA, x.ratchet()
+	out := startWeight{peakA: base + x.selfA}
+	if x.tooFull(base, ratchet) {
 		out.fails = startNoSpare
 	}
-	heat, used := x.heat, 0.0
+	heat := x.heat
 	end := w.burstEnd(x.pole)
 	for t := w.now; t.Before(end); {
 		next := w.p.nextChange(w.s, x.pole, t, end, w.h)
 		a := w.p.poleA(w.s, x.pole, t, w.h) - lessA
-		m, most := multiple(a, x.limit), multiple(a+x.selfA, x.limit)
+		m := multiple(a, x.limit)
 		out.peakA = max(out.peakA, a+x.selfA)
-		dt := next.Sub(t).Seconds()
-		heat = x.curve.Warm(heat, m, dt)
-		used += dt / x.curve.ShortTime(most)
-		if heat+ratchet+max(0, x.burst(m, x.selfA)-x.burst(1, x.selfA)) > 1+slackA || used >= 1 {
+		heat.warm(x.curve, a, x.limit, base, x.selfA, next.Sub(t).Seconds())
+		extra := max(0, x.burst(m, x.selfA)-x.burst(1, x.selfA))
+		if heat.Level+ratchet+extra > 1+slackA || heat.Short >= 1 {
 			out.fails = startHot
 		}
 		t = next
 	}
-	if multiple(out.peakA, x.limit) > x.curve.Instant {
+	peak := multiple(out.peakA, x.limit)
+	if peak > x.curve.Instant {
 		out.fails = startInstant
 	}
-	out.tripS = x.curve.Earliest(multiple(out.peakA, x.limit), min(1, x.heat+ratchet))
-	out.spareS = out.tripS - max(0, end.Sub(w.now).Seconds())
+	out.tripS = x.curve.Earliest(peak, min(1, x.heat.Level+ratchet))
+	out.spareS = out.tripS - end.Sub(w.now).Seconds()
 	return out
+}
+
+// tooFull says whether the pole, once warm from carrying base for long, could not
+// stand the start of a self-starting load.
+func (x *poleWeight) tooFull(base, ratchet float64) bool {
+	if x.selfAllA <= 0 {
+		return false
+	}
+	m := multiple(base, x.limit)
+	return x.curve.Target(m)+ratchet > 1+slackA ||
+		x.selfS >= x.curve.ShortTime(multiple(base+x.selfAllA, x.limit))
 }
 
 // burstEnd is when the last starting current on the pole is over.

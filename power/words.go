@@ -62,7 +62,7 @@ func (w *weighing) where(x *poleWeight) string {
 func (w *weighing) sumText(x *poleWeight) string {
 	text := fmt.Sprintf("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
 		w.where(x), x.after, x.limit, x.now, x.after-x.now)
-	if t := x.curve.Earliest(multiple(x.after, x.limit), min(1, x.heat)); !math.IsInf(t, 1) {
+	if t := x.curve.Earliest(multiple(x.after, x.limit), min(1, x.heat.Level)); !math.IsInf(t, 1) {
 		text += fmt.Sprintf(" It could trip in about %s.", rough(t))
 	}
 	return text

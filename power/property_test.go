@@ -1,0 +1,197 @@
+package power
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+)
+
+func rapidDice(t *rapid.T) dice {
+	return func(n int) int { return rapid.IntRange(0, n-1).Draw(t, "d") }
+}
+
+// askSomething draws a question about a random shed in the middle of a day.
+func askSomething(t *rapid.T, maxLoads int) (*Panel, State, Ask, time.Time) {
+	d := rapidDice(t)
+	p := randomPanel(d, maxLoads)
+	s, now := randomDay(d, p, d.between(1, 25))
+	i := d(len(p.Loads))
+	q := Ask{Load: i, Setting: d(len(p.Loads[i].Settings))}
+	if d.chance(20) {
+		q.For = time.Duration(d.between(1, 5)) * time.Hour
+	}
+	return p, s, q, now
+}
+
+func TestAddingALoadNeverLowersAmps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, s, q, now := askSomething(t, 8)
+		if s.Drawing(p, q.Load, now) {
+			return
+		}
+		on := s.Switched(p, q.Load, Status{On: true, Setting: q.Setting, Since: now}, now)
+		for c := range p.Circuits {
+			if before, after := p.Amps(s, c, now), p.Amps(on, c, now); after < before-1e-9 {
+				t.Fatalf("circuit %d fell from %v to %v A", c, before, after)
+			}
+		}
+		if a := p.Amps(s, p.Loads[q.Load].Circuit, now); p.Judge(s, q, now).AmpsAfter < a-1e-9 && len(p.Feeders) == 0 {
+			t.Fatalf("the verdict counts less than the %v A now", a)
+		}
+	})
+}
+
+func TestLegsAddUpToTheFeeder(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, s, _, now := askSomething(t, 8)
+		for f := range p.Feeders {
+			a, b := p.FeederAmps(s, f, now)
+			sum := 0.0
+			for i := range p.Loads {
+				c := &p.Circuits[p.Loads[i].Circuit]
+				if c.Feeder != p.Feeders[f].Name {
+					continue
+				}
+				legs := 1.0
+				if c.Leg == LegBoth {
+					legs = 2
+				}
+				sum += legs * p.countedA(s, i, now)
+			}
+			if math.Abs(a+b-sum) > 1e-9 {
+				t.Fatalf("legs %v and %v A, loads on them %v A", a, b, sum)
+			}
+		}
+	})
+}
+
+func TestSwitchingOffWhatIsNamedAllows(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, s, q, now := askSomething(t, 9)
+		v := p.Judge(s, q, now)
+		if v.Allowed && len(v.SwitchOff) > 0 {
+			t.Fatal("an allowed start names loads to switch off")
+		}
+		if len(v.SwitchOff) == 0 {
+			return
+		}
+		for _, i := range v.SwitchOff {
+			if p.Loads[i].StaysOn || s.Loads[i].Spoils {
+				t.Fatalf("names %s, which must stay on", p.Loads[i].Name)
+			}
+			s = s.Switched(p, i, Status{}, now)
+		}
+		if v := p.Judge(s, q, now); !v.Allowed {
+			t.Fatalf("still refused: %s", v.Sentence())
+		}
+	})
+}
+
+// The answer against every subset of what may be switched off.
+func TestSmallestSetIsSmallest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, s, q, now := askSomething(t, 9)
+		v := p.Judge(s, q, now)
+		w := p.weigh(s, q, now)
+		if v.Allowed || w.onlyOverlap() || (UnknownAmps{}).refuses(w) {
+			return
+		}
+		want, burst := bruteSmallest(&w)
+		if burst {
+			return // another motor is starting: the answer is to wait
+		}
+		if !slices.Equal(v.SwitchOff, want) {
+			t.Fatalf("named %v, best is %v", p.names(v.SwitchOff), p.names(want))
+		}
+	})
+}
+
+func bruteSmallest(w *weighing) (best []int, burst bool) {
+	var can []int
+	for i := range w.p.Loads {
+		if _, end, ok := w.p.startEnd(w.s, i, noChange); ok && end.After(w.now) {
+			return nil, true
+		}
+		if w.mayGo(i) {
+			can = append(can, i)
+		}
+	}
+	slices.SortFunc(can, w.byName)
+	var bestRank []int64
+	for mask := range 1 << len(can) {
+		s := w.s
+		rank := []int64{int64(bits.OnesCount(uint(mask))), 0, 0}
+		var set []int
+		for k, i := range can {
+			if mask>>k&1 == 1 {
+				s = s.Switched(w.p, i, Status{}, w.now)
+				rank[1] += int64(math.Round(1000 * w.p.countedA(w.s, i, w.now)))
+				rank[2] += int64(w.disturbance(i) / time.Second)
+				set = append(set, i)
+			}
+		}
+		if !w.p.Allows(s, w.q, w.now) {
+			continue
+		}
+		order := slices.Compare(rank, bestRank)
+		if best == nil || order < 0 || order == 0 && strings.Compare(w.p.names(set), w.p.names(best)) < 0 {
+			best, bestRank = set, rank
+		}
+	}
+	return best, false
+}
+
+func TestEarliestIsRight(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, s, q, now := askSomething(t, 7)
+		v := p.Judge(s, q, now)
+		if v.Earliest.IsZero() {
+			return
+		}
+		if v.Allowed || v.Earliest.Before(now) {
+			t.Fatalf("allowed %v, earliest %v", v.Allowed, v.Earliest)
+		}
+		if at := countedDown(p, s, q.Load, v.Confirm, now, v.Earliest); !p.Allows(at, q, v.Earliest) {
+			t.Fatalf("refused at its earliest instant")
+		}
+		all := allOf(p)
+		before := v.Earliest.Add(-time.Second)
+		if before.Before(now) {
+			return
+		}
+		if at := countedDown(p, s, q.Load, all, now, before); p.Allows(at, q, before) {
+			t.Fatalf("allowed a second before its earliest instant")
+		}
+	})
+}
+
+func allOf(p *Panel) []int {
+	all := make([]int, len(p.Loads))
+	for i := range all {
+		all[i] = i
+	}
+	return all
+}
+
+// countedDown is the state at an instant when every countdown of the listed loads
+// has ended in a confirmed switching off.
+func countedDown(p *Panel, s State, asked int, confirmed []int, now, at time.Time) State {
+	ends := slices.Clone(confirmed)
+	slices.SortFunc(ends, func(a, b int) int { return s.Loads[a].Until.Compare(s.Loads[b].Until) })
+	for _, i := range ends {
+		u := s.Loads[i].Until
+		if i == asked || !s.Drawing(p, i, now) || p.Loads[i].SelfOff || u.IsZero() || u.After(at) {
+			continue
+		}
+		if u.Before(now) {
+			u = now
+		}
+		s = s.Switched(p, i, Status{}, u)
+	}
+	return s
+}
