@@ -99,32 +99,70 @@ func contains(whole, part []int) bool {
 
 // neverTogether lists the smallest sets of loads that exceed a limit even at
 // their lowest settings: no other order or setting helps, and without any one of
-// its loads each set fits. more says that there are further ones. Pairs of which
-// one runs alone are left out.
+// its loads each set fits. more says that there are further ones. Sets with a pair
+// of which one runs alone are left out.
 func (l *limit) neverTogether(p *power.Panel) (sets [][]int, more bool) {
-	const slackA = 1e-9
-	loads := slices.Clone(l.loads)
-	slices.SortStableFunc(loads, func(a, b int) int { return cmp.Compare(lowestA(&p.Loads[b]), lowestA(&p.Loads[a])) })
-	var grow func(set []int, from int, sumA float64)
-	grow = func(set []int, from int, sumA float64) {
-		for k := from; k < len(loads) && !more; k++ {
-			if slices.ContainsFunc(set, func(i int) bool { return apart(p, i, loads[k]) }) {
-				continue // said once, with the load that runs alone
-			}
-			next := append(slices.Clone(set), loads[k])
-			a := sumA + lowestA(&p.Loads[loads[k]])
-			switch {
-			case a <= l.ratingA+slackA:
-				grow(next, k+1, a)
-			case len(sets) == mostSets:
-				more = true
-			default: // falling order: before the last and smallest one it still fitted
-				sets = append(sets, next)
+	var usual, stay, alone []int
+	for _, i := range l.loads {
+		switch load := &p.Loads[i]; {
+		case load.Alone:
+			alone = append(alone, i)
+		default:
+			usual = append(usual, i)
+			if load.StaysOn {
+				stay = append(stay, i)
 			}
 		}
 	}
-	grow(nil, 0, l.reserved)
+	found := func(set []int) bool {
+		switch {
+		case slices.ContainsFunc(sets, func(s []int) bool { return slices.Equal(s, set) }):
+		case len(sets) == mostSets:
+			more = true
+		default:
+			sets = append(sets, slices.Clone(set))
+		}
+		return !more
+	}
+	l.overfull(p, usual, found)
+	for _, i := range alone {
+		l.overfull(p, append([]int{i}, stay...), found)
+	}
 	return sets, more
+}
+
+// overfull finds the smallest sets of the given loads that exceed the limit,
+// until found says no. In falling order of amps, the load that makes a set too
+// much is its smallest, so the set fits without any one of its loads. A branch
+// is only followed while all that is left would be too much, so each one ends in
+// a set.
+func (l *limit) overfull(p *power.Panel, loads []int, found func(set []int) bool) {
+	const slackA = 1e-9
+	loads = slices.Clone(loads)
+	slices.SortStableFunc(loads, func(a, b int) int {
+		return cmp.Or(cmp.Compare(lowestA(&p.Loads[b]), lowestA(&p.Loads[a])), cmp.Compare(a, b))
+	})
+	restA := make([]float64, len(loads)+1)
+	for k := len(loads) - 1; k >= 0; k-- {
+		restA[k] = restA[k+1] + lowestA(&p.Loads[loads[k]])
+	}
+	var grow func(set []int, from int, sumA float64) bool
+	grow = func(set []int, from int, sumA float64) bool {
+		for k := from; k < len(loads) && sumA+restA[k] > l.ratingA+slackA; k++ {
+			next, a := append(set, loads[k]), sumA+lowestA(&p.Loads[loads[k]])
+			var goOn bool
+			if a > l.ratingA+slackA {
+				goOn = found(next)
+			} else {
+				goOn = grow(next, k+1, a)
+			}
+			if !goOn {
+				return false
+			}
+		}
+		return true
+	}
+	grow(make([]int, 0, len(loads)), 0, l.reserved)
 }
 
 // apart says whether two loads are never on at once because one runs alone.

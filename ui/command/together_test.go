@@ -2,7 +2,6 @@ package command
 
 import (
 	"fmt"
-	"math/bits"
 	"path/filepath"
 	"testing"
 
@@ -17,9 +16,10 @@ func TestNeverTogetherIsExact(t *testing.T) {
 		p := &power.Panel{VoltageV: 120, Circuits: []power.Circuit{{Name: "c", RatingA: 15}}}
 		for i := range rapid.IntRange(0, 7).Draw(t, "loads") {
 			p.Loads = append(p.Loads, power.Load{Name: fmt.Sprint(i), Cycles: rapid.IntRange(0, 5).Draw(t, "cycles") == 0,
+				Alone: rapid.IntRange(0, 3).Draw(t, "alone") == 0, StaysOn: rapid.Bool().Draw(t, "stays"),
 				Settings: []power.Setting{{Name: "high", AmpsA: 20}, {Name: "low", AmpsA: float64(rapid.IntRange(1, 12).Draw(t, "amps"))}}})
 			if l := &p.Loads[i]; l.Cycles {
-				l.Settings = []power.Setting{{Name: "on", AmpsA: 2}}
+				l.Settings, l.Alone = []power.Setting{{Name: "on", AmpsA: 2}}, false
 			}
 		}
 		l := limits(p)[0]
@@ -47,8 +47,9 @@ func TestNeverTogetherIsExact(t *testing.T) {
 	})
 }
 
-// smallest tries every set of loads that do not cycle: it exceeds 15 A, and
-// without any one of its loads it does not.
+// smallest tries every set of loads that do not cycle: it exceeds 15 A, without
+// any one of its loads it does not, and one that runs alone is only with loads
+// that stay on.
 func smallest(p *power.Panel) map[uint]bool {
 	sum := func(mask uint) int {
 		s := 0
@@ -69,13 +70,37 @@ func smallest(p *power.Panel) map[uint]bool {
 			if mask>>i&1 == 1 && (p.Loads[i].Cycles || sum(mask&^(1<<i)) > 15) {
 				ok = false
 			}
+			for k := range p.Loads {
+				both := mask>>i&1 == 1 && mask>>k&1 == 1 && i != k
+				if both && p.Loads[i].Alone && (p.Loads[k].Alone || !p.Loads[k].StaysOn) {
+					ok = false
+				}
+			}
 		}
-		if ok && bits.OnesCount(mask) > 0 {
+		if ok {
 			out[mask] = true
 		}
 	}
 	return out
 }
+
+// Many small loads have more sets than can be gone through; those that fit
+// together are not.
+func TestNeverTogetherOfManyLoads(t *testing.T) {
+	p := &power.Panel{VoltageV: 120, Circuits: []power.Circuit{{Name: "c", RatingA: 15}}}
+	for i := range 150 {
+		p.Loads = append(p.Loads, power.Load{Name: fmt.Sprint(i), StaysOn: i > 0, Alone: i == 0, Settings: []power.Setting{{Name: "on", AmpsA: 0.1}}})
+	}
+	if sets, more := limitOf(p).neverTogether(p); len(sets) != 0 || more {
+		t.Errorf("150 times 0.1 A fit on 15 A, yet %d sets do not", len(sets))
+	}
+	p.Circuits[0].RatingA = 10
+	if sets, more := limitOf(p).neverTogether(p); len(sets) != mostSets || !more {
+		t.Errorf("%d sets, more %v", len(sets), more)
+	}
+}
+
+func limitOf(p *power.Panel) *limit { return &limits(p)[0] }
 
 // Expected folders are those of the XDG Base Directory Specification 0.8,
 // "$XDG_DATA_HOME ... $HOME/.local/share should be used", and "If an
