@@ -1,0 +1,50 @@
+package journal
+
+import (
+	"database/sql"
+
+	"shedbell/line"
+)
+
+// Day says which records belong to a processing day.
+type Day struct {
+	Date  string // ISO 8601, as on its day sheet
+	First int64  // number of the record that opened it
+	Last  int64  // number of the one that closed it; 0 while it is open
+}
+
+// indexDay keeps the index of days up to date. An opening that is undone stays in
+// the index, and a closing that is undone is put right by the next one: the index
+// says where to start reading, the records say what happened.
+func indexDay(tx *sql.Tx, seq int64, e line.Event) error {
+	switch e := e.(type) {
+	case line.DayOpened:
+		if _, err := tx.Exec("UPDATE days SET last_seq = ? WHERE last_seq IS NULL", seq-1); err != nil {
+			return err
+		}
+		_, err := tx.Exec("INSERT OR REPLACE INTO days (first_seq, day) VALUES (?, ?)", seq, e.Sheet.Date)
+		return err
+	case line.DayClosed:
+		_, err := tx.Exec("UPDATE days SET last_seq = ? WHERE first_seq = (SELECT max(first_seq) FROM days)", seq)
+		return err
+	}
+	return nil
+}
+
+// Days lists the processing days, oldest first.
+func (j *Journal) Days() ([]Day, error) {
+	rows, err := j.r.Query("SELECT day, first_seq, coalesce(last_seq, 0) FROM days ORDER BY first_seq")
+	if err != nil {
+		return nil, explain("reading", j.path, err)
+	}
+	defer rows.Close()
+	var out []Day
+	for rows.Next() {
+		var d Day
+		if err := rows.Scan(&d.Date, &d.First, &d.Last); err != nil {
+			return nil, explain("reading", j.path, err)
+		}
+		out = append(out, d)
+	}
+	return out, explain("reading", j.path, rows.Err())
+}
