@@ -31,7 +31,7 @@ type Constants struct {
 // Typical is where a fit starts when nothing has been weighed: common practice,
 // no source. No published curve for leafy greens gives these constants.
 func Typical() Constants {
-	return Constants{LiftedG: 200, FloorG: 20, SpinTau: time.Minute, RatePerPa: 0.01, CriticalG: 15, PageN: 1}
+	return Constants{LiftedG: 250, FloorG: 40, SpinTau: time.Minute, RatePerPa: 0.004, CriticalG: 15, PageN: 1}
 }
 
 // Conditions are what a batch on the rack meets.
