@@ -11,6 +11,7 @@ import (
 	"github.com/charmbracelet/x/term"
 
 	"shedbell/ui/command"
+	"shedbell/ui/start"
 )
 
 func main() {
@@ -20,6 +21,7 @@ func main() {
 		Terminal: term.IsTerminal(os.Stdin.Fd()) && term.IsTerminal(os.Stdout.Fd()),
 		Getenv:   os.Getenv,
 		Now:      time.Now,
+		Board:    start.Board,
 	})
 	stop()
 	os.Exit(code)

@@ -14,7 +14,8 @@ import (
 	"shedbell/recipes"
 )
 
-// Store keeps records for good. Append returns once they are on the disk.
+// Store keeps records for good. Append returns once they are on the disk;
+// CloseClean marks an orderly end and closes, Close only closes.
 type Store interface {
 	Append(ctx context.Context, records []line.Record) error
 	Replay(from int64, fn func(line.Record) error) error

@@ -52,6 +52,7 @@ func (l *Line) write(ctx context.Context) {
 	defer close(l.done)
 	beat := time.NewTicker(BeatEvery)
 	defer beat.Stop()
+	l.beat()
 	for {
 		retry := l.drain(ctx)
 		var again <-chan time.Time
@@ -64,10 +65,15 @@ func (l *Line) write(ctx context.Context) {
 		case <-l.wake:
 		case <-again:
 		case <-beat.C:
-			if err := l.store.Beat(l.clock.Now()); err != nil {
-				l.failed(err)
-			}
+			l.beat()
 		}
+	}
+}
+
+// beat leaves word that somebody watches.
+func (l *Line) beat() {
+	if err := l.store.Beat(l.clock.Now()); err != nil {
+		l.failed(err)
 	}
 }
 
@@ -119,5 +125,5 @@ func (l *Line) Close() error {
 	if s.Pending > 0 {
 		return errors.Join(ErrUnsaved, s.Problem, l.store.Close())
 	}
-	return errors.Join(l.store.CloseClean(l.clock.Now()), l.store.Close())
+	return l.store.CloseClean(l.clock.Now())
 }

@@ -4,6 +4,7 @@ package app
 
 import (
 	"context"
+	"io"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -24,6 +25,10 @@ type Options struct {
 	Notice string  // something the operator should know at the start
 	Speed  float64 // line seconds per real second; 0 means 1
 	Prefs  screen.Prefs
+
+	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
+	In      io.Reader   // the terminal; nil: standard input and output
+	Out     io.Writer
 }
 
 // graceTime is how long the screen waits for the disk before it shows an action

@@ -3,6 +3,7 @@ package board
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"shedbell/line"
 	"shedbell/ui/canvas"
@@ -99,12 +100,31 @@ func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
 		return
 	}
 	r.Put(0, 0, theme.Strong, w.What)
-	r.Put(0, 1, slotRole(env, p, w), w.Line())
-	if w.Timed && r.H > 3 {
-		widget.CountBar(r.Rows(2, 1), w.Done, slotRole(env, p, w))
-	} else if r.H > 3 && w.Trays > 0 {
-		r.Put(0, 2, theme.Faint, words.Count(w.Trays, "tray", "trays"))
+	y := 1
+	if text := w.Line(); canvas.Width(text) <= r.W {
+		r.Put(0, y, slotRole(env, p, w), text)
+	} else { // a word and its clock, one under the other
+		word, clock, _ := cutLast(text)
+		r.Put(0, y, slotRole(env, p, w), word)
+		y++
+		r.Put(0, y, slotRole(env, p, w), clock)
 	}
+	if y++; y >= r.H {
+		return
+	}
+	if w.Timed {
+		widget.CountBar(r.Rows(y, 1), w.Done, slotRole(env, p, w))
+	} else if w.Trays > 0 {
+		r.Put(0, y, theme.Faint, words.Count(w.Trays, "tray", "trays"))
+	}
+}
+
+// cutLast cuts a text at its last space.
+func cutLast(text string) (before, after string, found bool) {
+	if i := strings.LastIndexByte(text, ' '); i >= 0 {
+		return text[:i], text[i+1:], true
+	}
+	return text, "", false
 }
 
 // drawSlots draws a station with several slots, a row each.

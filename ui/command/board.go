@@ -21,6 +21,8 @@ type BoardOptions struct {
 	Book   recipes.Book
 	Sheet  *line.Sheet // a day to open at once when none is open; nil: ask the person
 
+	Suggest *line.Sheet // what the form for the day is filled in with; nil: nothing
+
 	Demo  bool
 	Speed float64          // seconds on the board's clock for one on the wall
 	Now   func() time.Time // the board's clock
@@ -35,9 +37,13 @@ func (boardCmd) Run(a *app) error {
 	if err := a.needTerminal(); err != nil {
 		return err
 	}
-	in := a.readLine()
+	in := a.readDay("")
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
+	}
+	suggest := in.sheet
+	if suggest == nil {
+		suggest = files.StarterDay(a.dayStart())
 	}
 	dir, err := a.folder()
 	if err != nil {
@@ -46,7 +52,7 @@ func (boardCmd) Run(a *app) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("cannot make the data folder: %w. Give another one with --data DIR", err)
 	}
-	return a.env.Board(BoardOptions{Folder: dir, Site: in.site, Book: in.book,
+	return a.env.Board(BoardOptions{Folder: dir, Site: in.site, Book: in.book, Suggest: suggest,
 		Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout})
 }
 

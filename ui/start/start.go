@@ -1,0 +1,56 @@
+// Package start opens what the board needs (journal, clock, line) and closes it
+// again in good order.
+package start
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/journal"
+	"shedbell/line/live"
+	"shedbell/ui/app"
+	"shedbell/ui/command"
+	"shedbell/ui/theme"
+)
+
+// Board opens the board on a data folder and returns when the person has left it.
+func Board(o command.BoardOptions) error {
+	store, notice, err := open(o.Folder)
+	if err != nil {
+		return err
+	}
+	clock := live.NewSteady(o.Now(), o.Speed)
+	l, word, err := live.Open(store, o.Site, o.Book, clock, o.Site.Crew[0])
+	if err != nil {
+		return errors.Join(err, store.Close())
+	}
+	if word != "" {
+		notice = word
+	}
+	if o.Sheet != nil && l.State().Sheet == nil {
+		if _, _, no := l.Do(line.OpenDay{Sheet: *o.Sheet}); no != nil {
+			notice = no.Text
+		}
+	}
+	err = app.Run(app.Options{Line: l, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
+		Suggest: o.Suggest, In: o.In, Out: o.Out})
+	return errors.Join(err, l.Close())
+}
+
+// open opens the journal. A damaged one is recovered as far as it is whole; the
+// notice says what was lost.
+func open(dir string) (j *journal.Journal, notice string, err error) {
+	opts := journal.Options{Now: time.Now}
+	j, err = journal.Open(dir, opts)
+	if !errors.Is(err, journal.ErrDamaged) {
+		return j, "", err
+	}
+	report, err := journal.Salvage(dir, opts)
+	if err != nil {
+		return nil, "", fmt.Errorf("the journal is damaged and could not be recovered: %w", err)
+	}
+	j, err = journal.Open(dir, opts)
+	return j, report.String(), err
+}
