@@ -3,7 +3,9 @@ package command
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -34,6 +36,7 @@ func TestNeverTogetherIsExact(t *testing.T) {
 				t.Fatalf("set %b is listed twice", mask)
 			}
 			got[mask] = true
+			refusedInAnyOrder(t, p, set)
 		}
 		want := smallest(p)
 		if more != (len(want) > mostSets) || !more && len(got) != len(want) {
@@ -45,6 +48,28 @@ func TestNeverTogetherIsExact(t *testing.T) {
 			}
 		}
 	})
+}
+
+// refusedInAnyOrder starts a set at its lowest settings, from either end: the
+// interlock does not let all of it run.
+func refusedInAnyOrder(t *rapid.T, p *power.Panel, set []int) {
+	back := slices.Clone(set)
+	slices.Reverse(back)
+	for _, order := range [][]int{set, back} {
+		now, refused := time.Date(2026, 12, 3, 8, 0, 0, 0, time.UTC), false
+		s := power.NewState(p)
+		for _, i := range order {
+			now = now.Add(time.Minute)
+			low := len(p.Loads[i].Settings) - 1
+			if refused = !p.Judge(s, power.Ask{Load: i, Setting: low}, now).Allowed; refused {
+				break
+			}
+			s = s.Switched(p, i, power.Status{On: true, Setting: low, Since: now}, now)
+		}
+		if !refused {
+			t.Fatalf("the interlock lets %v run together", order)
+		}
+	}
 }
 
 // smallest tries every set of loads that do not cycle: it exceeds 15 A, without
