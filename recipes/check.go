@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -42,13 +43,15 @@ func (r Recipe) problems() []problem {
 		{"target_days", float64(r.TargetDays), 0, 60, "days"},
 		{"reference_c", r.Reference.TempC, 0, 45, "°C"},
 		{"reference_rh_percent", r.Reference.RHPercent, 5, 95, "%"},
+		{"reference_pa", cmp.Or(r.Reference.PressurePa, air.StandardPressurePa), air.MinPressurePa, air.MaxPressurePa, "Pa"},
+		{"back_from", float64(r.BackFrom), 0, 1e6, ""},
 	} {
 		if n.value < n.from || n.value > n.to || math.IsNaN(n.value) {
 			what := "out of range"
 			if n.value < 0 {
 				what = "negative"
 			}
-			add(n.key, what, fmt.Sprintf("give %g to %g %s", n.from, n.to, n.unit))
+			add(n.key, what, strings.TrimSpace(fmt.Sprintf("give %g to %g %s", n.from, n.to, n.unit)))
 		}
 	}
 	for _, d := range []struct {

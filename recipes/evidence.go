@@ -66,6 +66,22 @@ func (r *Recipe) target() float64 {
 // recipe's crop. It returns drying.ErrTooFew when nothing was weighed twice.
 func Learn(r Recipe, all []Tasting) (drying.Fit, error) {
 	r = r.WithDefaults()
+	return r.learn(all, r.met(all))
+}
+
+// met gives the conditions of each tasting of the crop: a wet bulb is found by
+// search, which is worth doing once.
+func (r *Recipe) met(all []Tasting) []drying.Conditions {
+	out := make([]drying.Conditions, len(all))
+	for i := range all {
+		if ran := &all[i].Ran; ran.Crop == r.Crop {
+			out[i] = r.conditions(ran.Air, ran.Fan)
+		}
+	}
+	return out
+}
+
+func (r *Recipe) learn(all []Tasting, met []drying.Conditions) (drying.Fit, error) {
 	var weighings []drying.Weighing
 	for i := range all {
 		t := &all[i]
@@ -73,7 +89,7 @@ func Learn(r Recipe, all []Tasting) (drying.Fit, error) {
 			continue
 		}
 		weighings = append(weighings, drying.Weighing{
-			Spin: t.Ran.Spin, Ramp: r.ramp(&t.Ran), Dry: t.Ran.Dry, At: r.conditions(t.Ran.Air, t.Ran.Fan),
+			Spin: t.Ran.Spin, Ramp: r.ramp(&t.Ran), Dry: t.Ran.Dry, At: met[i],
 			BeforeG: t.Weights.BeforeWashG, SpunG: t.Weights.AfterSpinG, DriedG: t.Weights.AfterDryG,
 		})
 	}
@@ -96,7 +112,8 @@ func (r *Recipe) typical() drying.Constants {
 func gather(r Recipe, all []Tasting) evidence {
 	r = r.WithDefaults()
 	e := evidence{recipe: r, curve: r.typical(), own: r.conditions(r.Reference, r.Fan), search: bracket.New(r.MinDry, r.MaxDry)}
-	e.readWeights(all)
+	met := r.met(all)
+	e.readWeights(all, met)
 	judged := map[string]int{} // tastings of wetness a batch
 	for i := range all {
 		t := &all[i]
@@ -127,7 +144,7 @@ func gather(r Recipe, all []Tasting) evidence {
 		t := &all[i]
 		if n := judged[t.Ran.Batch]; n > 0 && t.Ran.Crop == r.Crop && t.Wetness > 0 && t.Ran.Dry > 0 {
 			weight := math.Exp2(-float64(age[t.Ran.Batch])/halfLife) / float64(n)
-			e.search.Add(e.equivalent(&t.Ran), t.Wetness.verdict(), weight)
+			e.search.Add(e.equivalent(&t.Ran, met[i]), t.Wetness.verdict(), weight)
 		}
 	}
 	return e
@@ -138,9 +155,9 @@ func gather(r Recipe, all []Tasting) evidence {
 const tasteSpread = 0.25
 
 // readWeights learns from the weights and leans the search on them.
-func (e *evidence) readWeights(all []Tasting) {
+func (e *evidence) readWeights(all []Tasting, met []drying.Conditions) {
 	r := &e.recipe
-	fit, err := Learn(*r, all)
+	fit, err := r.learn(all, met)
 	if err != nil {
 		return
 	}
@@ -158,9 +175,8 @@ func (e *evidence) readWeights(all []Tasting) {
 
 // equivalent is the dry time that would have dried the batch as far in the
 // reference air, at the recipe's fan setting and after the recipe's spin.
-func (e *evidence) equivalent(ran *Ran) time.Duration {
+func (e *evidence) equivalent(ran *Ran, met drying.Conditions) time.Duration {
 	r := &e.recipe
-	met := r.conditions(ran.Air, ran.Fan)
 	ratio := met.ForcePa / e.own.ForcePa * e.own.FanFactor / met.FanFactor
 	d := time.Duration(float64(ran.Dry) * ratio)
 	if ran.Spin > 0 {
@@ -226,7 +242,7 @@ func History(r Recipe, all []Tasting) []Point {
 		t := &all[i]
 		if t.Ran.Crop == r.Crop && t.Wetness > 0 && t.Ran.Dry > 0 {
 			out = append(out, Point{t.Ran.Batch, t.Ran.Revision, t.At, t.Ran.Spin,
-				e.equivalent(&t.Ran).Round(time.Second), t.Wetness, t.DaysKept})
+				e.equivalent(&t.Ran, e.recipe.conditions(t.Ran.Air, t.Ran.Fan)).Round(time.Second), t.Wetness, t.DaysKept})
 		}
 	}
 	return out

@@ -115,6 +115,7 @@ func TestReadFaults(t *testing.T) {
 		{small + small, `x.toml:13:8: crop = "pea": there twice; give the newer one revision = 2, or remove it`},
 		{small + strings.Replace(small, `"pea"`, `"Pea"`, 1), `x.toml:13:8: crop = "Pea": spelled in two ways; write "pea"`},
 		{small + small + "revision = 1\n", `x.toml:23:12: revision = 1: not newer than the one before; give 2`},
+		{small + "reference_pa = 1013\n", `x.toml:12:16: reference_pa = 1013: out of range; give 60000 to 110000 Pa`},
 		{"", `x.toml:1:1: recipe: missing; start each recipe with [[recipe]]`},
 	} {
 		all, faults := Read("x.toml", []byte(c.text))

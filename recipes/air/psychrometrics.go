@@ -13,11 +13,20 @@ const (
 // Fundamentals gives them (chapter 1, equations 5 and 6). ASHRAE states an error
 // of up to 300 ppm from -100 to 200 °C.
 func SaturationPa(tempC float64) float64 {
-	t := tempC + kelvin
 	if tempC < 0 {
-		return math.Exp(-5.6745359e3/t + 6.3925247 + t*(-9.6778430e-3+t*(6.2215701e-7+t*(2.0747825e-9-9.4840240e-13*t))) +
-			4.1635019*math.Log(t))
+		return overIce(tempC)
 	}
+	return overWater(tempC)
+}
+
+func overIce(tempC float64) float64 {
+	t := tempC + kelvin
+	return math.Exp(-5.6745359e3/t + 6.3925247 + t*(-9.6778430e-3+t*(6.2215701e-7+t*(2.0747825e-9-9.4840240e-13*t))) +
+		4.1635019*math.Log(t))
+}
+
+func overWater(tempC float64) float64 {
+	t := tempC + kelvin
 	return math.Exp(-5.8002206e3/t + 1.3914993 + t*(-4.8640239e-2+t*(4.1764768e-5-1.4452093e-8*t)) +
 		6.5459673*math.Log(t))
 }
@@ -37,21 +46,27 @@ func VapourFromRatio(ratio, pressurePa float64) float64 {
 	return pressurePa * ratio / (molarRatio + ratio)
 }
 
-// ratioFromWetBulb is ASHRAE's equation 33, or 35 over ice, solved for the
-// humidity ratio.
+// ratioFromWetBulb is ASHRAE's equation 33 solved for the humidity ratio,
+// ratioFromIceBulb equation 35.
 func ratioFromWetBulb(tempC, wetBulbC, pressurePa float64) float64 {
-	sat := HumidityRatio(SaturationPa(wetBulbC), pressurePa)
-	if wetBulbC < 0 {
-		return ((2830-0.24*wetBulbC)*sat - 1.006*(tempC-wetBulbC)) / (2830 + 1.86*tempC - 2.1*wetBulbC)
-	}
+	sat := HumidityRatio(overWater(wetBulbC), pressurePa)
 	return ((2501-2.326*wetBulbC)*sat - 1.006*(tempC-wetBulbC)) / (2501 + 1.86*tempC - 4.186*wetBulbC)
+}
+
+func ratioFromIceBulb(tempC, iceBulbC, pressurePa float64) float64 {
+	sat := HumidityRatio(overIce(iceBulbC), pressurePa)
+	return ((2830-0.24*iceBulbC)*sat - 1.006*(tempC-iceBulbC)) / (2830 + 1.86*tempC - 2.1*iceBulbC)
 }
 
 // FromWetBulb is the air that a dry and a wet thermometer show, as a sling
 // psychrometer does. The pressure may be 0 for the standard atmosphere.
 func FromWetBulb(tempC, wetBulbC, pressurePa float64) State {
 	s := State{TempC: tempC, PressurePa: pressurePa}
-	vapour := VapourFromRatio(ratioFromWetBulb(tempC, wetBulbC, s.pressure()), s.pressure())
+	ratio := ratioFromWetBulb
+	if wetBulbC < 0 {
+		ratio = ratioFromIceBulb
+	}
+	vapour := VapourFromRatio(ratio(tempC, wetBulbC, s.pressure()), s.pressure())
 	s.RHPercent = 100 * vapour / SaturationPa(tempC)
 	return s
 }
@@ -89,30 +104,62 @@ func (s State) DewPointC() float64 {
 	return solve(-90, s.TempC, func(t float64) float64 { return SaturationPa(t) - vapour })
 }
 
-// WetBulbC is the temperature that a wet leaf in moving air settles at.
+// WetBulbC is what a wet thermometer in moving air settles at; below 0 °C it
+// carries ice.
 func (s State) WetBulbC() float64 {
+	if t := s.waterBulb(); t >= 0 {
+		return t
+	}
 	ratio := s.Ratio()
-	low := s.TempC - 60
-	return solve(low, s.TempC, func(t float64) float64 { return ratioFromWetBulb(s.TempC, t, s.pressure()) - ratio })
+	return solve(s.TempC-60, min(s.TempC, 0), func(t float64) float64 { return ratioFromIceBulb(s.TempC, t, s.pressure()) - ratio })
+}
+
+// waterBulb is the wet bulb while its water has not frozen.
+func (s State) waterBulb() float64 {
+	ratio := s.Ratio()
+	return solve(s.TempC-60, s.TempC, func(t float64) float64 { return ratioFromWetBulb(s.TempC, t, s.pressure()) - ratio })
 }
 
 // DryingForcePa is what drives water off a wet leaf: the vapour pressure at the
 // leaf, which is at the wet-bulb temperature, less that of the air. It is 0 in
-// saturated air, and falls whenever the air gets more humid.
+// saturated air, and falls whenever the air gets more humid. The water on the
+// leaf is taken to stay liquid, as it must on greens that will be sold.
 func (s State) DryingForcePa() float64 {
-	return max(SaturationPa(s.WetBulbC())-s.VapourPa(), 0)
+	return max(overWater(s.waterBulb())-s.VapourPa(), 0)
 }
 
-// solve finds where a rising function crosses zero, to a millionth of a degree:
-// halving the range cannot fail where Newton's method would have to be guarded.
+// solve finds where a rising function crosses zero, to a ten-millionth of a
+// degree, by false position in the Illinois variant, which keeps the crossing
+// between its two ends.
 func solve(low, high float64, f func(float64) float64) float64 {
-	for high-low > 1e-6 {
-		middle := (low + high) / 2
-		if f(middle) < 0 {
-			low = middle
-		} else {
-			high = middle
+	atLow, atHigh := f(low), f(high)
+	if atLow >= 0 {
+		return low
+	}
+	if atHigh <= 0 {
+		return high
+	}
+	x, side := low, 0
+	for high-low > 1e-7 {
+		before := x
+		x = (low*atHigh - high*atLow) / (atHigh - atLow)
+		switch y := f(x); {
+		case y < 0:
+			low, atLow = x, y
+			if side < 0 {
+				atHigh /= 2
+			}
+			side = -1
+		default:
+			high, atHigh = x, y
+			if side > 0 {
+				atLow /= 2
+			}
+			side = 1
+		}
+		if math.Abs(x-before) < 1e-8 {
+			break
 		}
 	}
-	return (low + high) / 2
+	return x
 }
