@@ -36,7 +36,7 @@ func (c *ampsCmd) Run(a *app) error {
 		return &faultsError{in.faults}
 	}
 	p := &in.site.Panel
-	now := a.env.Now()
+	now := second(a.env.Now())
 	state, ask, err := c.question(p, now)
 	if err != nil {
 		return err
@@ -139,7 +139,8 @@ func verdictObject(p *power.Panel, q power.Ask, v *power.Verdict) verdictJSON {
 		out.Reasons = append(out.Reasons, reasonJSON(r))
 	}
 	if !v.Earliest.IsZero() {
-		out.Earliest = &v.Earliest
+		at := second(v.Earliest.Add(time.Second - 1)) // a part of a second too late, not too early
+		out.Earliest = &at
 	}
 	if v.Margin != power.Never {
 		out.MarginS = seconds(v.Margin)

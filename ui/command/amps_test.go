@@ -3,6 +3,7 @@ package command_test
 import (
 	"slices"
 	"testing"
+	"time"
 
 	"shedbell/ui/command"
 )
@@ -80,6 +81,27 @@ func TestAmps(t *testing.T) {
 				t.Errorf("switch off %v, want %v", a.SwitchOff, tc.off)
 			}
 		})
+	}
+}
+
+// Two motors are not to start at once: the answer is how long to wait, which is
+// right when a second less is refused.
+func TestWaitForAnotherMotor(t *testing.T) {
+	s := newShell(t)
+	ask := func(code int, onFor string) (a answer) {
+		s.want(t, code, "amps", "--json", "--on", "spinner", "--on-for", onFor, "--start", "tub-blower")
+		s.decode(t, &a)
+		return a
+	}
+	a := ask(command.ExitRefused, "0s")
+	if len(a.Reasons) != 1 || a.Reasons[0].Rule != "overlap" || len(a.SwitchOff) != 0 || a.Earliest == nil {
+		t.Fatalf("answer %+v", a)
+	}
+	if wait := instant(t, *a.Earliest).Sub(nine); wait != time.Second { // the starter line's spinner starts for 1 s
+		t.Errorf("wait for %s", wait)
+	}
+	if a := ask(command.ExitOK, "1s"); a.Earliest != nil || a.MarginS == nil || *a.MarginS <= 0 {
+		t.Errorf("a second later: %+v", a)
 	}
 }
 
