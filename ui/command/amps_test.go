@@ -25,12 +25,12 @@ type answer struct {
 func TestAmps(t *testing.T) {
 	tight := testdata + "command/tight_line.toml"
 	for _, tc := range []struct {
-		name                string
-		line, on, start     string
-		code                int
-		circuit             string
-		now, after, limit   float64
-		rules, off, notSaid []string
+		name              string
+		line, on, start   string
+		code              int
+		circuit           string
+		now, after, limit float64
+		rules, off        []string
 	}{
 		// 14 A for a pressure washer: common practice, no source. The sums are
 		// Kirchhoff's current law.
@@ -38,7 +38,7 @@ func TestAmps(t *testing.T) {
 			circuit: "wet", now: 2, after: 16, limit: 15, rules: []string{"rating"}, off: []string{"fan"}},
 		{name: "fan confirmed off", line: tight, start: "pressure-washer", code: 0, circuit: "wet", now: 0, after: 14, limit: 15},
 		{name: "runs alone", on: "fans:low,fridge", start: "pressure-washer", code: 3,
-			circuit: "wet wall", now: 0, after: 14, limit: 20, rules: []string{"alone"}, off: []string{"rack-fans"}, notSaid: []string{"fridge"}},
+			circuit: "wet wall", now: 0, after: 14, limit: 20, rules: []string{"alone"}, off: []string{"rack-fans"}},
 		{name: "beside what stays on", on: "fridge,lights", start: "washer", code: 0, circuit: "wet wall", now: 0, after: 14, limit: 20},
 		{name: "the fridge is reserved for unnamed", start: "fans:high", code: 0, circuit: "cold wall", now: 6, after: 10.2, limit: 20},
 		{name: "the fridge counts once", on: "fridge", start: "fans:high", code: 0, circuit: "cold wall", now: 6, after: 10.2, limit: 20},
@@ -67,20 +67,27 @@ func TestAmps(t *testing.T) {
 			if a.Circuit != tc.circuit || a.AmpsNow != tc.now || a.AmpsAfter != tc.after || a.LimitA != tc.limit {
 				t.Errorf("%q %g A now, %g A after, of %g A", a.Circuit, a.AmpsNow, a.AmpsAfter, a.LimitA)
 			}
-			rules := []string{}
-			for _, r := range a.Reasons {
-				rules = append(rules, r.Rule)
-				if r.Text == "" {
-					t.Errorf("rule %s has no text", r.Rule)
-				}
-			}
-			if a.Reasons == nil || !slices.Equal(rules, append([]string{}, tc.rules...)) {
-				t.Errorf("rules %v, want %v", rules, tc.rules)
-			}
-			if a.SwitchOff == nil || !slices.Equal(a.SwitchOff, append([]string{}, tc.off...)) {
-				t.Errorf("switch off %v, want %v", a.SwitchOff, tc.off)
-			}
+			sameWays(t, &a, tc.rules, tc.off)
 		})
+	}
+}
+
+// sameWays checks which rules refuse and what is to be switched off; neither is
+// ever null.
+func sameWays(t *testing.T, a *answer, rules, off []string) {
+	t.Helper()
+	var got []string
+	for _, r := range a.Reasons {
+		got = append(got, r.Rule)
+		if r.Text == "" {
+			t.Errorf("rule %s has no text", r.Rule)
+		}
+	}
+	if a.Reasons == nil || !slices.Equal(got, rules) {
+		t.Errorf("rules %v, want %v", got, rules)
+	}
+	if a.SwitchOff == nil || !slices.Equal(a.SwitchOff, off) {
+		t.Errorf("switch off %v, want %v", a.SwitchOff, off)
 	}
 }
 
