@@ -26,38 +26,57 @@ const (
 
 // lineFile is the line file as it is written.
 type lineFile struct {
-	Name     string        `toml:"name" need:"add name = \"Alder shed\""`
-	Voltage  float64       `toml:"voltage" need:"add voltage = 120"`
-	Crew     []string      `toml:"crew" need:"add crew = [\"Ash\"]"`
-	Feeders  []fileFeeder  `toml:"feeder"`
-	Circuits []fileCircuit `toml:"circuit" need:"start each circuit with [[circuit]]"`
-	Loads    []fileLoad    `toml:"load" need:"start each machine with [[load]]"`
-	Stations []fileStation `toml:"station" need:"start each station with [[station]]"`
+	Name       string        `toml:"name" need:"add name = \"Alder shed\""`
+	Voltage    float64       `toml:"voltage" need:"add voltage = 120"`
+	Supply     string        `toml:"supply"`
+	AmbientC   float64       `toml:"ambient_c"`
+	DeratePerC float64       `toml:"derate_per_c"`
+	Crew       []string      `toml:"crew" need:"add crew = [\"Ash\"]"`
+	Feeders    []fileFeeder  `toml:"feeder"`
+	Circuits   []fileCircuit `toml:"circuit" need:"start each circuit with [[circuit]]"`
+	Loads      []fileLoad    `toml:"load" need:"start each machine with [[load]]"`
+	Stations   []fileStation `toml:"station" need:"start each station with [[station]]"`
 }
 
 type fileFeeder struct {
-	Name    string  `toml:"name" need:"add name = \"shed feeder\""`
-	Breaker float64 `toml:"breaker_a" need:"add breaker_a = 60, the number on the breaker's handle"`
+	Name     string  `toml:"name" need:"add name = \"shed feeder\""`
+	BreakerA float64 `toml:"breaker_a" need:"add breaker_a = 60, the number on the breaker's handle"`
+	Breaker  string  `toml:"breaker"`
 }
 
 type fileCircuit struct {
-	Name    string  `toml:"name" need:"add name = \"wet wall\""`
-	Breaker float64 `toml:"breaker_a" need:"add breaker_a = 20, the number on the breaker's handle"`
-	Feeder  string  `toml:"feeder"`
-	Leg     string  `toml:"leg"`
+	Name        string  `toml:"name" need:"add name = \"wet wall\""`
+	BreakerA    float64 `toml:"breaker_a" need:"add breaker_a = 20, the number on the breaker's handle"`
+	Breaker     string  `toml:"breaker"`
+	Feeder      string  `toml:"feeder"`
+	Leg         string  `toml:"leg"`
+	Rated100    bool    `toml:"rated_100_percent"`
+	EffectiveA  float64 `toml:"effective_a"`
+	ReceptacleA float64 `toml:"receptacle_a"`
+	GFCI        bool    `toml:"gfci"`
 }
 
 type fileLoad struct {
-	Name      string             `toml:"name" need:"add name = \"spinner\""`
-	Circuit   string             `toml:"circuit" need:"add circuit = \"wet wall\""`
-	Amps      float64            `toml:"amps"`
-	Settings  map[string]float64 `toml:"settings"`
-	StartingA float64            `toml:"starting_a"`
-	Starting  startTime          `toml:"starting"`
-	SelfOff   bool               `toml:"switches_itself_off"`
-	Alone     bool               `toml:"runs_alone"`
-	Cycles    bool               `toml:"cycles_by_itself"`
-	StaysOn   bool               `toml:"stays_on"`
+	Name        string             `toml:"name" need:"add name = \"spinner\""`
+	Circuit     string             `toml:"circuit" need:"add circuit = \"wet wall\""`
+	Amps        float64            `toml:"amps"`
+	Settings    map[string]float64 `toml:"settings"`
+	Watts       float64            `toml:"watts"`
+	PowerFactor float64            `toml:"power_factor"`
+	HP          float64            `toml:"hp"`
+	Volts       float64            `toml:"volts"`
+	CodeLetter  string             `toml:"code_letter"`
+	StartingA   float64            `toml:"starting_a"`
+	Starting    startTime          `toml:"starting"`
+	SelfOff     bool               `toml:"switches_itself_off"`
+	Alone       bool               `toml:"runs_alone"`
+	Cycles      bool               `toml:"cycles_by_itself"`
+	StaysOn     bool               `toml:"stays_on"`
+	Continuous  bool               `toml:"continuous"`
+	HardWired   bool               `toml:"hard_wired"`
+	Wet         bool               `toml:"wet"`
+	CordAWG     int                `toml:"cord_awg"`
+	CordM       float64            `toml:"cord_m"`
 }
 
 type fileStation struct {

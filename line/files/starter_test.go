@@ -140,6 +140,7 @@ func TestStarterDayCanBeDone(t *testing.T) {
 
 func TestRoundTrip(t *testing.T) {
 	site := Starter()
+	site.Panel.Supply = power.Split240
 	site.Panel.Feeders = []power.Feeder{{Name: `the "old" barn \ feeder`, RatingA: 60}}
 	site.Panel.Circuits[0].Feeder, site.Panel.Circuits[0].Leg = site.Panel.Feeders[0].Name, power.LegB
 	text := WriteLine(site)

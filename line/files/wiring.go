@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"shedbell/power"
+	"shedbell/power/nec"
 )
 
 // The widest values that a small shed can have; anything beyond is a slip of the
@@ -22,20 +23,64 @@ const (
 // onSetting is the one setting of a load that only runs one way.
 const onSetting = "on"
 
-var legWords = []string{"a", "b", "both"}
+// Words of the line file, in the order of power's own constants.
+var (
+	legWords      = []string{"a", "b", "both"}
+	supplyWords   = []string{"120", "120/240", "230"}
+	standardWords = []string{"UL 489", "IEC B", "IEC C", "IEC D"}
+)
 
 func (c *checker) panel(file *lineFile) power.Panel {
-	p := power.Panel{VoltageV: file.Voltage}
+	p := power.Panel{VoltageV: file.Voltage, AmbientC: file.AmbientC, DeratePerK: file.DeratePerC}
 	c.number("voltage", file.Voltage, 90, 260, "volts")
+	c.number("ambient_c", file.AmbientC, -30, 70, "degrees C")
+	c.number("derate_per_c", file.DeratePerC, 0.001, 0.05, "as a share of the rating, 0.01 for one percent")
+	if c.given("supply") {
+		p.Supply = power.Supply(slices.Index(supplyWords, file.Supply) + 1)
+		c.supplyVolts(file, p.Supply)
+	}
 	c.feeders(file, &p)
 	c.circuits(file, &p)
 	circuits := namesOf(file.Circuits, func(f *fileCircuit) string { return f.Name })
 	c.names(namesOf(file.Loads, func(f *fileLoad) string { return f.Name }),
 		func(i int) string { return fmt.Sprintf("load[%d].name", i) })
 	for i := range file.Loads {
-		p.Loads = append(p.Loads, c.load(i, &file.Loads[i], circuits))
+		p.Loads = append(p.Loads, c.load(i, &file.Loads[i], circuits, &p))
 	}
 	return p
+}
+
+// supplyVolts checks that the volts are those of the supply, from one leg to
+// neutral.
+func (c *checker) supplyVolts(file *lineFile, supply power.Supply) {
+	from, to := 110.0, 127.0
+	switch {
+	case supply == power.SupplyUnstated:
+		c.fault("supply", "unknown supply", `write "120" or "230" for two wires, "120/240" for two legs and neutral`)
+		return
+	case !c.given("voltage"):
+		return
+	case supply == power.Single230:
+		from, to = 220, 240
+	}
+	if file.Voltage < from || file.Voltage > to {
+		c.fault("voltage", fmt.Sprintf("not the volts of supply = %q, from one leg to neutral", file.Supply), fmt.Sprintf("give %g to %g volts", from, to))
+	}
+}
+
+// standard reads what a breaker is built after. On 230 V there is no usual one:
+// the letter decides how soon a starting motor trips it.
+func (c *checker) standard(path, word string, p *power.Panel) power.Standard {
+	at := path + "breaker"
+	switch {
+	case c.given(at) && len(word) == 1 && slices.Contains(standardWords, "IEC "+word):
+		c.fault(at, "the standard is not said", fmt.Sprintf("write %q", "IEC "+word))
+	case c.given(at):
+		return power.Standard(max(0, c.index(at, word, "kind of breaker", standardWords)))
+	case c.missing(at) && p.VoltageV >= 200 && c.given("voltage"):
+		c.fault(at, "the kind of breaker is not said", `add breaker = "IEC B" or "IEC C", by the letter before the amps on its handle`)
+	}
+	return power.UL489
 }
 
 func namesOf[T any](list []T, name func(*T) string) []string {
@@ -50,8 +95,9 @@ func (c *checker) feeders(file *lineFile, p *power.Panel) {
 	c.names(namesOf(file.Feeders, func(f *fileFeeder) string { return f.Name }),
 		func(i int) string { return fmt.Sprintf("feeder[%d].name", i) })
 	for i, f := range file.Feeders {
-		c.number(fmt.Sprintf("feeder[%d].breaker_a", i), f.Breaker, 1, mostBreakerA, "amps")
-		p.Feeders = append(p.Feeders, power.Feeder{Name: f.Name, RatingA: f.Breaker})
+		path := fmt.Sprintf("feeder[%d].", i)
+		c.number(path+"breaker_a", f.BreakerA, 1, mostBreakerA, "amps")
+		p.Feeders = append(p.Feeders, power.Feeder{Name: f.Name, RatingA: f.BreakerA, Breaker: c.standard(path, f.Breaker, p)})
 	}
 }
 
@@ -61,57 +107,68 @@ func (c *checker) circuits(file *lineFile, p *power.Panel) {
 		func(i int) string { return fmt.Sprintf("circuit[%d].name", i) })
 	for i, f := range file.Circuits {
 		path := fmt.Sprintf("circuit[%d].", i)
-		c.number(path+"breaker_a", f.Breaker, 1, mostBreakerA, "amps")
+		c.number(path+"breaker_a", f.BreakerA, 1, mostBreakerA, "amps")
+		c.number(path+"receptacle_a", f.ReceptacleA, 5, 125, "amps, as stamped on the socket")
+		c.number(path+"effective_a", f.EffectiveA, 1, mostBreakerA, "amps")
+		if c.given(path+"effective_a") && f.EffectiveA > f.BreakerA && c.given(path+"breaker_a") {
+			c.fault(path+"effective_a", "more than the breaker's rating", fmt.Sprintf("give less than %g, or remove it", f.BreakerA))
+		}
 		if c.given(path + "feeder") {
 			c.index(path+"feeder", f.Feeder, "feeder", feeders)
 		}
-		leg := power.LegNone
-		if c.given(path + "leg") {
-			leg = power.Leg(c.index(path+"leg", f.Leg, "leg", legWords) + 1)
-		}
-		p.Circuits = append(p.Circuits, power.Circuit{Name: f.Name, RatingA: f.Breaker, Feeder: f.Feeder, Leg: leg})
+		p.Circuits = append(p.Circuits, power.Circuit{
+			Name: f.Name, RatingA: f.BreakerA, Feeder: f.Feeder, Leg: c.leg(path+"leg", f.Leg, p.Supply),
+			Breaker: c.standard(path, f.Breaker, p), Rated100: f.Rated100, EffectiveA: f.EffectiveA,
+			ReceptacleA: f.ReceptacleA, GFCI: f.GFCI,
+		})
 	}
 }
 
-func (c *checker) load(i int, f *fileLoad, circuits []string) power.Load {
+func (c *checker) leg(path, word string, supply power.Supply) power.Leg {
+	if !c.given(path) {
+		return power.LegNone
+	}
+	if supply == power.Single120 || supply == power.Single230 {
+		c.fault(path, "a supply of two wires has no legs", `remove it, or write supply = "120/240"`)
+		return power.LegNone
+	}
+	return power.Leg(c.index(path, word, "leg", legWords) + 1)
+}
+
+func (c *checker) load(i int, f *fileLoad, circuits []string, p *power.Panel) power.Load {
 	path := fmt.Sprintf("load[%d].", i)
 	if strings.ContainsAny(f.Name, ",:") {
 		c.fault(path+"name", "has a comma or a colon", "use letters, digits, spaces and hyphens")
 	}
+	circuit := max(0, c.index(path+"circuit", f.Circuit, "circuit", circuits))
+	settings := c.settings(path, f, circuitV(p, circuit))
 	l := power.Load{
-		Name: f.Name, Circuit: max(0, c.index(path+"circuit", f.Circuit, "circuit", circuits)),
+		Name: f.Name, Circuit: circuit, Settings: settings,
 		StartingA: f.StartingA, StartingTime: time.Duration(f.Starting),
 		SelfOff: f.SelfOff, Alone: f.Alone, Cycles: f.Cycles, StaysOn: f.StaysOn,
+		Continuous: f.Continuous, HardWired: f.HardWired, Wet: f.Wet, Cord: power.Cord{AWG: f.CordAWG, LengthM: f.CordM},
 	}
-	l.Settings = c.settings(path, f)
 	c.starting(path, f, l.WorstA())
+	c.cord(path, f)
 	if f.Alone && (f.StaysOn || f.Cycles) {
 		c.fault(path+"runs_alone", "a load that stays on or starts by itself cannot run alone", "remove one of the two keys")
 	}
 	return l
 }
 
-// settings reads the running amps. An unknown current is a fault, never zero: a
-// breaker would find out what the file kept silent.
-func (c *checker) settings(path string, f *fileLoad) []power.Setting {
-	amps, table := path+"amps", path+"settings"
-	switch {
-	case c.where.Has(amps) && c.where.Has(table):
-		c.fault(table, "amps and settings are both there", "keep amps for a machine that runs one way, settings for one with a switch")
-	case c.where.Has(amps):
-		c.amps(amps, f.Name, f.Amps)
-		return []power.Setting{{Name: onSetting, AmpsA: f.Amps}}
-	case c.where.Has(table) && len(f.Settings) == 0:
+// switchSettings reads the settings of a machine with a switch, in the order of
+// the file.
+func (c *checker) switchSettings(path string, f *fileLoad) []power.Setting {
+	table := path + "settings"
+	if len(f.Settings) == 0 && c.given(table) {
 		c.fault(table, "empty", "write it like { low = 1.6, high = 4.2 }")
-	case !c.where.Has(table):
-		c.fault(amps, fmt.Sprintf("%q has no amps, and unknown is not zero", f.Name), "read the amps on its nameplate and add amps = ...")
 	}
 	out := make([]power.Setting, 0, len(f.Settings))
 	for name, a := range f.Settings {
 		out = append(out, power.Setting{Name: name, AmpsA: a})
 	}
 	place := func(s power.Setting) (l, col int) {
-		l, col, _ = c.where.At(keyPath(path+"settings", s.Name))
+		l, col, _ = c.where.At(keyPath(table, s.Name))
 		return l, col
 	}
 	slices.SortFunc(out, func(a, b power.Setting) int {
@@ -150,20 +207,37 @@ func (c *checker) amps(path, name string, a float64) {
 	c.number(path, a, 0.01, mostAmpsA, "amps")
 }
 
+// cord checks the flexible cord to the plug. Only the sizes that the code has
+// amps and ohms for are taken.
+func (c *checker) cord(path string, f *fileLoad) {
+	size, length := path+"cord_awg", path+"cord_m"
+	_, noAmps := nec.CordMaxA(f.CordAWG, 2)
+	_, noOhms := nec.OhmsPerKFT(f.CordAWG, true, 75)
+	if c.given(size) && (noAmps != nil || noOhms != nil) {
+		c.fault(size, "not a size of cord", "give 18, 16, 14, 12 or 10, as printed on the cord; the smaller the number, the thicker")
+	}
+	c.number(length, f.CordM, 0.1, 200, "metres")
+	c.belongs(path, "cord_m", "cord_awg")
+}
+
 // starting checks the two halves of a starting current, which only mean something
-// together.
+// together. A code letter stands for the amps.
 func (c *checker) starting(path string, f *fileLoad, worstA float64) {
-	current, length := path+"starting_a", path+"starting"
+	current, letter, length := path+"starting_a", path+"code_letter", path+"starting"
+	if c.given(current) && c.given(letter) {
+		c.fault(letter, "starting_a and code_letter are both there", "keep one")
+		return
+	}
 	c.number(current, f.StartingA, 0.01, mostStartA, "amps")
 	if d := time.Duration(f.Starting); c.given(length) && (d <= 0 || d > longestStart) {
 		c.fault(length, "out of range", `give "0.1s" to "30s"`)
 	}
-	switch {
-	case c.given(current) && c.missing(length):
-		c.fault(length, "starting_a without how long it lasts", `add starting = "0.6s"`)
-	case c.given(length) && c.missing(current):
+	switch known := c.given(current) || c.given(letter); {
+	case known && c.missing(length):
+		c.fault(length, "starting amps without how long they last", `add starting = "0.6s"`)
+	case c.given(length) && c.missing(current) && c.missing(letter):
 		c.fault(current, "starting without its amps", "add starting_a = 30, or remove starting")
 	case c.given(current) && f.StartingA < worstA:
-		c.fault(current, "less than its running amps", fmt.Sprintf("give %g or more, or remove it", worstA))
+		c.fault(current, "less than its running amps", fmt.Sprintf("give %.4g or more, or remove it", worstA))
 	}
 }

@@ -66,20 +66,20 @@ func WriteLine(s *line.Site) []byte {
 	var w writer
 	w.text("name", s.Name)
 	w.number("voltage", s.Panel.VoltageV)
+	if s.Panel.Supply != power.SupplyUnstated {
+		w.text("supply", supplyWords[s.Panel.Supply-1])
+	}
+	w.number("ambient_c", s.Panel.AmbientC)
+	w.number("derate_per_c", s.Panel.DeratePerK)
 	w.list("crew", s.Crew)
 	for _, f := range s.Panel.Feeders {
 		w.header("feeder")
 		w.text("name", f.Name)
 		w.number("breaker_a", f.RatingA)
+		w.text("breaker", standardWords[f.Breaker])
 	}
-	for _, c := range s.Panel.Circuits {
-		w.header("circuit")
-		w.text("name", c.Name)
-		w.number("breaker_a", c.RatingA)
-		w.text("feeder", c.Feeder)
-		if c.Leg != power.LegNone {
-			w.text("leg", legWords[c.Leg-1])
-		}
+	for i := range s.Panel.Circuits {
+		w.circuit(&s.Panel.Circuits[i])
 	}
 	for i := range s.Panel.Loads {
 		w.load(&s.Panel, &s.Panel.Loads[i])
@@ -88,6 +88,21 @@ func WriteLine(s *line.Site) []byte {
 		w.station(&s.Panel, &s.Stations[i])
 	}
 	return []byte(w.String())
+}
+
+func (w *writer) circuit(c *power.Circuit) {
+	w.header("circuit")
+	w.text("name", c.Name)
+	w.number("breaker_a", c.RatingA)
+	w.text("breaker", standardWords[c.Breaker])
+	w.text("feeder", c.Feeder)
+	if c.Leg != power.LegNone {
+		w.text("leg", legWords[c.Leg-1])
+	}
+	w.yes("rated_100_percent", c.Rated100)
+	w.number("effective_a", c.EffectiveA)
+	w.number("receptacle_a", c.ReceptacleA)
+	w.yes("gfci", c.GFCI)
 }
 
 func (w *writer) load(p *power.Panel, l *power.Load) {
@@ -111,6 +126,11 @@ func (w *writer) load(p *power.Panel, l *power.Load) {
 	w.yes("runs_alone", l.Alone)
 	w.yes("cycles_by_itself", l.Cycles)
 	w.yes("stays_on", l.StaysOn)
+	w.yes("continuous", l.Continuous)
+	w.yes("hard_wired", l.HardWired)
+	w.yes("wet", l.Wet)
+	w.number("cord_awg", float64(l.Cord.AWG))
+	w.number("cord_m", l.Cord.LengthM)
 }
 
 func (w *writer) station(p *power.Panel, s *line.Station) {

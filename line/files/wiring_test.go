@@ -1,0 +1,122 @@
+package files
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"shedbell/power"
+	"shedbell/recipes/strictfile"
+)
+
+func splitPhase(t *testing.T) []byte {
+	t.Helper()
+	data, err := os.ReadFile("../../testdata/split_phase_line.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
+}
+
+func TestReadLineSplitPhase(t *testing.T) {
+	site, faults := ReadLine("split.toml", splitPhase(t))
+	if len(faults) > 0 {
+		t.Fatal(strictfile.Join(faults))
+	}
+	p := &site.Panel
+	if p.Supply != power.Split240 || p.AmbientC != 35 || p.DeratePerK != 0.008 || len(p.Feeders) != 1 || p.Feeders[0].RatingA != 60 {
+		t.Errorf("supply %d, %g °C, %g a kelvin, feeders %v", p.Supply, p.AmbientC, p.DeratePerK, p.Feeders)
+	}
+	want := []power.Circuit{
+		{Name: "north wall", RatingA: 20, Feeder: "barn feeder", Leg: power.LegA, ReceptacleA: 20, GFCI: true, EffectiveA: 18},
+		{Name: "south wall", RatingA: 20, Feeder: "barn feeder", Leg: power.LegB, Rated100: true},
+		{Name: "heater", RatingA: 30, Feeder: "barn feeder", Leg: power.LegBoth},
+	}
+	if !reflect.DeepEqual(p.Circuits, want) {
+		t.Errorf("got  %+v\nwant %+v", p.Circuits, want)
+	}
+	// Ohm's law: 4500 W taken in at 240 V between the legs is 18.75 A.
+	if h := load(t, site, "water heater"); h.WorstA() != 18.75 || !h.HardWired || !h.Continuous {
+		t.Errorf("water heater %+v", h)
+	}
+	spinner := load(t, site, "spinner")
+	// NEC Table 430.248 (430-148 of 1999): 1/2 hp at 115 V takes 9.8 A.
+	if spinner.WorstA() != 9.8 || spinner.StartingTime != 800*time.Millisecond || !spinner.Wet {
+		t.Errorf("spinner %+v", spinner)
+	}
+	// NEC Table 430.7(B): code L ends at 9.99 kVA per hp, so 4.995 kVA / 115 V.
+	if math.Abs(spinner.StartingA-43.43) > 0.01 {
+		t.Errorf("spinner starts with %g A, want 43.43", spinner.StartingA)
+	}
+	if spinner.Cord != (power.Cord{AWG: 12, LengthM: 7.5}) {
+		t.Errorf("cord %+v", spinner.Cord)
+	}
+	again, faults := ReadLine("again.toml", WriteLine(site))
+	if len(faults) > 0 || !reflect.DeepEqual(again, site) {
+		t.Errorf("does not read back: %v", strictfile.Join(faults))
+	}
+}
+
+func TestReadLineBreakerKinds(t *testing.T) {
+	for word, want := range map[string]power.Standard{"UL 489": power.UL489, "IEC B": power.IECB, "IEC C": power.IECC, "IEC D": power.IECD} {
+		text := strings.ReplaceAll(string(starterLine), "\nbreaker_a = ", fmt.Sprintf("\nbreaker = %q\nbreaker_a = ", word))
+		text = strings.Replace(strings.Replace(text, "voltage = 120 ", "voltage = 230 ", 1), `supply = "120"`, `supply = "230"`, 1)
+		site, faults := ReadLine("x.toml", []byte(text))
+		if len(faults) > 0 {
+			t.Errorf("%s: %v", word, strictfile.Join(faults))
+			continue
+		}
+		if site.Panel.Supply != power.Single230 || site.Panel.Circuits[2].Breaker != want {
+			t.Errorf("%s is read as %+v", word, site.Panel.Circuits[2])
+		}
+	}
+}
+
+func TestNameplates(t *testing.T) {
+	const plain = "amps = 5.8\nstarting_a = 25\nstarting = \"0.5s\"\n"
+	for _, tc := range []struct {
+		plate string
+		want  float64
+	}{
+		// NEC Table 430.248 (430-148 of 1999), 115 V column.
+		{"hp = 0.25\n", 5.8},
+		{"hp = 0.75\nvolts = 115\n", 13.8},
+		{"hp = 1\n", 16},
+		// P = V I cos φ: 690 W at 120 V with 0.8 is 7.1875 A.
+		{"watts = 690\npower_factor = 0.8\n", 7.1875},
+		{"watts = 1150\npower_factor = 1\nvolts = 115\n", 10},
+	} {
+		site, faults := ReadLine("x.toml", change(t, starterLine, plain, tc.plate))
+		if len(faults) > 0 {
+			t.Errorf("%q: %v", tc.plate, strictfile.Join(faults))
+			continue
+		}
+		if got := load(t, site, "tub-blower").WorstA(); math.Abs(got-tc.want) > 1e-9 {
+			t.Errorf("%q takes %g A, want %g", tc.plate, got, tc.want)
+		}
+	}
+}
+
+func TestSupplyAndVoltsGoTogether(t *testing.T) {
+	for _, tc := range []struct{ supply, volts, want string }{
+		{"120", "120", ""},
+		{"120/240", "120", ""},
+		{"120/240", "240", "give 110 to 127 volts"},
+		{"230", "120", "give 220 to 240 volts"},
+		{"240", "120", `write "120" or "230" for two wires, "120/240" for two legs and neutral`},
+	} {
+		text := change(t, starterLine, `supply = "120"`, fmt.Sprintf("supply = %q", tc.supply))
+		_, faults := ReadLine("x.toml", change(t, text, "voltage = 120 ", "voltage = "+tc.volts+" "))
+		found := tc.want == "" && len(faults) == 0
+		for _, f := range faults {
+			found = found || (tc.want != "" && f.Mend == tc.want)
+		}
+		if !found {
+			t.Errorf("%s at %s V: %v", tc.supply, tc.volts, strictfile.Join(faults))
+		}
+	}
+}
