@@ -44,6 +44,7 @@ type Model struct {
 	now    time.Time
 	shown  *line.State // what screens see
 	active screen.Name
+	asked  screen.Name // the screen that the help is about
 	set    map[screen.Name]screen.Screen
 
 	prompts  []line.Prompt
@@ -61,6 +62,12 @@ type Model struct {
 func New(opt Options) *Model {
 	if opt.Speed <= 0 {
 		opt.Speed = 1
+	}
+	if opt.Tick == nil {
+		opt.Tick = tea.Tick
+	}
+	if opt.Forecast == nil {
+		opt.Forecast = forecast
 	}
 	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), active: screen.Board, set: screens()}
 	m.size = screen.Size{W: 80, H: 24}
@@ -82,7 +89,7 @@ func (m *Model) tick() tea.Cmd {
 	now := m.line.Now()
 	wait := now.Truncate(time.Second).Add(time.Second).Sub(now)
 	wait = max(time.Duration(float64(wait)/m.opt.Speed), 50*time.Millisecond)
-	return tea.Tick(wait, func(time.Time) tea.Msg { return tickMsg{} })
+	return m.opt.Tick(wait, func(time.Time) tea.Msg { return tickMsg{} })
 }
 
 // refresh derives what the screens show from the state and the clock.
@@ -95,7 +102,11 @@ func (m *Model) refresh() {
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
 	env := &screen.Env{State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
-		Prompt: m.prompts, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Quiet: m.quiet, Focus: m.focus}
+		Prompt: m.prompts, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Quiet: m.quiet, Focus: m.focus,
+		Suggest: m.opt.Suggest, Screens: m.names()}
+	if m.active == screen.Help {
+		m.answer(env)
+	}
 	if m.waiting == 0 {
 		env.Unsaved = saving.Pending
 	}
@@ -139,7 +150,7 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 	case screen.OpenMsg:
 		return m.open(msg)
 	case screen.LeaveMsg:
-		m.active = screen.Board
+		m.leave(msg.To)
 		return nil
 	case screen.SayMsg:
 		m.say(msg.Text, msg.Refused)
@@ -156,6 +167,9 @@ func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
 	if !ok {
 		m.say("There is no such screen.", true)
 		return nil
+	}
+	if msg.From = m.active; msg.Name == screen.Help {
+		m.asked = m.active
 	}
 	m.active = msg.Name
 	return s.Update(m.env(), msg)
@@ -196,7 +210,7 @@ type (
 func (m *Model) await(seq int64) tea.Cmd {
 	return tea.Batch(
 		func() tea.Msg { return savedMsg{seq, m.line.Wait(context.Background(), seq)} },
-		tea.Tick(graceTime, func(time.Time) tea.Msg { return lateMsg{seq} }),
+		m.opt.Tick(graceTime, func(time.Time) tea.Msg { return lateMsg{seq} }),
 	)
 }
 

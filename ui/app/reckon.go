@@ -47,8 +47,8 @@ func (m *Model) reckon(fresh bool) tea.Cmd {
 		return nil
 	}
 	r.busy, r.last = true, m.now
-	state, now := m.shown, m.now
-	return func() tea.Msg { return reckonedMsg{forecast: forecast(state, now), at: now} }
+	state, now, work := m.shown, m.now, m.opt.Forecast
+	return func() tea.Msg { return reckonedMsg{forecast: work(state, now), at: now} }
 }
 
 func (r *reckoner) done(msg reckonedMsg, m *Model) {

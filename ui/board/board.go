@@ -17,8 +17,7 @@ import (
 type Board struct {
 	entry   *entry    // a number being typed, or nil
 	early   time.Time // Enter was pressed before its time; again confirms
-	lastAdj time.Time
-	streak  int // presses of + or - in quick succession
+	presses screen.Presses
 }
 
 // New makes the board.
@@ -155,29 +154,12 @@ func occupied(s *line.State, station int) []line.Place {
 	return out
 }
 
-// Quick presses of + and - count a minute each.
-const (
-	adjustStep  = 15 * time.Second
-	adjustQuick = time.Minute
-	quickGap    = 600 * time.Millisecond
-	quickAfter  = 4
-)
-
 func (b *Board) adjust(env *screen.Env, sign int) tea.Cmd {
 	at, ok := chosenStep(env)
 	if !ok {
 		return screen.Say("No countdown is running. Choose a station first.")
 	}
-	b.streak++
-	if env.Now.Sub(b.lastAdj) > quickGap {
-		b.streak = 1
-	}
-	b.lastAdj = env.Now
-	by := adjustStep
-	if b.streak > quickAfter {
-		by = adjustQuick
-	}
-	return screen.Do(line.Adjust{At: at, By: time.Duration(sign) * by})
+	return screen.Do(line.Adjust{At: at, By: b.presses.Step(env.Now, sign)})
 }
 
 func (b *Board) hold(env *screen.Env) tea.Cmd {

@@ -51,7 +51,7 @@ func shape(s *line.State) Shape {
 func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 	s := env.State
 	x := r.Put(1, 0, theme.Strong, s.Site.Name) + 3
-	x += r.Put(x, 0, theme.Faint, TimeOfDay(env, env.Now, "Mon ")) + 3
+	x += r.Put(x, 0, theme.Faint, env.TimeOfDay(env.Now, "Mon ")) + 3
 	right := ""
 	if s.Sheet != nil {
 		cold, all := coldTrays(s)
@@ -66,14 +66,6 @@ func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 	r.PutRight(r.W-1, 0, theme.Text, right)
 }
 
-// TimeOfDay writes an instant as the user likes it.
-func TimeOfDay(env *screen.Env, t time.Time, prefix string) string {
-	if env.Tidy.TwelveHour {
-		return t.Format(prefix + "3:04 pm")
-	}
-	return t.Format(prefix + "15:04")
-}
-
 // DayEnd is when the day is done, in words.
 func DayEnd(env *screen.Env) string {
 	f := env.End
@@ -85,9 +77,9 @@ func DayEnd(env *screen.Env) string {
 	case env.State.DayDone():
 		return "done"
 	case f.Sure.IsZero():
-		return "done " + TimeOfDay(env, f.Done, "")
+		return "done " + env.TimeOfDay(f.Done, "")
 	}
-	return fmt.Sprintf("done %s, sure %s", TimeOfDay(env, f.Done, ""), TimeOfDay(env, f.Sure, ""))
+	return fmt.Sprintf("done %s, sure %s", env.TimeOfDay(f.Done, ""), env.TimeOfDay(f.Sure, ""))
 }
 
 func coldTrays(s *line.State) (cold, all int) {

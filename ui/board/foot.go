@@ -1,9 +1,6 @@
 package board
 
 import (
-	"fmt"
-	"strings"
-
 	"shedbell/line"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -19,37 +16,9 @@ func (b *Board) drawFoot(env *screen.Env, r canvas.Region) {
 	notice := r
 	if r.H > 1 {
 		notice = r.Rows(0, r.H-1)
-		r.Put(1, r.H-1, theme.Faint, b.keyLine(env, r.W-2))
+		r.Put(1, r.H-1, theme.Faint, screen.KeyLine(b.Keys(env), r.W-2))
 	}
-	text, role := env.Quiet.Text, theme.Text
-	if env.Quiet.Refused {
-		role = theme.Refuse
-	}
-	if text != "" {
-		text = TimeOfDay(env, env.Quiet.At, "") + " " + text
-	}
-	if env.Unsaved > 0 {
-		text, role = fmt.Sprintf("Not yet saved: the last %d entries are only in memory. %s", env.Unsaved, text), theme.Urgent
-	}
-	notice.Inset(1, 0).Wrapped(role, text)
-}
-
-// keyLine lists the keys, as many as fit.
-func (b *Board) keyLine(env *screen.Env, width int) string {
-	var parts []string
-	used := 0
-	for _, k := range b.Keys(env) {
-		if k.Why != "" {
-			continue
-		}
-		h := k.Help()
-		part := h.Key + " " + h.Desc
-		if used += canvas.Width(part) + 3; used > width+3 {
-			break
-		}
-		parts = append(parts, part)
-	}
-	return strings.Join(parts, "   ")
+	screen.DrawNotice(env, notice.Inset(1, 0))
 }
 
 // Keys lists what can be pressed on the board.

@@ -217,7 +217,7 @@ func drawWaitingTrays(env *screen.Env, r canvas.Region, k line.Kind) {
 	case line.Sanitize:
 		n = t.Washed
 		if n == 0 && !env.State.Clean.IsZero() {
-			r.Put(0, 0, theme.Calm, "clean "+TimeOfDay(env, env.State.Clean, ""))
+			r.Put(0, 0, theme.Calm, "clean "+env.TimeOfDay(env.State.Clean, ""))
 			return
 		}
 	case line.Sow:

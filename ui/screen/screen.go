@@ -61,6 +61,11 @@ type Env struct {
 	History []line.Record // the open day's records
 	Quiet   Notice        // the last thing that happened, or the last refusal
 	Focus   Focus         // the station that the keys act on
+	Suggest *line.Sheet   // what the day form begins with, if anything is known
+
+	Screens []Name    // the screens that there are, in no special order
+	Asked   []Binding // on the help screen: the keys of the screen that it is about
+	Global  []Binding // on the help screen: the frame's keys there
 }
 
 // Prefs are the user's choices about how things are written.
@@ -118,9 +123,11 @@ type DoMsg struct{ Command line.Command }
 // Do asks the frame to put a command to the line.
 func Do(c line.Command) tea.Cmd { return func() tea.Msg { return DoMsg{c} } }
 
-// OpenMsg asks the frame to show a screen. About is what it should be about.
+// OpenMsg asks the frame to show a screen. About is what it should be about. The
+// frame fills in From, the screen that was shown before.
 type OpenMsg struct {
 	Name  Name
+	From  Name
 	About line.Place
 	Crop  string
 }
@@ -128,8 +135,9 @@ type OpenMsg struct {
 // Open asks the frame to show a screen.
 func Open(name Name) tea.Cmd { return func() tea.Msg { return OpenMsg{Name: name} } }
 
-// LeaveMsg asks the frame to go back to the board.
-type LeaveMsg struct{}
+// LeaveMsg asks the frame to go back to a screen as it was left; without a name, to
+// the board.
+type LeaveMsg struct{ To Name }
 
 // Leave asks the frame to go back to the board.
 func Leave() tea.Msg { return LeaveMsg{} }

@@ -1,0 +1,37 @@
+package app
+
+import (
+	"maps"
+	"slices"
+
+	"shedbell/ui/screen"
+)
+
+// names lists the screens that there are.
+func (m *Model) names() []screen.Name { return slices.Sorted(maps.Keys(m.set)) }
+
+// leave goes back to a screen as it was left, by default the board.
+func (m *Model) leave(to screen.Name) {
+	m.active = screen.Board
+	if _, ok := m.set[to]; ok {
+		m.active = to
+	}
+}
+
+// answer fills in what the help screen tells: the keys of the screen that it was
+// opened from, and the frame's own.
+func (m *Model) answer(env *screen.Env) {
+	s, ok := m.set[m.asked]
+	if !ok || m.asked == screen.Help {
+		return
+	}
+	env.Asked = s.Keys(env)
+	if s.Typing() {
+		env.Global = []screen.Binding{keyBreak}
+		return
+	}
+	env.Global = []screen.Binding{keyMenu, keyHelp, keyQuit}
+	if m.asked != screen.Board {
+		env.Global = append([]screen.Binding{keyLeave}, env.Global...)
+	}
+}

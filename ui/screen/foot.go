@@ -1,0 +1,85 @@
+package screen
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/theme"
+)
+
+// TimeOfDay writes an instant as the user likes it.
+func (e *Env) TimeOfDay(t time.Time, prefix string) string {
+	if e.Tidy.TwelveHour {
+		return t.Format(prefix + "3:04 pm")
+	}
+	return t.Format(prefix + "15:04")
+}
+
+// DrawNotice writes the quiet line: the last thing that happened, or the last
+// refusal.
+func DrawNotice(env *Env, r canvas.Region) {
+	text, role := env.Quiet.Text, theme.Text
+	if env.Quiet.Refused {
+		role = theme.Refuse
+	}
+	if text != "" {
+		text = env.TimeOfDay(env.Quiet.At, "") + " " + text
+	}
+	if env.Unsaved > 0 {
+		text, role = fmt.Sprintf("Not yet saved: the last %d entries are only in memory. %s", env.Unsaved, text), theme.Urgent
+	}
+	r.Wrapped(role, text)
+}
+
+// KeyLine lists the keys that work now, as many as fit into the width. The keys in
+// last are always there, at the end.
+func KeyLine(keys []Binding, width int, last ...Binding) string {
+	var tail []string
+	for _, k := range last {
+		width -= canvas.Width(k.label()) + 3
+		tail = append(tail, k.label())
+	}
+	var parts []string
+	used := 0
+	for _, k := range keys {
+		if k.Why != "" {
+			continue
+		}
+		if used += canvas.Width(k.label()) + 3; used > width+3 {
+			break
+		}
+		parts = append(parts, k.label())
+	}
+	return strings.Join(append(parts, tail...), "   ")
+}
+
+// label is the key and what it does.
+func (b Binding) label() string { return b.Help().Key + " " + b.Help().Desc }
+
+// Page draws what every screen but the board has around it, a title row, the quiet
+// line and the keys, and returns what is between.
+func Page(env *Env, r canvas.Region, title, right string, keys []Binding, last ...Binding) canvas.Region {
+	clock := env.TimeOfDay(env.Now, "Mon ")
+	x := 1 + r.Put(1, 0, theme.Strong, title) + 3
+	if right != "" {
+		right += "   "
+	}
+	if right += clock; canvas.Width(right) > r.W-x-1 {
+		right = clock
+	}
+	if canvas.Width(right) <= r.W-x-1 {
+		r.PutRight(r.W-1, 0, theme.Faint, right)
+	}
+	if r.H < 10 {
+		r.Put(1, r.H-1, theme.Faint, KeyLine(keys, r.W-2, last...))
+		return r.Rows(1, r.H-2)
+	}
+	r.Rule(1)
+	const foot = 3
+	r.Rule(r.H - foot - 1)
+	DrawNotice(env, r.Rows(r.H-foot, foot-1).Inset(1, 0))
+	r.Put(1, r.H-1, theme.Faint, KeyLine(keys, r.W-2, last...))
+	return r.Rows(2, r.H-foot-3)
+}
