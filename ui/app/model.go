@@ -29,7 +29,16 @@ type Options struct {
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
 	In      io.Reader   // the terminal; nil: standard input and output
 	Out     io.Writer
+
+	Tick     Tick     // waits in the background; nil: tea.Tick
+	Forecast Forecast // works the day's end out; nil: by rehearsing it
 }
+
+// Tick makes a command that waits and then gives a message, as tea.Tick does.
+type Tick func(d time.Duration, fn func(time.Time) tea.Msg) tea.Cmd
+
+// Forecast works out when the day ends. It is called in the background.
+type Forecast func(s *line.State, now time.Time) screen.Forecast
 
 // graceTime is how long the screen waits for the disk before it shows an action
 // as done but not yet saved.
