@@ -225,6 +225,32 @@ func TestLimits(t *testing.T) {
 	}
 }
 
+// Reading stays linear in the size of the file, whatever fills it.
+func BenchmarkDecodeLargest(b *testing.B) {
+	for name, text := range map[string]string{
+		"one line":      "marks = [" + strings.Repeat(`"a",`, MaxBytes/4-10) + "]",
+		"unknown keys":  unknownKeys(),
+		"many tables":   strings.Repeat("[[loads]]\n", MaxBytes/10),
+		"inline tables": "loads = [" + strings.Repeat(`{b=1},`, MaxBytes/6-10) + "]",
+		"syntax":        strings.Repeat("=\n", MaxBytes/2),
+	} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				var p panel
+				Decode("x", []byte(text), &p)
+			}
+		})
+	}
+}
+
+func unknownKeys() string {
+	var s strings.Builder
+	for i := 0; s.Len() < MaxBytes-12; i++ {
+		fmt.Fprintf(&s, "k%d=1\n", i)
+	}
+	return s.String()
+}
+
 func TestDuration(t *testing.T) {
 	for text, want := range map[string]time.Duration{
 		"4m": 4 * time.Minute, "90s": 90 * time.Second, "3m30s": 210 * time.Second, "0s": 0,

@@ -58,6 +58,11 @@ type builder struct {
 	root    *node
 	current *node
 	faults  []Fault
+
+	// The place found last: values come in order, so counting goes on from there
+	// instead of from the start of what may be a very long line.
+	lastOffset int
+	last       place
 }
 
 // build reads the whole document, taking up again on the next line after a
@@ -167,11 +172,16 @@ func (b *builder) lineText(line int) string {
 
 func (b *builder) place(offset int) place {
 	line := sort.SearchInts(b.newline, offset)
-	start := 0
+	start, column := 0, 1
 	if line > 0 {
 		start = b.newline[line-1] + 1
 	}
-	return place{line + 1, utf8.RuneCount(b.data[start:offset]) + 1}
+	if b.last.line == line+1 && b.lastOffset <= offset {
+		start, column = b.lastOffset, b.last.column
+	}
+	b.lastOffset = offset
+	b.last = place{line + 1, utf8.RuneCount(b.data[start:offset]) + column}
+	return b.last
 }
 
 func (b *builder) nodePlace(n *unstable.Node) place { return b.place(int(n.Raw.Offset)) }
