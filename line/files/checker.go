@@ -15,12 +15,17 @@ type checker struct {
 	where  *strictfile.Positions
 	faults []strictfile.Fault
 	blamed map[string]bool
+
+	unreadable []strictfile.Fault // lines that are no TOML
 }
 
 func newChecker(where *strictfile.Positions, faults []strictfile.Fault) *checker {
 	c := &checker{where: where, faults: faults, blamed: map[string]bool{}}
 	for i := range faults {
 		c.blamed[faults[i].Key] = true
+		if faults[i].Key == "" {
+			c.unreadable = append(c.unreadable, faults[i])
+		}
 	}
 	return c
 }
@@ -42,8 +47,22 @@ func (c *checker) fault(path, problem, mend string) {
 // given says whether the file has a value for the path that could be read.
 func (c *checker) given(path string) bool { return c.where.Has(path) && !c.blamed[path] }
 
-// missing says whether a key was left out, not just written wrongly.
-func (c *checker) missing(path string) bool { return !c.where.Has(path) && !c.blamed[path] }
+// missing says whether a key was left out, not just written wrongly. A line that
+// is no TOML, such as amps = 7,5, may be the key that seems to be missing from a
+// table above it.
+func (c *checker) missing(path string) bool {
+	if c.where.Has(path) || c.blamed[path] {
+		return false
+	}
+	header, _, _ := c.where.At(path)
+	key := path[strings.LastIndexByte(path, '.')+1:]
+	for _, f := range c.unreadable {
+		if f.Line > header && strings.HasPrefix(f.Value, key) {
+			return false
+		}
+	}
+	return true
+}
 
 // number checks a value that is there against its range.
 func (c *checker) number(path string, v, from, to float64, unit string) {

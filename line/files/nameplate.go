@@ -52,7 +52,9 @@ func (c *checker) settings(path string, f *fileLoad, circuitVolts float64) []pow
 	one := func(amps float64) []power.Setting { return []power.Setting{{Name: onSetting, AmpsA: amps}} }
 	switch {
 	case len(ways) == 0:
-		c.fault(path+"amps", fmt.Sprintf("%q has no amps, and unknown is not zero", f.Name), "read the amps on its nameplate and add amps = ...")
+		if c.missing(path+"amps") && c.missing(path+"settings") {
+			c.fault(path+"amps", fmt.Sprintf("%q has no amps, and unknown is not zero", f.Name), "read the amps on its nameplate and add amps = ...")
+		}
 		return nil
 	case ways[0] == "watts":
 		return one(c.wattsA(path, f, volts))

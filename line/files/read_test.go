@@ -93,6 +93,16 @@ func TestReadLineOneChange(t *testing.T) {
 	}
 }
 
+// A decimal comma is one mistake and must not be called a missing key as well.
+func TestUnreadableLineIsBlamedOnce(t *testing.T) {
+	text := change(t, starterLine, "amps = 7\n", "amps = 7,5\n")
+	text = change(t, text, "starting = \"1s\"\n", "starting = 1s\n")
+	_, faults := ReadLine("x.toml", text)
+	if len(faults) != 2 || faults[0].Key != "" || faults[1].Key != "" {
+		t.Errorf("%d faults, want the two lines:\n%v", len(faults), strictfile.Join(faults))
+	}
+}
+
 func TestReadDay(t *testing.T) {
 	loc := time.FixedZone("shed", -5*3600)
 	text := "date = 2026-12-03\nstart = 07:30\ncrew = [\"Ash\"]\napart = [[\"radish\", \"basil\"]]\n" +

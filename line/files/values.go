@@ -1,7 +1,7 @@
 package files
 
 import (
-	"strconv"
+	"fmt"
 	"strings"
 	"time"
 
@@ -25,8 +25,10 @@ func (s *startTime) UnmarshalText(text []byte) error {
 	return nil
 }
 
+// String writes seconds exactly; a float would lose the last digits.
 func (s startTime) String() string {
-	return strconv.FormatFloat(time.Duration(s).Seconds(), 'f', -1, 64) + "s"
+	whole, rest := time.Duration(s)/time.Second, time.Duration(s)%time.Second
+	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%d.%09d", whole, rest), "0"), ".") + "s"
 }
 
 // calendarDate is midnight of a day, in UTC as the file names no zone.
