@@ -26,8 +26,15 @@ func (r Recipe) Validate() []strictfile.Fault {
 }
 
 func (r Recipe) problems() []problem {
+	out := append(r.numberProblems(), r.timeProblems()...)
+	if _, ok := FanFactor(r.Fan); !ok || r.Fan == FanOff || r.Fan != strings.ToLower(r.Fan) {
+		out = append(out, problem{"fan", "not a fan setting", `write "low", "medium" or "high"`})
+	}
+	return append(out, r.textProblems()...)
+}
+
+func (r Recipe) numberProblems() []problem {
 	var out []problem
-	add := func(key, what, mend string) { out = append(out, problem{key, what, mend}) }
 	for _, n := range []struct {
 		key      string
 		value    float64
@@ -51,9 +58,14 @@ func (r Recipe) problems() []problem {
 			if n.value < 0 {
 				what = "negative"
 			}
-			add(n.key, what, strings.TrimSpace(fmt.Sprintf("give %g to %g %s", n.from, n.to, n.unit)))
+			out = append(out, problem{n.key, what, strings.TrimSpace(fmt.Sprintf("give %g to %g %s", n.from, n.to, n.unit))})
 		}
 	}
+	return out
+}
+
+func (r Recipe) timeProblems() []problem {
+	var out []problem
 	for _, d := range []struct {
 		key             string
 		value, from, to time.Duration
@@ -74,17 +86,15 @@ func (r Recipe) problems() []problem {
 		{"max_dry", r.MaxDry, r.Dry, 12 * time.Hour},
 	} {
 		if d.value < d.from || d.value > d.to {
-			add(d.key, "out of range", fmt.Sprintf("give %s to %s", strictfile.Duration(d.from), strictfile.Duration(d.to)))
+			out = append(out, problem{d.key, "out of range",
+				fmt.Sprintf("give %s to %s", strictfile.Duration(d.from), strictfile.Duration(d.to))})
 		}
 	}
 	if r.Soak < r.SanitizerContact {
-		add("soak", "shorter than the sanitizer's contact time",
-			fmt.Sprintf("give %s or more", strictfile.Duration(r.SanitizerContact)))
+		out = append(out, problem{"soak", "shorter than the sanitizer's contact time",
+			fmt.Sprintf("give %s or more", strictfile.Duration(r.SanitizerContact))})
 	}
-	if _, ok := FanFactor(r.Fan); !ok || r.Fan == FanOff || r.Fan != strings.ToLower(r.Fan) {
-		add("fan", "not a fan setting", `write "low", "medium" or "high"`)
-	}
-	return append(out, r.textProblems()...)
+	return out
 }
 
 func (r Recipe) textProblems() []problem {

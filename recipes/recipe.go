@@ -1,6 +1,12 @@
 // Package recipes holds what the grower knows about each crop: how long to soak,
 // spin and dry it, and how those times came to be what they are.
 //
+// Recipes are kept in a Book of revisions and read from and written to TOML
+// files. Tastings are bound to the batches they judge; from them Suggest proposes
+// a next revision, and DryToday adjusts a dry time to the air of the day. The
+// sub-packages hold the parts: air (psychrometrics), drying (spinner and rack),
+// bracket (search from verdicts alone), strictfile (hand-written TOML).
+//
 // It is plain arithmetic: no I/O, no clock of its own. Durations are
 // time.Duration, masses are in grams, temperatures in degrees Celsius.
 package recipes
