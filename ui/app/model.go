@@ -13,6 +13,9 @@ import (
 	"shedbell/line/live"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
+	"shedbell/ui/help"
+	"shedbell/ui/logview"
+	"shedbell/ui/menu"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -261,5 +264,8 @@ func (m *Model) View() string {
 func screens() map[screen.Name]screen.Screen {
 	return map[screen.Name]screen.Screen{
 		screen.Board: board.New(),
+		screen.Menu:  menu.New(),
+		screen.Log:   logview.New(),
+		screen.Help:  help.New(),
 	}
 }

@@ -1,0 +1,102 @@
+// Package help tells which keys work on the screen it was opened from, here and
+// now, and why the others do not.
+package help
+
+import (
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// Help is the help screen.
+type Help struct {
+	from screen.Name
+	top  int // first line shown
+}
+
+// New makes the help screen.
+func New() *Help { return &Help{} }
+
+var (
+	keyDown = screen.Bind("+ -", "scroll", "+", "=", "down", "j")
+	keyUp   = screen.Bind("-", "scroll up", "-", "up", "k")
+	keyPgDn = screen.Bind("page down", "a page on", "pgdown", " ")
+	keyPgUp = screen.Bind("page up", "a page back", "pgup")
+	keyAny  = screen.Bind("any other key", "back")
+)
+
+// Typing is always so: every key means leaving or scrolling here, not what it
+// means elsewhere.
+func (h *Help) Typing() bool { return true }
+
+// Keys lists what can be pressed.
+func (h *Help) Keys(env *screen.Env) []screen.Binding {
+	why := ""
+	if h.last(env) == 0 {
+		why = "all of it is on the screen"
+	}
+	return []screen.Binding{keyDown.Unless(why)}
+}
+
+// Update answers a message.
+func (h *Help) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.OpenMsg:
+		h.top = 0
+		if msg.From != screen.Help {
+			h.from = msg.From
+		}
+	case tea.KeyMsg:
+		last := h.last(env)
+		page := max(1, bodyRows(env)-1)
+		switch {
+		case last > 0 && key.Matches(msg, keyDown.Binding):
+			h.top++
+		case last > 0 && key.Matches(msg, keyUp.Binding):
+			h.top--
+		case last > 0 && key.Matches(msg, keyPgDn.Binding):
+			h.top += page
+		case last > 0 && key.Matches(msg, keyPgUp.Binding):
+			h.top -= page
+		default:
+			return func() tea.Msg { return screen.LeaveMsg{To: h.from} }
+		}
+		h.top = min(max(h.top, 0), last)
+	}
+	return nil
+}
+
+// bodyRows is how many rows the page leaves for the text.
+func bodyRows(env *screen.Env) int {
+	if env.Size.H < 10 {
+		return max(env.Size.H-2, 0)
+	}
+	return env.Size.H - 6
+}
+
+// last is the highest first line, 0 when everything fits.
+func (h *Help) last(env *screen.Env) int {
+	return max(0, len(h.lines(env, env.Size.W))-bodyRows(env))
+}
+
+// Draw draws the help.
+func (h *Help) Draw(env *screen.Env, r canvas.Region) {
+	lines := h.lines(env, r.W)
+	title := env.State.Site.Name + "   help: " + titles[h.from]
+	if titles[h.from] == "" {
+		title += "the " + string(h.from) + " screen"
+	}
+	body := screen.Page(env, r, title, "", h.Keys(env), keyAny)
+	top := min(h.top, max(0, len(lines)-body.H))
+	for y := 0; y < body.H && top+y < len(lines); y++ {
+		for _, p := range lines[top+y] {
+			body.Put(p.x, y, p.role, p.text)
+		}
+	}
+	if more := len(lines) - top - body.H; more > 0 {
+		body.PutRight(body.W-1, body.H-1, theme.Strong, " more below ")
+	}
+}

@@ -1,0 +1,101 @@
+package logview
+
+import (
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/words"
+)
+
+// entry is a record in words.
+type entry struct {
+	at      time.Time
+	who     string
+	text    string
+	refused bool
+
+	width int // that lines was wrapped for
+	lines []string
+}
+
+// wrapped breaks the text into lines, once for each width.
+func (e *entry) wrapped(width int) []string {
+	if e.width != width {
+		e.width, e.lines = width, canvas.Wrap(e.text, width)
+	}
+	return e.lines
+}
+
+// book keeps the day's records in words. A record is worded by the state before
+// it, so the day is replayed alongside, each record once.
+type book struct {
+	first   int64 // the number of the day's first record
+	seen    int   // records read
+	state   *line.State
+	entries []*entry
+}
+
+// read takes over the records that are new. A day opened since begins the book
+// anew.
+func (b *book) read(env *screen.Env) {
+	records := env.History
+	if len(records) == 0 {
+		*b = book{}
+		return
+	}
+	if records[0].Seq != b.first || len(records) < b.seen {
+		*b = book{first: records[0].Seq, state: line.NewState(env.State.Site, env.State.Book)}
+	}
+	for _, r := range records[b.seen:] {
+		if text := b.word(r); text != "" {
+			_, refused := r.Event.(line.Refused)
+			if refused {
+				text = "Refused. " + text
+			}
+			b.entries = append(b.entries, &entry{at: r.At.In(env.Now.Location()), who: r.By, text: text, refused: refused})
+		}
+		b.state = line.Apply(b.state, r)
+	}
+	b.seen = len(records)
+}
+
+// word words a record. The line file may have changed since, and then a record can
+// name a circuit or machine that is no more; its kind has to do.
+func (b *book) word(r line.Record) string {
+	panel := &b.state.Site.Panel
+	circuit, load := 0, 0
+	switch e := r.Event.(type) {
+	case line.BreakerTripped:
+		circuit = e.Circuit
+	case line.BreakerReset:
+		circuit = e.Circuit
+	case line.LoadSwitched:
+		load = e.Load
+		if load < len(panel.Loads) && e.Setting >= len(panel.Loads[load].Settings) {
+			load = len(panel.Loads)
+		}
+	default:
+		return words.Event(b.state, r)
+	}
+	if circuit >= len(panel.Circuits) || load >= len(panel.Loads) {
+		return strings.ReplaceAll(line.EventName(r.Event), "-", " ")
+	}
+	return words.Event(b.state, r)
+}
+
+// list is all entries, or the refusals among them.
+func (b *book) list(refused bool) []*entry {
+	if !refused {
+		return b.entries
+	}
+	var out []*entry
+	for _, e := range b.entries {
+		if e.refused {
+			out = append(out, e)
+		}
+	}
+	return out
+}

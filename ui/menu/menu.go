@@ -1,0 +1,144 @@
+// Package menu lists the other screens by number.
+package menu
+
+import (
+	"slices"
+	"strconv"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// entry is one screen in the list. Its number is its place in the table, whether
+// the screens before it exist or not, so that fingers can learn it.
+type entry struct {
+	number int
+	name   screen.Name
+	about  string
+}
+
+var table = []entry{
+	{1, screen.Power, "amps on every circuit, what may start, breakers"},
+	{2, screen.Plan, "who does what when, until the day is done"},
+	{3, screen.Recipes, "times, fans and weights of every crop"},
+	{4, screen.Records, "lots, hours and yields of this day and earlier ones"},
+	{5, screen.CleanUp, "tray wash, sanitizing, sowing"},
+	{6, screen.Day, "today's crops, more trays, who is on the line"},
+	{7, screen.Log, "everything that happened since the day was opened"},
+	{8, screen.Help, "which keys work and why others do not"},
+}
+
+var hidden = []screen.Name{screen.Board, screen.Menu, screen.Station}
+
+// Menu is the list of screens.
+type Menu struct {
+	marked int
+	from   screen.Name
+}
+
+// New makes the menu.
+func New() *Menu { return &Menu{} }
+
+var (
+	keyOpen = screen.Bind("1-9", "open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyDo   = screen.Bind("Enter", "open the marked one", "enter", " ")
+	keyNext = screen.Bind("+ -", "move the mark", "+", "=", "down", "j")
+	keyPrev = screen.Bind("-", "mark the one above", "-", "up", "k")
+	keyBack = screen.Bind("/", "back", "/")
+	keyExit = screen.Bind("0", "back", "0", "esc")
+	keyHelp = screen.Bind("?", "help", "?")
+)
+
+// entries lists the screens that exist.
+func entries(env *screen.Env) []entry {
+	var out []entry
+	for _, e := range table {
+		if slices.Contains(env.Screens, e.name) {
+			out = append(out, e)
+		}
+	}
+	next := len(table)
+	for _, name := range env.Screens {
+		known := func(e entry) bool { return e.name == name }
+		if !slices.Contains(hidden, name) && !slices.ContainsFunc(table, known) {
+			next++
+			out = append(out, entry{number: next, name: name})
+		}
+	}
+	return out
+}
+
+// Typing says that no field takes letters and digits here.
+func (m *Menu) Typing() bool { return false }
+
+// Keys lists what can be pressed.
+func (m *Menu) Keys(*screen.Env) []screen.Binding {
+	return []screen.Binding{keyOpen, keyDo, keyNext}
+}
+
+// Update answers a message.
+func (m *Menu) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	list := entries(env)
+	m.marked = min(max(m.marked, 0), max(0, len(list)-1))
+	switch msg := msg.(type) {
+	case screen.OpenMsg:
+		m.from = msg.From
+	case tea.KeyMsg:
+		return m.pressed(list, msg)
+	}
+	return nil
+}
+
+func (m *Menu) pressed(list []entry, k tea.KeyMsg) tea.Cmd {
+	switch {
+	case key.Matches(k, keyOpen.Binding):
+		n, _ := strconv.Atoi(k.String())
+		for _, e := range list {
+			if e.number == n {
+				return screen.Open(e.name)
+			}
+		}
+		return screen.Say("There is no screen " + k.String() + ".")
+	case key.Matches(k, keyDo.Binding) && len(list) > 0:
+		return screen.Open(list[m.marked].name)
+	case key.Matches(k, keyNext.Binding) && len(list) > 0:
+		m.marked = (m.marked + 1) % len(list)
+	case key.Matches(k, keyPrev.Binding) && len(list) > 0:
+		m.marked = (m.marked + len(list) - 1) % len(list)
+	case key.Matches(k, keyBack.Binding):
+		return func() tea.Msg { return screen.LeaveMsg{To: m.from} }
+	}
+	return nil
+}
+
+// Draw draws the list, spread out where there is room: it is read from afar.
+func (m *Menu) Draw(env *screen.Env, r canvas.Region) {
+	body := screen.Page(env, r, env.State.Site.Name+"   other screens", "", m.Keys(env), keyExit, keyHelp)
+	list := entries(env)
+	step := 1
+	if body.H >= 2*len(list)+2 {
+		step = 2
+	}
+	marked := min(m.marked, len(list)-1)
+	first := max(0, marked-max(body.H/step, 1)+1)
+	y := 0
+	if body.H > len(list)*step {
+		y = 1
+	}
+	for i := first; i < len(list); i++ {
+		e, role, mark := list[i], theme.Text, " "
+		if i == marked {
+			role, mark = theme.Chosen, body.Theme().Glyphs.Arrow
+		}
+		row := body.Rows(y, 1)
+		row.Put(1, 0, theme.Strong, mark)
+		row.Put(3, 0, theme.Strong, strconv.Itoa(e.number))
+		row.Sub(6, 0, 10, 1).Put(0, 0, role, string(e.name))
+		row.Put(17, 0, theme.Faint, e.about)
+		y += step
+	}
+}
