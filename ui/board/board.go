@@ -96,6 +96,9 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 		if env.State.Sheet == nil {
 			return screen.Open(screen.Day)
 		}
+		if c, ok := attempt(env); ok {
+			return screen.Do(c)
+		}
 		return screen.Say("Nothing to do at the moment.")
 	}
 	if left := p.At.Sub(env.Now); left > time.Second && timed(env, p) && env.Now.Sub(early) > 5*time.Second {

@@ -142,6 +142,12 @@ func idleWords(env *screen.Env) (do, then, when string, role theme.Role) {
 	case env.State.Sheet == nil:
 		return "No day is open. Enter the day's crops", "Enter opens the form", "now", theme.Action
 	case env.Focus.Set:
+		if c, ok := attempt(env); ok {
+			if _, no := line.Decide(env.State, c, env.Now); no != nil {
+				return "Nothing to do at the " + env.State.PlaceName(env.Focus.Place), no.Text, "", theme.Text
+			}
+			return "Enter starts the " + env.State.PlaceName(env.Focus.Place), "out of the usual order", "", theme.Text
+		}
 		return "Nothing to do at the " + env.State.PlaceName(env.Focus.Place), "esc goes back to the whole line", "", theme.Text
 	}
 	return "Nothing to do at the moment", "", "", theme.Text

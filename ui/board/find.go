@@ -33,6 +33,35 @@ func headline(env *screen.Env) (*line.Prompt, bool) {
 	return &env.Prompt[0], true
 }
 
+// attempt is what Enter tries at a chosen station for which nothing is prompted,
+// so that a person who asks hears why not.
+func attempt(env *screen.Env) (line.Command, bool) {
+	if !env.Focus.Set {
+		return nil, false
+	}
+	at := env.Focus.Place
+	s := env.State
+	if step := s.StepAt(at); step != nil && step.Active() {
+		return line.Finish{At: at}, true
+	}
+	k := s.Site.Stations[at.Station].Kind
+	switch k {
+	case line.TrayWash:
+		return line.StartChore{Kind: line.WashTrays, To: line.Place{Station: at.Station}}, true
+	case line.Sanitize:
+		return line.StartChore{Kind: line.SanitizeAll, To: line.Place{Station: at.Station}}, true
+	case line.Sow:
+		return line.StartChore{Kind: line.SowTrays, To: line.Place{Station: at.Station}}, true
+	}
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if next, ok := s.NextKind(b); ok && next == k {
+			return line.Start{Batch: b.ID, To: line.Anywhere}, true
+		}
+	}
+	return nil, false
+}
+
 // following is the prompt after the headline.
 func following(env *screen.Env, first *line.Prompt) (*line.Prompt, bool) {
 	for i := range env.Prompt {

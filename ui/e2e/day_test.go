@@ -1,0 +1,78 @@
+package e2e
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+// quickRecipes have countdowns of a second, so that a real clock does not hold the
+// test up. They are invented.
+const quickRecipes = `
+[[recipe]]
+crop = "pea"
+batch_trays = 2
+soak = "1s"
+spin = "1s"
+dry = "1s"
+fan = "medium"
+max_wet_wait = "15m"
+yield_g_per_tray = 300
+package_g = 125
+seed_g_per_tray = 200
+days_to_harvest = 10
+`
+
+const quickDay = `
+date = 2026-12-03
+start = 07:30:00
+crew = ["Ash"]
+
+[[crop]]
+name = "pea"
+trays = 2
+`
+
+// TestOneBatchByKeys runs a batch from the cutting table to the fridge by keys, is
+// refused once, leaves and finds everything as it was.
+func TestOneBatchByKeys(t *testing.T) {
+	dir := t.TempDir()
+	for name, text := range map[string]string{"recipes.toml": quickRecipes, "day.toml": quickDay} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	x := start(t, 100, 30, "--data", dir)
+	x.expect("No day is open")
+	x.press("Enter")
+	x.expect("pea")
+	x.press(".")
+	x.expect("Cut PEA 1, 2 trays")
+	x.press("Enter")
+	x.expect("PEA 1 started at the cutting table", "Finish cutting PEA 1")
+	x.press("7", "Enter") // nothing has been cut, so there is no tray to wash
+	x.expect("Not now: 0 trays are ready for tray-wash")
+	x.press("\x1b", "Enter")
+	x.expect("Put PEA 1 into the tub")
+	x.press("Enter")
+	x.expect("lift PEA 1 out of the tub", "now")
+	x.press("Enter")
+	x.expect("Stop the spinner, take PEA 1 out", "now")
+	x.press("Enter")
+	x.expect("Take PEA 1 off rack a", "now")
+	x.press("Enter")
+	x.expect("Pack PEA 1")
+	x.press("Enter")
+	x.expect("Finish packing PEA 1")
+	x.press("Enter")
+	x.expect("PEA 1 packed", "packages")
+	x.press("4", "Enter", "Enter")
+	x.expect("Put PEA 1 into the fridge")
+	x.press("Enter")
+	x.expect("2 of 2 trays cold", "Pressure wash 2 trays")
+	x.quit()
+
+	x = start(t, 100, 30, "--data", dir)
+	x.expect("2 of 2 trays cold", "Pressure wash 2 trays", "4 packs", "500 g")
+	x.quit()
+}
