@@ -1,0 +1,104 @@
+package logview_test
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+// morning runs the first batch as far as the tub, with an undo and a refusal.
+func morning(t *testing.T, o uitest.Options) *uitest.Driver {
+	sheet := linetest.Sheet()
+	o.Sheet = &sheet
+	d := uitest.New(t, o)
+	someWork(d)
+	return d
+}
+
+func someWork(d *uitest.Driver) {
+	d.Press("enter") // start cutting pea 1
+	d.Skip(10 * time.Minute)
+	d.Press("enter", "0", "enter") // done, undone, done
+	d.Skip(time.Minute)
+	d.Press("enter") // into the tub
+	d.Line.Do(line.StartChore{Kind: line.WashTrays, To: line.Anywhere})
+	d.Skip(30 * time.Second)
+}
+
+func TestScreens(t *testing.T) {
+	sheet := linetest.Sheet()
+	uitest.Golden(t, "log", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) {
+		someWork(d)
+		d.Press("l")
+	})
+}
+
+func TestWordsOfTheDay(t *testing.T) {
+	d := morning(t, uitest.Options{W: 120, H: 40})
+	d.Press("l")
+	d.ExpectLine("07:30:00", "Ash", "Day opened: 18 trays in 6 batches")
+	d.ExpectLine("PEA 1 started at the cutting table")
+	d.ExpectLine("07:40:00", "PEA 1 done at the cutting table")
+	d.ExpectLine("Undone: end of cutting table, pea 1")
+	d.ExpectLine("PEA 1 started at the tub, 3:30")
+	d.ExpectLine("Refused. Not now:")
+}
+
+func TestRefusalsOnly(t *testing.T) {
+	d := morning(t, uitest.Options{})
+	d.Press("l", ".")
+	d.Expect("log, 1 refusal", "Refused. Not now:", ". everything")
+	d.ExpectNot("Day opened")
+	d.Press(".")
+	d.Expect("Day opened")
+}
+
+func TestRecordsAppearAsTheyCome(t *testing.T) {
+	d := morning(t, uitest.Options{})
+	d.Press("l")
+	d.ExpectNot("Note: the hose drips")
+	d.Do(line.AddNote{Text: "the hose drips"})
+	d.Pass(time.Second)
+	d.Expect("Note: the hose drips")
+}
+
+func TestScrolling(t *testing.T) {
+	d := morning(t, uitest.Options{W: 60, H: 20})
+	for i := range 40 {
+		d.Do(line.AddNote{Text: fmt.Sprintf("note %d.", i)})
+	}
+	d.Press("l")
+	d.Expect("note 39.")
+	d.Press("-")
+	d.ExpectNot("note 39.")
+	d.Expect("1 newer below")
+	for range 60 {
+		d.Press("-")
+	}
+	d.Expect("Day opened")
+	d.Press("pgdown")
+	d.ExpectNot("Day opened")
+	d.Press("enter")
+	d.Expect("note 39.")
+	d.Press("home")
+	d.Expect("Day opened")
+}
+
+// A day opened since begins the log anew.
+func TestNextDay(t *testing.T) {
+	d := morning(t, uitest.Options{})
+	d.Press("l")
+	for i := range d.State().Batches {
+		d.Do(line.Scrap{Batch: d.State().Batches[i].ID, Reason: "a trial"})
+	}
+	d.Do(line.CloseDay{})
+	sheet := linetest.Sheet()
+	sheet.Crops = sheet.Crops[:1]
+	d.Do(line.OpenDay{Sheet: sheet})
+	d.Pass(time.Second)
+	d.Expect("log, 1 entry", "Day opened: 6 trays in 2 batches")
+}

@@ -1,0 +1,41 @@
+package menu_test
+
+import (
+	"testing"
+
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+func TestScreens(t *testing.T) {
+	sheet := linetest.Sheet()
+	uitest.Golden(t, "menu", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) { d.Press("/", "+") })
+}
+
+func TestDigitsOpen(t *testing.T) {
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Sheet: &sheet})
+	d.Press("/")
+	d.Expect("other screens", "7 log")
+	d.Press("7")
+	d.Expect("log, 1 entry")
+	d.Press("0")
+	d.Expect("Cut PEA 1")
+}
+
+func TestEnterOpensTheMarkedOne(t *testing.T) {
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Sheet: &sheet})
+	d.Press("/", "-", "enter") // the mark goes round from the first to the last
+	d.Expect("help: other screens")
+	d.Press("x")
+	d.Expect("other screens", "8 help")
+	d.Press("/")
+	d.Expect("Cut PEA 1")
+}
+
+func TestUnknownDigit(t *testing.T) {
+	d := uitest.New(t, uitest.Options{})
+	d.Press("/", "9")
+	d.Expect("There is no screen 9.")
+}

@@ -1,0 +1,127 @@
+package uitest
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"shedbell/ui/canvas"
+)
+
+var update = flag.Bool("update", false, "write the golden screens anew")
+
+// Sizes are the terminals that every screen is checked on, width and height.
+var Sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
+
+// fail ends the test with the whole screen.
+func (d *Driver) fail(format string, args ...any) {
+	d.tb.Helper()
+	text := fmt.Sprintf(format, args...)
+	if d.model != nil {
+		text += "\nthe screen:\n" + d.Screen()
+	}
+	d.tb.Fatal(text)
+}
+
+// flat joins a screen's lines, so that a text is found wherever it was wrapped.
+func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// Expect fails unless every text is on the screen. Runs of spaces and line breaks
+// count as one space.
+func (d *Driver) Expect(texts ...string) {
+	d.tb.Helper()
+	on := flat(d.Screen())
+	for _, text := range texts {
+		if !strings.Contains(on, flat(text)) {
+			d.fail("%q is not on the screen", text)
+		}
+	}
+}
+
+// ExpectNot fails if one of the texts is on the screen.
+func (d *Driver) ExpectNot(texts ...string) {
+	d.tb.Helper()
+	on := flat(d.Screen())
+	for _, text := range texts {
+		if strings.Contains(on, flat(text)) {
+			d.fail("%q is on the screen", text)
+		}
+	}
+}
+
+// ExpectLine fails unless one line holds all the parts, in their order.
+func (d *Driver) ExpectLine(parts ...string) {
+	d.tb.Helper()
+lines:
+	for _, l := range strings.Split(d.Screen(), "\n") {
+		for _, p := range parts {
+			at := strings.Index(l, p)
+			if at < 0 {
+				continue lines
+			}
+			l = l[at+len(p):]
+		}
+		return
+	}
+	d.fail("no line holds %q", parts)
+}
+
+// CheckFrame fails unless the frame fills the terminal exactly.
+func (d *Driver) CheckFrame() {
+	d.tb.Helper()
+	if err := d.FrameFault(); err != "" {
+		d.fail("%s", err)
+	}
+}
+
+// FrameFault says how the frame misses the terminal's size, if it does.
+func (d *Driver) FrameFault() string {
+	lines := strings.Split(d.Raw(), "\n")
+	if len(lines) != d.h {
+		return fmt.Sprintf("%d lines on a terminal of %d", len(lines), d.h)
+	}
+	for i, l := range lines {
+		if w := canvas.Width(l); w != d.w {
+			return fmt.Sprintf("line %d is %d cells wide on a terminal of %d: %q", i+1, w, d.w, l)
+		}
+	}
+	return ""
+}
+
+// Golden compares the screen with the kept one of that name.
+func (d *Driver) Golden(name string) {
+	d.tb.Helper()
+	d.CheckFrame()
+	path := filepath.Join("..", "..", "testdata", "golden", "ui", filepath.FromSlash(name)+".golden")
+	got := d.Screen()
+	if *update {
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			d.tb.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			d.tb.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		d.tb.Fatalf("%v; run the test with -update to make it", err)
+	}
+	if got != string(want) {
+		d.fail("the screen differs from %s, which is:\n%s", name, want)
+	}
+}
+
+// Golden checks a screen at every size: show brings a new program to it.
+func Golden(t *testing.T, name string, o Options, show func(d *Driver)) {
+	for _, size := range Sizes {
+		t.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(t *testing.T) {
+			o.W, o.H = size[0], size[1]
+			d := New(t, o)
+			show(d)
+			d.Golden(fmt.Sprintf("%s/%dx%d", name, size[0], size[1]))
+		})
+	}
+}
