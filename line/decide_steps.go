@@ -125,8 +125,11 @@ func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 // mayRepeat says whether a batch may go through a wet step once more, such as a
 // second spin for greens that came out too wet.
 func (d *draft) mayRepeat(b *Batch, kind Kind) bool {
+	if b.Fate != OnLine || b.Step.Progress != Finished {
+		return false
+	}
 	at := d.kind(b.Step.Place)
-	return b.Fate == OnLine && b.Step.Progress == Finished && at <= Dry && kind >= Wash && kind <= at
+	return at <= Dry && kind >= Wash && kind <= at
 }
 
 func (d *draft) slotTakes(b *Batch, to Place) *Refusal {

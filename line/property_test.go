@@ -1,0 +1,254 @@
+package line_test
+
+import (
+	"encoding/json"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/recipes"
+)
+
+// machine drives a line with random commands and, beside it, a second state that
+// is made from the records alone, through their JSON. As the two share no memory,
+// a Decide or an Apply that changed its input would set them apart.
+type machine struct {
+	t        *rapid.T
+	now      time.Time
+	live     *line.State
+	replayed *line.State
+	before   []*line.State // what undo should come back to
+}
+
+func TestRandomDays(t *testing.T) {
+	accepted := map[string]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		m := newMachine(t)
+		for range 20 + pick(t, 130, "commands") {
+			m.now = m.now.Add(drawStep(t))
+			c := drawCommand(t, m.live, m.now)
+			if m.put(c) {
+				accepted[reflect.TypeOf(c).Name()]++
+			}
+			m.check()
+		}
+	})
+	t.Logf("accepted: %v", accepted)
+}
+
+func newMachine(t *rapid.T) *machine {
+	m := &machine{t: t, now: linetest.Morning}
+	empty := &line.Site{}
+	m.live = line.NewState(empty, recipes.Book{})
+	m.replayed = line.NewState(empty, recipes.Book{})
+	first := line.Decision{Events: []line.Event{line.FirstRecord(drawSite(t), linetest.Book())}}
+	m.record(first.Records(m.live, m.now, "Ash"))
+	return m
+}
+
+// record applies records to the live state and, by way of JSON, to the other.
+func (m *machine) record(records []line.Record) {
+	for _, r := range records {
+		old := m.live
+		m.live = line.Apply(old, r)
+		m.same(old, "Apply changed its input")
+
+		name, data, err := line.EncodeEvent(r.Event)
+		if err != nil {
+			m.t.Fatalf("%T: %v", r.Event, err)
+		}
+		if r.Event, err = line.DecodeEvent(name, data); err != nil {
+			m.t.Fatal(err)
+		}
+		m.replayed = line.Apply(m.replayed, r)
+		m.same(m.live, "the replay differs after "+name)
+	}
+}
+
+func (m *machine) same(s *line.State, fault string) {
+	m.t.Helper()
+	if !reflect.DeepEqual(s, m.replayed) {
+		m.t.Fatalf("%s:\n%s\n%s", fault, facts(s), facts(m.replayed))
+	}
+}
+
+// put gives a command to the line and checks what came of it against the state
+// before.
+func (m *machine) put(c line.Command) bool {
+	old := m.live
+	d, no := line.Decide(old, c, m.now)
+	m.same(old, "Decide changed its input")
+	if no != nil {
+		if !strings.HasPrefix(no.Text, "Not now: ") || no.Rule == "" || len(d.Events) > 0 {
+			m.t.Fatalf("%T: refusal %+v, events %v", c, no, d.Events)
+		}
+		if v := no.Verdict; v != nil {
+			for _, part := range []string{v.Circuit, " A now"} {
+				if !strings.Contains(no.Text, part) {
+					m.t.Fatalf("%T: refusal without %q: %s", c, part, no.Text)
+				}
+			}
+		}
+		return false
+	}
+	m.record(d.Records(old, m.now, "Ash"))
+	m.counts(old, c)
+	m.undo(old, c, d)
+	return true
+}
+
+// counts checks that no tray is lost or doubled.
+func (m *machine) counts(old *line.State, c line.Command) {
+	greens, pool := trays(old)
+	switch c := c.(type) {
+	case line.Undo:
+		return
+	case line.OpenDay:
+		greens = c.Sheet.Trays()
+		pool += greens
+	case line.CloseDay:
+		greens = 0
+		pool -= old.Trays.Sown
+	case line.AddTrays:
+		greens += c.Demand.Trays
+		pool += c.Demand.Trays
+	}
+	if g, p := trays(m.live); g != greens || p != pool {
+		m.t.Fatalf("%T %+v: %d trays of greens, want %d; %d growing trays, want %d", c, c, g, greens, p, pool)
+	}
+}
+
+// undo checks an undo against the remembered state, or remembers one.
+func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
+	switch c.(type) {
+	case line.Undo:
+		n := len(m.before) - 1
+		want, got := *m.before[n], *m.live
+		m.before = m.before[:n]
+		want.Seq, want.At, want.LastID, want.ChoreID = got.Seq, got.At, got.LastID, got.ChoreID
+		if facts(&want) != facts(&got) {
+			m.t.Fatalf("undo:\n%s\n%s", facts(&want), facts(&got))
+		}
+	case line.Recover, line.LayLine:
+		m.before = nil
+	default:
+		if d.Undo != "" {
+			m.before = append(m.before, old)
+		}
+	}
+}
+
+// facts is everything that the state says, without the way back.
+func facts(s *line.State) string {
+	data, err := json.Marshal(s)
+	if err != nil {
+		return err.Error()
+	}
+	return string(data)
+}
+
+// check holds the state against what must be true of every one.
+func (m *machine) check() {
+	s := m.live
+	now := m.now
+	if now.Before(s.At) {
+		now = s.At
+	}
+	for c, circuit := range s.Site.Panel.Circuits {
+		if a := carried(s, c, now); a > circuit.RatingA+1e-9 {
+			m.t.Fatalf("%s carries %.2f of %.4g A", circuit.Name, a, circuit.RatingA)
+		}
+	}
+	for i, l := range s.Site.Panel.Loads {
+		for j, o := range s.Site.Panel.Loads {
+			if i != j && l.Alone && isOn(s, i, now) && !o.StaysOn && !o.Cycles && isOn(s, j, now) {
+				m.t.Fatalf("%s is on beside %s", o.Name, l.Name)
+			}
+		}
+	}
+	m.places()
+	m.machines()
+	m.advice(now)
+}
+
+func (m *machine) places() {
+	s := m.live
+	held := map[line.Place]bool{}
+	take := func(p line.Place) {
+		if held[p] || p.Station < 0 || p.Station >= len(s.Site.Stations) || p.Slot < 0 || p.Slot >= s.Site.Stations[p.Station].Slots {
+			m.t.Fatalf("place %v holds two or does not exist", p)
+		}
+		held[p] = true
+	}
+	ids := map[int]bool{}
+	names := map[string]bool{}
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if ids[b.ID] || names[b.Name()] || b.ID > s.LastID || b.Trays < 0 || b.Trays == 0 && b.Fate != line.Merged || b.WetSoFar < 0 {
+			m.t.Fatalf("batch %+v", b)
+		}
+		ids[b.ID], names[b.Name()] = true, true
+		if b.Fate != line.OnLine {
+			if b.Step.Place != line.Nowhere || !b.WetSince.IsZero() {
+				m.t.Fatalf("off the line, yet %+v", b)
+			}
+			continue
+		}
+		take(b.Step.Place)
+		if st := s.Site.Stations[b.Step.Place.Station]; b.Trays > st.SlotTrays {
+			m.t.Fatalf("%s: %d trays in a place for %d", b.Name(), b.Trays, st.SlotTrays)
+		}
+	}
+	for i := range s.Chores {
+		take(s.Chores[i].Step.Place)
+	}
+	if p := s.Trays; min(p.Dirty, p.Washed, p.Sanitized, p.Sown, s.SowLeft()) < 0 {
+		m.t.Fatalf("trays %+v", p)
+	}
+}
+
+// machines checks that a running step's machine is on at the step's setting.
+func (m *machine) machines() {
+	s := m.live
+	each := func(step *line.Step) {
+		if step.Load == line.NoLoad || step.Progress != line.Running {
+			return
+		}
+		if st := s.Power.Loads[step.Load]; !st.On || st.Setting != step.Setting {
+			m.t.Fatalf("step %+v runs, its machine is %+v", step, st)
+		}
+	}
+	for i := range s.Batches {
+		if s.Batches[i].Fate == line.OnLine {
+			each(&s.Batches[i].Step)
+		}
+	}
+	for i := range s.Chores {
+		each(&s.Chores[i].Step)
+	}
+}
+
+func (m *machine) advice(now time.Time) {
+	for _, p := range line.Prompts(m.live, now, nil) {
+		if _, no := line.Decide(m.live, p.Command, now); p.Ready(now) && no != nil {
+			m.t.Fatalf("prompt %+v is ready and refused: %s", p, no.Text)
+		}
+	}
+	seen := map[line.AlarmID]bool{}
+	alarms := line.Alarms(m.live, now)
+	for i := range alarms {
+		a := &alarms[i]
+		if seen[a.ID()] || a.Priority < line.Urgent || a.Priority > line.Note || a.Since.After(now) || a.Since.IsZero() {
+			m.t.Fatalf("alarm %+v", a)
+		}
+		seen[a.ID()] = true
+	}
+	if again := line.Alarms(m.replayed, now); !reflect.DeepEqual(alarms, again) {
+		m.t.Fatalf("alarms %+v and then %+v", alarms, again)
+	}
+}
