@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"io/fs"
+	"maps"
 	"os"
 )
 
@@ -13,7 +14,6 @@ import (
 // its checksum then proves that it is one. Records never change, so it does not
 // matter how old the page is that one is found in.
 func carve(path string) (map[int64]row, error) {
-	c := carver{found: map[int64]row{}, pageSize: 4096}
 	db, err := readIfThere(path)
 	if err != nil {
 		return nil, err
@@ -22,16 +22,13 @@ func carve(path string) (map[int64]row, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(db) >= 100 {
-		c.setPageSize(uint32(binary.BigEndian.Uint16(db[16:])))
-	}
-	c.db, c.bytes = db, int64(len(db)+len(wal))
-	c.readLog(wal)
+	c := carver{found: map[int64]row{}, db: db, bytes: int64(len(db) + len(wal))}
+	c.takeLog(wal)
 	for _, page := range c.log {
 		c.search(page)
 	}
-	for at := 0; at < len(db); at += c.pageSize {
-		c.search(db[at:min(at+c.pageSize, len(db))])
+	for at := 0; at < len(db); at += pageSize {
+		c.search(db[at:min(at+pageSize, len(db))])
 	}
 	return c.found, nil
 }
@@ -45,45 +42,23 @@ func readIfThere(path string) ([]byte, error) {
 }
 
 type carver struct {
-	pageSize int
-	db       []byte
-	bytes    int64             // of both files: no record is larger
-	log      map[uint32][]byte // newest committed version of a page in the write-ahead log
-	found    map[int64]row
-	sums     summer
-	steps    int // overflow pages that the record at hand may still visit
+	db    []byte
+	bytes int64             // of both files: no record is larger
+	log   map[uint32][]byte // newest committed version of a page in the write-ahead log
+	found map[int64]row
+	sums  summer
+	steps int // overflow pages that the record at hand may still visit
 }
 
-func (c *carver) setPageSize(n uint32) {
-	if n == 1 {
-		n = 65536
-	}
-	if n >= 512 && n <= 65536 && n&(n-1) == 0 {
-		c.pageSize = int(n)
-	}
-}
-
-// readLog takes the committed pages out of a write-ahead log (section 4 of the
-// file format). What follows the last commit was never acknowledged and stays out.
-func (c *carver) readLog(wal []byte) {
-	const headerSize, frameHeader = 32, 24
+// takeLog takes the committed pages out of the write-ahead log. What follows the
+// last commit was never acknowledged and stays out.
+func (c *carver) takeLog(wal []byte) {
 	c.log = map[uint32][]byte{}
-	if len(wal) < headerSize+frameHeader {
-		return
-	}
-	c.setPageSize(binary.BigEndian.Uint32(wal[8:]))
-	salt, first := string(wal[16:24]), string(wal[headerSize+8:headerSize+16]) // either may be damaged
 	pending := map[uint32][]byte{}
-	for at := headerSize; at+frameHeader+c.pageSize <= len(wal); at += frameHeader + c.pageSize {
-		h := wal[at : at+frameHeader]
-		if s := string(h[8:16]); s != salt && s != first {
-			continue
-		}
-		pending[binary.BigEndian.Uint32(h)] = wal[at+frameHeader:][:c.pageSize]
-		if binary.BigEndian.Uint32(h[4:]) != 0 { // a commit
-			for n, page := range pending {
-				c.log[n] = page
-			}
+	for _, f := range frames(wal) {
+		pending[f.number] = f.page
+		if f.commit {
+			maps.Copy(c.log, pending)
 			clear(pending)
 		}
 	}
@@ -95,8 +70,8 @@ func (c *carver) page(n uint32) [][]byte {
 	if p, ok := c.log[n]; ok {
 		out = append(out, p)
 	}
-	if at := (int64(n) - 1) * int64(c.pageSize); n > 0 && at+int64(c.pageSize) <= int64(len(c.db)) {
-		out = append(out, c.db[at:at+int64(c.pageSize)])
+	if at := (int64(n) - 1) * pageSize; n > 0 && at+pageSize <= int64(len(c.db)) {
+		out = append(out, c.db[at:at+pageSize])
 	}
 	return out
 }
@@ -122,7 +97,7 @@ func (c *carver) cell(b []byte) (row, bool) {
 	if n == 0 || m == 0 || seq <= 0 || size < 10 || size > c.bytes || !plausible(body) {
 		return row{}, false
 	}
-	local := localSize(int(size), c.pageSize)
+	local := localSize(int(size))
 	if local > len(body) {
 		return row{}, false
 	}
@@ -134,7 +109,7 @@ func (c *carver) cell(b []byte) (row, bool) {
 	}
 	// The size may be a chance find and the pages may form a ring: take no room before
 	// the pages are there, and give up in time.
-	c.steps = 64 + 4*int(size)/c.pageSize
+	c.steps = 64 + 4*int(size)/pageSize
 	payload := append([]byte(nil), body[:local]...)
 	return c.overflow(seq, payload, int(size), binary.BigEndian.Uint32(body[local:]))
 }
@@ -157,7 +132,7 @@ func (c *carver) overflow(seq int64, payload []byte, size int, next uint32) (row
 }
 
 // localSize is how much of a payload stands on the leaf page itself (section 1.6).
-func localSize(size, pageSize int) int {
+func localSize(size int) int {
 	most := pageSize - 35
 	if size <= most {
 		return size

@@ -114,6 +114,7 @@ var sqliteKinds = map[int]error{
 	sqlite3.SQLITE_CANTOPEN: ErrReadOnly,
 	sqlite3.SQLITE_CORRUPT:  ErrDamaged,
 	sqlite3.SQLITE_NOTADB:   ErrDamaged,
+	sqlite3.SQLITE_ERROR:    ErrDamaged, // no such table, say: the statements are fixed, so the file is wrong
 	sqlite3.SQLITE_IOERR:    ErrDisk,
 }
 

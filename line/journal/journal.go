@@ -90,7 +90,13 @@ func (j *Journal) openWriter(opts Options) error {
 	if err := checkHeader(j.path); err != nil {
 		return err
 	}
-	var err error
+	broken, err := logBroken(j.path) // before SQLite drops what it cannot follow
+	if err != nil {
+		return err
+	}
+	if broken {
+		return damaged(nil, "what was saved last in %s is damaged", j.path)
+	}
 	if j.w, err = openWriter(j.path); err != nil {
 		return err
 	}

@@ -2,6 +2,7 @@ package journal
 
 import (
 	"database/sql"
+	"errors"
 	"fmt"
 	"maps"
 	"os"
@@ -44,12 +45,13 @@ type Report struct {
 	Recovered int64     // whole records, all in the journal now
 	Until     time.Time // instant of the last of them
 	Losses    []Loss
-	KeptAs    string // where the damaged file is now; empty when nothing had to be done
+	Rebuilt   bool   // false: the journal was whole and nothing was changed
+	KeptAs    string // where the damaged file is now; empty when there was none
 }
 
 // String is the report in sentences, one a line.
 func (r Report) String() string {
-	if r.KeptAs == "" {
+	if !r.Rebuilt {
 		return fmt.Sprintf("The journal is whole: %d records. Nothing was changed.", r.Recovered)
 	}
 	var b strings.Builder
@@ -57,7 +59,10 @@ func (r Report) String() string {
 	if r.Recovered > 0 {
 		fmt.Fprintf(&b, ", the last one of %s", r.Until.Format("2006-01-02 15:04:05"))
 	}
-	fmt.Fprintf(&b, ".\nThe damaged file was kept as %s.\n", filepath.Base(r.KeptAs))
+	b.WriteString(".\n")
+	if r.KeptAs != "" {
+		fmt.Fprintf(&b, "The damaged file was kept as %s.\n", filepath.Base(r.KeptAs))
+	}
 	for _, l := range r.Losses {
 		b.WriteString(l.String() + "\n")
 	}
@@ -84,12 +89,16 @@ func Salvage(dir string, opts Options) (Report, error) {
 	if err == nil && checked.OK() {
 		return Report{Recovered: checked.Records}, nil
 	}
-	if err != nil && kindOf(err) != ErrNoFile && !isMissing(path) {
-		return Report{}, err // a foreign or newer file, or a disk that cannot be read
+	mayBeOurs := err == nil || errors.Is(err, ErrForeign) || isMissing(path)
+	if !mayBeOurs {
+		return Report{}, err // a newer file, or a disk that cannot be read
 	}
-	found, err := carve(path)
-	if err != nil {
-		return Report{}, explain("salvaging", path, err)
+	found, carveErr := carve(path)
+	if carveErr != nil {
+		return Report{}, explain("salvaging", path, carveErr)
+	}
+	if errors.Is(err, ErrForeign) && len(found) == 0 {
+		return Report{}, err
 	}
 	last, err := readBeats(dir)
 	if err != nil {
@@ -114,7 +123,7 @@ func isMissing(path string) bool {
 }
 
 func reportOf(found map[int64]row, last beat) Report {
-	report := Report{Recovered: int64(len(found))}
+	report := Report{Recovered: int64(len(found)), Rebuilt: true}
 	want := int64(1)
 	for _, seq := range slices.Sorted(maps.Keys(found)) {
 		w := found[seq]

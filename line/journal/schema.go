@@ -129,17 +129,25 @@ func checkHeader(path string) error {
 		return err
 	}
 	defer f.Close()
-	var h [100]byte
+	var h [105]byte // with the beginning of the schema's own page
 	n, err := io.ReadFull(f, h[:])
 	switch {
 	case n == 0 && err == io.EOF:
 		return nil // SQLite makes the file before it writes to it
-	case err == io.ErrUnexpectedEOF || err == nil && string(h[:16]) != "SQLite format 3\x00":
-		return damaged(nil, "%s has lost its beginning", path)
+	case err == io.ErrUnexpectedEOF || err == nil && !knownHeader(h[:]):
+		return damaged(nil, "the beginning of %s is destroyed", path)
 	case err != nil:
 		return err
 	}
-	return judgeSchema(path, int(binary.BigEndian.Uint32(h[68:])), int(binary.BigEndian.Uint32(h[60:])), false)
+	return judgeSchema(path, int(binary.BigEndian.Uint32(h[68:])), int(binary.BigEndian.Uint32(h[60:])),
+		binary.BigEndian.Uint16(h[103:]) > 0)
+}
+
+// knownHeader checks what is the same in every file that SQLite writes here: its
+// name, the read and write versions, the payload fractions, UTF-8.
+func knownHeader(h []byte) bool {
+	return string(h[:16]) == "SQLite format 3\x00" && (h[18] == 1 || h[18] == 2) && (h[19] == 1 || h[19] == 2) &&
+		h[21] == 64 && h[22] == 32 && h[23] == 32 && binary.BigEndian.Uint32(h[44:]) <= 4 && binary.BigEndian.Uint32(h[56:]) <= 1
 }
 
 func judgeSchema(path string, id, version int, hasTables bool) error {
