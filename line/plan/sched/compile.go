@@ -148,13 +148,13 @@ func (m *model) addResources() {
 		return groups[key]
 	}
 	for r := range m.p.Resources {
-		m.addCumulative(r, m.usesOf(r, group))
+		m.addCumulative(r, m.tasksOn(r, group))
 	}
 }
 
-// usesOf lists what may take units of resource r. Demands of one activity
+// tasksOn lists what may take units of resource r. Demands of one activity
 // that count separately are added up.
-func (m *model) usesOf(r int, group func(Demand) int32) []lcg.Task {
+func (m *model) tasksOn(r int, group func(Demand) int32) []lcg.Task {
 	var tasks []lcg.Task
 	add := func(from, to timeAt, present lcg.Lit, ds []Demand) {
 		plain := 0

@@ -19,6 +19,11 @@ func newExact(b *pool) (*exact, error) {
 		return nil, err
 	}
 	m.e.Stop = b.stop.Load
+	for k, g := range m.goal {
+		if !m.e.Unsat() {
+			b.bounds[k] = int(m.e.Lo(g.v) + g.gap)
+		}
+	}
 	return &exact{b: b, m: m}, nil
 }
 
@@ -61,6 +66,9 @@ func (x *exact) step() {
 	if best, goal, _ = x.b.state(); goal != x.goal {
 		return
 	}
+	if x.turn == 0 {
+		bound = x.climb(g, bound, best)
+	}
 	var assume []lcg.Lit
 	probe := best != nil && x.turn%4 == 3
 	switch {
@@ -99,4 +107,27 @@ func (x *exact) contradiction(best *Solution, goal int) {
 		return
 	}
 	x.b.raise(goal, best.Values[goal])
+}
+
+// climb raises the bound of a goal by bisection as far as propagation alone
+// can refute.
+func (x *exact) climb(g timeAt, bound int, best *Solution) int {
+	e := x.m.e
+	lo, hi := bound, int(e.Hi(g.v)+g.gap)+1
+	if best != nil {
+		hi = best.Values[x.goal]
+	}
+	e.Thorough = true
+	for lo < hi && !x.b.stop.Load() {
+		mid := lo + (hi-lo)/2
+		if e.Refutes(lcg.AtMost(g.v, int32(mid)-g.gap)) {
+			lo = mid + 1
+		} else {
+			hi = mid
+		}
+	}
+	e.Thorough = false
+	e.Root(lcg.AtLeast(g.v, int32(lo)-g.gap))
+	x.b.raise(x.goal, lo)
+	return lo
 }

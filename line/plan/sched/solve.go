@@ -36,11 +36,7 @@ func Solve(ctx context.Context, p *Problem, opt Options) (Result, error) {
 		}
 		b.stop.Store(true)
 	})
-	wg.Go(func() {
-		for g != nil && !b.stop.Load() {
-			g.step(moreSchedules)
-		}
-	})
+	wg.Go(func() { search(b, g) })
 	wg.Wait()
 	x.report()
 	return b.result(), nil
@@ -48,8 +44,24 @@ func Solve(ctx context.Context, p *Problem, opt Options) (Result, error) {
 
 const (
 	firstSchedules = 60
-	moreSchedules  = 200
+	moreSchedules  = 1000
+	neighbours     = 4
 )
+
+// search looks for better schedules until told to stop.
+func search(b *pool, g *breed) {
+	w, err := newImprove(b)
+	for err == nil && !b.stop.Load() {
+		if g != nil {
+			g.step(moreSchedules)
+		}
+		for range neighbours {
+			if !b.stop.Load() {
+				w.step()
+			}
+		}
+	}
+}
 
 // alternate runs all methods in turns on one goroutine.
 func alternate(b *pool, x *exact, g *breed) {

@@ -56,6 +56,7 @@ func (e *Engine) AddCumulative(tasks []Task, capacity int32) {
 	c.from = make([]int32, len(c.tasks))
 	c.to = make([]int32, len(c.tasks))
 	e.addPropagator(c, wakes...)
+	c.addEnergy(e, wakes)
 }
 
 func (t *Task) est(e *Engine) int32 { return e.lo[2*t.Start] + t.StartGap }

@@ -44,6 +44,8 @@ type Engine struct {
 	wakes   [][]int32 // propagators to wake per signed variable
 	queued  []bool
 	queue   []int32
+	slow    []bool  // per propagator: runs after all others
+	later   []int32 // queue of slow ones
 	unsat   bool
 	confl   []Lit // conjunction that cannot hold, set by a failure
 	an      analysis
@@ -55,6 +57,8 @@ type Engine struct {
 	// UseActivity makes conflict-driven activity pick decisions; else, and
 	// when it has nothing left, the decide function does.
 	UseActivity bool
+	// Thorough runs the costly propagators too.
+	Thorough bool
 	// Stop, if set, is asked regularly whether to give up.
 	Stop func() bool
 
@@ -64,6 +68,7 @@ type Engine struct {
 	target       []int32 // value per variable to branch towards
 	followTarget bool    // branch towards target instead of saved
 	core         []Lit   // assumptions of the last refuted search
+	kept         mark
 }
 
 // New returns an engine. decide names the next decision, a literal that is
@@ -213,7 +218,10 @@ func (e *Engine) clearQueue() {
 	for _, p := range e.queue {
 		e.queued[p] = false
 	}
-	e.queue = e.queue[:0]
+	for _, p := range e.later {
+		e.queued[p] = false
+	}
+	e.queue, e.later = e.queue[:0], e.later[:0]
 }
 
 // forgetRoot drops the trail of the root level: its bounds need no reason.
@@ -229,11 +237,29 @@ func (e *Engine) forgetRoot() {
 }
 
 // addPropagator registers p and the signed variables whose bounds wake it.
-func (e *Engine) addPropagator(p propagator, bs ...int32) {
+func (e *Engine) addPropagator(p propagator, bs ...int32) { e.register(p, false, bs) }
+
+// addSlowPropagator is addPropagator for one to run when all others are done.
+func (e *Engine) addSlowPropagator(p propagator, bs ...int32) { e.register(p, true, bs) }
+
+func (e *Engine) enqueue(p int32) {
+	if e.queued[p] {
+		return
+	}
+	e.queued[p] = true
+	if e.slow[p] {
+		e.later = append(e.later, p)
+	} else {
+		e.queue = append(e.queue, p)
+	}
+}
+
+func (e *Engine) register(p propagator, slow bool, bs []int32) {
 	id := int32(len(e.props))
 	e.props = append(e.props, p)
-	e.queued = append(e.queued, true)
-	e.queue = append(e.queue, id)
+	e.queued = append(e.queued, false)
+	e.slow = append(e.slow, slow)
+	e.enqueue(id)
 	for _, b := range bs {
 		e.wakes[b] = append(e.wakes[b], id)
 	}
@@ -250,18 +276,18 @@ func (e *Engine) propagate() bool {
 				return false
 			}
 			for _, p := range e.wakes[ev.b] {
-				if !e.queued[p] {
-					e.queued[p] = true
-					e.queue = append(e.queue, p)
-				}
+				e.enqueue(p)
 			}
 		}
-		if len(e.queue) == 0 {
-			return true
+		q := &e.queue
+		if len(*q) == 0 {
+			if q = &e.later; len(*q) == 0 || !e.Thorough {
+				return true
+			}
 		}
-		p := e.queue[0]
-		copy(e.queue, e.queue[1:])
-		e.queue = e.queue[:len(e.queue)-1]
+		p := (*q)[0]
+		copy(*q, (*q)[1:])
+		*q = (*q)[:len(*q)-1]
 		e.queued[p] = false
 		if !e.props[p].propagate(e) {
 			return false

@@ -54,6 +54,31 @@ func (e *Engine) Search(assume []Lit, limit int64) Answer {
 	}
 }
 
+// Refutes tells whether propagation alone contradicts an assumption.
+func (e *Engine) Refutes(l Lit) bool {
+	e.Reset()
+	if !e.PropagateRoot() {
+		return true
+	}
+	e.newLevel()
+	out := !e.set(l.B, l.K, byDecision)
+	if !out {
+		e.wakeSlow()
+		out = !e.propagate()
+	}
+	e.backtrack(0)
+	return out
+}
+
+// wakeSlow queues every costly propagator, as they may have been left out.
+func (e *Engine) wakeSlow() {
+	for p := range e.slow {
+		if e.slow[p] {
+			e.enqueue(int32(p))
+		}
+	}
+}
+
 // Reset goes back to the root after a search.
 func (e *Engine) Reset() {
 	e.backtrack(0)
