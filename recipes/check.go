@@ -129,12 +129,12 @@ func (r Recipe) textProblems() []problem {
 }
 
 // WithDefaults fills what a recipe leaves open: the reference air of a mild
-// shed, bounds of half and twice each time, a minimum soak of the soak itself.
+// shed, bounds of half and twice each time, a ramp of 20 s, 15 min to wait wet.
 func (r Recipe) WithDefaults() Recipe {
 	if r.Reference == (air.State{}) {
 		r.Reference = air.State{TempC: 20, RHPercent: 50}
 	}
-	setDefault(&r.MinSoak, max(r.Soak/2, r.SanitizerContact))
+	setDefault(&r.MinSoak, r.Soak/2)
 	setDefault(&r.MaxSoak, min(2*r.Soak, time.Hour))
 	setDefault(&r.SpinRamp, min(20*time.Second, r.Spin/4))
 	setDefault(&r.MinSpin, max(r.Spin/2, r.SpinRamp))

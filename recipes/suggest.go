@@ -110,11 +110,10 @@ func Suggest(r Recipe, all []Tasting) Suggestion {
 }
 
 func (s *Suggestion) add(step Step, from, to time.Duration, because string) {
-	if to == from {
-		return
+	if to != from {
+		s.Changes = append(s.Changes, Change{step, from, to, because})
+		s.Saving += from - to
 	}
-	s.Changes = append(s.Changes, Change{step, from, to, because})
-	s.Saving += from - to
 	if because != "" {
 		s.Evidence = append(s.Evidence, because)
 	}
@@ -179,7 +178,10 @@ func (e *evidence) dry(spin time.Duration) (time.Duration, string) {
 	// A spin that was changed because the dry time is at its end comes on top.
 	if spin != r.Spin && (e.learned || e.bruises()) {
 		dry += e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
-		if why == "" {
+		switch {
+		case dry > r.MaxDry:
+			why = "the longest dry time does not make up for the shorter spin: taste for wetness"
+		case why == "":
 			why = "dry time follows the spin"
 		}
 	}

@@ -129,6 +129,12 @@ func TestSuggest(t *testing.T) {
 		{"clean", judged(5, func(_ int, t *Tasting) { t.Grit = 1 }), "soak 3:00 to 2:30, evidence: 5 batches, no grit in 5 tastings, wetness 3.0 of 5; saves 0:30 a batch", nil},
 		{"clean, but a contact time", judged(5, func(_ int, t *Tasting) { t.Grit = 1 }), "keep the recipe, evidence: 5 batches, wetness 3.0 of 5",
 			func(r *Recipe) { r.SanitizerContact = 3 * time.Minute }},
+		{"clean, near the contact time", judged(5, func(_ int, t *Tasting) { t.Grit = 1 }),
+			"soak 3:00 to 2:50, evidence: 5 batches, no grit in 5 tastings, wetness 3.0 of 5; saves 0:10 a batch",
+			func(r *Recipe) { r.SanitizerContact = 170 * time.Second }},
+		{"bruised, at the longest dry time", judged(5, func(_ int, t *Tasting) { t.Bruising = 4 }),
+			"spin 4:00 to 3:30, evidence: 5 batches, bruising 4.0 of 5, the longest dry time does not make up for the shorter spin: taste for wetness, wetness 3.0 of 5; saves 0:30 a batch",
+			func(r *Recipe) { r.MaxDry = r.Dry }},
 	} {
 		r := testRecipe()
 		if c.change != nil {
@@ -192,6 +198,25 @@ func TestSuggestLearnsFromWeights(t *testing.T) {
 	back, faults := NewBook(r).Revise(got.Apply(r), "R", noon, got.String(), got.Batches...)
 	if now, _ := back.Current("pea"); len(faults) > 0 || now.Spin != got.Time(r, Spin) || len(now.Batches) != 60 {
 		t.Errorf("the suggestion cannot be applied: %v", faults)
+	}
+}
+
+// A batch counts once however often it was tasted, and newer batches count more.
+func TestTastingsAreWeighed(t *testing.T) {
+	r := testRecipe()
+	once := judged(6, func(i int, t *Tasting) { t.Wetness = Score(3 + i%2) })
+	many := slices.Clone(once)
+	for range 8 {
+		many = append(many, once[5])
+	}
+	a, b := Narrow(r, once), Narrow(r, many)
+	if a.Try != b.Try || a.Low != b.Low || b.Tastings != 14 {
+		t.Errorf("nine tastings of a batch: %v, one: %v", b, a)
+	}
+	was := judged(120, func(i int, t *Tasting) { t.Wetness = Score(4 - i/60*2) })
+	now := judged(120, func(i int, t *Tasting) { t.Wetness = Score(2 + i/60*2) })
+	if dry, wet := Narrow(r, was), Narrow(r, now); dry.Try >= wet.Try {
+		t.Errorf("too dry lately: %v, too wet lately: %v", dry, wet)
 	}
 }
 

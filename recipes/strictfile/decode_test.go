@@ -151,6 +151,7 @@ func TestFaultMessages(t *testing.T) {
 		{"name = \"a\"\ntrays = 9999999999999999999", "x.toml:2:9: trays = 9999999999999999999: not a number this tool can hold; give a smaller whole number"},
 		{"name = \"a\"\ntray = 1", "x.toml:2:1: tray = 1: unknown key; write trays, or remove it"},
 		{"name = \"a\"\n[loads]\nname = \"b\"", "x.toml:2:2: loads: is a table; write [[loads]] with two brackets for each one"},
+		{"name = \"a\"\n[factors]\nlow = 1\n[factors]\nhigh = 2", "x.toml:4:2: factors: written twice, first on line 2; keep one of the two"},
 		{"name = \"gr\u00fcn\" # \u00e4\nstart = \"5 min\"", `x.toml:2:9: start = "5 min": not a time; write it like "3m30s", "90s" or "1h30m"`},
 		{`name = "a\u001b[2Jb"`, `x.toml:1:8: name = "a\u001b[2Jb": has the control character U+001B; write one line of plain text`},
 		{`name = "a` + "\u202e" + `b"`, `x.toml:1:8: name = "a?b": has the control character U+202E; write one line of plain text`},
