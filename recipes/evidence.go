@@ -16,6 +16,23 @@ const MinJudged = 3
 // and fans change.
 const halfLife = 40
 
+// recent is how many of a crop's tastings are looked at: one that is ten half
+// lives old counts less than a thousandth.
+const recent = 10 * halfLife
+
+// latest picks the crop's recent tastings, oldest first.
+func latest(crop string, all []Tasting) []Tasting {
+	n := 0
+	from := len(all)
+	for from > 0 && n < recent {
+		from--
+		if all[from].Ran.Crop == crop {
+			n++
+		}
+	}
+	return all[from:]
+}
+
 // evidence is what the tastings of one crop say, put on one scale.
 type evidence struct {
 	recipe  Recipe
@@ -111,6 +128,7 @@ func (r *Recipe) typical() drying.Constants {
 // gather reads the tastings of the recipe's crop, which are oldest first.
 func gather(r Recipe, all []Tasting) evidence {
 	r = r.WithDefaults()
+	all = latest(r.Crop, all)
 	e := evidence{recipe: r, curve: r.typical(), own: r.conditions(r.Reference, r.Fan), search: bracket.New(r.MinDry, r.MaxDry)}
 	met := r.met(all)
 	e.readWeights(all, met)
