@@ -13,6 +13,7 @@ import (
 	"shedbell/line/live"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
+	"shedbell/ui/dayform"
 	"shedbell/ui/help"
 	"shedbell/ui/logview"
 	"shedbell/ui/menu"
@@ -265,6 +266,7 @@ func screens() map[screen.Name]screen.Screen {
 	return map[screen.Name]screen.Screen{
 		screen.Board: board.New(),
 		screen.Menu:  menu.New(),
+		screen.Day:   dayform.New(),
 		screen.Log:   logview.New(),
 		screen.Help:  help.New(),
 	}

@@ -3,6 +3,7 @@
 package uitest
 
 import (
+	"context"
 	"reflect"
 	"strings"
 	"testing"
@@ -170,7 +171,12 @@ func (d *Driver) Skip(span time.Duration) {
 // Quit says whether the program has ended.
 func (d *Driver) Quit() bool { return d.quit }
 
+// settle waits until the store has what it takes, so that no frame depends on how
+// quick it was.
+func (d *Driver) settle() { _ = d.Line.Wait(context.Background(), d.State().Seq) }
+
 func (d *Driver) send(msg tea.Msg) {
+	d.settle()
 	var cmd tea.Cmd
 	d.model, cmd = d.model.Update(msg)
 	d.run(cmd)
@@ -214,7 +220,10 @@ func sequence(msg tea.Msg) ([]tea.Cmd, bool) {
 }
 
 // Raw is the frame as the terminal would get it.
-func (d *Driver) Raw() string { return d.model.View() }
+func (d *Driver) Raw() string {
+	d.settle()
+	return d.model.View()
+}
 
 // Screen is the frame without colours, lines ending where their text ends.
 func (d *Driver) Screen() string {

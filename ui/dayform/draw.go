@@ -1,0 +1,163 @@
+package dayform
+
+import (
+	"fmt"
+	"strings"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// Columns of the form.
+const (
+	nameAt  = 3
+	nameMax = 18
+	fieldW  = 6
+)
+
+// Draw draws the form. It scrolls with the row that the keys act on; the sum and
+// the way out stay.
+func (f *Form) Draw(env *screen.Env, r canvas.Region) {
+	if f.crops == nil {
+		f.fill(env)
+	}
+	title := "the day of " + env.Now.Format("Mon 2 Jan")
+	if f.adding {
+		title = "more trays for " + env.Now.Format("Mon 2 Jan")
+	}
+	body := screen.Page(env, r, env.State.Site.Name+"   "+title, "", f.Keys(env), keyBack, keyHelp)
+	if body.H < 3 {
+		f.drawRow(env, body.Rows(0, 1), f.row)
+		return
+	}
+	f.drawHeads(body.Rows(0, 1))
+	foot := 1
+	if len(f.apart) > 0 && body.H > 8 {
+		foot++
+	}
+	f.drawRows(env, body.Rows(1, body.H-foot-1))
+	f.drawSum(env, body.Rows(body.H-foot, foot))
+}
+
+func (f *Form) drawHeads(r canvas.Region) {
+	r.Put(nameAt, 0, theme.Faint, "crop")
+	x := nameAt + nameMax
+	r.PutRight(x+fieldW, 0, theme.Faint, "trays")
+	r.PutRight(x+2*fieldW+3, 0, theme.Faint, "due")
+	if f.adding {
+		r.Put(x+2*fieldW+7, 0, theme.Faint, "today already")
+	}
+}
+
+func (f *Form) drawRows(env *screen.Env, r canvas.Region) {
+	step := 1
+	if r.H >= 2*f.rows()+2 {
+		step = 2
+	}
+	room := max(r.H/step, 1)
+	first := 0
+	if f.rows() > room {
+		first = min(max(0, f.row-room/2), f.rows()-room)
+	}
+	for i := first; i < f.rows() && i-first < room; i++ {
+		f.drawRow(env, r.Rows((i-first)*step, 1), i)
+	}
+	if first+room < f.rows() {
+		r.PutRight(r.W-1, r.H-1, theme.Faint, "more below")
+	}
+	if first > 0 {
+		r.PutRight(r.W-1, 0, theme.Faint, "more above")
+	}
+}
+
+func (f *Form) drawRow(env *screen.Env, r canvas.Region, row int) {
+	here := row == f.row
+	role, g := theme.Text, r.Theme().Glyphs
+	if here {
+		role = theme.Chosen
+		r.Put(1, 0, theme.Strong, g.Arrow)
+	}
+	if c := f.cropAt(row); c != nil {
+		r.Sub(nameAt, 0, nameMax-1, 1).Put(0, 0, role, c.name)
+		x := nameAt + nameMax
+		f.drawField(r.Sub(x, 0, fieldW+2, 1), c.trays, here && !f.inDue, false)
+		f.drawField(r.Sub(x+fieldW+3, 0, fieldW+2, 1), clockDigits(c.due), here && f.inDue, true)
+		if f.adding {
+			r.Put(x+2*fieldW+7, 0, theme.Faint, already(env, c.name))
+		}
+		return
+	}
+	if p := f.personAt(row); p != nil {
+		state := "not on the line"
+		if p.on {
+			state = "on the line"
+		}
+		r.Sub(nameAt, 0, nameMax-1, 1).Put(0, 0, role, p.name)
+		r.Put(nameAt+nameMax+1, 0, theme.Text, state)
+		return
+	}
+	if here {
+		role = theme.Action
+	}
+	r.Put(nameAt-1, 0, role, " "+strings.ToUpper(f.sendWords()[:1])+f.sendWords()[1:]+" ")
+}
+
+// drawField draws a field right-aligned, with brackets around the one that digits
+// go into.
+func (f *Form) drawField(r canvas.Region, text string, here, due bool) {
+	g := r.Theme().Glyphs
+	if !here {
+		if text == "" {
+			text = g.Dot
+		}
+		r.PutRight(fieldW, 0, theme.Strong, text)
+		return
+	}
+	if !f.fresh {
+		text += g.Cursor
+	} else if text == "" && due {
+		text = "HHMM"
+	}
+	r.PutRight(fieldW+1, 0, theme.Action, fmt.Sprintf("[%4s]", text))
+}
+
+// already says what the open day has of a crop.
+func already(env *screen.Env, crop string) string {
+	trays, batches := 0, 0
+	for i := range env.State.Batches {
+		if b := &env.State.Batches[i]; b.Crop == crop && b.Trays > 0 {
+			trays += b.Trays
+			batches++
+		}
+	}
+	if trays == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s in %s", words.Count(trays, "tray", "trays"), words.Count(batches, "batch", "batches"))
+}
+
+// drawSum says what the form comes to, or what keeps it from being sent.
+func (f *Form) drawSum(env *screen.Env, r canvas.Region) {
+	trays, batches, fault := f.preview(env)
+	text, role := fmt.Sprintf("%s in %s", words.Count(trays, "tray", "trays"), words.Count(batches, "batch", "batches")), theme.Strong
+	switch {
+	case fault != "" && !f.touched:
+		text, role = "Type the trays of each crop, then "+f.sendWords()+" with the point.", theme.Text
+	case fault != "":
+		text, role = fault, theme.Text
+	case trays == 0:
+		text = "who is on the line changes"
+	case f.adding:
+		text += " more"
+	}
+	r.Put(1, 0, role, text)
+	if r.H > 1 {
+		pairs := make([]string, len(f.apart))
+		for i, p := range f.apart {
+			pairs[i] = p[0] + " and " + p[1]
+		}
+		r.Put(1, 1, theme.Faint, "not in the same water: "+strings.Join(pairs, ", "))
+	}
+}

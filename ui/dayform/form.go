@@ -1,0 +1,211 @@
+// Package dayform is the form for the day's crops: it opens the day, and while one
+// is open it adds trays and says who is on the line.
+package dayform
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/ui/screen"
+)
+
+// Form is the day form. What was typed stays until the day is opened.
+type Form struct {
+	crops   []crop
+	crew    []person
+	apart   [][2]string
+	row     int  // what the keys act on: crops, then people, then the last row
+	inDue   bool // in the due column of a crop
+	fresh   bool // the field was just entered: a digit replaces what is in it
+	touched bool
+	adding  bool   // a day was open when the form was filled in
+	date    string // the day it was filled in for
+	queue   []line.Command
+}
+
+// crop is one line of the form. The fields hold what was typed.
+type crop struct {
+	name  string
+	trays string
+	due   string // HHMM
+}
+
+type person struct {
+	name string
+	on   bool
+}
+
+// New makes the form.
+func New() *Form { return &Form{} }
+
+// Typing is always so: letters jump to crops here.
+func (f *Form) Typing() bool { return true }
+
+// Update answers a message.
+func (f *Form) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.OpenMsg:
+		f.open(env)
+	case screen.ResultMsg:
+		return f.result(env, msg)
+	case tea.KeyMsg:
+		if f.crops == nil {
+			f.fill(env)
+		}
+		return f.pressed(env, msg)
+	}
+	return nil
+}
+
+func (f *Form) open(env *screen.Env) {
+	same := f.touched && f.adding == (env.State.Sheet != nil) && f.date == env.Now.Format(time.DateOnly)
+	if !same || f.crops == nil {
+		f.fill(env)
+	}
+	f.queue = nil
+	f.enter(min(f.row, f.rows()-1))
+}
+
+// fill begins the form anew: every crop that has a recipe, with what is suggested
+// for the day, or empty while a day is open already.
+func (f *Form) fill(env *screen.Env) {
+	s := env.State
+	*f = Form{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly)}
+	var suggested []line.Demand
+	on := s.Crew
+	switch {
+	case f.adding:
+		f.apart = s.Sheet.Apart
+	case env.Suggest != nil:
+		suggested, f.apart = env.Suggest.Crops, env.Suggest.Apart
+		if len(env.Suggest.Crew) > 0 {
+			on = env.Suggest.Crew
+		}
+	}
+	for _, name := range s.Book.Crops() {
+		found := false
+		for _, d := range suggested {
+			if d.Crop != name {
+				continue
+			}
+			c := crop{name: name, trays: strconv.Itoa(d.Trays)}
+			if !d.Due.IsZero() {
+				c.due = d.Due.In(env.Now.Location()).Format("1504")
+			}
+			f.crops, found = append(f.crops, c), true
+		}
+		if !found {
+			f.crops = append(f.crops, crop{name: name})
+		}
+	}
+	for _, name := range slices.Concat(s.Site.Crew, on) {
+		if !slices.ContainsFunc(f.crew, func(p person) bool { return p.name == name }) {
+			f.crew = append(f.crew, person{name: name, on: slices.Contains(on, name)})
+		}
+	}
+	f.enter(0)
+}
+
+// The rows of the form: the crops, the people, and the one that sends it off.
+func (f *Form) rows() int { return len(f.crops) + len(f.crew) + 1 }
+
+func (f *Form) cropAt(row int) *crop {
+	if row < len(f.crops) {
+		return &f.crops[row]
+	}
+	return nil
+}
+
+func (f *Form) personAt(row int) *person {
+	if row -= len(f.crops); row >= 0 && row < len(f.crew) {
+		return &f.crew[row]
+	}
+	return nil
+}
+
+// enter goes to a row.
+func (f *Form) enter(row int) {
+	f.row = min(max(row, 0), f.rows()-1)
+	f.fresh = true
+	if f.cropAt(f.row) == nil {
+		f.inDue = false
+	}
+}
+
+// field is what digits go into; nil where there is none.
+func (f *Form) field() *string {
+	c := f.cropAt(f.row)
+	switch {
+	case c == nil:
+		return nil
+	case f.inDue:
+		return &c.due
+	}
+	return &c.trays
+}
+
+// send puts the form to the line.
+func (f *Form) send(env *screen.Env) tea.Cmd {
+	commands, fault := f.commands(env)
+	if fault != nil {
+		f.inDue = fault.inDue
+		f.enter(fault.row)
+		return func() tea.Msg { return screen.SayMsg{Text: fault.text, Refused: true} }
+	}
+	f.queue = commands
+	return f.next()
+}
+
+// next sends the first command of the queue; its result brings the one after it.
+func (f *Form) next() tea.Cmd {
+	if len(f.queue) == 0 {
+		f.touched, f.crops = false, nil
+		return screen.Leave
+	}
+	return screen.Do(f.queue[0])
+}
+
+// result goes on once a command is done. After a refusal the form stays as it is,
+// without what has been taken over already.
+func (f *Form) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
+	if len(f.queue) == 0 {
+		return nil
+	}
+	if msg.Refusal != nil {
+		f.queue = nil
+		return nil
+	}
+	if add, ok := msg.Command.(line.AddTrays); ok {
+		for i := range f.crops {
+			if c := &f.crops[i]; c.name == add.Demand.Crop && c.trays == strconv.Itoa(add.Demand.Trays) {
+				c.trays, c.due = "", ""
+				break
+			}
+		}
+	}
+	f.queue = f.queue[1:]
+	return f.next()
+}
+
+// names lists who is on the line.
+func (f *Form) names() []string {
+	var on []string
+	for _, p := range f.crew {
+		if p.on {
+			on = append(on, p.name)
+		}
+	}
+	return on
+}
+
+func sameNames(a, b []string) bool {
+	a, b = slices.Clone(a), slices.Clone(b)
+	slices.Sort(a)
+	slices.Sort(b)
+	return strings.Join(a, "\n") == strings.Join(b, "\n")
+}

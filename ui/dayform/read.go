@@ -1,0 +1,139 @@
+package dayform
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"shedbell/line"
+	"shedbell/ui/screen"
+)
+
+// fault is what is wrong with the form, and where.
+type fault struct {
+	row   int
+	inDue bool
+	text  string
+}
+
+// demands reads the crops that have trays.
+func (f *Form) demands(now time.Time) ([]line.Demand, *fault) {
+	var out []line.Demand
+	for i := range f.crops {
+		c := &f.crops[i]
+		trays := 0
+		if c.trays != "" {
+			n, err := strconv.Atoi(c.trays)
+			if err != nil || n > line.MaxDayTrays {
+				return nil, &fault{row: i, text: fmt.Sprintf("%s trays of %s cannot be meant. Give 0 to %d.", c.trays, c.name, line.MaxDayTrays)}
+			}
+			trays = n
+		}
+		if trays == 0 && c.due == "" {
+			continue
+		}
+		if trays == 0 {
+			return nil, &fault{row: i, text: fmt.Sprintf("%s has a due time and no trays. Give the trays, or clear the time.", c.name)}
+		}
+		due, text := dueAt(c.due, now)
+		if text != "" {
+			return nil, &fault{row: i, inDue: true, text: c.name + ": " + text}
+		}
+		out = append(out, line.Demand{Crop: c.name, Trays: trays, Due: due})
+	}
+	return out, nil
+}
+
+// pastBy is how far back a due time may lie to be taken for one that is over; what
+// is further back is tomorrow's.
+const pastBy = 12 * time.Hour
+
+// dueAt reads a due time typed as hours and minutes.
+func dueAt(typed string, now time.Time) (at time.Time, fault string) {
+	if typed == "" {
+		return time.Time{}, ""
+	}
+	n, err := strconv.Atoi(typed)
+	if err != nil || len(typed) != 4 || n/100 > 23 || n%100 > 59 {
+		return time.Time{}, fmt.Sprintf("the due time %s cannot be read. Type four digits, such as 1130 for 11:30.", typed)
+	}
+	at = time.Date(now.Year(), now.Month(), now.Day(), n/100, n%100, 0, 0, now.Location())
+	if late := now.Sub(at); late > pastBy {
+		return at.AddDate(0, 0, 1), ""
+	} else if late > 0 {
+		return time.Time{}, fmt.Sprintf("the due time %s is over already. Give a later one, or clear it.", clockDigits(typed))
+	}
+	return at, ""
+}
+
+// commands is what the form asks of the line.
+func (f *Form) commands(env *screen.Env) ([]line.Command, *fault) {
+	demands, bad := f.demands(env.Now)
+	if bad != nil {
+		return nil, bad
+	}
+	crew := f.names()
+	if len(crew) == 0 && len(f.crew) > 0 {
+		return nil, &fault{row: len(f.crops), text: "Nobody is on the line. Put at least one person on with +."}
+	}
+	if f.adding {
+		var out []line.Command
+		if len(crew) > 0 && !sameNames(crew, env.State.Crew) {
+			out = append(out, line.SetCrew{Names: crew})
+		}
+		for _, d := range demands {
+			out = append(out, line.AddTrays{Demand: d})
+		}
+		if len(out) == 0 {
+			return nil, &fault{row: f.row, inDue: f.inDue, text: "Nothing to add. Type how many trays of a crop."}
+		}
+		return out, nil
+	}
+	if len(demands) == 0 {
+		return nil, &fault{row: min(f.row, len(f.crops)-1), text: "A day of 0 trays cannot be meant. Type how many trays of a crop."}
+	}
+	return []line.Command{line.OpenDay{Sheet: f.sheet(env, demands, crew)}}, nil
+}
+
+// sheet is the day as the form has it. What a form does not ask for, the crops to
+// keep apart and an own sow list, is taken from the suggestion.
+func (f *Form) sheet(env *screen.Env, demands []line.Demand, crew []string) line.Sheet {
+	out := line.Sheet{Date: env.Now.Format(time.DateOnly), Start: env.Now, Crew: crew, Crops: demands, Apart: f.apart}
+	if env.Suggest != nil {
+		out.Sow = env.Suggest.Sow
+	}
+	return out
+}
+
+// preview is what the line would make of the form, or why it would not.
+func (f *Form) preview(env *screen.Env) (trays, batches int, fault string) {
+	commands, bad := f.commands(env)
+	if bad != nil {
+		return 0, 0, bad.text
+	}
+	s := env.State
+	for _, c := range commands {
+		d, no := line.Decide(s, c, env.Now)
+		if no != nil {
+			return trays, batches, no.Text
+		}
+		for _, r := range d.Records(s, env.Now, env.By) {
+			for _, b := range made(r.Event) {
+				trays += b.Trays
+				batches++
+			}
+			s = line.Apply(s, r)
+		}
+	}
+	return trays, batches, ""
+}
+
+func made(e line.Event) []line.NewBatch {
+	switch e := e.(type) {
+	case line.DayOpened:
+		return e.Batches
+	case line.BatchesAdded:
+		return e.Batches
+	}
+	return nil
+}
