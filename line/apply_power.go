@@ -62,6 +62,11 @@ func (s *State) power(load, setting int, at time.Time) {
 	st.Until = s.loadUntil(load)
 	s.Power = s.Power.Switched(&s.Site.Panel, load, st, at)
 
+	differs := false
+	s.eachStep(func(step *Step) { differs = differs || step.keepsOn(load) && step.Setting != setting })
+	if !differs {
+		return
+	}
 	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
 	s.eachStep(func(step *Step) {
 		if step.keepsOn(load) {
