@@ -63,7 +63,7 @@ func (w *weighing) sumText(x *poleWeight) string {
 	text := fmt.Sprintf("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
 		w.where(x), x.after, x.limit, x.now, x.after-x.now)
 	if t := x.curve.Earliest(multiple(x.after, x.limit), min(1, x.heat.Level)); !math.IsInf(t, 1) {
-		text += fmt.Sprintf(" It could trip in about %s.", rough(t))
+		text += fmt.Sprintf(" It could trip %s.", rough("in about ", t))
 	}
 	return text
 }
@@ -129,7 +129,7 @@ func (r StartingCurrent) says(w weighing) string {
 	if cold := x.curve.Earliest(multiple(x.start.peakA, x.limit), 0); cold-x.start.tripS > 0.1*cold {
 		warm = ", warm as it is"
 	}
-	return fmt.Sprintf("%s: it could trip after %s%s.", head, rough(x.start.tripS), warm)
+	return fmt.Sprintf("%s: it could trip %s%s.", head, rough("after ", x.start.tripS), warm)
 }
 
 func (StartingOverlap) says(w weighing) string {
@@ -182,13 +182,20 @@ func (w *weighing) wayOutText(v *Verdict) string {
 	switch {
 	case v.Earliest.IsZero():
 	case !v.Earliest.After(w.now):
-		ways = append(ways, "confirm that "+w.p.names(v.Confirm)+" is off")
+		verb := " is off"
+		if len(v.Confirm) > 1 {
+			verb = " are off"
+		}
+		ways = append(ways, "confirm that "+w.p.names(v.Confirm)+verb)
 	default:
 		ways = append(ways, "wait until "+clock(w.now, v.Earliest))
 	}
 	if len(ways) == 0 {
 		if (Tripped{}).refuses(*w) || (UnknownAmps{}).refuses(*w) {
 			return ""
+		}
+		if !w.p.Allows(NewState(w.p), w.q, w.now) {
+			return "It does not fit this circuit even with everything else off."
 		}
 		return "Nothing that may be switched off makes room."
 	}
@@ -205,16 +212,16 @@ func clock(now, at time.Time) string {
 }
 
 // rough says a time to trip with no more digits than it deserves.
-func rough(s float64) string {
+func rough(lead string, s float64) string {
 	switch {
 	case s < 0.05:
-		return "no time"
+		return "at once"
 	case s < 10:
-		return fmt.Sprintf("%.1f s", s)
+		return fmt.Sprintf("%s%.1f s", lead, s)
 	case s < 100:
-		return fmt.Sprintf("%.0f s", s)
+		return fmt.Sprintf("%s%.0f s", lead, s)
 	}
-	return fmt.Sprintf("%.0f min", math.Max(2, s/60))
+	return fmt.Sprintf("%s%.0f min", lead, math.Max(2, s/60))
 }
 
 // names joins load names as a person would say them.
