@@ -18,6 +18,7 @@ import (
 	"shedbell/ui/logview"
 	"shedbell/ui/menu"
 	"shedbell/ui/screen"
+	"shedbell/ui/station"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
@@ -133,6 +134,9 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.size = screen.Size{W: msg.Width, H: msg.Height}
 		return m, nil
 	case tickMsg:
+		if m.waiting == 0 {
+			m.shown = m.line.State() // somebody else may act on the line too
+		}
 		m.refresh()
 		return m, tea.Batch(m.tick(), m.reckon(false))
 	case tea.KeyMsg:
@@ -264,10 +268,11 @@ func (m *Model) View() string {
 // screens makes every screen there is.
 func screens() map[screen.Name]screen.Screen {
 	return map[screen.Name]screen.Screen{
-		screen.Board: board.New(),
-		screen.Menu:  menu.New(),
-		screen.Day:   dayform.New(),
-		screen.Log:   logview.New(),
-		screen.Help:  help.New(),
+		screen.Board:   board.New(),
+		screen.Menu:    menu.New(),
+		screen.Day:     dayform.New(),
+		screen.Log:     logview.New(),
+		screen.Station: station.New(),
+		screen.Help:    help.New(),
 	}
 }

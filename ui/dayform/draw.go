@@ -143,6 +143,8 @@ func (f *Form) drawSum(env *screen.Env, r canvas.Region) {
 	trays, batches, fault := f.preview(env)
 	text, role := fmt.Sprintf("%s in %s", words.Count(trays, "tray", "trays"), words.Count(batches, "batch", "batches")), theme.Strong
 	switch {
+	case f.inDue && !f.fresh && len(*f.field()) < maxDueDigits:
+		text, role = "Four digits, hours and minutes, such as 1130.", theme.Text
 	case fault != "" && !f.touched:
 		text, role = "Type the trays of each crop, then "+f.sendWords()+" with the point.", theme.Text
 	case fault != "":

@@ -42,8 +42,8 @@ func (f *Form) Keys(*screen.Env) []screen.Binding {
 		next = screen.Bind("Enter", f.sendWords(), "enter")
 		noDigit, noAdjust, noField = "go to a crop first", "go to a crop first", "go to a crop first"
 	}
-	return []screen.Binding{keyDigits.Unless(noDigit), next, screen.Bind(".", f.sendWords(), "."), adjust.Unless(noAdjust),
-		field.Unless(noField), keyLetter, keyErase.Unless(noDigit), keyExit, keyHelp}
+	return []screen.Binding{screen.Bind(".", f.sendWords(), "."), next, field.Unless(noField), adjust.Unless(noAdjust),
+		keyDigits.Unless(noDigit), keyLetter, keyErase.Unless(noDigit), keyExit, keyHelp}
 }
 
 // sendWords says what the last row and the point do.

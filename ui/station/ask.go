@@ -1,0 +1,115 @@
+package station
+
+import (
+	"strconv"
+	"unicode"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// ask is a question in place of the details: one of several answers by number, a
+// number, or words.
+type ask struct {
+	title   string
+	why     string   // what would be lost, or what to know
+	choices []string // answered by number, from 1
+	number  bool     // a number is typed
+	words   bool     // words are typed
+	text    string
+	takes   string // what Enter takes while nothing is typed; empty: it has to be typed
+	// done answers: the number of the choice, or what was typed. It may ask on.
+	done func(choice int, text string) (*ask, tea.Cmd)
+}
+
+func (a *ask) keys() []screen.Binding {
+	switch {
+	case a.words:
+		return []screen.Binding{keyConfirm, screen.Bind("a-z", "type it"), screen.Bind("esc", "no, leave it", "esc")}
+	case a.number:
+		return []screen.Binding{keyAnswer, keyConfirm, keyNo}
+	case len(a.choices) == 0:
+		return []screen.Binding{screen.Bind("Enter", "yes", "enter"), keyNo}
+	}
+	return []screen.Binding{screen.Bind("1-"+strconv.Itoa(len(a.choices)), "answer"), keyNo}
+}
+
+const longestText = 60
+
+// pressed answers a key; the question that remains is returned.
+func (a *ask) pressed(k tea.KeyMsg) (*ask, tea.Cmd) {
+	name := k.String()
+	switch {
+	case name == "esc", name == "0" && a.text == "" && !a.words:
+		return nil, screen.Say("Left as it was.")
+	case name == "backspace":
+		if r := []rune(a.text); len(r) > 0 {
+			a.text = string(r[:len(r)-1])
+		}
+	case name == "enter":
+		return a.entered()
+	case a.words:
+		a.typeWords(k)
+	case len(name) == 1 && unicode.IsDigit(rune(name[0])):
+		if a.number {
+			if len(a.text) < 6 {
+				a.text += name
+			}
+			return a, nil
+		}
+		if n := int(name[0] - '0'); n <= len(a.choices) {
+			return a.done(n, "")
+		}
+	}
+	return a, nil
+}
+
+func (a *ask) typeWords(k tea.KeyMsg) {
+	for _, c := range k.Runes {
+		if unicode.IsPrint(c) && len([]rune(a.text)) < longestText {
+			a.text += string(c)
+		}
+	}
+}
+
+func (a *ask) entered() (*ask, tea.Cmd) {
+	switch {
+	case len(a.choices) > 0:
+		return a, nil
+	case !a.number && !a.words:
+		return a.done(1, "")
+	case a.text == "" && a.takes == "" && !a.words:
+		return a, nil
+	case a.text == "":
+		return a.done(0, a.takes)
+	}
+	return a.done(0, a.text)
+}
+
+func (a *ask) draw(r canvas.Region) {
+	y := r.Inset(1, 0).Wrapped(theme.Action, " "+a.title+" ")
+	if a.why != "" {
+		y += r.Sub(2, y, r.W-3, r.H-y).Wrapped(theme.Text, a.why)
+	}
+	for i, c := range a.choices {
+		r.Put(2, y, theme.Strong, strconv.Itoa(i+1))
+		r.Put(4, y, theme.Text, c)
+		y++
+	}
+	switch {
+	case a.number || a.words:
+		x := 2 + r.Put(2, y, theme.Strong, a.text+r.Theme().Glyphs.Cursor)
+		if a.text == "" && a.takes != "" {
+			r.Put(x+1, y, theme.Text, a.takes+" (Enter takes it)")
+		}
+		r.Put(2, y+1, theme.Faint, "esc leaves it as it was")
+	case len(a.choices) == 0:
+		r.Put(2, y, theme.Strong, "Enter: yes   0: no")
+	default:
+		r.Put(2, y, theme.Strong, "0")
+		r.Put(4, y, theme.Text, "no, leave it as it was")
+	}
+}

@@ -1,0 +1,163 @@
+package station
+
+import (
+	"fmt"
+	"strconv"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/widget"
+	"shedbell/ui/words"
+)
+
+// From this width on, the details are beside the list instead of under it.
+const (
+	besideFrom  = 110
+	detailsRows = 9
+)
+
+// Draw draws the list of slots and what there is to know about the chosen one. A
+// question takes the place of the details.
+func (s *Station) Draw(env *screen.Env, r canvas.Region) {
+	n := min(max(s.station, 0), len(env.State.Site.Stations)-1)
+	if n != s.station {
+		(&Station{station: n}).Draw(env, r)
+		return
+	}
+	st := &env.State.Site.Stations[n]
+	last := []screen.Binding{keyExit, keyHelp}
+	if s.ask != nil {
+		last = nil
+	}
+	body := screen.Page(env, r, fmt.Sprintf("%s   %d %s", env.State.Site.Name, n+1, st.Name), s.summary(env), s.Keys(env), last...)
+	items := s.items(env)
+	list, details := body, body
+	if body.W >= besideFrom {
+		list, details = body.Sub(0, 0, body.W/2-2, body.H), body.Cols(body.W/2, body.W-body.W/2)
+	} else {
+		rows := min(len(items), max(body.H-detailsRows-1, min(3, body.H/2)))
+		list = body.Rows(0, rows)
+		if rows > 0 && body.H > rows+2 {
+			body.Rule(rows)
+			rows++
+		}
+		details = body.Rows(rows, body.H-rows)
+	}
+	if len(items) == 0 {
+		list.Put(1, 0, theme.Faint, "nothing yet")
+	}
+	s.drawList(env, list, items)
+	if s.ask != nil {
+		s.ask.draw(details)
+		return
+	}
+	if len(items) > 0 {
+		drawDetails(env, details, items[min(max(s.row, 0), len(items)-1)])
+	}
+}
+
+// summary is the station as a whole.
+func (s *Station) summary(env *screen.Env) string {
+	st := &env.State.Site.Stations[s.station]
+	if st.Kind == line.Chill || st.Slots < 2 {
+		return ""
+	}
+	free := 0
+	for slot := range st.Slots {
+		p := line.Place{Station: s.station, Slot: slot}
+		if env.State.StepAt(p) == nil && !env.State.IsBroken(p) {
+			free++
+		}
+	}
+	return fmt.Sprintf("%d of %d free", free, st.Slots)
+}
+
+func (s *Station) drawList(env *screen.Env, r canvas.Region, items []item) {
+	row := min(max(s.row, 0), max(len(items)-1, 0))
+	first := 0
+	if len(items) > r.H {
+		first = min(max(0, row-r.H/2), len(items)-r.H)
+	}
+	for i := first; i < len(items) && i-first < r.H; i++ {
+		s.drawItem(env, r.Rows(i-first, 1), i, items[i], i == row)
+	}
+}
+
+func (s *Station) drawItem(env *screen.Env, r canvas.Region, i int, it item, here bool) {
+	role := theme.Text
+	if here {
+		role = theme.Chosen
+		r.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
+	}
+	if i < 9 {
+		r.Put(3, 0, theme.Faint, strconv.Itoa(i+1))
+	}
+	x := 5
+	if it.place != line.Nowhere && env.State.Site.Stations[s.station].Slots > 1 {
+		r.Put(x, 0, theme.Faint, line.SlotLetter(it.place.Slot))
+		x += 3
+	}
+	what, state, stateRole := it.line(env)
+	w := r.PutRight(r.W-1, 0, stateRole, state)
+	r.Sub(x, 0, r.W-x-w-3, 1).Put(0, 0, role, what)
+}
+
+// line is a row in words: what is there, and its state.
+func (it item) line(env *screen.Env) (what, state string, role theme.Role) {
+	if it.place == line.Nowhere {
+		b := it.batch
+		what = fmt.Sprintf("%s, %s", b.Shout(), words.Count(b.Trays, "tray", "trays"))
+		if b.Fate == line.Cold {
+			return what, "cold " + env.TimeOfDay(b.ColdAt, ""), theme.Calm
+		}
+		return what, "uncut", theme.Text
+	}
+	w := words.SlotAt(env.State, it.place, env.Now)
+	state, role = w.Line(), theme.Text
+	broken := env.State.IsBroken(it.place)
+	if broken && w.State != words.Broken {
+		state += ", " + string(words.Broken)
+	}
+	switch w.State {
+	case words.Due, words.Ask, words.WaitsWet:
+		role = theme.Soon
+	case words.Free:
+		role = theme.Faint
+	}
+	switch {
+	case it.batch != nil:
+		what = fmt.Sprintf("%s, %s", it.batch.Shout(), words.Count(it.batch.Trays, "tray", "trays"))
+	case it.chore != nil:
+		what = w.What
+		if it.chore.Trays > 0 {
+			what += ", " + words.Count(it.chore.Trays, "tray", "trays")
+		}
+	}
+	return what, state, role
+}
+
+const labelWidth = 9
+
+func drawDetails(env *screen.Env, r canvas.Region, it item) {
+	y := 0
+	what, state, role := it.line(env)
+	if what == "" {
+		what = env.State.PlaceName(it.place)
+	}
+	w := r.PutRight(r.W-1, y, role, state)
+	r.Sub(1, y, r.W-w-4, 1).Put(0, 0, theme.Strong, what)
+	y++
+	if step := it.step(); step != nil && step.Active() && step.Planned > 0 && r.H >= detailsRows {
+		widget.CountBar(r.Sub(1, y, min(r.W-2, 60), 1), float64(step.Ran(env.Now))/float64(step.Planned), role)
+		y++
+	}
+	for _, d := range details(env, it) {
+		if y >= r.H {
+			return
+		}
+		r.Put(1, y, theme.Faint, d.label)
+		y += max(r.Sub(labelWidth+1, y, r.W-labelWidth-2, r.H-y).Wrapped(d.role, d.text), 1)
+	}
+}

@@ -1,0 +1,108 @@
+package station
+
+import (
+	"shedbell/line"
+	"shedbell/ui/screen"
+)
+
+// Keys lists what can be pressed, with why not where it does nothing.
+func (s *Station) Keys(env *screen.Env) []screen.Binding {
+	if s.ask != nil {
+		return s.ask.keys()
+	}
+	it := s.chosen(env)
+	noStep, noTime, noHalt := stepReasons(it)
+	noDo := ""
+	if it.prompt(env) == nil {
+		noDo = "it has no next step now"
+	}
+	hold := keyHold
+	if step := it.step(); step != nil && (step.Progress == line.Held || step.Progress == line.Interrupted) {
+		hold = screen.Bind(".", "go on", ".", "h", "H")
+	}
+	noBatch, noSplit, noMerge := batchReasons(env, it)
+	broken, noBroken := keyBroken, ""
+	switch {
+	case it.place == line.Nowhere:
+		noBroken = "it stands in no place that could be out of use"
+	case env.State.IsBroken(it.place):
+		broken = screen.Bind("b", "back in use", "b", "B")
+	case it.step() != nil && it.step().Progress == line.Running:
+		noBroken = "something runs there; hold it first"
+	}
+	undo, noUndo := keyUndo, ""
+	if text, ok := env.State.CanUndo(); ok {
+		undo = screen.Bind("u", "undo the "+text, "u", "U")
+	} else {
+		noUndo = "nothing has been done yet"
+	}
+	noMove := ""
+	if len(s.items(env)) < 2 {
+		noMove = "there is only one place here"
+	}
+	return []screen.Binding{
+		keyDo.Unless(noDo), keyPick.Unless(noMove), keyTime.Unless(noTime), hold.Unless(noStep), keyAgain.Unless(noHalt),
+		keySplit.Unless(noSplit), keyMerge.Unless(noMerge), keyScrap.Unless(noBatch), broken.Unless(noBroken),
+		undo.Unless(noUndo), keyArrows,
+	}
+}
+
+// stepReasons say why a row's step cannot be held, changed or started again.
+func stepReasons(it item) (noStep, noTime, noHalt string) {
+	step := it.step()
+	if step == nil || !step.Active() {
+		no := "nothing runs there"
+		return no, no, no
+	}
+	if step.Planned == 0 {
+		noTime = "done by hand, without a countdown"
+	}
+	if step.Progress == line.Running {
+		noHalt = "it runs; hold it first"
+	}
+	return "", noTime, noHalt
+}
+
+// batchReasons say why a row's batch cannot be scrapped, split or merged.
+func batchReasons(env *screen.Env, it item) (noBatch, noSplit, noMerge string) {
+	b := it.batch
+	switch {
+	case b == nil:
+		no := "no greens are there"
+		return no, no, no
+	case b.Fate != line.Waiting && b.Fate != line.OnLine:
+		no := "it is off the line"
+		return no, no, no
+	case b.Fate == line.OnLine && b.Step.Active():
+		noSplit = "only greens that stand still can be split"
+		noMerge = "only greens that stand still can be merged"
+		return "", noSplit, noMerge
+	}
+	if b.Trays < 2 {
+		noSplit = "one tray cannot be split"
+	}
+	if len(partners(env.State, b)) == 0 {
+		noMerge = "no other " + b.Crop + " stands at the same step"
+	}
+	return "", noSplit, noMerge
+}
+
+// partners lists the batches that a batch could be merged into: same crop, same
+// step, both standing still.
+func partners(s *line.State, b *line.Batch) []*line.Batch {
+	var out []*line.Batch
+	for i := range s.Batches {
+		o := &s.Batches[i]
+		if o.ID == b.ID || o.Crop != b.Crop || o.Fate != b.Fate {
+			continue
+		}
+		if b.Fate == line.OnLine {
+			kind := func(x *line.Batch) line.Kind { return s.Site.Stations[x.Step.Place.Station].Kind }
+			if o.Step.Active() || o.Step.Progress != b.Step.Progress || kind(o) != kind(b) {
+				continue
+			}
+		}
+		out = append(out, o)
+	}
+	return out
+}

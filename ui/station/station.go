@@ -1,0 +1,237 @@
+// Package station shows one station in full: every slot with its batch, recipe and
+// times, and what can be done to each.
+package station
+
+import (
+	"strconv"
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/ui/screen"
+	"shedbell/ui/words"
+)
+
+// Station is the screen of one station.
+type Station struct {
+	station int
+	row     int // the chosen row
+	ask     *ask
+	early   line.Place // Enter was pressed here before its time; again confirms
+	earlyAt time.Time
+	presses screen.Presses
+}
+
+// New makes the screen.
+func New() *Station { return &Station{} }
+
+var (
+	keyPick    = screen.Bind("1-9", "choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyDown    = screen.Bind("down", "the next one", "down", "j", "tab")
+	keyUp      = screen.Bind("up", "the one before", "up", "k")
+	keyDo      = screen.Bind("Enter", "next step", "enter", " ")
+	keyTime    = screen.Bind("+ -", "time", "+", "=", "-")
+	keyHold    = screen.Bind(".", "hold", ".", "h", "H")
+	keyAgain   = screen.Bind("a", "start again", "a", "A")
+	keySplit   = screen.Bind("s", "split", "s", "S")
+	keyMerge   = screen.Bind("m", "merge", "m", "M")
+	keyScrap   = screen.Bind("x", "scrap", "x", "X")
+	keyBroken  = screen.Bind("b", "out of use", "b", "B")
+	keyUndo    = screen.Bind("u", "undo", "u", "U")
+	keyNearby  = screen.Bind("right", "the station beside", "left", "right")
+	keyArrows  = screen.Bind("arrows", "other place, other station", "up", "down", "left", "right")
+	keyExit    = screen.Bind("0", "back", "0", "esc")
+	keyHelp    = screen.Bind("?", "help", "?")
+	keyAnswer  = screen.Bind("0-9", "answer", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyConfirm = screen.Bind("Enter", "take it", "enter")
+	keyNo      = screen.Bind("0", "no, leave it", "0", "esc")
+)
+
+// Typing says that a question is open, which takes digits and letters.
+func (s *Station) Typing() bool { return s.ask != nil }
+
+// Update answers a message.
+func (s *Station) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.OpenMsg:
+		s.open(env, msg.About)
+	case tea.KeyMsg:
+		s.station = min(max(s.station, 0), len(env.State.Site.Stations)-1)
+		if s.ask != nil {
+			next, cmd := s.ask.pressed(msg)
+			s.ask = next
+			return cmd
+		}
+		return s.pressed(env, msg)
+	}
+	return nil
+}
+
+func (s *Station) open(env *screen.Env, about line.Place) {
+	*s = Station{station: min(max(about.Station, 0), len(env.State.Site.Stations)-1), early: line.Nowhere}
+	for i, it := range s.items(env) {
+		if it.place == about {
+			s.row = i
+		}
+	}
+}
+
+// item is a row of the screen: a slot, or a batch that waits before the station or
+// has left it.
+type item struct {
+	place line.Place // Nowhere for a batch without a slot
+	batch *line.Batch
+	chore *line.Chore
+}
+
+// items lists the rows. The cutting table has the uncut batches behind its slots;
+// the cold, whose places are many and alike, has the batches that are in it.
+func (s *Station) items(env *screen.Env) []item {
+	var out []item
+	state := env.State
+	st := &state.Site.Stations[s.station]
+	if st.Kind != line.Chill {
+		for slot := range st.Slots {
+			it := item{place: line.Place{Station: s.station, Slot: slot}}
+			it.batch, it.chore = state.Occupant(it.place)
+			out = append(out, it)
+		}
+	}
+	for i := range state.Batches {
+		b := &state.Batches[i]
+		if st.Kind == line.Cut && b.Fate == line.Waiting || st.Kind == line.Chill && b.Fate == line.Cold {
+			out = append(out, item{place: line.Nowhere, batch: b})
+		}
+	}
+	return out
+}
+
+// chosen is the row that the keys act on.
+func (s *Station) chosen(env *screen.Env) item {
+	items := s.items(env)
+	if len(items) == 0 {
+		return item{place: line.Nowhere}
+	}
+	return items[min(max(s.row, 0), len(items)-1)]
+}
+
+// step is the row's step, or nil.
+func (it item) step() *line.Step {
+	switch {
+	case it.place == line.Nowhere:
+		return nil
+	case it.batch != nil:
+		return &it.batch.Step
+	case it.chore != nil:
+		return &it.chore.Step
+	}
+	return nil
+}
+
+// prompt is the next step of a row, if it has one.
+func (it item) prompt(env *screen.Env) *line.Prompt {
+	for i := range env.Prompt {
+		p := &env.Prompt[i]
+		switch {
+		case it.batch != nil && p.Batch == it.batch.ID:
+			return p
+		case it.batch == nil && it.place != line.Nowhere && (p.From == it.place || p.To == it.place):
+			return p
+		}
+	}
+	return nil
+}
+
+func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	it := s.chosen(env)
+	for _, b := range s.Keys(env) {
+		if b.Why != "" && key.Matches(k, b.Binding) {
+			return screen.Say("Not here: " + b.Why + ".")
+		}
+	}
+	switch {
+	case key.Matches(k, keyPick.Binding):
+		return s.pick(env, k.String())
+	case key.Matches(k, keyDown.Binding):
+		s.row = min(s.row+1, len(s.items(env))-1)
+	case key.Matches(k, keyUp.Binding):
+		s.row = max(s.row-1, 0)
+	case key.Matches(k, keyNearby.Binding):
+		s.beside(env, k.String() == "right")
+	case key.Matches(k, keyDo.Binding):
+		return s.doIt(env, it)
+	case key.Matches(k, keyTime.Binding):
+		sign := 1
+		if k.String() == "-" {
+			sign = -1
+		}
+		return screen.Do(line.Adjust{At: it.place, By: s.presses.Step(env.Now, sign)})
+	case key.Matches(k, keyHold.Binding):
+		if it.step().Progress == line.Running {
+			return screen.Do(line.Hold{At: it.place})
+		}
+		return screen.Do(line.Resume{At: it.place})
+	case key.Matches(k, keyUndo.Binding):
+		return screen.Do(line.Undo{})
+	}
+	s.question(env, it, k)
+	return nil
+}
+
+// question opens the question that a key asks.
+func (s *Station) question(env *screen.Env, it item, k tea.KeyMsg) {
+	switch {
+	case key.Matches(k, keyAgain.Binding):
+		s.ask = askAgain(env, it)
+	case key.Matches(k, keySplit.Binding):
+		s.ask = askSplit(it.batch)
+	case key.Matches(k, keyMerge.Binding):
+		s.ask = askMerge(it.batch, partners(env.State, it.batch))
+	case key.Matches(k, keyScrap.Binding):
+		s.ask = askScrap(it.batch)
+	case key.Matches(k, keyBroken.Binding):
+		s.ask = askBroken(env, it.place)
+	}
+}
+
+func (s *Station) pick(env *screen.Env, digit string) tea.Cmd {
+	n, _ := strconv.Atoi(digit)
+	if n > len(s.items(env)) {
+		return screen.Say("There is no number " + digit + " here.")
+	}
+	s.row = n - 1
+	return nil
+}
+
+func (s *Station) beside(env *screen.Env, right bool) {
+	n := len(env.State.Site.Stations)
+	step := n - 1
+	if right {
+		step = 1
+	}
+	s.station, s.row = (s.station+step)%n, 0
+}
+
+// doIt does the row's next step. Before its time it asks once, since a machine
+// that is stopped early cannot be un-stopped.
+func (s *Station) doIt(env *screen.Env, it item) tea.Cmd {
+	p := it.prompt(env)
+	left := p.At.Sub(env.Now)
+	timed := it.step() != nil && it.step().Planned > 0
+	again := s.early == it.place && env.Now.Sub(s.earlyAt) < earlyFor
+	if left > time.Second && timed && !again {
+		s.early, s.earlyAt = it.place, env.Now
+		return screen.Say(words.Left(left) + " too early. Enter again does it all the same.")
+	}
+	s.early = line.Nowhere
+	if it.batch != nil && it.batch.Step.Active() && env.State.Site.Stations[s.station].Kind == line.Pack {
+		s.ask = askPacked(env, it)
+		return nil
+	}
+	return screen.Do(p.Command)
+}
+
+// earlyFor is how long a second Enter counts as meaning the first.
+const earlyFor = 5 * time.Second

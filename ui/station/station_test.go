@@ -1,0 +1,184 @@
+package station_test
+
+import (
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+func at(station, slot int) line.Place { return line.Place{Station: station, Slot: slot} }
+
+// busyRack brings pea 1 and pea 2 onto the rack and radish 1 into the spinner, and
+// takes a shelf out of use.
+func busyRack(d *uitest.Driver) {
+	d.Do(line.MarkBroken{At: at(linetest.Rack, 3), Why: "a part is broken"})
+	for id := 1; id <= 2; id++ {
+		d.Do(line.Start{Batch: id, To: line.Anywhere})
+		d.Skip(10 * time.Minute)
+		d.Do(line.Advance{Batch: id, To: line.Anywhere})
+		d.Skip(4 * time.Minute)
+		d.Do(line.Advance{Batch: id, To: line.Anywhere})
+		d.Skip(4 * time.Minute)
+		d.Do(line.Advance{Batch: id, To: line.Anywhere})
+		d.Skip(time.Minute)
+	}
+}
+
+func open(t *testing.T, w, h int) *uitest.Driver {
+	sheet := linetest.Sheet()
+	return uitest.New(t, uitest.Options{Sheet: &sheet, W: w, H: h})
+}
+
+func TestScreens(t *testing.T) {
+	sheet := linetest.Sheet()
+	o := uitest.Options{Sheet: &sheet}
+	uitest.Golden(t, "station-rack", o, func(d *uitest.Driver) {
+		busyRack(d)
+		d.Press("4", "4", "4", "2")
+	})
+	uitest.Golden(t, "station-cut", o, func(d *uitest.Driver) { d.Press("1", "1", "3") })
+	uitest.Golden(t, "station-scrap", o, func(d *uitest.Driver) { d.Press("1", "1", "3", "x") })
+	uitest.Golden(t, "station-cold", o, func(d *uitest.Driver) { d.Press("6", "6") })
+}
+
+func TestDetailsOfARunningStep(t *testing.T) {
+	d := open(t, 120, 40)
+	busyRack(d)
+	d.Press("4", "4", "4")
+	d.Expect("4 rack", "1 of 4 free")
+	d.ExpectLine("1 a", "PEA 1, 3 trays", "due")
+	d.ExpectLine("2 b", "PEA 2, 3 trays", "17:00 left")
+	d.ExpectLine("4 d", "broken")
+	d.Press("2")
+	d.Expect("started 08:07 by Ash, planned 18:00, ran 1:00, due at 08:25")
+	d.Expect("revision 1: soak 3:00, drain 0:30, spin 4:00, dry 18:00 with fans medium", "rack-fans on, medium")
+	d.Press("4")
+	d.Expect("Out of use since 07:30: a part is broken")
+}
+
+func TestTimeHoldAndStartAgain(t *testing.T) {
+	d := open(t, 80, 24)
+	busyRack(d)
+	d.Press("4", "4", "4", "2", "+")
+	d.ExpectLine("PEA 2", "17:15 left")
+	d.Press("-", "-")
+	d.ExpectLine("PEA 2", "16:45 left")
+	d.Press("a")
+	d.Expect("Not here: it runs; hold it first.")
+	d.Press(".")
+	d.ExpectLine("PEA 2", "held, 16:45")
+	d.Press("a")
+	d.Expect("Start PEA 2 again from the beginning?", "1:00 that it has run are not counted")
+	d.Press("0")
+	d.Expect("Left as it was.")
+	d.ExpectLine("PEA 2", "held, 16:45")
+	d.Press("a", "enter")
+	d.ExpectLine("PEA 2", "17:45 left")
+	d.Press("u")
+	d.ExpectLine("PEA 2", "held, 16:45")
+}
+
+// Enter before the time asks once, and another row's Enter does not answer it.
+func TestEnterTooEarlyAsks(t *testing.T) {
+	d := open(t, 80, 24)
+	busyRack(d)
+	d.Press("4", "4", "4", "2", "enter")
+	d.Expect("17:00 too early. Enter again does it all the same.")
+	d.Press("1", "enter", "2")
+	d.ExpectLine("PEA 1", "waits")
+	d.ExpectLine("PEA 2", "17:00 left")
+	d.Press("enter", "enter")
+	d.ExpectLine("PEA 2", "waits")
+}
+
+func TestSplitAndMergeUncutTrays(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("1", "1")
+	d.ExpectLine("3", "PEA 2, 3 trays", "uncut")
+	d.Press("3", "s")
+	d.Expect("How many of the 3 trays of PEA 2 go on by themselves?")
+	d.Press("1", "enter")
+	d.ExpectLine("PEA 2, 2 trays")
+	d.ExpectLine("PEA 3, 1 tray")
+	d.Press("3", "m")
+	d.Expect("Put PEA 2, 2 trays, into which batch?", "2 PEA 3, 1 tray")
+	d.Press("2")
+	d.ExpectLine("PEA 3, 3 trays")
+	d.ExpectNot("PEA 2, 2 trays")
+}
+
+func TestSplitRefused(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("1", "1", "3", "s", "7", "enter")
+	d.Expect("Not now: pea 2 has 3 trays; between 1 and 2 can be split off.")
+	d.ExpectLine("PEA 2, 3 trays")
+}
+
+func TestScrapAsksWhyOnce(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("1", "1", "2", "x")
+	d.Expect("Scrap PEA 1, 3 trays? Say why.", "1 dropped", "5 something else")
+	d.Press("0")
+	d.ExpectLine("PEA 1, 3 trays")
+	d.Press("x", "2")
+	d.Expect("PEA 1 scrapped: spoiled")
+	if b := d.State().Batch(1); b.Fate != line.Scrapped || b.Reason != "spoiled" {
+		t.Errorf("%+v, want scrapped as spoiled", b)
+	}
+}
+
+func TestOwnReason(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("1", "1", "2", "x", "5", "enter")
+	d.Expect("Left as it was: no reason was given.")
+	d.Press("x", "5", "q", "u", "?", "0", "/", "enter")
+	if b := d.State().Batch(1); b.Fate != line.Scrapped || b.Reason != "qu?0/" {
+		t.Errorf("%+v, want scrapped for the reason that was typed", b)
+	}
+}
+
+func TestOutOfUseAndBack(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("4", "4", "3", "b")
+	d.Expect("Take the rack c out of use? Say why.")
+	d.Press("2")
+	d.ExpectLine("3 c", "broken")
+	d.Expect("Out of use since 07:30: leaks", "b back in use")
+	d.Press("b")
+	d.Expect("Is the rack c in order again?")
+	d.Press("enter")
+	d.ExpectLine("3 c", "free")
+}
+
+func TestPackingAsksForPackagesAndWeight(t *testing.T) {
+	d := open(t, 80, 24)
+	busyRack(d)
+	d.Do(line.Finish{At: at(linetest.Rack, 0)})
+	d.Do(line.Start{Batch: 1, To: line.Anywhere})
+	d.Skip(10 * time.Minute)
+	d.Press("5", "5", "enter")
+	d.Expect("PEA 1 is packed: how many packages?", "7 (Enter takes it)") // 3 trays of 300 g in packages of 125 g
+	d.Press("6", "enter")
+	d.Expect("how many grams net?", "750 (Enter takes it)")
+	d.Press("enter")
+	if b := d.State().Batch(1); b.Packages != 6 || b.NetG != 750 {
+		t.Errorf("%d packages of %g g in all, want 6 of 750", b.Packages, b.NetG)
+	}
+	d.Expect("6 packages, 750 g, lot 2026-12-03-001")
+	d.Press("enter", "right")
+	d.Expect("6 fridge")
+	d.ExpectLine("PEA 1, 3 trays", "cold")
+}
+
+func TestStationsBeside(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("1", "1", "left")
+	d.Expect("9 sowing bench")
+	d.Press("right", "right")
+	d.Expect("2 tub", "has washed 0 batches of 4")
+	d.Press("0")
+	d.Expect("Cut PEA 1")
+}
