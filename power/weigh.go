@@ -151,9 +151,11 @@ func (w *weighing) askedFactor() float64 {
 // themselves are taken to start at the worst moment.
 func (w *weighing) startOn(k int, lessA float64) startWeight {
 	x := &w.poles[k]
-	base, ratchet := x.after-lessA, x.ratchet()
+	base := x.after - lessA
+	usual := x.lately(base)
+	ratchet := x.ratchet(usual)
 	out := startWeight{peakA: base + x.selfA}
-	if x.tooFull(base, ratchet) {
+	if x.tooFull(base) {
 		out.fails = startNoSpare
 	}
 	heat := x.heat
@@ -164,7 +166,7 @@ func (w *weighing) startOn(k int, lessA float64) startWeight {
 		m := multiple(a, x.limit)
 		out.peakA = max(out.peakA, a+x.selfA)
 		heat.warm(x.curve, a, x.limit, base, x.selfA, next.Sub(t).Seconds())
-		extra := max(0, x.burst(m, x.selfA)-x.burst(1, x.selfA))
+		extra := max(0, x.burst(m, x.selfA)-x.burst(usual, x.selfA))
 		if heat.Level+ratchet+extra > 1+slackA || heat.Short >= 1 {
 			out.fails = startHot
 		}
@@ -181,12 +183,12 @@ func (w *weighing) startOn(k int, lessA float64) startWeight {
 
 // tooFull says whether the pole, once warm from carrying base for long, could not
 // stand the start of a self-starting load.
-func (x *poleWeight) tooFull(base, ratchet float64) bool {
+func (x *poleWeight) tooFull(base float64) bool {
 	if x.selfAllA <= 0 {
 		return false
 	}
 	m := multiple(base, x.limit)
-	return x.curve.Target(m)+ratchet > 1+slackA ||
+	return x.curve.Target(m)+x.ratchet(m) > 1+slackA ||
 		x.selfS >= x.curve.ShortTime(multiple(base+x.selfAllA, x.limit))
 }
 
@@ -214,9 +216,15 @@ func (x *poleWeight) burst(multiple, selfA float64) float64 {
 	return (x.curve.Target(multiple+selfA/x.limit) - x.curve.Target(multiple)) * share
 }
 
-// ratchet is what bursts at the shortest gap add up to while the pole carries its
-// limit. For a breaker with time constant T the sum is b/(1-exp(-gap/T)), which is
-// largest for the shortest T.
-func (x *poleWeight) ratchet() float64 {
-	return x.burst(1, x.selfAllA) / (1 - math.Exp(-restartGap.Seconds()/x.curve.FastS))
+// ratchet is what bursts at the shortest gap add up to while the pole carries a
+// multiple of its limit. For a breaker with time constant T the sum is
+// b/(1-exp(-gap/T)), which is largest for the shortest T.
+func (x *poleWeight) ratchet(multiple float64) float64 {
+	return x.burst(multiple, x.selfAllA) / (1 - math.Exp(-restartGap.Seconds()/x.curve.FastS))
+}
+
+// lately is the multiple at which self-starting loads may have started lately or
+// may start once the new load runs: what the breaker's heat remembers counts, too.
+func (x *poleWeight) lately(base float64) float64 {
+	return max(multiple(max(base, x.now), x.limit), x.curve.Hold*math.Sqrt(min(1, x.heat.Level)))
 }
