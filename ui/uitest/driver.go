@@ -6,7 +6,6 @@ import (
 	"context"
 	"reflect"
 	"strings"
-	"testing"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -38,9 +37,17 @@ type Options struct {
 	Forecast app.Forecast
 }
 
+// TB is what the driver needs of a test, whether a plain one or a property's.
+type TB interface {
+	Helper()
+	Fatal(args ...any)
+	Fatalf(format string, args ...any)
+	Cleanup(fn func())
+}
+
 // Driver is a program under test.
 type Driver struct {
-	tb     testing.TB
+	tb     TB
 	Line   *live.Line
 	Store  *live.Memory
 	Clock  *live.Manual
@@ -63,7 +70,7 @@ type timerMsg struct {
 }
 
 // New starts a program.
-func New(tb testing.TB, o Options) *Driver {
+func New(tb TB, o Options) *Driver {
 	tb.Helper()
 	if o.Site == nil {
 		o.Site = linetest.Site()
