@@ -82,13 +82,13 @@ func TestReplayFromAndStop(t *testing.T) {
 	n := 0
 	must(t, j.Replay(10, func(r line.Record) error {
 		if n++; r.Seq == 12 {
-			return Stop
+			return ErrStop
 		}
 		return nil
 	}))
 	mine := errors.New("mine")
 	if err := j.Replay(1, func(line.Record) error { return mine }); n != 3 || !errors.Is(err, mine) {
-		t.Errorf("%d records until Stop, want 3; error %v, want the function's own", n, err)
+		t.Errorf("%d records until ErrStop, want 3; error %v, want the function's own", n, err)
 	}
 }
 
@@ -343,6 +343,67 @@ func TestMigrationKeepsTheOldFile(t *testing.T) {
 	if _, err := j.w.Exec("SELECT * FROM half"); err == nil {
 		t.Error("a failed migration left half of its tables")
 	}
+}
+
+// testdata has a journal in every format that was ever released, with the first 60
+// records of the tale. When one fails here, journals in the field fail.
+func TestEveryReleasedFormatIsRead(t *testing.T) {
+	for version := 1; version <= len(migrations); version++ {
+		data, err := os.ReadFile(filepath.Join("testdata", fmt.Sprintf("format_%d.db", version)))
+		must(t, err)
+		dir := t.TempDir()
+		must(t, os.WriteFile(filepath.Join(dir, dbName), data, 0o644))
+		j := open(t, dir)
+		requireSame(t, tale(60), replay(t, j, 0))
+		must(t, j.Append(ctx, tale(70)[60:]))
+		copied := filepath.Join(dir, "copy.db")
+		must(t, j.BackupTo(copied))
+		must(t, j.Close())
+		_, err = RestoreFrom(copied, dir, Options{})
+		must(t, err)
+		requireSame(t, tale(70), replay(t, open(t, dir), 0))
+	}
+}
+
+func TestConcurrentUse(t *testing.T) {
+	j := open(t, t.TempDir())
+	records := tale(300)
+	must(t, j.Append(ctx, records[:100]))
+	work := []func() error{
+		func() error {
+			for i := 100; i < 300; i += 4 {
+				if err := j.Append(ctx, records[i:i+4]); err != nil {
+					return err
+				}
+			}
+			return nil
+		},
+		func() error { return j.Beat(dawn) },
+		func() error { return j.SaveSnapshot(50, []byte("x")) },
+		func() error { return j.BackupTo(filepath.Join(j.dir, "copy.db")) },
+		func() error {
+			n := 0
+			err := j.Replay(0, func(line.Record) error { n++; return nil })
+			if err == nil && (n-100)%4 != 0 {
+				err = fmt.Errorf("%d records: a command was seen in part", n)
+			}
+			return err
+		},
+	}
+	done := make(chan error)
+	for i, fn := range work {
+		times := 4
+		if i == 0 || i == 3 { // one order of records, one copy under the name
+			times = 1
+		}
+		for range times {
+			go func() { done <- fn() }()
+		}
+	}
+	for range 1 + 4 + 4 + 1 + 4 {
+		must(t, <-done)
+	}
+	requireSame(t, records, replay(t, j, 0))
 }
 
 func TestHeaderNamesTheApplication(t *testing.T) {

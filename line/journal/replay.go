@@ -9,8 +9,8 @@ import (
 
 const selectRows = `SELECT seq, grp, at_ns, zone_s, "by", undo, type, data, sum FROM events`
 
-// Stop ends a Replay early, without an error, when its function returns it.
-var Stop = errors.New("stop")
+// ErrStop ends a Replay early, without an error, when its function returns it.
+var ErrStop = errors.New("stop")
 
 // Replay calls fn with every record from number from on, in order. It stops at the
 // first error of fn and returns that. A record that is damaged or missing gives
@@ -37,7 +37,7 @@ func (j *Journal) Replay(from int64, fn func(line.Record) error) error {
 		}
 		return fn(r)
 	})
-	if errors.Is(err, Stop) {
+	if errors.Is(err, ErrStop) {
 		return nil
 	}
 	return explainSQL("reading", j.path, err)

@@ -4,6 +4,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
@@ -68,10 +69,12 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 // An event that is added to package line without a generator here would go
 // untested, so the source is asked which there are.
 func TestEveryEventHasAGenerator(t *testing.T) {
-	packages, err := parser.ParseDir(token.NewFileSet(), "..", nil, 0)
+	sources, err := filepath.Glob(filepath.Join("..", "*.go"))
 	must(t, err)
 	var declared []string
-	for _, f := range packages["line"].Files {
+	for _, source := range sources {
+		f, err := parser.ParseFile(token.NewFileSet(), source, nil, parser.SkipObjectResolution)
+		must(t, err)
 		for _, d := range f.Decls {
 			if fn, ok := d.(*ast.FuncDecl); ok && fn.Name.Name == "isEvent" && fn.Recv != nil {
 				declared = append(declared, fn.Recv.List[0].Type.(*ast.Ident).Name)

@@ -36,13 +36,16 @@ func frames(wal []byte) []frame {
 		sum.order = binary.BigEndian
 	}
 	valid := bytes.Equal(wal[:3], []byte{0x37, 0x7f, 0x06}) && sum.matches(wal[24:32], wal[:24])
-	salt, first := wal[16:24], wal[logHeader+8:logHeader+16] // either may be damaged
+	salt := wal[16:24]
+	if !valid {
+		salt = wal[logHeader+8 : logHeader+16]
+	}
 	var out []frame
 	for at := logHeader; at+frameHeader+pageSize <= len(wal); at += frameHeader + pageSize {
 		h, page := wal[at:at+frameHeader], wal[at+frameHeader:][:pageSize]
 		known := bytes.Equal(h[8:16], salt)
 		valid = valid && known && sum.matches(h[16:24], h[:8], page)
-		if known || bytes.Equal(h[8:16], first) {
+		if known {
 			out = append(out, frame{number: binary.BigEndian.Uint32(h), commit: binary.BigEndian.Uint32(h[4:]) != 0,
 				valid: valid, page: page})
 		}
