@@ -61,18 +61,22 @@ func notBefore(now, last time.Time) time.Time {
 	return now
 }
 
-// draft is a decision being made: each event is applied at once to the draft's
-// own state, so that a later part of the same command sees the earlier ones.
+// draft is a decision being made. A part of a command that has to see what the
+// parts before it did calls settle first.
 type draft struct {
-	s      *State
-	now    time.Time
-	events []Event
-	undo   string
+	s       *State
+	now     time.Time
+	events  []Event
+	settled int // how many of the events are in s
+	undo    string
 }
 
-func (d *draft) emit(e Event) {
-	d.events = append(d.events, e)
-	d.s = applyEvent(d.s, Record{At: d.now, Event: e})
+func (d *draft) emit(e Event) { d.events = append(d.events, e) }
+
+func (d *draft) settle() {
+	for ; d.settled < len(d.events); d.settled++ {
+		d.s = applyEvent(d.s, Record{At: d.now, Event: d.events[d.settled]})
+	}
 }
 
 func refuse(rule, format string, args ...any) *Refusal {

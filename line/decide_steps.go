@@ -79,6 +79,7 @@ func (d *draft) advance(c Advance) *Refusal {
 		if no := d.finish(Finish{At: b.Step.Place}); no != nil {
 			return no
 		}
+		d.settle()
 	}
 	if no := d.start(Start{Batch: c.Batch, To: c.To}); no != nil {
 		return no

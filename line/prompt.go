@@ -82,6 +82,9 @@ type adviser struct {
 	now   time.Time
 	order Order
 	out   []Prompt
+
+	flow   *flow // filled when they are first asked for
+	spares *bool
 }
 
 func (a *adviser) compare(x, y Prompt) int {
@@ -135,6 +138,11 @@ func (a *adviser) offer(p Prompt) bool {
 		return true
 	}
 	_, no := Decide(a.s, p.Command, a.now)
+	return a.answered(p, no)
+}
+
+// answered adds a prompt that Decide has been asked about.
+func (a *adviser) answered(p Prompt, no *Refusal) bool {
 	if no != nil {
 		if no.Verdict == nil || !no.Verdict.Earliest.After(a.now) {
 			return false
@@ -191,7 +199,7 @@ func (a *adviser) running(b *Batch) {
 			}
 			adv.Hands += a.s.Site.Stations[from.Station].Walk + a.s.Site.HandsAtStart(to.Station)
 			if adv.At.After(a.now) || a.decides(adv.Command) {
-				a.offer(adv)
+				a.out = append(a.out, adv)
 				return
 			}
 		}
@@ -218,25 +226,22 @@ func (a *adviser) enter(b *Batch, k Kind, rank int) {
 	if k == Chill {
 		p.Act = ActChill
 	}
-	if k == Wash && !a.flows(b) {
+	if k == Wash && !a.flows(b) || k == Cut && b.Fate == Waiting && !a.sparesHands() {
 		return
 	}
-	if k == Wash && a.offerWater(b, to) {
+	_, no := Decide(a.s, p.Command, a.now)
+	if no != nil && (no.Rule == RuleWater || no.Rule == RuleApart) {
+		a.offerWater(to)
 		return
 	}
-	a.offer(p)
+	a.answered(p, no)
 }
 
-// offerWater prompts for a water change where that is what stands in the way.
-func (a *adviser) offerWater(b *Batch, to Place) bool {
-	_, no := Decide(a.s, Start{Batch: b.ID, To: to}, a.now)
-	if no == nil || no.Rule != RuleWater && no.Rule != RuleApart {
-		return false
-	}
+// offerWater prompts for a water change, which is what stands in the way.
+func (a *adviser) offerWater(to Place) {
 	st := &a.s.Site.Stations[to.Station]
 	a.offer(Prompt{Act: ActChore, Chore: ChangeWater, From: Nowhere, To: Place{to.Station, 0}, At: a.now,
 		Hands: st.HandsTime, Command: StartChore{Kind: ChangeWater, To: Place{to.Station, 0}}, rank: rankWater})
-	return true
 }
 
 func (a *adviser) rankOf(b *Batch, k Kind) int {

@@ -3,7 +3,45 @@ package line
 import (
 	"slices"
 	"time"
+
+	"shedbell/recipes"
 )
+
+// flow is when machines, shelves and hands are expected to come free, after the
+// greens that are wet already have had theirs.
+type flow struct {
+	spin, dry []time.Time   // per slot
+	late      time.Duration // how much too long wet greens would wait, all together
+}
+
+// lookAhead books machines, shelves and hands for the greens that are wet already,
+// while one person more is tied up for a while.
+func (a *adviser) lookAhead(tiedUp time.Duration) flow {
+	hands := a.handsFree()
+	person := earliest(hands)
+	*person = person.Add(tiedUp)
+	f := flow{spin: a.spinFree(), dry: a.shelvesFree(hands)}
+	for _, b := range a.wetAhead() {
+		a.pass(b, &f)
+	}
+	return f
+}
+
+// sparesHands says whether a person can be tied up by cutting without making wet
+// greens wait for a shelf, because nobody packs what is dry.
+func (a *adviser) sparesHands() bool {
+	if a.spares == nil {
+		work := time.Duration(0)
+		for i := range a.s.Site.Stations {
+			if st := &a.s.Site.Stations[i]; st.Kind == Cut {
+				work = max(work, a.s.Site.HandTime(i, min(st.SlotTrays, a.s.Site.BatchTrays())))
+			}
+		}
+		ok := work == 0 || len(a.wetAhead()) == 0 || a.lookAhead(work).late <= a.lookAhead(0).late
+		a.spares = &ok
+	}
+	return *a.spares
+}
 
 // flows says whether a batch put into the tub now would find its spinner and its
 // shelf in time, so that its greens do not wait wet longer than half of what the
@@ -13,52 +51,152 @@ func (a *adviser) flows(b *Batch) bool {
 	if !ok {
 		return true // Decide says what is wrong
 	}
+	if a.flow == nil {
+		f := a.lookAhead(0)
+		a.flow = &f
+	}
 	slack := r.MaxWetWait / 2
-	spin := a.freeTimes(Spin)
-	dry := a.freeTimes(Dry)
-	for _, other := range a.wetAhead() {
-		a.pass(other, spin, dry)
-	}
 	washed := a.now.Add(r.WashTime())
-	if len(spin) > 0 && r.Spin > 0 {
-		slices.SortFunc(spin, time.Time.Compare)
-		if spin[0].Sub(washed) > slack {
+	if len(a.flow.spin) > 0 && r.Spin > 0 {
+		free := *earliest(a.flow.spin)
+		if free.Sub(washed) > slack {
 			return false
 		}
-		washed = later(washed, spin[0]).Add(r.Spin)
+		washed = later(washed, free).Add(r.Spin)
 	}
-	if len(dry) > 0 && r.Dry > 0 {
-		slices.SortFunc(dry, time.Time.Compare)
-		if dry[0].Sub(washed) > slack {
-			return false
-		}
-	}
-	return true
+	return len(a.flow.dry) == 0 || r.Dry == 0 || earliest(a.flow.dry).Sub(washed) <= slack
 }
 
-// freeTimes is when each slot of a kind is expected to come free.
-func (a *adviser) freeTimes(k Kind) []time.Time {
-	var out []time.Time
-	for i := range a.s.Site.Stations {
-		st := &a.s.Site.Stations[i]
-		if st.Kind != k {
-			continue
-		}
-		for slot := range st.Slots {
-			p := Place{i, slot}
-			if a.s.IsBroken(p) {
-				continue
-			}
-			free := a.now
-			if step := a.s.StepAt(p); step != nil {
-				if at, ok := step.DueAt(); ok {
-					free = later(free, at)
-				}
-			}
-			out = append(out, free)
+// eachSlot calls f with every slot of a kind that is in use and with what stands
+// there, nil where it is free.
+func (a *adviser) eachSlot(k Kind, f func(Place, *Batch)) {
+	at := make(map[Place]*Batch)
+	for i := range a.s.Batches {
+		if b := &a.s.Batches[i]; b.Fate == OnLine && a.kind(b.Step.Place) == k {
+			at[b.Step.Place] = b
 		}
 	}
+	for i := range a.s.Site.Stations {
+		if a.s.Site.Stations[i].Kind != k {
+			continue
+		}
+		for slot := range a.s.Site.Stations[i].Slots {
+			if p := (Place{i, slot}); !a.s.IsBroken(p) {
+				f(p, at[p])
+			}
+		}
+	}
+}
+
+func (a *adviser) spinFree() []time.Time {
+	var out []time.Time
+	a.eachSlot(Spin, func(_ Place, b *Batch) {
+		free := a.now
+		if b != nil {
+			if at, ok := b.Step.DueAt(); ok {
+				free = later(free, at)
+			}
+		}
+		out = append(out, free)
+	})
 	return out
+}
+
+// shelvesFree is when each shelf should come free: when its greens are dry and
+// there is a place and a person to pack them.
+func (a *adviser) shelvesFree(hands []time.Time) []time.Time {
+	tables := a.tablesFree()
+	var out []time.Time
+	var dry []*Batch
+	a.eachSlot(Dry, func(_ Place, b *Batch) {
+		if b == nil {
+			out = append(out, a.now)
+			return
+		}
+		dry = append(dry, b)
+	})
+	dryAt := func(b *Batch) time.Time {
+		if at, ok := b.Step.DueAt(); ok {
+			return later(a.now, at)
+		}
+		if b.Step.Progress == Held || b.Step.Progress == Interrupted {
+			return a.now.Add(max(0, b.Step.Left(a.now)))
+		}
+		return a.now
+	}
+	slices.SortStableFunc(dry, func(x, y *Batch) int { return dryAt(x).Compare(dryAt(y)) })
+	for _, b := range dry {
+		leaves := dryAt(b)
+		if len(tables) > 0 {
+			table, person := earliest(tables), earliest(hands)
+			leaves = later(leaves, later(*table, *person))
+			*table = leaves.Add(a.packTime(b))
+			*person = *table
+		}
+		out = append(out, leaves)
+	}
+	return out
+}
+
+// packTime is how long packing a batch takes the table and a person, from lifting
+// it off its shelf until it is in the cold.
+func (a *adviser) packTime(b *Batch) time.Duration {
+	site := a.s.Site
+	t := site.HandsAtEnd(b.Step.Place.Station) + site.Stations[b.Step.Place.Station].Walk
+	if i, ok := site.first(Pack); ok {
+		t += site.HandsAtStart(i) + site.HandTime(i, b.Trays) + site.HandsAtEnd(i) + site.Stations[i].Walk
+	}
+	if i, ok := site.first(Chill); ok {
+		t += site.HandsAtStart(i)
+	}
+	return t
+}
+
+// dryTime is how long a batch keeps a shelf, with the hands at both ends.
+func (a *adviser) dryTime(b *Batch, r *recipes.Recipe) time.Duration {
+	i, ok := a.s.Site.first(Dry)
+	if !ok {
+		return 0
+	}
+	return PlannedTime(a.s, b, Place{i, 0}, r) + a.s.Site.HandsAtStart(i) + a.s.Site.HandsAtEnd(i)
+}
+
+// tablesFree is when each place at the packing table should come free.
+func (a *adviser) tablesFree() []time.Time {
+	var out []time.Time
+	a.eachSlot(Pack, func(p Place, b *Batch) {
+		free := a.now
+		if b != nil && b.Step.Progress == Running {
+			free = later(free, b.Step.Started.Add(a.s.Site.HandTime(p.Station, b.Trays)))
+		}
+		out = append(out, free)
+	})
+	return out
+}
+
+// handsFree is when each person should be through with the work by hand that goes
+// on.
+func (a *adviser) handsFree() []time.Time {
+	hands := make([]time.Time, max(1, len(a.s.Crew)))
+	for i := range hands {
+		hands[i] = a.now
+	}
+	busy := func(step *Step, trays int) {
+		work := a.s.Site.HandTime(step.Place.Station, trays)
+		if step.Progress == Running && work > 0 {
+			free := earliest(hands)
+			*free = later(*free, step.Started.Add(work))
+		}
+	}
+	for i := range a.s.Batches {
+		if b := &a.s.Batches[i]; b.Fate == OnLine {
+			busy(&b.Step, b.Trays)
+		}
+	}
+	for i := range a.s.Chores {
+		busy(&a.s.Chores[i].Step, a.s.Chores[i].Trays)
+	}
+	return hands
 }
 
 // wetAhead lists the batches that still need the spinner or a shelf and are wet
@@ -82,24 +220,41 @@ func (a *adviser) wetAhead() []*Batch {
 }
 
 // pass books the spinner and a shelf for a batch that goes first.
-func (a *adviser) pass(b *Batch, spin, dry []time.Time) {
+func (a *adviser) pass(b *Batch, f *flow) {
 	r, ok := a.s.Recipe(b.Crop)
 	if !ok {
 		return
+	}
+	wait := func(from, to time.Time) {
+		waited := max(0, to.Sub(from)) + a.s.WetWait(b, a.now)
+		f.late += max(0, waited-r.MaxWetWait*3/4)
 	}
 	at := a.now
 	if due, ok := b.Step.DueAt(); ok {
 		at = later(at, due)
 	}
-	if a.kind(b.Step.Place) == Wash && len(spin) > 0 && r.Spin > 0 {
-		slices.SortFunc(spin, time.Time.Compare)
-		at = later(at, spin[0]).Add(r.Spin)
-		spin[0] = at
+	if a.kind(b.Step.Place) == Wash && len(f.spin) > 0 && r.Spin > 0 {
+		slot := earliest(f.spin)
+		wait(at, *slot)
+		at = later(at, *slot).Add(r.Spin)
+		*slot = at
 	}
-	if len(dry) > 0 && r.Dry > 0 {
-		slices.SortFunc(dry, time.Time.Compare)
-		dry[0] = later(at, dry[0]).Add(r.Dry)
+	if len(f.dry) > 0 && r.Dry > 0 {
+		slot := earliest(f.dry)
+		wait(at, *slot)
+		*slot = later(at, *slot).Add(a.dryTime(b, &r))
 	}
+}
+
+// earliest is the first instant of a list that is not empty.
+func earliest(list []time.Time) *time.Time {
+	first := &list[0]
+	for i := range list {
+		if list[i].Before(*first) {
+			first = &list[i]
+		}
+	}
+	return first
 }
 
 func later(a, b time.Time) time.Time {
@@ -107,77 +262,4 @@ func later(a, b time.Time) time.Time {
 		return a
 	}
 	return b
-}
-
-// chores prompts for the end of running chores and for the next one of the
-// clean-up, in its order: trays, surfaces, sowing.
-func (a *adviser) chores() {
-	s := a.s
-	for i := range s.Chores {
-		a.runningChore(&s.Chores[i])
-	}
-	switch {
-	case s.DayDone():
-		a.offer(Prompt{Act: ActClose, From: Nowhere, To: Nowhere, At: a.now, Command: CloseDay{}, rank: rankClose})
-		return
-	case a.greensAhead():
-		return // amps and hands belong to the greens
-	case s.Trays.Dirty > 0:
-		a.chore(WashTrays, TrayWash)
-		return
-	case s.Unfinished() > 0 || len(s.Chores) > 0:
-		return
-	case s.Trays.Washed > 0 || s.Clean.IsZero():
-		a.chore(SanitizeAll, Sanitize)
-	case s.SowLeft() > 0:
-		a.chore(SowTrays, Sow)
-	}
-}
-
-// greensAhead says whether greens still have to pass a machine.
-func (a *adviser) greensAhead() bool {
-	for i := range a.s.Batches {
-		b := &a.s.Batches[i]
-		if b.Fate == Waiting {
-			return true
-		}
-		if b.Fate == OnLine {
-			if k := a.kind(b.Step.Place); k < Dry || k == Dry && b.Step.Progress != Finished {
-				return true
-			}
-		}
-	}
-	return false
-}
-
-func (a *adviser) chore(c ChoreKind, k Kind) {
-	to, free := a.s.FreeSlotOf(k, 0)
-	if !free {
-		return
-	}
-	cmd := StartChore{Kind: c, To: to}
-	d, no := Decide(a.s, cmd, a.now)
-	p := Prompt{Act: ActChore, Chore: c, From: Nowhere, To: to, At: a.now,
-		Hands: a.s.Site.HandsAtStart(to.Station), Command: cmd, rank: rankChore}
-	if no == nil {
-		if e, ok := d.Events[0].(ChoreStarted); ok {
-			p.Trays, p.Crop = e.Trays, e.Crop
-		}
-	}
-	a.offer(p)
-}
-
-func (a *adviser) runningChore(c *Chore) {
-	st := &c.Step
-	p := Prompt{Act: ActFinish, Chore: c.Kind, Trays: c.Trays, Crop: c.Crop, From: st.Place, To: Nowhere,
-		Hands: a.s.Site.HandsAtEnd(st.Place.Station), Command: Finish{At: st.Place}, rank: rankMachine}
-	switch {
-	case st.Progress != Running:
-		p.Act, p.At, p.Command, p.To = ActResume, a.now, Resume{At: st.Place}, st.Place
-	case st.Planned > 0:
-		p.At, _ = st.DueAt()
-	default:
-		p.At, p.rank = st.Started.Add(a.s.Site.HandTime(st.Place.Station, c.Trays)), rankHand
-	}
-	a.offer(p)
 }

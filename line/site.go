@@ -142,12 +142,18 @@ func (s *Site) StationsOf(k Kind) []int {
 }
 
 func (s *Site) has(k Kind) bool {
+	_, ok := s.first(k)
+	return ok
+}
+
+// first is the first station of a kind.
+func (s *Site) first(k Kind) (int, bool) {
 	for i := range s.Stations {
 		if s.Stations[i].Kind == k {
-			return true
+			return i, true
 		}
 	}
-	return false
+	return 0, false
 }
 
 // SharedLoad says whether the station's load serves all its slots at once, as a

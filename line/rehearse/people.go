@@ -41,14 +41,24 @@ func (r *run) jobEnd(p *person) time.Time {
 // says whether anybody got something.
 func (r *run) assign() bool {
 	given := false
-	for i := range r.people {
-		p := &r.people[i]
-		if !p.freeAt.After(r.now) && len(p.errand) == 0 && r.give(p) {
-			given = true
+	for _, first := range []func(*person) bool{idle, r.cuts, anybody} {
+		for i := range r.people {
+			p := &r.people[i]
+			if !p.freeAt.After(r.now) && len(p.errand) == 0 && first(p) && r.give(p) {
+				given = true
+			}
 		}
 	}
 	return given
 }
+
+// Who goes on an errand: those with nothing in hand, then those who cut, because
+// uncut greens wait best.
+func idle(p *person) bool { return p.job == nil }
+func (r *run) cuts(p *person) bool {
+	return p.job != nil && r.s.Site.Stations[p.job.place.Station].Kind == line.Cut
+}
+func anybody(*person) bool { return true }
 
 func (r *run) give(p *person) bool {
 	prompts := line.Prompts(r.s, r.now, r.opt.Order)
@@ -77,7 +87,8 @@ func (r *run) byHandEnd(pr *line.Prompt) bool {
 
 // byHand says whether a prompt starts work that ties a person up throughout.
 func (r *run) byHand(pr *line.Prompt) bool {
-	return (pr.Act == line.ActStart || pr.Act == line.ActChore) && pr.Chore != line.ChangeWater && r.throughout(pr.To)
+	starts := pr.Act == line.ActStart || pr.Act == line.ActChore || pr.Act == line.ActResume
+	return starts && pr.Chore != line.ChangeWater && r.throughout(pr.To)
 }
 
 func (r *run) throughout(at line.Place) bool {
@@ -112,8 +123,11 @@ func (r *run) take(p *person, pr *line.Prompt) {
 	switch {
 	case r.byHand(pr):
 		p.errand = []planned{{at, pr.Command}}
-		trays := pr.Trays
-		p.job = &job{place: pr.To, left: r.work(r.s.Site.HandTime(pr.To.Station, trays)), since: at}
+		left := r.s.Site.HandTime(pr.To.Station, pr.Trays)
+		if step := r.s.StepAt(pr.To); step != nil && pr.Act == line.ActResume {
+			left = max(0, left-step.Ran(r.now))
+		}
+		p.job = &job{place: pr.To, left: r.work(left), since: at}
 		p.freeAt = at
 		return
 	case pr.Act == line.ActAdvance:
