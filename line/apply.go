@@ -66,7 +66,13 @@ func (s *State) change(r Record) {
 	case LoadSwitched:
 		s.switchLoad(e, r.At)
 	case RecipeRevised:
-		s.Book = s.Book.With(e.Recipe)
+		s.recipeRevised(e)
+	case TastingMade:
+		s.taste(e)
+	case AirRead:
+		s.readAir(e, r)
+	case AirUsed:
+		s.useAir(e)
 	case CrewChanged:
 		s.Crew = e.Names
 	case BreakerTripped:
@@ -101,6 +107,10 @@ func (s *State) lay(e LineLaid, at time.Time) {
 	s.Crew = site.Crew
 	if len(e.Recipes) > 0 {
 		s.Book = recipes.NewBook(e.Recipes...)
+		s.Filed = nil
+		for _, r := range e.Recipes {
+			s.filed(r)
+		}
 	}
 }
 
@@ -118,6 +128,7 @@ func (s *State) openDay(e DayOpened, at time.Time) {
 }
 
 func (s *State) closeDay() {
+	s.shelve()
 	s.Sheet, s.Opened = nil, time.Time{}
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{}

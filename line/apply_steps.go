@@ -43,6 +43,7 @@ func (s *State) finishStep(e StepFinished, at time.Time) {
 		return
 	}
 	kind := s.Site.Stations[b.Step.Place.Station].Kind
+	s.noteRan(b, at)
 	switch kind {
 	case Wash, Spin:
 		b.startWet(kind, at)
@@ -54,6 +55,7 @@ func (s *State) finishStep(e StepFinished, at time.Time) {
 	}
 	if kind == Pack {
 		b.Packages, b.NetG, b.Lot = e.Packages, e.NetG, e.Lot
+		b.notePacked(at)
 	}
 	load := b.Step.Load
 	b.Step.Progress, b.Step.Ended, b.Step.Load = Finished, at, NoLoad
@@ -102,6 +104,9 @@ func (s *State) resumeStep(e StepResumed, at time.Time) {
 		return
 	}
 	if e.Afresh {
+		if b, _ := s.Occupant(e.At); b != nil {
+			s.noteRan(b, at)
+		}
 		step.Started, step.Paused = at, 0
 	} else {
 		step.Paused += max(0, at.Sub(step.Stopped))

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"shedbell/recipes"
 )
 
 // Place is one slot of one station.
@@ -114,8 +116,9 @@ type Batch struct {
 	NetG     float64
 	Lot      string
 	ColdAt   time.Time
-	Reason   string // why it was scrapped
-	Into     int    // the batch it was merged into
+	Reason   string       // why it was scrapped
+	Into     int          // the batch it was merged into
+	Ran      *recipes.Ran // what its wet steps really ran; nil before the first; never changed in place
 }
 
 // Name is what people call the batch: crop and count.

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"shedbell/power"
-	"shedbell/recipes"
 )
 
 // Command is something a person asks of the line. Decide answers it.
@@ -96,9 +95,6 @@ type SwitchOn struct {
 // SwitchOff confirms a load off.
 type SwitchOff struct{ Load int }
 
-// Revise makes a new recipe revision.
-type Revise struct{ Recipe recipes.Recipe }
-
 // SetCrew says who is on the line now.
 type SetCrew struct{ Names []string }
 
@@ -147,7 +143,6 @@ func (Scrap) isCommand()        {}
 func (StartChore) isCommand()   {}
 func (SwitchOn) isCommand()     {}
 func (SwitchOff) isCommand()    {}
-func (Revise) isCommand()       {}
 func (SetCrew) isCommand()      {}
 func (MarkTripped) isCommand()  {}
 func (ResetBreaker) isCommand() {}

@@ -133,6 +133,16 @@ func (d *draft) decideDay(c Command) *Refusal {
 		return d.layLine(c)
 	case Revise:
 		return d.revise(c)
+	case GoBack:
+		return d.goBack(c)
+	case ImportRecipes:
+		return d.importRecipes(c)
+	case TasteBatch:
+		return d.taste(c)
+	case ReadAir:
+		return d.readAir(c)
+	case UseAir:
+		return d.useAir(c)
 	case SetCrew:
 		return d.setCrew(c)
 	case MarkTripped:

@@ -187,68 +187,6 @@ func (d *draft) setCrew(c SetCrew) *Refusal {
 	return nil
 }
 
-func (d *draft) revise(c Revise) *Refusal {
-	r := c.Recipe
-	if r.Crop == "" {
-		return refuse(RuleValue, "a recipe needs a crop.")
-	}
-	for _, t := range []struct {
-		name string
-		ok   bool
-	}{
-		{"soak", r.Soak >= 0 && r.Soak <= MaxCountdown},
-		{"rinse", r.Rinse >= 0 && r.Rinse <= MaxCountdown},
-		{"drain", r.Drain >= 0 && r.Drain <= MaxCountdown},
-		{"spin", r.Spin >= 0 && r.Spin <= MaxCountdown},
-		{"dry", r.Dry >= 0 && r.Dry <= MaxCountdown},
-	} {
-		if !t.ok {
-			return refuse(RuleValue, "a %s time like that cannot be meant. Give 0 to 24 hours.", t.name)
-		}
-	}
-	if r.Soak < r.SoakFloor() {
-		return refuse(RuleValue, "the wash of %s is not to be shorter than %s.", r.Crop, clock(r.SoakFloor()))
-	}
-	if no := recipeFigures(&r); no != nil {
-		return no
-	}
-	r.Revision = 1
-	if last, ok := d.s.Recipe(r.Crop); ok {
-		r.Revision = last.Revision + 1
-	}
-	r.At, r.Batches = d.now, slices.Clone(r.Batches)
-	d.undo = fmt.Sprintf("recipe %s, revision %d", r.Crop, r.Revision)
-	d.emit(RecipeRevised{Recipe: r})
-	return nil
-}
-
-// recipeFigures refuses what the journal could not hold or a day could not use.
-func recipeFigures(r *recipes.Recipe) *Refusal {
-	for _, f := range []struct {
-		name  string
-		value float64
-		most  float64
-	}{
-		{"yield of %g g a tray", r.YieldG, 1e5},
-		{"package of %g g", r.PackageG, 1e5},
-		{"seed weight of %g g a tray", r.SeedG, 1e5},
-		{"leftover of %g g a kilogram", r.LeftoverG, 1e4},
-		{"relative humidity of %g percent", r.Reference.RHPercent, 100},
-		{"batch of %g trays", float64(r.BatchTrays), MaxDayTrays},
-	} {
-		if !(f.value >= 0 && f.value <= f.most) {
-			return refuse(RuleValue, "a "+f.name+" cannot be meant. Give 0 to %g.", f.value, f.most)
-		}
-	}
-	if t := r.Reference.TempC; !(t >= -50 && t <= 100) {
-		return refuse(RuleValue, "air of %g degrees C cannot be meant.", t)
-	}
-	if r.MaxWetWait < 0 || r.MaxWetWait > MaxCountdown {
-		return refuse(RuleValue, "a wet wait of %s cannot be meant. Give 0 to 24 hours.", clock(r.MaxWetWait))
-	}
-	return nil
-}
-
 func (d *draft) markBroken(c MarkBroken) *Refusal {
 	if !d.s.valid(c.At) {
 		return refuse(RuleUnknown, "the line has no such place.")

@@ -34,18 +34,15 @@ func (d *draft) chooseSetting(st *Station, to Place, r *recipes.Recipe, asked st
 }
 
 // plannedTime is the countdown of a step: from the recipe, the dry time scaled to
-// the setting that the fans really run at.
-func plannedTime(site *Site, st *Station, r *recipes.Recipe, setting int) time.Duration {
+// the setting that the fans really run at and, where the crop follows it, the air.
+func (d *draft) plannedTime(st *Station, load int, r *recipes.Recipe, setting int) time.Duration {
 	switch st.Kind {
 	case Wash:
 		return r.WashTime()
 	case Spin:
 		return r.Spin
 	case Dry:
-		if st.Load == NoLoad {
-			return r.Dry
-		}
-		return r.DryAt(site.Panel.Loads[st.Load].Settings[setting].Name)
+		return d.dryTime(r, d.s.fanOf(st, &Step{Load: load, Setting: setting}))
 	}
 	return 0
 }

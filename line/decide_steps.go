@@ -55,17 +55,21 @@ func (d *draft) start(c Start) *Refusal {
 	if !ok {
 		return refuse(RuleUnknown, "%s has no recipe. Add one first.", b.Crop)
 	}
+	load := st.Load
+	if d.withoutFans(st, c.Setting) {
+		load, c.Setting = NoLoad, ""
+	}
 	setting, no := d.chooseSetting(st, to, &recipe, c.Setting)
 	if no != nil {
 		return no
 	}
-	planned := plannedTime(d.s.Site, st, &recipe, setting)
-	if no := d.allow(st.Load, setting, planned); no != nil {
+	planned := d.plannedTime(st, load, &recipe, setting)
+	if no := d.allow(load, setting, planned); no != nil {
 		return no
 	}
 	d.undo = fmt.Sprintf("start of %s, %s", st.Name, b.Name())
-	d.rescale(st.Load, setting)
-	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: st.Load, Setting: setting, Revision: recipe.Revision})
+	d.rescale(load, setting)
+	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: load, Setting: setting, Revision: recipe.Revision})
 	return nil
 }
 

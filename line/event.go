@@ -140,9 +140,6 @@ type LoadSwitched struct {
 	For     time.Duration `json:",omitempty"`
 }
 
-// RecipeRevised is a new recipe revision.
-type RecipeRevised struct{ Recipe recipes.Recipe }
-
 // CrewChanged says who is on the line.
 type CrewChanged struct{ Names []string }
 
@@ -194,7 +191,6 @@ func (BatchScrapped) isEvent()  {}
 func (ChoreStarted) isEvent()   {}
 func (ChoreFinished) isEvent()  {}
 func (LoadSwitched) isEvent()   {}
-func (RecipeRevised) isEvent()  {}
 func (CrewChanged) isEvent()    {}
 func (BreakerTripped) isEvent() {}
 func (BreakerReset) isEvent()   {}
@@ -225,6 +221,9 @@ var eventTypes = map[string]reflect.Type{
 	"chore-finished":  reflect.TypeFor[ChoreFinished](),
 	"load-switched":   reflect.TypeFor[LoadSwitched](),
 	"recipe-revised":  reflect.TypeFor[RecipeRevised](),
+	"tasting-made":    reflect.TypeFor[TastingMade](),
+	"air-read":        reflect.TypeFor[AirRead](),
+	"air-used":        reflect.TypeFor[AirUsed](),
 	"crew-changed":    reflect.TypeFor[CrewChanged](),
 	"breaker-tripped": reflect.TypeFor[BreakerTripped](),
 	"breaker-reset":   reflect.TypeFor[BreakerReset](),

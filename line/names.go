@@ -51,10 +51,10 @@ func (s *State) nextFree(k Kind) (time.Time, bool) {
 // now, by a recipe.
 func PlannedTime(s *State, b *Batch, to Place, r *recipes.Recipe) time.Duration {
 	st := &s.Site.Stations[to.Station]
-	d := draft{s: s}
+	d := draft{s: s, now: s.At}
 	setting, no := d.chooseSetting(st, to, r, "")
 	if no != nil {
 		return 0
 	}
-	return plannedTime(s.Site, st, r, setting)
+	return d.plannedTime(st, st.Load, r, setting)
 }

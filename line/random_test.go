@@ -11,6 +11,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/power"
+	"shedbell/recipes"
 )
 
 // pick draws an index evenly; the library's own draws favour small numbers, which
@@ -233,11 +234,15 @@ func drawRareCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		r, _ := s.Recipe(rapid.SampledFrom(crops).Draw(t, "revised"))
 		r.Dry = one(t, "dry", 0, 5*time.Minute, 10*time.Minute, -1)
 		r.YieldG = one(t, "yield", 200, math.NaN(), 1e300)
+		r.By, r.Why = one(t, "who", "Ash", "Ash", ""), "a test"
 		return line.Revise{Recipe: r}
 	}
 	site := *s.Site
 	site.Crew = []string{"Birch"}
-	return one[line.Command](t, "other", line.CloseDay{}, line.AddNote{Text: "wet floor"}, line.SetCrew{Names: []string{"Ash", "Elm"}},
+	return one[line.Command](t, "other", line.ReadAir{TempC: one(t, "air", 5, 20, 35.0, 90), RHPercent: one(t, "humid", 0, 60, 100.0)},
+		line.UseAir{On: rapid.Bool().Draw(t, "use")}, line.GoBack{Crop: "pea", Revision: 1, By: "Ash", Why: "a test"},
+		line.TasteBatch{Batch: drawBatch(t, s), Tasting: recipes.Tasting{Wetness: 4, Bruising: 2}},
+		line.CloseDay{}, line.AddNote{Text: "wet floor"}, line.SetCrew{Names: []string{"Ash", "Elm"}},
 		line.LayLine{Site: site})
 }
 

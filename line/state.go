@@ -33,6 +33,12 @@ type State struct {
 	// It is nil as long as none has tripped.
 	Tripped []time.Time
 
+	Air      AirReading        // of the day; ask AirNow whether it still holds
+	UseAir   []string          // crops whose dry time follows the air
+	Past     []PackedBatch     // of earlier days, the latest last
+	Tastings []recipes.Tasting // oldest first
+	Filed    []recipes.Recipe  // what the recipe file last said, by crop
+
 	LastID  int // highest batch ID given
 	ChoreID int
 

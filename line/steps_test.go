@@ -109,6 +109,7 @@ func TestSanitizerContactCannotBeCutShort(t *testing.T) {
 	sh := openShed(t)
 	r, _ := sh.s.Recipe("pea")
 	r.SanitizerContact = 2 * time.Minute
+	r.By, r.Why = "Ash", "a test"
 	sh.do(line.Revise{Recipe: r})
 	sh.do(line.Start{Batch: 1, To: line.Anywhere})
 	sh.do(line.Advance{Batch: 1, To: line.Anywhere})
@@ -230,6 +231,7 @@ func TestRevisionsAreKeptBySteps(t *testing.T) {
 	sh.do(line.Advance{Batch: 1, To: line.Anywhere})
 	r, _ := sh.s.Recipe("pea")
 	r.Soak = 10 * time.Minute
+	r.By, r.Why = "Ash", "a test"
 	sh.do(line.Revise{Recipe: r})
 	if step := sh.s.Batch(1).Step; step.Revision != 1 || step.Planned != 3*time.Minute+30*time.Second {
 		t.Errorf("%+v", step)

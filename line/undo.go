@@ -38,9 +38,11 @@ func (s *State) remember(before *State, r Record) {
 }
 
 func isBarrier(e Event) bool {
-	switch e.(type) {
+	switch e := e.(type) {
 	case LineLaid, WatchLost:
 		return true
+	case RecipeRevised:
+		return e.Filed // going back before it would lose it
 	}
 	return false
 }

@@ -90,7 +90,7 @@ func Site() *line.Site {
 func Book() recipes.Book {
 	r := func(crop string, soak, spin, dry time.Duration, fan string) recipes.Recipe {
 		return recipes.Recipe{Crop: crop, Revision: 1, BatchTrays: 4, Soak: soak, Drain: 30 * time.Second, Spin: spin, Dry: dry, Fan: fan,
-			MinSoak: time.Minute, MaxWetWait: 15 * time.Minute, YieldG: 300, PackageG: 125, SeedG: 30}
+			MinSoak: time.Minute, MaxWetWait: 15 * time.Minute, YieldG: 300, PackageG: 125, SeedG: 30, DaysToHarvest: 10}
 	}
 	return recipes.NewBook(
 		r("pea", 3*time.Minute, 4*time.Minute, 18*time.Minute, "medium"),

@@ -1,0 +1,152 @@
+package line
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/recipes"
+	"shedbell/recipes/air"
+)
+
+// ReadAir says what the air in the shed is like. It holds for the day.
+type ReadAir struct {
+	TempC     float64
+	RHPercent float64
+}
+
+// UseAir lets the dry times of a crop follow today's air, or stops that. Without a
+// crop it is about all of them. A step that runs keeps its time.
+type UseAir struct {
+	Crop string
+	On   bool
+}
+
+func (ReadAir) isCommand() {}
+func (UseAir) isCommand()  {}
+
+// AirRead is a reading of the air.
+type AirRead struct{ Air air.State }
+
+// AirUsed says for which crops the dry time follows the air, or does no longer.
+type AirUsed struct {
+	Crops []string
+	On    bool
+}
+
+func (AirRead) isEvent() {}
+func (AirUsed) isEvent() {}
+
+// AirReading is what somebody read off a thermometer and a hygrometer.
+type AirReading struct {
+	Air air.State
+	At  time.Time // zero: nobody has read them
+	By  string
+}
+
+// AirNow is the air of the day; false when nobody has read it today. A reading
+// made while the open day lasts holds past midnight.
+func (s *State) AirNow(now time.Time) (air.State, bool) {
+	at := s.Air.At
+	if at.IsZero() {
+		return air.State{}, false
+	}
+	ok := at.In(now.Location()).Format(time.DateOnly) == now.Format(time.DateOnly) ||
+		s.Sheet != nil && !at.Before(s.Opened)
+	if !ok {
+		return air.State{}, false
+	}
+	return s.Air.Air, true
+}
+
+// FollowsAir says whether a crop's dry time follows today's air.
+func (s *State) FollowsAir(crop string, now time.Time) bool {
+	_, ok := s.AirNow(now)
+	return ok && slices.Contains(s.UseAir, crop)
+}
+
+// DryFan is the fan setting that a crop's dry step would run at now: the recipe's
+// own, the one at which the bank runs for other greens already, or none where the
+// station has no fans. It is empty where the setting cannot be compared.
+func (s *State) DryFan(r *recipes.Recipe) string {
+	for _, i := range s.Site.StationsOf(Dry) {
+		st := &s.Site.Stations[i]
+		if st.Load == NoLoad {
+			return ""
+		}
+		d := draft{s: s}
+		setting, no := d.chooseSetting(st, Place{i, 0}, r, "")
+		if no != nil {
+			return ""
+		}
+		return s.Site.Panel.Loads[st.Load].Settings[setting].Name
+	}
+	return ""
+}
+
+func (d *draft) readAir(c ReadAir) *Refusal {
+	a := air.State{TempC: c.TempC, RHPercent: c.RHPercent}
+	if err := a.Validate(); err != nil {
+		return refuse(RuleValue, "%v.", err)
+	}
+	d.undo = "reading of the air"
+	d.emit(AirRead{Air: a})
+	return nil
+}
+
+func (d *draft) useAir(c UseAir) *Refusal {
+	if _, ok := d.s.AirNow(d.now); !ok && c.On {
+		return refuse(RuleValue, "nobody has read today's air. Type its temperature and humidity first.")
+	}
+	e := AirUsed{On: c.On}
+	for _, crop := range d.s.Book.Crops() {
+		if (c.Crop == "" || c.Crop == crop) && slices.Contains(d.s.UseAir, crop) != c.On {
+			e.Crops = append(e.Crops, crop)
+		}
+	}
+	if _, known := d.s.Recipe(c.Crop); c.Crop != "" && !known {
+		return refuse(RuleUnknown, "%s has no recipe.", c.Crop)
+	}
+	if len(e.Crops) == 0 {
+		return refuse(RuleNothing, "that is so already.")
+	}
+	d.undo = "today's dry time"
+	d.emit(e)
+	return nil
+}
+
+// readAir takes a reading over. Whoever let dry times follow the air did so for
+// that day.
+func (s *State) readAir(e AirRead, r Record) {
+	if _, ok := s.AirNow(r.At); !ok {
+		s.UseAir = nil
+	}
+	s.Air = AirReading{Air: e.Air, At: r.At, By: r.By}
+}
+
+func (s *State) useAir(e AirUsed) {
+	s.UseAir = slices.DeleteFunc(slices.Clone(s.UseAir), func(crop string) bool { return slices.Contains(e.Crops, crop) })
+	if e.On {
+		s.UseAir = append(s.UseAir, e.Crops...)
+	}
+}
+
+// dryTime is the countdown of a dry step at a fan setting: the recipe's time at
+// that setting, or today's where the crop follows the air.
+func (d *draft) dryTime(r *recipes.Recipe, fan string) time.Duration {
+	if d.s.FollowsAir(r.Crop, d.now) {
+		if t, err := r.DryToday(d.s.Air.Air, fan); err == nil {
+			return t.Today
+		}
+	}
+	return r.DryAt(fan)
+}
+
+// withoutFans says whether a dry step is asked for on a bank that does not run,
+// because it is dead: its greens then need far longer.
+func (d *draft) withoutFans(st *Station, asked string) bool {
+	if st.Kind != Dry || st.Load == NoLoad || asked != recipes.FanOff {
+		return false
+	}
+	_, named := d.s.Site.Panel.Loads[st.Load].SettingByName(asked)
+	return !named && !d.s.Power.Loads[st.Load].On
+}
