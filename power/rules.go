@@ -33,10 +33,14 @@ var startRules = [...]startRule{
 	StartingCurrent{}, StartingOverlap{}, RunsAlone{},
 }
 
-// Rules lists every rule.
+// Rules lists every rule, those that refuse a start before those of the wiring
+// check.
 func Rules() []Rule {
 	var all []Rule
 	for _, r := range startRules {
+		all = append(all, r)
+	}
+	for _, r := range wiringRules {
 		all = append(all, r)
 	}
 	return all
