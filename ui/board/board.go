@@ -105,7 +105,8 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 		b.early = env.Now
 		return screen.Say(words.Left(left) + " too early. Enter again does it all the same.")
 	}
-	if p.Act == line.ActFinish && p.Batch != 0 && env.State.Site.Stations[p.From.Station].Kind == line.Pack {
+	ends := p.Act == line.ActFinish || p.Act == line.ActAdvance
+	if ends && p.Batch != 0 && env.State.Site.Stations[p.From.Station].Kind == line.Pack {
 		b.entry = newEntry(env, p)
 		return nil
 	}

@@ -175,6 +175,24 @@ func (d *Driver) Skip(span time.Duration) {
 	d.Pass(span)
 }
 
+// Work has the line's own prompts followed, so many of them, as a person without
+// delays would.
+func (d *Driver) Work(prompts int) {
+	for range prompts {
+		all := line.Prompts(d.State(), d.Clock.Now(), nil)
+		if len(all) == 0 || all[0].Act == line.ActClose {
+			return
+		}
+		if wait := all[0].At.Sub(d.Clock.Now()); wait > 0 {
+			d.Clock.Advance(wait)
+		}
+		if _, _, no := d.Line.Do(all[0].Command); no != nil {
+			d.Clock.Advance(time.Minute)
+		}
+	}
+	d.Pass(time.Second)
+}
+
 // Quit says whether the program has ended.
 func (d *Driver) Quit() bool { return d.quit }
 

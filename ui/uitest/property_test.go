@@ -1,14 +1,18 @@
 package uitest_test
 
 import (
+	"context"
 	"testing"
 	"time"
 
 	"pgregory.net/rapid"
 
+	"shedbell/line"
 	"shedbell/line/files"
 	"shedbell/line/linetest"
+	"shedbell/line/rehearse"
 	"shedbell/recipes"
+	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/uitest"
 )
@@ -18,6 +22,15 @@ var anyKey = rapid.SampledFrom([]string{
 	"esc", "up", "down", "left", "right", "tab", "backspace", "pgup", "pgdown", "home", "end", " ",
 	"a", "b", "d", "h", "l", "m", "o", "p", "r", "s", "u", "x", "z", "Ü", "菜", "\u0301",
 })
+
+// calm forecasts the day as a rehearsal without delays has it.
+func calm(s *line.State, now time.Time) screen.Forecast {
+	res, err := rehearse.Run(context.Background(), s, now, rehearse.Options{})
+	if err != nil {
+		return screen.Forecast{Stuck: err.Error()}
+	}
+	return screen.Forecast{Known: true, Done: res.Finish, Sure: res.Finish.Add(time.Hour), Steps: res.Steps}
+}
 
 // Whatever is pressed, however the terminal is resized and however long nobody
 // looks, nothing panics and every frame fills the terminal cell by cell.
@@ -35,13 +48,23 @@ func TestAnyKeysAtAnySize(t *testing.T) {
 			}
 			o.Sheet = &sheet
 		}
+		if rapid.Bool().Draw(rt, "forecast") {
+			o.Forecast = calm
+		}
 		d := uitest.New(rt, o)
+		d.Work(rapid.IntRange(0, 60).Draw(rt, "worked"))
 		for range rapid.IntRange(1, 60).Draw(rt, "steps") {
 			switch rapid.IntRange(0, 9).Draw(rt, "what") {
 			case 0:
 				d.Resize(rapid.IntRange(1, 220).Draw(rt, "w"), rapid.IntRange(1, 70).Draw(rt, "h"))
 			case 1:
 				d.Skip(time.Duration(rapid.IntRange(0, 1800).Draw(rt, "seconds")) * time.Second)
+			case 2:
+				d.Work(rapid.IntRange(1, 5).Draw(rt, "prompts"))
+			case 3: // a question about a slot, which keys at random seldom come to
+				n := rapid.SampledFrom([]string{"1", "2", "3", "4", "5"}).Draw(rt, "station")
+				d.Press("esc", "esc", n, n, rapid.SampledFrom([]string{"1", "2", "3"}).Draw(rt, "slot"),
+					rapid.SampledFrom([]string{".", "a", "b", "m", "s", "x", "enter"}).Draw(rt, "question"))
 			default:
 				d.Press(anyKey.Draw(rt, "key"))
 			}

@@ -1,0 +1,155 @@
+package board_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+func open(t *testing.T, o uitest.Options) *uitest.Driver {
+	sheet := linetest.Sheet()
+	o.Sheet = &sheet
+	return uitest.New(t, o)
+}
+
+func TestScreens(t *testing.T) {
+	sheet := linetest.Sheet()
+	o := uitest.Options{Sheet: &sheet}
+	uitest.Golden(t, "board-morning", o, func(*uitest.Driver) {})
+	uitest.Golden(t, "board-busy", o, func(d *uitest.Driver) { d.Work(20) })
+	uitest.Golden(t, "board-closed", uitest.Options{}, func(*uitest.Driver) {})
+}
+
+// One batch from the cutting table to the fridge with nothing but Enter.
+func TestOneBatchFromCutToFridge(t *testing.T) {
+	sheet := line.Sheet{Date: "2026-12-03", Start: linetest.Morning, Crew: []string{"Ash"}, Crops: []line.Demand{{Crop: "pea", Trays: 3}}}
+	d := uitest.New(t, uitest.Options{Sheet: &sheet})
+	presses := 0
+	enter := func() {
+		presses++
+		d.Press("enter")
+	}
+	for _, step := range []struct {
+		says string
+		then time.Duration
+	}{
+		{"Cut PEA 1, 3 trays", 10 * time.Minute},
+		{"Finish cutting PEA 1", 10 * time.Second},
+		{"Put PEA 1 into the tub", 3*time.Minute + 30*time.Second}, // soak 3:00 and drain 0:30
+		{"lift PEA 1 out of the tub, into the spinner", 4 * time.Minute},
+		{"Stop the spinner, take PEA 1 out, onto rack a", 18 * time.Minute},
+		{"Take PEA 1 off rack a", 10 * time.Second},
+		{"Pack PEA 1, 3 trays", 4*time.Minute + 30*time.Second},
+	} {
+		d.Expect(step.says)
+		enter()
+		d.Skip(step.then)
+	}
+	for d.State().Batch(1).Fate != line.Cold {
+		enter()
+		d.Skip(5 * time.Second)
+		if presses > 12 {
+			t.Fatalf("%d presses and the batch is not cold:\n%s", presses, d.Screen())
+		}
+	}
+	b := d.State().Batch(1)
+	if b.Packages != 7 || b.NetG != 875 { // 3 trays of 300 g make 7 packages of 125 g
+		t.Errorf("%d packages of %g g in all, want 7 of 875", b.Packages, b.NetG)
+	}
+	d.Expect("3 of 3 trays cold")
+}
+
+func TestEnterBeforeItsTimeAsksOnce(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("enter")
+	d.Skip(10 * time.Minute)
+	d.Press("enter", "2", "enter") // out of the cutting table, into the tub
+	d.Skip(time.Minute)
+	d.Press("2", "enter")
+	d.Expect("too early. Enter again does it all the same.")
+	if step := d.State().StepAt(line.Place{Station: linetest.Tub}); step == nil || step.Progress != line.Running {
+		t.Fatal("the wash was ended")
+	}
+}
+
+func TestRefusalStaysOnTheScreen(t *testing.T) {
+	d := open(t, uitest.Options{})
+	before := d.State().Batches
+	d.Press("7", "enter") // no tray has been emptied yet
+	d.Expect("Not now: 0 trays are ready for tray-wash")
+	d.Skip(time.Minute)
+	d.Expect("Not now: 0 trays are ready for tray-wash")
+	if len(d.State().Chores) != 0 || len(d.State().Batches) != len(before) {
+		t.Error("the refused start changed the line")
+	}
+}
+
+func TestUndo(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("enter")
+	d.Expect("Finish cutting PEA 1", "0 undo the start of cutting table, pea 1")
+	d.Press("0")
+	d.Expect("Cut PEA 1, 3 trays", "Undone: start of cutting table, pea 1")
+	if b := d.State().Batch(1); b.Fate != line.Waiting {
+		t.Errorf("batch 1 is %+v, want waiting", b)
+	}
+}
+
+func TestAdjustAndHold(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("enter")
+	d.Skip(10 * time.Minute)
+	d.Press("enter", "2", "enter")
+	tub := line.Place{Station: linetest.Tub}
+	planned := func() time.Duration { return d.State().StepAt(tub).Planned }
+	was := planned()
+	d.Press("+")
+	d.Skip(2 * time.Second)
+	d.Press("-")
+	d.Skip(2 * time.Second)
+	d.Press("+")
+	if got := planned() - was; got != 15*time.Second {
+		t.Errorf("+, - and + changed the countdown by %s, want 15s", got)
+	}
+	d.Press(".")
+	if got := d.State().StepAt(tub).Progress; got != line.Held {
+		t.Errorf("progress %d, want held", got)
+	}
+	d.Expect("held")
+}
+
+// A resize at any moment leaves the next action, the amps and the refusal.
+func TestResizeKeepsWhatMatters(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("7", "enter", "esc")
+	for _, size := range append(uitest.Sizes, [2]int{300, 90}, [2]int{60, 20}) {
+		d.Resize(size[0], size[1])
+		d.CheckFrame()
+		d.Expect("Cut PEA 1, 3 trays", "Not now: 0 trays are ready for tray-wash", "of 20 A")
+	}
+}
+
+// Mono and ASCII say the same words as colour does.
+func TestNoMeaningByColourAlone(t *testing.T) {
+	words := func(o uitest.Options) []string {
+		d := open(t, o)
+		d.Work(20)
+		var out []string
+		for _, w := range strings.Fields(d.Screen()) {
+			if strings.ContainsAny(w, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") {
+				out = append(out, w)
+			}
+		}
+		return out
+	}
+	colour := strings.Join(words(uitest.Options{Theme: "dark", W: 120, H: 40}), " ")
+	mono := strings.Join(words(uitest.Options{W: 120, H: 40}), " ")
+	ascii := strings.Join(words(uitest.Options{W: 120, H: 40, ASCII: true}), " ")
+	if colour != mono || mono != ascii {
+		t.Errorf("the themes differ in words:\n%s\n%s\n%s", colour, mono, ascii)
+	}
+}
