@@ -52,24 +52,11 @@ func (d *draft) allow(load, setting int, runs time.Duration) *Refusal {
 	if load == NoLoad {
 		return nil
 	}
-	if c := d.s.Site.Panel.Loads[load].Circuit; d.s.Power.Open(c) {
-		return d.openBreaker(load, setting, c)
-	}
 	v := d.s.Site.Panel.Judge(d.s.Power, power.Ask{Load: load, Setting: setting, For: runs}, d.now)
 	if v.Allowed {
 		return nil
 	}
 	return d.powerRefusal(load, setting, runs, &v)
-}
-
-// openBreaker refuses what hangs on a breaker that has tripped.
-func (d *draft) openBreaker(load, setting, circuit int) *Refusal {
-	p := &d.s.Site.Panel
-	v := power.Verdict{Circuit: p.Circuits[circuit].Name, AmpsNow: p.Amps(d.s.Power, circuit, d.now), LimitA: p.Circuits[circuit].RatingA}
-	v.AmpsAfter = v.AmpsNow + p.Loads[load].Settings[setting].AmpsA
-	reason := fmt.Sprintf("%q has tripped: %.1f of %.4g A now, %.1f A after. Find out why, then reset it.", v.Circuit, v.AmpsNow, v.LimitA, v.AmpsAfter)
-	v.Reasons = []power.Reason{{Rule: RuleTripped, Text: reason}}
-	return &Refusal{Rule: RuleTripped, Text: "Not now: " + reason, Verdict: &v}
 }
 
 // powerRefusal puts the interlock's answer into one text: why, and the way out.
@@ -81,50 +68,25 @@ func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Ver
 		text.WriteString(" " + r.Text)
 	}
 	if v.Circuit != "" && !strings.Contains(text.String(), " A now") {
-		fmt.Fprintf(&text, " %q carries %.1f A now and would carry %.1f of %.4g A.", v.Circuit, v.AmpsNow, v.AmpsAfter, v.LimitA)
+		fmt.Fprintf(&text, " %s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA)
 	}
-	way := d.wayOut(v)
+	if v.WayOut != "" {
+		text.WriteString(" " + v.WayOut)
+	}
 	for i := range p.Loads[load].Settings {
 		if p.Loads[load].Settings[i].AmpsA >= p.Loads[load].Settings[setting].AmpsA {
 			continue
 		}
-		if p.Judge(d.s.Power, power.Ask{Load: load, Setting: i, For: runs}, d.now).Allowed {
-			way = append(way, fmt.Sprintf("run it on %s", p.Loads[load].Settings[i].Name))
+		if p.Allows(d.s.Power, power.Ask{Load: load, Setting: i, For: runs}, d.now) {
+			fmt.Fprintf(&text, " It may run on %s.", p.Loads[load].Settings[i].Name)
 			break
 		}
-	}
-	if len(way) > 0 {
-		joined := strings.Join(way, ", or ")
-		text.WriteString(" " + strings.ToUpper(joined[:1]) + joined[1:] + ".")
 	}
 	rule := "power"
 	if len(v.Reasons) > 0 {
 		rule = v.Reasons[0].Rule
 	}
 	return &Refusal{Rule: rule, Text: text.String(), Verdict: v}
-}
-
-func (d *draft) wayOut(v *power.Verdict) []string {
-	var way []string
-	if len(v.SwitchOff) > 0 {
-		names := make([]string, len(v.SwitchOff))
-		for i, l := range v.SwitchOff {
-			names[i] = d.s.Site.Panel.Loads[l].Name
-		}
-		way = append(way, "switch off "+strings.Join(names, " and "))
-	}
-	switch {
-	case v.Earliest.IsZero():
-	case v.Earliest.After(d.now):
-		way = append(way, "wait until "+v.Earliest.Format("15:04:05"))
-	case len(v.Confirm) > 0:
-		names := make([]string, len(v.Confirm))
-		for i, l := range v.Confirm {
-			names[i] = d.s.Site.Panel.Loads[l].Name
-		}
-		way = append(way, "confirm that "+strings.Join(names, " and ")+" is off")
-	}
-	return way
 }
 
 func (d *draft) switchOn(c SwitchOn) *Refusal {
