@@ -18,6 +18,48 @@ var (
 	keyLeave = screen.Bind("0", "back to the board", "0", "esc")
 )
 
+// pressed lets waiting keys through, one by one and in order: a key must meet the
+// screen that the key before it has made.
+func (m *Model) pressed() tea.Cmd {
+	var cmds []tea.Cmd
+	for len(m.keys) > 0 && m.waiting == 0 && m.asking == 0 {
+		k := m.keys[0]
+		m.keys = m.keys[1:]
+		cmds = append(cmds, m.ask(m.key(k)))
+	}
+	return tea.Batch(cmds...)
+}
+
+// answerMsg brings back what a screen's command asked for.
+type answerMsg struct{ msg tea.Msg }
+
+// ask runs a command that a key caused and holds the next keys back until it has
+// been answered.
+func (m *Model) ask(cmd tea.Cmd) tea.Cmd {
+	if cmd == nil || m.waiting != 0 {
+		return cmd // a command to the line holds the keys back by itself
+	}
+	m.asking++
+	return func() tea.Msg { return answerMsg{cmd()} }
+}
+
+func (m *Model) answered(a answerMsg) tea.Cmd {
+	m.asking--
+	switch msg := a.msg.(type) {
+	case tea.BatchMsg:
+		var cmds []tea.Cmd
+		for _, cmd := range msg {
+			cmds = append(cmds, m.ask(cmd))
+		}
+		return tea.Batch(append(cmds, m.pressed())...)
+	case tea.QuitMsg:
+		return tea.Quit
+	default:
+		_, cmd := m.Update(msg)
+		return tea.Batch(cmd, m.pressed())
+	}
+}
+
 // key routes a key: the frame's own first, then the active screen's.
 func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	s := m.set[m.active]

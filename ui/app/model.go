@@ -68,6 +68,7 @@ type Model struct {
 	focus    screen.Focus
 
 	waiting int64        // record that the screen waits for; 0: none
+	asking  int          // requests of a screen on their way to the frame
 	keys    []tea.KeyMsg // pressed meanwhile
 	leaving bool         // quit was pressed while steps run; once more leaves
 }
@@ -94,7 +95,14 @@ func New(opt Options) *Model {
 }
 
 // Init starts the clock.
-func (m *Model) Init() tea.Cmd { return tea.Batch(m.tick(), m.reckon(true)) }
+func (m *Model) Init() tea.Cmd {
+	cmds := []tea.Cmd{m.tick(), m.reckon(true)}
+	if m.line.Saving().Pending > 0 {
+		m.waiting = m.shown.Seq // what opening the line has recorded
+		cmds = append(cmds, m.await(m.waiting))
+	}
+	return tea.Batch(cmds...)
+}
 
 type tickMsg struct{}
 
@@ -140,11 +148,10 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.refresh()
 		return m, tea.Batch(m.tick(), m.reckon(false))
 	case tea.KeyMsg:
-		if m.waiting != 0 {
-			m.keys = append(m.keys, msg)
-			return m, nil
-		}
-		return m, m.key(msg)
+		m.keys = append(m.keys, msg)
+		return m, m.pressed()
+	case answerMsg:
+		return m, m.answered(msg)
 	case savedMsg:
 		return m, m.saved(msg)
 	case lateMsg:
@@ -204,7 +211,8 @@ func (m *Model) do(c line.Command) tea.Cmd {
 	result := screen.ResultMsg{Command: c, Refusal: no}
 	if no != nil {
 		m.say(no.Text, true)
-		return m.set[m.active].Update(m.env(), result)
+		m.waiting = after.Seq // the refusal is kept for the records
+		return tea.Batch(m.await(after.Seq), m.set[m.active].Update(m.env(), result))
 	}
 	for _, r := range records {
 		if text := words.Event(before, r); text != "" {
@@ -249,13 +257,7 @@ func (m *Model) settle() tea.Cmd {
 	m.waiting = 0
 	m.shown = m.line.State()
 	m.refresh()
-	cmds := []tea.Cmd{m.reckon(true)}
-	for len(m.keys) > 0 && m.waiting == 0 {
-		k := m.keys[0]
-		m.keys = m.keys[1:]
-		cmds = append(cmds, m.key(k))
-	}
-	return tea.Batch(cmds...)
+	return tea.Batch(m.reckon(true), m.pressed())
 }
 
 // View draws the active screen.

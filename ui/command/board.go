@@ -19,7 +19,8 @@ type BoardOptions struct {
 	Folder string     // data folder, which is there
 	Site   *line.Site // what the line file says now
 	Book   recipes.Book
-	Sheet  *line.Sheet // a day to open at once when none is open; nil: ask the person
+	Filed  []recipes.Recipe // what the recipe file says; nil where there is none
+	Sheet  *line.Sheet      // a day to open at once when none is open; nil: ask the person
 
 	Suggest *line.Sheet // what the form for the day is filled in with; nil: nothing
 
@@ -52,7 +53,7 @@ func (boardCmd) Run(a *app) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("cannot make the data folder: %w. Give another one with --data DIR", err)
 	}
-	return a.env.Board(BoardOptions{Folder: dir, Site: in.site, Book: in.book, Suggest: suggest,
+	return a.env.Board(BoardOptions{Folder: dir, Site: in.site, Book: in.book, Filed: in.filed, Suggest: suggest,
 		Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout})
 }
 

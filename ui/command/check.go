@@ -25,11 +25,11 @@ func (c *checkCmd) Run(a *app) error {
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}
-	_, err := a.env.Stdout.Write([]byte(checkText(in)))
+	_, err := a.env.Stdout.Write([]byte(c.text(a, in)))
 	return err
 }
 
-func checkText(in *inputs) string {
+func (c *checkCmd) text(a *app, in *inputs) string {
 	var b strings.Builder
 	p := &in.site.Panel
 	from := func(s source, what, starter string) {
@@ -45,6 +45,11 @@ func checkText(in *inputs) string {
 	b.WriteString(totals(p))
 	b.WriteString("\n")
 	b.WriteString(never(p))
+	for _, part := range []string{together(p), findings(p), c.proposal(a, in)} {
+		if part != "" {
+			b.WriteString("\n" + part)
+		}
+	}
 	b.WriteString("\n")
 	b.WriteString(wrap(caution, 0))
 	return b.String()

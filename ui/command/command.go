@@ -58,6 +58,7 @@ type cli struct {
 	Rehearse rehearseCmd `cmd:"" help:"Play a whole day on a virtual clock and print how it goes. Needs no terminal."`
 	Check    checkCmd    `cmd:"" help:"Read the files, report every fault, and say what can never run together."`
 	Amps     ampsCmd     `cmd:"" help:"Ask the interlock whether a load may start."`
+	Book     recipesCmd  `cmd:"" name:"recipes" help:"Write the recipes to a file, or take a recipe file over."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`
 }
 

@@ -28,7 +28,8 @@ type inputs struct {
 
 	site   *line.Site
 	book   recipes.Book
-	sheet  *line.Sheet // nil where there is no day sheet
+	filed  []recipes.Recipe // as the recipe file has them; nil where there is none
+	sheet  *line.Sheet      // nil where there is no day sheet
 	faults []strictfile.Fault
 }
 
@@ -45,7 +46,7 @@ func (a *app) readLine() *inputs {
 	}
 	if in.recipes.found {
 		all, faults := recipes.Read(in.recipes.name, in.recipes.data)
-		in.book = recipes.NewBook(all...)
+		in.book, in.filed = recipes.NewBook(all...), all
 		in.faults = append(in.faults, faults...)
 		if len(faults) > 0 {
 			in.book = recipes.Book{}

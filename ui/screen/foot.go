@@ -28,7 +28,11 @@ func DrawNotice(env *Env, r canvas.Region) {
 		text = env.TimeOfDay(env.Quiet.At, "") + " " + text
 	}
 	if env.Unsaved > 0 {
-		text, role = fmt.Sprintf("Not yet saved: the last %d entries are only in memory. %s", env.Unsaved, text), theme.Urgent
+		last := "the last entry is"
+		if env.Unsaved > 1 {
+			last = fmt.Sprintf("the last %d entries are", env.Unsaved)
+		}
+		text, role = fmt.Sprintf("Not yet saved: %s only in memory. %s", last, text), theme.Urgent
 	}
 	r.Wrapped(role, text)
 }

@@ -29,6 +29,9 @@ func Board(o command.BoardOptions) error {
 	if word != "" {
 		notice = word
 	}
+	if word := l.TakeRecipes(o.Filed); word != "" {
+		notice = word
+	}
 	if o.Sheet != nil && l.State().Sheet == nil {
 		if _, _, no := l.Do(line.OpenDay{Sheet: *o.Sheet}); no != nil {
 			notice = no.Text

@@ -55,6 +55,7 @@ type Driver struct {
 	timers []timer
 	w, h   int
 	quit   bool
+	watch  func() // called after each message
 }
 
 // timer is a wait that was asked for and has not come to its end.
@@ -140,6 +141,16 @@ func (d *Driver) Press(keys ...string) {
 	}
 }
 
+// PressUnsettled presses keys and keeps every frame on the way, also those drawn
+// before the store has taken anything, as a terminal would get them.
+func (d *Driver) PressUnsettled(keys ...string) []string {
+	var frames []string
+	d.watch = func() { frames = append(frames, ansi.Strip(d.model.View())) }
+	defer func() { d.watch = nil }()
+	d.Press(keys...)
+	return frames
+}
+
 // Pass lets time go by, with every wait that comes to its end meanwhile.
 func (d *Driver) Pass(span time.Duration) {
 	end := d.Clock.Now().Add(span)
@@ -204,6 +215,9 @@ func (d *Driver) send(msg tea.Msg) {
 	d.settle()
 	var cmd tea.Cmd
 	d.model, cmd = d.model.Update(msg)
+	if d.watch != nil {
+		d.watch()
+	}
 	d.run(cmd)
 }
 

@@ -68,13 +68,3 @@ func TestTimePassesInTicks(t *testing.T) {
 	d.Pass(57 * time.Second)
 	d.Expect("in 9:00")
 }
-
-// A store that refuses: the action shows, marked as not saved, and nothing hangs.
-func TestStoreThatRefuses(t *testing.T) {
-	sheet := linetest.Sheet()
-	d := uitest.New(t, uitest.Options{Sheet: &sheet})
-	d.Store.Refuse(errors.New("the disk is full"))
-	d.Press("enter")
-	d.Pass(time.Second)
-	d.Expect("Not yet saved", "the disk is full")
-}

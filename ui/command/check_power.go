@@ -1,0 +1,122 @@
+package command
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/rehearse"
+	"shedbell/power"
+)
+
+// mostTogether bounds how many sets of a circuit are listed, the fullest first.
+const mostTogether = 4
+
+// together lists what may be on at once on each circuit, and the order of starts
+// that comes closest to a trip.
+func together(p *power.Panel) string {
+	var b strings.Builder
+	for c := range p.Circuits {
+		sets, complete := p.MaximalSets(c)
+		if len(sets) == 0 {
+			continue
+		}
+		b.WriteString(wrap(fmt.Sprintf("May be on together on %q, fullest first:", p.Circuits[c].Name), 2))
+		for _, set := range sets[:min(mostTogether, len(sets))] {
+			b.WriteString(wrap(fmt.Sprintf("  %s (%.1f of %.4g A)", strings.Join(useNames(p, set.Uses), " + "), set.AmpsA, p.LimitA(c)), 4))
+			b.WriteString(worstOrder(p, set.Uses))
+		}
+		switch rest := len(sets) - mostTogether; {
+		case !complete:
+			b.WriteString("  and many more\n")
+		case rest > 0:
+			fmt.Fprintf(&b, "  and %d more\n", rest)
+		}
+	}
+	return b.String()
+}
+
+// worstOrder warns of an order in which the set cannot be started on cold
+// breakers, one load straight after the other.
+func worstOrder(p *power.Panel, uses []power.Use) string {
+	if len(uses) < 2 {
+		return ""
+	}
+	o := p.WorstOrder(uses)
+	if o.Refused < 0 {
+		return ""
+	}
+	return wrap(fmt.Sprintf("    worst order of starts: %s; %s is refused then",
+		strings.Join(useNames(p, o.Uses), ", "), p.Loads[o.Uses[o.Refused].Load].Name), 6)
+}
+
+func useNames(p *power.Panel, uses []power.Use) []string {
+	out := make([]string, len(uses))
+	for i, u := range uses {
+		l := &p.Loads[u.Load]
+		out[i] = l.Name
+		if len(l.Settings) > 1 {
+			out[i] += ":" + l.Settings[u.Setting].Name
+		}
+	}
+	return out
+}
+
+// findings lists what is worth a second look about the wiring.
+func findings(p *power.Panel) string {
+	var b strings.Builder
+	for _, f := range p.Findings() {
+		b.WriteString(wrap("  "+f.Rule+": "+f.Text, 4))
+	}
+	if b.Len() == 0 {
+		return ""
+	}
+	return "Worth a second look:\n" + b.String()
+}
+
+// proposal says which plug to move so that more may be on at once.
+func (c *checkCmd) proposal(a *app, in *inputs) string {
+	p := &in.site.Panel
+	pr, ok := p.ProposeMoves(2, gain(a, in))
+	if !ok {
+		return ""
+	}
+	var moves []string
+	for _, m := range pr.Moves {
+		moves = append(moves, fmt.Sprintf("the plug of %s from %q to %q", p.Loads[m.Load].Name, p.Circuits[m.From].Name, p.Circuits[m.To].Name))
+	}
+	text := fmt.Sprintf("Proposal: move %s. Then %d loads may be on together, now %d", listed(moves, "and"), pr.Together, pr.Before)
+	if pr.Gain > 0 {
+		text += fmt.Sprintf("; the day would end %.0f min earlier", pr.Gain.Minutes())
+	}
+	return wrap(text+". Ask an electrician whether plug and wire may be moved.", 2)
+}
+
+// gain rehearses the day on a changed panel, to the second, and says how much
+// earlier it ends. Without a day sheet there is nothing to rehearse.
+func gain(a *app, in *inputs) func(*power.Panel) time.Duration {
+	if in.sheet == nil {
+		return nil
+	}
+	finish := func(p *power.Panel) (time.Time, bool) {
+		site := *in.site
+		site.Panel = *p
+		s, _, no := line.Do(line.NewState(&site, in.book), line.OpenDay{Sheet: *in.sheet}, in.sheet.Start, "")
+		if no != nil {
+			return time.Time{}, false
+		}
+		res, err := rehearse.Run(a.ctx, s, in.sheet.Start, rehearse.Options{Seed: 1})
+		if err != nil {
+			return time.Time{}, false
+		}
+		return res.Finish, true
+	}
+	now, ok := finish(&in.site.Panel)
+	return func(p *power.Panel) time.Duration {
+		if then, can := finish(p); ok && can {
+			return now.Sub(then)
+		}
+		return 0
+	}
+}

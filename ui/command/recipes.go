@@ -1,0 +1,201 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"shedbell/line"
+	"shedbell/line/journal"
+	"shedbell/recipes"
+	"shedbell/recipes/strictfile"
+)
+
+type recipesCmd struct {
+	Export recipesExportCmd `cmd:"" help:"Write every revision of every recipe as a recipe file."`
+	Import recipesImportCmd `cmd:"" help:"Take a recipe file over, what is new in it as new revisions."`
+}
+
+type recipesExportCmd struct {
+	File string `arg:"" optional:"" placeholder:"FILE" help:"File to write, which must not be there yet. Without one, the recipes are printed."`
+}
+
+// Help is shown after the summary of the flags.
+func (*recipesExportCmd) Help() string {
+	return `Writes what the board has: every revision with who made it, when and why. Where no board has been opened yet, it writes the recipe file or the starters.`
+}
+
+func (c *recipesExportCmd) Run(a *app) error {
+	in := a.readLine()
+	book := in.book
+	dir, err := a.folder()
+	if err != nil {
+		return err
+	}
+	kept, err := keptState(dir, in)
+	switch {
+	case err != nil:
+		return err
+	case kept != nil:
+		book = kept.Book
+	case len(in.faults) > 0:
+		return &faultsError{in.faults}
+	}
+	data, err := recipes.Write(book)
+	if err != nil {
+		return err
+	}
+	if c.File == "" {
+		_, err = a.env.Stdout.Write(data)
+		return err
+	}
+	return writeNew(c.File, data)
+}
+
+// keptState is what the journal of a folder says; nil where there is none.
+func keptState(dir string, in *inputs) (*line.State, error) {
+	j, err := journal.OpenReadOnly(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer j.Close()
+	s, err := replay(j, in)
+	if err != nil || s.Seq == 0 {
+		return nil, err
+	}
+	return s, nil
+}
+
+func replay(j *journal.Journal, in *inputs) (*line.State, error) {
+	s := line.NewState(in.site, in.book)
+	err := j.Replay(0, func(r line.Record) error {
+		s = line.Apply(s, r)
+		return nil
+	})
+	return s, err
+}
+
+// writeNew writes a file that is not there yet, whole or not at all.
+func writeNew(path string, data []byte) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s is there already. Name a file that is not, so that nothing is lost", path)
+	}
+	if err != nil {
+		return fmt.Errorf("cannot write the recipes: %w", err)
+	}
+	_, err = f.Write(data)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		os.Remove(path)
+		return fmt.Errorf("cannot write the recipes: %w", err)
+	}
+	return nil
+}
+
+type recipesImportCmd struct {
+	File string `arg:"" placeholder:"FILE" help:"Recipe file to take over."`
+}
+
+// Help is shown after the summary of the flags.
+func (*recipesImportCmd) Help() string {
+	return `Reads the file strictly and reports every fault at once; a file with one changes nothing. What is new becomes the current revision. Revisions made on the board are kept, and a batch that runs keeps the times that it started with.
+
+The board must be closed meanwhile.`
+}
+
+func (c *recipesImportCmd) Run(a *app) error {
+	data, err := readFile(c.File)
+	if err != nil {
+		return fmt.Errorf("cannot read the recipes: %w", err)
+	}
+	all, faults := recipes.Read(c.File, data)
+	in := a.readLine()
+	if faults = append(faults, in.faults...); len(faults) > 0 {
+		return &faultsError{faults}
+	}
+	dir, err := a.folder()
+	if err != nil {
+		return err
+	}
+	added, err := a.take(filepath.Clean(dir), in, all)
+	if err != nil {
+		return err
+	}
+	if len(added) == 0 {
+		fmt.Fprintln(a.env.Stdout, "Nothing new in it: no recipe was changed.")
+	}
+	for _, r := range added {
+		fmt.Fprint(a.env.Stdout, wrap(r, 2))
+	}
+	return nil
+}
+
+// take writes new revisions into the journal and says what they are. The journal
+// is left as clean, or as interrupted, as it was found.
+func (a *app) take(dir string, in *inputs, all []recipes.Recipe) (added []string, err error) {
+	j, err := journal.Open(dir, journal.Options{Now: a.env.Now})
+	if errors.Is(err, journal.ErrLocked) {
+		return nil, fmt.Errorf("%w. Close the board first, or put the file into %s: the board takes it over when it starts",
+			err, filepath.Join(dir, "recipes.toml"))
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer func() {
+		end := j.Close
+		if last, ok := j.LastBeat(); j.WasClean() {
+			if !ok {
+				last = a.env.Now()
+			}
+			end = func() error { return j.CloseClean(last) }
+		}
+		err = errors.Join(err, end())
+	}()
+	s, err := replay(j, in)
+	if err != nil {
+		return nil, err
+	}
+	now := a.env.Now()
+	var records []line.Record
+	if s.Seq == 0 {
+		first := line.Decision{Events: []line.Event{line.FirstRecord(in.site, in.book)}}
+		records = first.Records(s, now, in.site.Crew[0])
+		s = line.Apply(s, records[0])
+	}
+	d, no := line.Decide(s, line.ImportRecipes{Recipes: all}, now)
+	switch {
+	case no != nil && no.Rule == line.RuleNothing:
+		return nil, nil
+	case no != nil:
+		return nil, no
+	}
+	records = append(records, d.Records(s, now, in.site.Crew[0])...)
+	return takenOver(s, d.Events), j.Append(a.ctx, records)
+}
+
+// takenOver says what each new revision changes.
+func takenOver(s *line.State, events []line.Event) []string {
+	var out []string
+	for _, e := range events {
+		r := e.(line.RecipeRevised).Recipe
+		text := fmt.Sprintf("%s: revision %d", strictfile.Printable(r.Crop), r.Revision)
+		if before, ok := s.Recipe(r.Crop); ok {
+			var parts []string
+			for _, d := range recipes.Compare(before, r) {
+				parts = append(parts, fmt.Sprintf("%s %s to %s", d.Setting, d.From, d.To))
+			}
+			text += ", " + strings.Join(parts, ", ")
+		} else {
+			text += ", a new crop"
+		}
+		out = append(out, text)
+		s = line.Apply(s, line.Record{Event: e})
+	}
+	return out
+}
