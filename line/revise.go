@@ -18,16 +18,20 @@ type GoBack struct {
 	By, Why  string
 }
 
-// ImportRecipes takes over what is new in a recipe file since it was last taken
-// over. Revisions made on the board stay in the history, and where the file has
-// not changed they stay current.
-type ImportRecipes struct{ Recipes []recipes.Recipe }
+// ImportRecipes takes over what a recipe file says, as new revisions; revisions made
+// on the board stay in the history. With Kept it is the file that is read at every
+// start: a crop for which that says what it said before keeps its revisions.
+type ImportRecipes struct {
+	Recipes []recipes.Recipe
+	Kept    bool
+}
 
 func (Revise) isCommand()        {}
 func (GoBack) isCommand()        {}
 func (ImportRecipes) isCommand() {}
 
-// RecipeRevised is a new recipe revision. Filed says that it came from a file.
+// RecipeRevised is a new recipe revision. Filed says that it came from the file that
+// is read at every start.
 type RecipeRevised struct {
 	Recipe recipes.Recipe
 	Filed  bool `json:",omitempty"`
@@ -64,24 +68,24 @@ func (d *draft) importRecipes(c ImportRecipes) *Refusal {
 		if faults := r.Validate(); len(faults) > 0 {
 			return recipeFaults(faults)
 		}
-		if d.s.newInFile(r, c.Recipes[i+1:]) {
+		if d.s.newInFile(r, c.Recipes[i+1:], c.Kept) {
 			fresh = append(fresh, d.signed(*r))
 		}
 	}
 	_, added := d.s.Book.Import(fresh)
 	if len(added) == 0 {
-		return refuse(RuleNothing, "the recipes have not changed since they were last taken over.")
+		return refuse(RuleNothing, "the file says nothing new.")
 	}
 	for _, r := range added {
-		d.emit(RecipeRevised{Recipe: r, Filed: true})
+		d.emit(RecipeRevised{Recipe: r, Filed: c.Kept})
 	}
 	return nil
 }
 
 // newInFile says whether a recipe of a file is to be taken over: every revision of
-// a crop that the book does not have, but of one that it has only the file's last,
-// and that only when it differs from what the file said before.
-func (s *State) newInFile(r *recipes.Recipe, rest []recipes.Recipe) bool {
+// a crop that the book does not have, but of one that it has only the file's last.
+// One of the kept file has to differ from what that said before.
+func (s *State) newInFile(r *recipes.Recipe, rest []recipes.Recipe, kept bool) bool {
 	if _, known := s.Recipe(r.Crop); !known {
 		return true
 	}
@@ -89,7 +93,7 @@ func (s *State) newInFile(r *recipes.Recipe, rest []recipes.Recipe) bool {
 		return false
 	}
 	for i := range s.Filed {
-		if s.Filed[i].Crop == r.Crop {
+		if kept && s.Filed[i].Crop == r.Crop {
 			return len(recipes.Compare(s.Filed[i].WithDefaults(), r.WithDefaults())) > 0
 		}
 	}

@@ -38,11 +38,9 @@ func (s *State) remember(before *State, r Record) {
 }
 
 func isBarrier(e Event) bool {
-	switch e := e.(type) {
-	case LineLaid, WatchLost:
+	switch e.(type) {
+	case LineLaid, WatchLost, RecipeRevised:
 		return true
-	case RecipeRevised:
-		return e.Filed // going back before it would lose it
 	}
 	return false
 }

@@ -140,7 +140,8 @@ func (c *recipesImportCmd) Run(a *app) error {
 // is left as clean, or as interrupted, as it was found.
 func (a *app) take(dir string, in *inputs, all []recipes.Recipe) (added []string, err error) {
 	j, err := journal.Open(dir, journal.Options{Now: a.env.Now})
-	if errors.Is(err, journal.ErrLocked) {
+	var locked journal.ErrLocked
+	if errors.As(err, &locked) {
 		return nil, fmt.Errorf("%w. Close the board first, or put the file into %s: the board takes it over when it starts",
 			err, filepath.Join(dir, "recipes.toml"))
 	}
