@@ -34,6 +34,9 @@ func together(p *power.Panel) string {
 			fmt.Fprintf(&b, "  and %d more\n", rest)
 		}
 	}
+	if len(p.Feeders) > 0 && b.Len() > 0 {
+		b.WriteString("Each circuit is looked at by itself here, its feeder left aside.\n")
+	}
 	return b.String()
 }
 

@@ -91,3 +91,27 @@ func TestHugeFileIsNotReadWhole(t *testing.T) {
 		t.Errorf("says: %s", s.err.String())
 	}
 }
+
+// A plug moved to a spare circuit lets more run together; check says which.
+func TestCheckProposesAMove(t *testing.T) {
+	s := newShell(t)
+	path := filepath.Join(t.TempDir(), "line.toml")
+	spare := "[[circuit]]\nname = \"spare\"\nbreaker_a = 20\n\n[[load]]\nname = \"pressure-washer\""
+	put(t, path, strings.Replace(read(t, testdata+"command/tight_line.toml"), "[[load]]\nname = \"pressure-washer\"", spare, 1))
+	s.want(t, 0, "check", "--line", path, "--day", testdata+"command/small_day.toml")
+	text := strings.Join(strings.Fields(s.out.String()), " ")
+	if !regexp.MustCompile(`Proposal: move the plug of [a-z-]+ from "(wet|dry)" to "spare"`).MatchString(text) || !strings.Contains(text, "Ask an electrician") {
+		t.Errorf("no proposal to use the spare circuit:\n%s", s.out.String())
+	}
+	fits(t, s.out.String())
+}
+
+// 80 percent of the circuit is the most that one load on a cord and plug may take:
+// NEC 210.23(A)(1).
+func TestCheckFindsTooLargeALoad(t *testing.T) {
+	s := newShell(t)
+	s.want(t, 0, "check", "--line", testdata+"command/tight_line.toml")
+	if text := s.out.String(); !strings.Contains(text, "cord-and-plug: pressure-washer takes 14.0 A") {
+		t.Errorf("14 A on a plug of a 15 A circuit is not found:\n%s", text)
+	}
+}
