@@ -25,7 +25,8 @@ func someWork(d *uitest.Driver) {
 	d.Press("enter", "0", "enter") // done, undone, done
 	d.Skip(time.Minute)
 	d.Press("enter") // into the tub
-	d.Line.Do(line.StartChore{Kind: line.WashTrays, To: line.Anywhere})
+	d.Line.Do(line.Split{Batch: 2, Trays: 3})
+	d.Do(line.AddNote{Text: "the hose at the tub drips again, and the bucket under it was full when the morning began; a washer is on order"})
 	d.Skip(30 * time.Second)
 }
 
@@ -45,7 +46,7 @@ func TestWordsOfTheDay(t *testing.T) {
 	d.ExpectLine("07:40:00", "PEA 1 done at the cutting table")
 	d.ExpectLine("Undone: end of cutting table, pea 1")
 	d.ExpectLine("PEA 1 started at the tub, 3:30")
-	d.ExpectLine("Refused. Not now:")
+	d.ExpectLine("Refused. Not now: pea 2 has 3 trays")
 }
 
 func TestRefusalsOnly(t *testing.T) {
@@ -60,10 +61,10 @@ func TestRefusalsOnly(t *testing.T) {
 func TestRecordsAppearAsTheyCome(t *testing.T) {
 	d := morning(t, uitest.Options{})
 	d.Press("l")
-	d.ExpectNot("Note: the hose drips")
-	d.Do(line.AddNote{Text: "the hose drips"})
+	d.ExpectNot("Note: a second note")
+	d.Do(line.AddNote{Text: "a second note"})
 	d.Pass(time.Second)
-	d.Expect("Note: the hose drips")
+	d.Expect("Note: a second note")
 }
 
 func TestScrolling(t *testing.T) {
