@@ -91,14 +91,12 @@ func (p *Panel) validateCircuit(i int, add addFault) {
 	if _, ok := p.feederByName(c.Feeder); c.Feeder != "" && !ok {
 		add("circuit", i, -1, "Feeder", c.Feeder, "the name of a feeder")
 	}
-	split := p.SupplyKind() == Split240
+	// A circuit of no stated leg counts on both, which is careful enough.
 	switch {
 	case c.Leg > LegBoth:
 		add("circuit", i, -1, "Leg", c.Leg, "A, B, both or none")
-	case !split && c.Leg != LegNone:
+	case p.SupplyKind() != Split240 && c.Leg != LegNone:
 		add("circuit", i, -1, "Leg", c.Leg, "none: only a split-phase supply has legs")
-	case split && c.Leg == LegNone && c.Feeder != "":
-		add("circuit", i, -1, "Leg", "none", "A, B or both: it hangs on a feeder with two legs")
 	}
 }
 
