@@ -94,6 +94,9 @@ func Run(ctx context.Context, s *line.State, now time.Time, opt Options) (*Resul
 			return r.result(), nil
 		}
 		next, ok := r.nextInstant()
+		if !ok && r.switchOff() {
+			continue
+		}
 		if !ok {
 			return nil, fmt.Errorf("%w: %s", ErrStuck, r.whatIsLeft())
 		}
@@ -221,8 +224,24 @@ func (r *run) finished() bool {
 	return r.s.DayDone()
 }
 
+// switchOff clears what somebody switched on by hand and no step needs, once
+// nothing else goes on. It says whether there was anything.
+func (r *run) switchOff() bool {
+	for i := range r.s.Power.Loads {
+		if r.s.Power.Loads[i].On && !r.s.Site.Panel.Loads[i].StaysOn && r.s.LoadUsers(i, line.Nowhere) == 0 {
+			return r.do(line.SwitchOff{Load: i})
+		}
+	}
+	return false
+}
+
 func (r *run) whatIsLeft() string {
 	s := r.s
+	for c, since := range s.Tripped {
+		if !since.IsZero() {
+			return fmt.Sprintf("the breaker of %q has tripped", s.Site.Panel.Circuits[c].Name)
+		}
+	}
 	return fmt.Sprintf("%d batches not in the cold, %d trays to wash, %d to sanitize, %d to sow",
 		s.Unfinished(), s.Trays.Dirty, s.Trays.Washed, s.SowLeft())
 }
