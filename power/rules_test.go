@@ -1,0 +1,275 @@
+package power
+
+import (
+	"math"
+	"testing"
+	"time"
+)
+
+func on(setting int, since time.Time) Status { return Status{On: true, Setting: setting, Since: since} }
+
+func rulesOf(v Verdict) []string {
+	var out []string
+	for _, r := range v.Reasons {
+		out = append(out, r.Rule)
+	}
+	return out
+}
+
+func wantRules(t *testing.T, v Verdict, want ...string) {
+	t.Helper()
+	got := rulesOf(v)
+	if len(got) != len(want) {
+		t.Fatalf("rules %v, want %v: %s", got, want, v.Sentence())
+	}
+	for i := range want {
+		if got[i] != want[i] {
+			t.Fatalf("rules %v, want %v: %s", got, want, v.Sentence())
+		}
+	}
+}
+
+// one is a single circuit with a load under test and a resistive one beside it.
+func one(rating float64, std Standard, tested Load, besideA float64) *Panel {
+	tested.Name = "tested"
+	return &Panel{VoltageV: 120, Circuits: []Circuit{{Name: "one", RatingA: rating, Breaker: std}}, Loads: []Load{
+		tested, {Name: "beside", Settings: []Setting{{"on", besideA}}},
+	}}
+}
+
+func amps(a float64) []Setting { return []Setting{{"on", a}} }
+
+// NEC 210.20(A), worked: 12 A continuous and 3 A other make 18 A, which a 20 A
+// device carries; 16 A continuous fills exactly 20 A.
+func TestContinuousLoads(t *testing.T) {
+	for _, c := range []struct {
+		rating, long, other float64
+		hours               int
+		rated100, allowed   bool
+	}{
+		{20, 12, 3, 3, false, true}, // 18 A
+		{15, 12, 3, 3, false, false},
+		{18, 12, 3, 3, false, true},
+		{20, 16, 0.001, 3, false, false},
+		{20, 16, 0, 3, false, true},
+		{20, 16, 4, 2, false, true}, // two hours are not continuous
+		{20, 16, 4, 3, true, true},  // a breaker marked for 100 percent
+	} {
+		p := one(c.rating, UL489, Load{Settings: amps(c.long)}, c.other)
+		p.Circuits[0].Rated100 = c.rated100
+		s := NewState(p)
+		if c.other > 0 {
+			s = s.Switched(p, 1, on(0, t0), t0)
+		}
+		v := p.Judge(s, Ask{Load: 0, For: time.Duration(c.hours) * time.Hour}, t0)
+		if v.Allowed != c.allowed {
+			t.Errorf("%+v: %s", c, v.Sentence())
+		}
+		if !c.allowed {
+			wantRules(t, v, RuleContinuous)
+		}
+	}
+}
+
+// A load becomes continuous by having been on, without anybody having planned it;
+// a new setting does not start the three hours afresh.
+func TestContinuousByHavingBeenOn(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(4)}, 14)
+	p.Loads[1].Settings = []Setting{{"low", 13}, {"high", 14}}
+	s := NewState(p).Switched(p, 1, on(0, t0), t0)
+	half := t0.Add(2 * time.Hour)
+	s = s.Switched(p, 1, on(1, half), half)
+	if v := p.Judge(s, Ask{}, t0.Add(3*time.Hour-time.Second)); !v.Allowed {
+		t.Fatal(v.Sentence())
+	}
+	v := p.Judge(s, Ask{}, t0.Add(3*time.Hour))
+	wantRules(t, v, RuleContinuous)
+	if math.Abs(v.MarginA-(20-4-14*1.25)) > 1e-9 {
+		t.Fatalf("margin %v A", v.MarginA)
+	}
+}
+
+// What a grower's machines draw while starting must get past the quickest breaker
+// that the model allows for (currents: common practice, no source).
+func TestOrdinaryStartsAreAllowed(t *testing.T) {
+	washer := Load{Settings: amps(14), StartingA: 60, StartingTime: 600 * time.Millisecond}
+	blower := Load{Settings: amps(6), StartingA: 25, StartingTime: 500 * time.Millisecond}
+	for _, c := range []struct {
+		name   string
+		rating float64
+		std    Standard
+		load   Load
+		beside float64
+	}{
+		{"washer on 20 A", 20, UL489, washer, 5},
+		{"washer on 15 A", 15, UL489, washer, 0.5},
+		{"blower on 15 A", 15, UL489, blower, 9},
+		{"blower on 20 A, warm", 20, UL489, blower, 14},
+		{"230 V washer on B16", 16, IECB, Load{Settings: amps(7.3), StartingA: 31, StartingTime: 600 * time.Millisecond}, 4},
+		{"230 V washer on C16", 16, IECC, Load{Settings: amps(7.3), StartingA: 31, StartingTime: 600 * time.Millisecond}, 8},
+	} {
+		p := one(c.rating, c.std, c.load, c.beside)
+		s := NewState(p).Switched(p, 1, on(0, t0), t0)
+		now := t0.Add(time.Hour)
+		if v := p.Judge(s, Ask{Load: 0}, now); !v.Allowed || v.Margin <= 0 || v.Margin == Never {
+			t.Errorf("%s: margin %v, %s", c.name, v.Margin, v.Sentence())
+		}
+	}
+}
+
+// IEC 60898-1 table 7 d: type C may trip above 5 In at once, and just below not
+// before 0.1 s. At 4 In the line between 2.55 In (1 s) and 5 In (0.1 s) gives
+// (2.55/4)^3.42 = 0.214 s.
+func TestStartingAgainstTheIECBand(t *testing.T) {
+	for _, c := range []struct {
+		peak    float64
+		ms      time.Duration
+		allowed bool
+	}{{64, 210, true}, {64, 220, false}, {80, 90, true}, {80, 101, false}, {80.1, 1, false}} {
+		p := one(16, IECC, Load{Settings: amps(8), StartingA: c.peak, StartingTime: c.ms * time.Millisecond}, 1)
+		v := p.Judge(NewState(p), Ask{}, t0)
+		if v.Allowed != c.allowed {
+			t.Errorf("%v A for %d ms on C16: %s", c.peak, c.ms, v.Sentence())
+		}
+		if !c.allowed {
+			wantRules(t, v, RuleStarting)
+		}
+	}
+}
+
+// A breaker that has been near its limit for an hour has less to give: the same
+// start is allowed cold and refused warm, and allowed again once it has cooled.
+func TestWarmBreakerGivesLess(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(0.5), StartingA: 45, StartingTime: 3 * time.Second}, 19.4)
+	if v := p.Judge(NewState(p), Ask{}, t0); !v.Allowed {
+		t.Fatalf("cold: %s", v.Sentence())
+	}
+	s := NewState(p).Switched(p, 1, on(0, t0), t0)
+	hour := t0.Add(time.Hour)
+	if h := p.Heat(s, 0, hour); math.Abs(h-math.Pow(19.4/20, 2)) > 1e-6 {
+		t.Fatalf("heat %v after an hour at 97 percent", h)
+	}
+	s = s.Switched(p, 1, Status{}, hour)
+	v := p.Judge(s, Ask{}, hour)
+	wantRules(t, v, RuleStarting)
+	if v.Earliest.IsZero() || v.TripIn <= 0 || v.Margin >= 0 {
+		t.Fatalf("%+v", v)
+	}
+	if p.Allows(s, Ask{}, v.Earliest.Add(-time.Second)) || !p.Allows(s, Ask{}, v.Earliest) {
+		t.Fatalf("not exact: %v", v.Earliest)
+	}
+}
+
+func TestMotorsDoNotStartTogether(t *testing.T) {
+	motor := Load{Settings: amps(5), StartingA: 20, StartingTime: 1500 * time.Millisecond}
+	p := one(20, UL489, motor, 1)
+	p.Loads[1] = motor
+	p.Loads[1].Name = "beside"
+	s := NewState(p).Switched(p, 1, on(0, t0), t0)
+	v := p.Judge(s, Ask{}, t0.Add(time.Second))
+	wantRules(t, v, RuleOverlap)
+	if len(v.SwitchOff) > 0 || !v.Earliest.Equal(t0.Add(1500*time.Millisecond)) {
+		t.Fatalf("%+v", v)
+	}
+	if !p.Allows(s, Ask{}, v.Earliest) {
+		t.Fatal("refused after the other has started")
+	}
+}
+
+// A 240 V load counts on both legs of the feeder.
+func TestFeederAndLegs(t *testing.T) {
+	p := &Panel{VoltageV: 120, Supply: Split240, Feeders: []Feeder{{Name: "main", RatingA: 30}},
+		Circuits: []Circuit{
+			{Name: "a", RatingA: 20, Feeder: "main", Leg: LegA}, {Name: "b", RatingA: 20, Feeder: "main", Leg: LegB},
+			{Name: "both", RatingA: 20, Feeder: "main", Leg: LegBoth},
+		},
+		Loads: []Load{{Name: "a", Circuit: 0, Settings: amps(14)}, {Name: "b", Circuit: 1, Settings: amps(10)},
+			{Name: "heater", Circuit: 2, Settings: amps(18)}},
+	}
+	s := NewState(p).Switched(p, 1, on(0, t0), t0).Switched(p, 2, on(0, t0), t0)
+	if a, b := p.FeederAmps(s, 0, t0); a != 18 || b != 28 {
+		t.Fatalf("legs carry %v and %v A", a, b)
+	}
+	v := p.Judge(s, Ask{Load: 0}, t0)
+	wantRules(t, v, RuleFeeder)
+	if v.Where() != `feeder "main" leg A` || v.AmpsNow != 18 || v.AmpsAfter != 32 || v.LimitA != 30 {
+		t.Fatalf("%+v", v)
+	}
+	if len(v.SwitchOff) != 1 || v.SwitchOff[0] != 2 {
+		t.Fatalf("switch off %v", v.SwitchOff)
+	}
+}
+
+func TestRoomIsKeptForTheFridge(t *testing.T) {
+	p := one(15, UL489, Load{Settings: amps(12)}, 4)
+	p.Loads[1].Cycles, p.Loads[1].StaysOn = true, true
+	v := p.Judge(NewState(p), Ask{}, t0)
+	wantRules(t, v, RuleRating, RuleReserved)
+	if len(v.SwitchOff) > 0 {
+		t.Fatal("names the fridge")
+	}
+	s := NewState(p).Declared(p, 1, true, t0)
+	if v := p.Judge(s, Ask{}, t0); !v.Allowed {
+		t.Fatalf("unplugged: %s", v.Sentence())
+	}
+}
+
+// What starts by itself is taken to start at the worst moment: 20 of 20 A leaves
+// nothing for the compressor's own start.
+func TestNoSpareForTheFridgesStart(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(14)}, 6)
+	p.Loads[1].Cycles, p.Loads[1].StaysOn = true, true
+	p.Loads[1].StartingA, p.Loads[1].StartingTime = 30, 500*time.Millisecond
+	wantRules(t, p.Judge(NewState(p), Ask{}, t0), RuleStarting)
+	p.Loads[0].Settings[0].AmpsA = 13
+	if v := p.Judge(NewState(p), Ask{}, t0); !v.Allowed {
+		t.Fatal(v.Sentence())
+	}
+}
+
+func TestAloneBothWays(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(10), Alone: true}, 1)
+	p.Loads = append(p.Loads, Load{Name: "lights", Settings: amps(1), StaysOn: true})
+	s := NewState(p).Switched(p, 1, on(0, t0), t0).Switched(p, 2, on(0, t0), t0)
+	v := p.Judge(s, Ask{Load: 0}, t0)
+	wantRules(t, v, RuleAlone)
+	if len(v.SwitchOff) != 1 || v.SwitchOff[0] != 1 {
+		t.Fatalf("switch off %v", v.SwitchOff)
+	}
+	s = s.Switched(p, 1, Status{}, t0).Switched(p, 0, on(0, t0), t0)
+	wantRules(t, p.Judge(s, Ask{Load: 1}, t0), RuleAlone)
+	s.Loads[0].Spoils = true
+	if v := p.Judge(s, Ask{Load: 1}, t0); len(v.SwitchOff) > 0 {
+		t.Fatal("names a load whose batch would spoil")
+	}
+}
+
+func TestUnknownBeside(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(1)}, 0)
+	s := NewState(p).Switched(p, 1, on(0, t0), t0)
+	wantRules(t, p.Judge(s, Ask{}, t0), RuleUnknown)
+}
+
+// Derating: one percent for each kelvin above 40 C unless the panel says otherwise.
+func TestHotPanelDerates(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(18.5)}, 0)
+	for _, c := range []struct{ ambient, perK, limit float64 }{
+		{0, 0, 20}, {25, 0, 20}, {40, 0, 20}, {50, 0, 18}, {50, 0.005, 19},
+	} {
+		p.AmbientC, p.DeratePerK = c.ambient, c.perK
+		if v := p.Judge(NewState(p), Ask{}, t0); math.Abs(v.LimitA-c.limit) > 1e-9 || v.Allowed != (c.limit > 18.5) {
+			t.Errorf("%v C: %s", c.ambient, v.Sentence())
+		}
+	}
+}
+
+// Every rule says what it is.
+func TestRulesSpeak(t *testing.T) {
+	seen := map[string]bool{}
+	for _, r := range Rules() {
+		if r.Name() == "" || r.Source() == "" || r.Text() == "" || seen[r.Name()] {
+			t.Errorf("%T: name %q, source %q, text %q", r, r.Name(), r.Source(), r.Text())
+		}
+		seen[r.Name()] = true
+	}
+}
