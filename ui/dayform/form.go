@@ -87,28 +87,34 @@ func (f *Form) fill(env *screen.Env) {
 			on = env.Suggest.Crew
 		}
 	}
-	for _, name := range s.Book.Crops() {
-		found := false
-		for _, d := range suggested {
-			if d.Crop != name {
-				continue
-			}
-			c := crop{name: name, trays: strconv.Itoa(d.Trays)}
-			if !d.Due.IsZero() {
-				c.due = d.Due.In(env.Now.Location()).Format("1504")
-			}
-			f.crops, found = append(f.crops, c), true
-		}
-		if !found {
-			f.crops = append(f.crops, crop{name: name})
-		}
-	}
+	f.addCrops(env, suggested)
 	for _, name := range slices.Concat(s.Site.Crew, on) {
 		if !slices.ContainsFunc(f.crew, func(p person) bool { return p.name == name }) {
 			f.crew = append(f.crew, person{name: name, on: slices.Contains(on, name)})
 		}
 	}
 	f.enter(0)
+}
+
+// addCrops lists the crops: first what is suggested, then what the open day has,
+// then every other crop with a recipe.
+func (f *Form) addCrops(env *screen.Env, suggested []line.Demand) {
+	for _, d := range suggested {
+		c := crop{name: d.Crop, trays: strconv.Itoa(d.Trays)}
+		if !d.Due.IsZero() {
+			c.due = d.Due.In(env.Now.Location()).Format("1504")
+		}
+		f.crops = append(f.crops, c)
+	}
+	var names []string
+	for i := range env.State.Batches {
+		names = append(names, env.State.Batches[i].Crop)
+	}
+	for _, name := range slices.Concat(names, env.State.Book.Crops()) {
+		if !slices.ContainsFunc(f.crops, func(c crop) bool { return c.name == name }) {
+			f.crops = append(f.crops, crop{name: name})
+		}
+	}
 }
 
 // The rows of the form: the crops, the people, and the one that sends it off.

@@ -16,6 +16,7 @@ import (
 const (
 	besideFrom  = 110
 	detailsRows = 9
+	listMax     = 66 // further apart, a row's name and its clock no longer read as one
 )
 
 // Draw draws the list of slots and what there is to know about the chosen one. A
@@ -35,7 +36,8 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 	items := s.items(env)
 	list, details := body, body
 	if body.W >= besideFrom {
-		list, details = body.Sub(0, 0, body.W/2-2, body.H), body.Cols(body.W/2, body.W-body.W/2)
+		w := min(body.W/2, listMax)
+		list, details = body.Cols(0, w-2), body.Cols(w, body.W-w)
 	} else {
 		rows := min(len(items), max(body.H-detailsRows-1, min(3, body.H/2)))
 		list = body.Rows(0, rows)
@@ -159,5 +161,18 @@ func drawDetails(env *screen.Env, r canvas.Region, it item) {
 		}
 		r.Put(1, y, theme.Faint, d.label)
 		y += max(r.Sub(labelWidth+1, y, r.W-labelWidth-2, r.H-y).Wrapped(d.role, d.text), 1)
+	}
+	if step := it.step(); step != nil && step.Active() && step.Planned > 0 {
+		drawClock(r.Rows(y+1, r.H-y-1).Inset(2, 0), words.Left(step.Left(env.Now)), role)
+	}
+}
+
+// largestClock keeps the drawn clock from outgrowing what is written beside it.
+const largestClock = 4
+
+// drawClock draws the countdown to be read from afar, where there is room.
+func drawClock(r canvas.Region, text string, role theme.Role) {
+	if scale := min(widget.LargestScale(text, r.W, r.H), largestClock); scale > 0 {
+		widget.Digits(r, text, scale, role)
 	}
 }
