@@ -63,7 +63,8 @@ func ReadBounds(r io.Reader, name string) (Bounds, error) {
 type Row struct {
 	Set, Instance string
 	Status        sched.Status
-	Makespan      int // 0 if no schedule was found
+	Scheduled     bool // a schedule was found
+	Makespan      int
 	LowerBound    int
 	CriticalPath  int
 	Known         *Bound
@@ -78,14 +79,17 @@ type Options struct {
 	Budget  time.Duration // per instance
 	Workers int
 	Seed    uint64
+	// Set names the set of instances that lie in no folder of their own.
+	Set string
 	// Now is the clock for Row.Elapsed; nil leaves it 0.
 	Now func() time.Time
 	// Progress is called after each instance.
 	Progress func(Row)
 }
 
-// Run solves every instance under fsys, folder by folder in name order; the
-// folder's name is the set. It ends early, with what it has, when ctx does.
+// Run solves every instance under fsys, folder by folder in name order. The
+// folder's name is the set; for instances at the top, opt.Set names it. It
+// ends early, with what it has, when ctx does.
 func Run(ctx context.Context, fsys fs.FS, bounds Bounds, opt Options) ([]Row, error) {
 	var names []string
 	err := fs.WalkDir(fsys, ".", func(name string, d fs.DirEntry, err error) error {
@@ -126,6 +130,9 @@ func runOne(ctx context.Context, fsys fs.FS, name string, bounds Bounds, opt Opt
 		return Row{}, err
 	}
 	set := path.Base(path.Dir(name))
+	if set == "." {
+		set = opt.Set
+	}
 	row := Row{Set: set, Instance: path.Base(name)}
 	if k, ok := bounds[set+"/"+row.Instance]; ok {
 		row.Known = &k
@@ -147,11 +154,12 @@ func runOne(ctx context.Context, fsys fs.FS, name string, bounds Bounds, opt Opt
 	if res.Best == nil {
 		return row, nil
 	}
-	row.Makespan = res.Best.Values[0]
+	row.Scheduled, row.Makespan = true, res.Best.Values[0]
 	row.Rejected = in.Violations(res.Best.Start, row.Makespan)
 	return row, nil
 }
 
+// clock reads the caller's clock.
 func (o *Options) clock() time.Time {
 	if o.Now == nil {
 		return time.Time{}
@@ -159,9 +167,10 @@ func (o *Options) clock() time.Time {
 	return o.Now()
 }
 
-// percentAbove is how far a makespan is above a reference, in percent.
+// percentAbove is how far a makespan is above a reference, in percent; NaN if
+// there is none.
 func percentAbove(makespan, reference int) float64 {
-	if reference == 0 {
+	if reference <= 0 {
 		return math.NaN()
 	}
 	return 100 * float64(makespan-reference) / float64(reference)
