@@ -59,6 +59,21 @@ func TestSuggestionOpensWithTwoKeys(t *testing.T) {
 	}
 }
 
+// A suggested crop that nobody has a recipe for is shown and refused in words.
+func TestSuggestedCropWithoutARecipe(t *testing.T) {
+	sheet := suggestion()
+	sheet.Crops = append(sheet.Crops, line.Demand{Crop: "shiso", Trays: 2})
+	d := uitest.New(t, uitest.Options{Suggest: sheet})
+	d.Press("enter")
+	d.ExpectLine("shiso", "2")
+	d.Press(".")
+	d.Expect("shiso has no recipe. Add one first.", "the day of Thu 3 Dec")
+	d.Press("s", "s", "0", ".") // sunflower, then shiso: none of it
+	if got, want := crops(d), suggestion().Crops; !slices.Equal(got, want) {
+		t.Errorf("crops %+v, want %+v", got, want)
+	}
+}
+
 func TestLastRowOpensTheDay(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Press("enter", "s", "+", "+", "+", "-", "o")

@@ -56,7 +56,7 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	if len(items) > 0 {
-		drawDetails(env, details, items[min(max(s.row, 0), len(items)-1)])
+		drawDetails(env, details, items[s.marked(items)])
 	}
 }
 
@@ -77,7 +77,7 @@ func (s *Station) summary(env *screen.Env) string {
 }
 
 func (s *Station) drawList(env *screen.Env, r canvas.Region, items []item) {
-	row := min(max(s.row, 0), max(len(items)-1, 0))
+	row := s.marked(items)
 	first := 0
 	if len(items) > r.H {
 		first = min(max(0, row-r.H/2), len(items)-r.H)

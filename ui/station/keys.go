@@ -13,7 +13,7 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	it := s.chosen(env)
 	noStep, noTime, noHalt := stepReasons(it)
 	noDo := ""
-	if it.prompt(env) == nil {
+	if _, tries := it.attempt(env.State); !tries && it.prompt(env) == nil {
 		noDo = "it has no next step now"
 	}
 	hold := keyHold

@@ -18,6 +18,7 @@ import (
 type Station struct {
 	station int
 	row     int // the chosen row
+	batch   int // the batch in it when it was chosen, which the mark follows; 0: none
 	ask     *ask
 	early   line.Place // Enter was pressed here before its time; again confirms
 	earlyAt time.Time
@@ -71,11 +72,32 @@ func (s *Station) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 
 func (s *Station) open(env *screen.Env, about line.Place) {
 	*s = Station{station: min(max(about.Station, 0), len(env.State.Site.Stations)-1), early: line.Nowhere}
+	s.choose(env, 0)
 	for i, it := range s.items(env) {
 		if it.place == about {
-			s.row = i
+			s.choose(env, i)
 		}
 	}
+}
+
+// choose marks a row.
+func (s *Station) choose(env *screen.Env, row int) {
+	items := s.items(env)
+	s.row, s.batch = min(max(row, 0), max(len(items)-1, 0)), 0
+	if s.row < len(items) && items[s.row].batch != nil {
+		s.batch = items[s.row].batch.ID
+	}
+}
+
+// marked is the chosen row as it stands: rows move when a batch does, and a key
+// must not meet another batch than the one that was chosen.
+func (s *Station) marked(items []item) int {
+	for i, it := range items {
+		if s.batch != 0 && it.batch != nil && it.batch.ID == s.batch {
+			return i
+		}
+	}
+	return min(max(s.row, 0), max(len(items)-1, 0))
 }
 
 // item is a row of the screen: a slot, or a batch that waits before the station or
@@ -114,7 +136,7 @@ func (s *Station) chosen(env *screen.Env) item {
 	if len(items) == 0 {
 		return item{place: line.Nowhere}
 	}
-	return items[min(max(s.row, 0), len(items)-1)]
+	return items[s.marked(items)]
 }
 
 // step is the row's step, or nil.
@@ -144,6 +166,24 @@ func (it item) prompt(env *screen.Env) *line.Prompt {
 	return nil
 }
 
+// attempt is what Enter tries where no step is prompted, so that a person who asks
+// hears from the line why not.
+func (it item) attempt(s *line.State) (line.Command, bool) {
+	if step := it.step(); step != nil && step.Active() {
+		return line.Finish{At: it.place}, true
+	}
+	if b := it.batch; b != nil {
+		_, more := s.NextKind(b)
+		return line.Start{Batch: b.ID, To: line.Anywhere}, more
+	}
+	if it.place == line.Nowhere {
+		return nil, false
+	}
+	chores := map[line.Kind]line.ChoreKind{line.TrayWash: line.WashTrays, line.Sanitize: line.SanitizeAll, line.Sow: line.SowTrays}
+	kind, ok := chores[s.Site.Stations[it.place.Station].Kind]
+	return line.StartChore{Kind: kind, To: it.place}, ok
+}
+
 func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	it := s.chosen(env)
 	for _, b := range s.Keys(env) {
@@ -155,9 +195,9 @@ func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case key.Matches(k, keyPick.Binding):
 		return s.pick(env, k.String())
 	case key.Matches(k, keyDown.Binding):
-		s.row = min(s.row+1, len(s.items(env))-1)
+		s.choose(env, s.marked(s.items(env))+1)
 	case key.Matches(k, keyUp.Binding):
-		s.row = max(s.row-1, 0)
+		s.choose(env, s.marked(s.items(env))-1)
 	case key.Matches(k, keyNearby.Binding):
 		s.beside(env, k.String() == "right")
 	case key.Matches(k, keyDo.Binding):
@@ -201,7 +241,7 @@ func (s *Station) pick(env *screen.Env, digit string) tea.Cmd {
 	if n > len(s.items(env)) {
 		return screen.Say("There is no number " + digit + " here.")
 	}
-	s.row = n - 1
+	s.choose(env, n-1)
 	return nil
 }
 
@@ -211,13 +251,18 @@ func (s *Station) beside(env *screen.Env, right bool) {
 	if right {
 		step = 1
 	}
-	s.station, s.row = (s.station+step)%n, 0
+	s.station = (s.station + step) % n
+	s.choose(env, 0)
 }
 
 // doIt does the row's next step. Before its time it asks once, since a machine
 // that is stopped early cannot be un-stopped.
 func (s *Station) doIt(env *screen.Env, it item) tea.Cmd {
 	p := it.prompt(env)
+	if p == nil {
+		c, _ := it.attempt(env.State)
+		return screen.Do(c)
+	}
 	left := p.At.Sub(env.Now)
 	timed := it.step() != nil && it.step().Planned > 0
 	again := s.early == it.place && env.Now.Sub(s.earlyAt) < earlyFor

@@ -110,6 +110,17 @@ func TestSplitAndMergeUncutTrays(t *testing.T) {
 	d.ExpectNot("PEA 2, 2 trays")
 }
 
+// Rows move up when the first batch goes to the table, and the mark goes with it.
+func TestMarkFollowsTheBatch(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("1", "1", "2", "enter")
+	d.ExpectLine("→ 1", "PEA 1", "by hand")
+	d.Press("x")
+	d.Expect("Scrap PEA 1, 3 trays?")
+	d.Press("0", "u")
+	d.ExpectLine("→ 2", "PEA 1", "uncut")
+}
+
 func TestSplitRefused(t *testing.T) {
 	d := open(t, 80, 24)
 	d.Press("1", "1", "3", "s", "7", "enter")
@@ -171,6 +182,17 @@ func TestPackingAsksForPackagesAndWeight(t *testing.T) {
 	d.Press("enter", "right")
 	d.Expect("6 fridge")
 	d.ExpectLine("PEA 1, 3 trays", "cold")
+}
+
+// Where nothing is prompted, Enter asks the line, which says why not.
+func TestEnterWithoutAPromptIsRefusedInWords(t *testing.T) {
+	d := open(t, 80, 24)
+	d.Press("7", "7", "enter")
+	d.Expect("7 tray wash", "Not now: 0 trays are ready for tray-wash")
+	d.Press("left", "left", "left", "enter") // the rack's first shelf, empty
+	d.Expect("4 rack", "Not here: it has no next step now.")
+	d.Press("left", "left", "left", "2", "enter", "2", "enter")
+	d.Expect("1 cutting table", "Not now: no free place at cut for pea 2")
 }
 
 func TestStationsBeside(t *testing.T) {
