@@ -101,3 +101,18 @@ func BenchmarkSmallestOffAdversarial(b *testing.B) {
 	}
 	b.ReportMetric(float64(size), "loads")
 }
+
+// Every pair of plugs to every other circuit.
+func BenchmarkProposeMoves(b *testing.B) {
+	p := bigPanel()
+	for b.Loop() {
+		p.ProposeMoves(2, nil)
+	}
+}
+
+func BenchmarkMaximalSets(b *testing.B) {
+	p := bigPanel()
+	for b.Loop() {
+		p.MaximalSets(3)
+	}
+}

@@ -16,13 +16,16 @@ type Together struct {
 	AmpsA float64 // with what is reserved for loads that cycle by themselves
 }
 
-// maxTogether bounds the list for a circuit with very many loads.
-const maxTogether = 500
+// Bounds of the list for a circuit with very many loads.
+const (
+	maxTogether = 500
+	maxVisits   = 100_000
+)
 
 // MaximalSets lists the sets of a circuit's loads that may run at once, fullest
 // first. Loads that cycle by themselves are always in; a load that runs alone is
-// only beside what stays on. Feeders are left aside. At most 500 are returned;
-// complete is false when there are more.
+// only beside what stays on. Feeders are left aside. Complete is false
+// when the circuit has so many sets that the list was cut short.
 func (p *Panel) MaximalSets(circuit int) (sets []Together, complete bool) {
 	e := enumeration{p: p, circuit: circuit, limit: p.LimitA(circuit)}
 	for i := range p.Loads {
@@ -31,9 +34,11 @@ func (p *Panel) MaximalSets(circuit int) (sets []Together, complete bool) {
 		}
 	}
 	chosen := make([]int, len(e.loads))
-	e.extend(0, chosen)
+	if e.fits(chosen) {
+		e.extend(0, chosen)
+	}
 	slices.SortStableFunc(e.found, func(a, b Together) int { return cmp.Compare(b.AmpsA, a.AmpsA) })
-	return e.found, len(e.found) < maxTogether
+	return e.found, len(e.found) < maxTogether && e.visits < maxVisits
 }
 
 // enumeration walks all combinations of settings; chosen holds for each load its
@@ -44,10 +49,11 @@ type enumeration struct {
 	limit   float64
 	loads   []int
 	found   []Together
+	visits  int
 }
 
 func (e *enumeration) extend(k int, chosen []int) {
-	if len(e.found) >= maxTogether {
+	if e.visits++; len(e.found) >= maxTogether || e.visits >= maxVisits || e.hopeless(k, chosen) {
 		return
 	}
 	if k == len(e.loads) {
@@ -63,6 +69,36 @@ func (e *enumeration) extend(k int, chosen []int) {
 		}
 	}
 	chosen[k] = 0
+}
+
+// hopeless says whether some decided load would still have room for its next
+// setting with all undecided loads at their worst, so that no maximal set follows.
+func (e *enumeration) hopeless(k int, chosen []int) bool {
+	most := e.counted(chosen)
+	for _, i := range e.loads[k:] {
+		most += 1.25 * e.p.Loads[i].WorstA()
+	}
+	for j, step := range chosen[:k] {
+		l := &e.p.Loads[e.loads[j]]
+		steps := e.steps(j)
+		if l.Alone || step == len(steps) || e.anyAlone(chosen, k) {
+			continue
+		}
+		if most+1.25*l.Settings[steps[step]].AmpsA <= e.limit && !l.Continuous {
+			return true
+		}
+	}
+	return false
+}
+
+// anyAlone says whether a load that runs alone is in the set or may come.
+func (e *enumeration) anyAlone(chosen []int, k int) bool {
+	for j, i := range e.loads {
+		if e.p.Loads[i].Alone && (j >= k || chosen[j] > 0) {
+			return true
+		}
+	}
+	return false
 }
 
 // steps lists the known settings of the k-th load by rising current.
@@ -92,6 +128,11 @@ func (e *enumeration) fits(chosen []int) bool {
 	if alone > 1 || alone == 1 && others > 0 {
 		return false
 	}
+	return e.counted(chosen) <= e.limit+slackA
+}
+
+// counted is the current of a choice with continuous loads at 125 percent.
+func (e *enumeration) counted(chosen []int) float64 {
 	t := e.together(chosen)
 	counted := t.AmpsA
 	if !e.p.Circuits[e.circuit].Rated100 {
@@ -101,7 +142,7 @@ func (e *enumeration) fits(chosen []int) bool {
 			}
 		}
 	}
-	return counted <= e.limit+slackA
+	return counted
 }
 
 func (e *enumeration) maximal(chosen []int) bool {
