@@ -22,6 +22,10 @@ func carve(path string) (map[int64]row, error) {
 	if err != nil {
 		return nil, err
 	}
+	return carveBytes(db, wal), nil
+}
+
+func carveBytes(db, wal []byte) map[int64]row {
 	c := carver{found: map[int64]row{}, db: db, bytes: int64(len(db) + len(wal))}
 	c.takeLog(wal)
 	for _, page := range c.log {
@@ -30,7 +34,7 @@ func carve(path string) (map[int64]row, error) {
 	for at := 0; at < len(db); at += pageSize {
 		c.search(db[at:min(at+pageSize, len(db))])
 	}
-	return c.found, nil
+	return c.found
 }
 
 func readIfThere(path string) ([]byte, error) {

@@ -327,3 +327,28 @@ func TestLossIsSaidInMinutes(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// FuzzCarve gives the carver any damage to a page. It must neither panic nor hang,
+// nor find a record that was never written.
+func FuzzCarve(f *testing.F) {
+	data, err := os.ReadFile(filepath.Join("testdata", "format_1.db"))
+	if err != nil {
+		f.Fatal(err)
+	}
+	written := carveBytes(data, nil)
+	if len(written) != 60 {
+		f.Fatalf("%d records in the whole file", len(written))
+	}
+	for at := 0; at < len(data); at += pageSize {
+		f.Add(data[at:at+pageSize], uint16(at/pageSize))
+	}
+	f.Fuzz(func(t *testing.T, page []byte, n uint16) {
+		db := append([]byte(nil), data...)
+		copy(db[int(n)*pageSize%len(db):], page)
+		for seq, w := range carveBytes(db, page) {
+			if want, ok := written[seq]; ok && !reflect.DeepEqual(want, w) {
+				t.Fatalf("record %d was found as %+v", seq, w)
+			}
+		}
+	})
+}
