@@ -73,8 +73,27 @@ func Prompts(s *State, now time.Time, order Order) []Prompt {
 		a.batch(&s.Batches[i])
 	}
 	a.chores()
+	a.afterHandWork()
 	slices.SortStableFunc(a.out, a.compare)
 	return a.out
+}
+
+// afterHandWork puts new work by hand behind what is in everybody's hands already.
+func (a *adviser) afterHandWork() {
+	hands, busy := a.handsFree()
+	free := *earliest(hands)
+	if busy < max(1, len(a.s.Crew)) {
+		return
+	}
+	for i := range a.out {
+		p := &a.out[i]
+		starts := p.Act == ActStart || p.Act == ActChore || p.Act == ActResume
+		if !starts || p.Chore == ChangeWater || a.s.Site.Stations[p.To.Station].Hands != HandsThroughout {
+			continue
+		}
+		p.At = later(p.At, free)
+		p.rank = max(p.rank, rankHand+1)
+	}
 }
 
 type adviser struct {
@@ -190,7 +209,7 @@ func (a *adviser) running(b *Batch) {
 	}
 	p := Prompt{Act: ActFinish, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: from, To: Nowhere, At: at,
 		Hands: a.s.Site.HandsAtEnd(from.Station), Command: Finish{At: from}, rank: rank}
-	if next, ok := a.s.NextKind(b); ok && next != Pack && a.kind(from) != Cut {
+	if next, ok := a.s.NextKind(b); ok && next != Pack && a.kind(from) != Cut && a.kind(from) != Pack {
 		if to, free := a.s.FreeSlotOf(next, b.Trays); free || next == Chill {
 			adv := p
 			adv.Act, adv.To, adv.Command = ActAdvance, to, Advance{Batch: b.ID, To: to}

@@ -17,7 +17,7 @@ type flow struct {
 // lookAhead books machines, shelves and hands for the greens that are wet already,
 // while one person more is tied up for a while.
 func (a *adviser) lookAhead(tiedUp time.Duration) flow {
-	hands := a.handsFree()
+	hands, _ := a.handsFree()
 	person := earliest(hands)
 	*person = person.Add(tiedUp)
 	f := flow{spin: a.spinFree(), dry: a.shelvesFree(hands)}
@@ -175,28 +175,29 @@ func (a *adviser) tablesFree() []time.Time {
 }
 
 // handsFree is when each person should be through with the work by hand that goes
-// on.
-func (a *adviser) handsFree() []time.Time {
-	hands := make([]time.Time, max(1, len(a.s.Crew)))
+// on, and how many pieces of it there are.
+func (a *adviser) handsFree() (hands []time.Time, busy int) {
+	hands = make([]time.Time, max(1, len(a.s.Crew)))
 	for i := range hands {
 		hands[i] = a.now
 	}
-	busy := func(step *Step, trays int) {
+	count := func(step *Step, trays int) {
 		work := a.s.Site.HandTime(step.Place.Station, trays)
 		if step.Progress == Running && work > 0 {
+			busy++
 			free := earliest(hands)
 			*free = later(*free, step.Started.Add(work))
 		}
 	}
 	for i := range a.s.Batches {
 		if b := &a.s.Batches[i]; b.Fate == OnLine {
-			busy(&b.Step, b.Trays)
+			count(&b.Step, b.Trays)
 		}
 	}
 	for i := range a.s.Chores {
-		busy(&a.s.Chores[i].Step, a.s.Chores[i].Trays)
+		count(&a.s.Chores[i].Step, a.s.Chores[i].Trays)
 	}
-	return hands
+	return hands, busy
 }
 
 // wetAhead lists the batches that still need the spinner or a shelf and are wet

@@ -97,15 +97,21 @@ func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
 	return notice
 }
 
-// running says whether a countdown is going on.
+// watched says whether a step needs somebody to watch it: a countdown or a
+// machine.
+func watched(step *line.Step) bool {
+	return step.Progress == line.Running && (step.Planned > 0 || step.Load != line.NoLoad)
+}
+
+// running says whether a countdown or a machine is going on.
 func (l *Line) running() bool {
 	for i := range l.state.Batches {
-		if b := &l.state.Batches[i]; b.Fate == line.OnLine && b.Step.Progress == line.Running && b.Step.Planned > 0 {
+		if b := &l.state.Batches[i]; b.Fate == line.OnLine && watched(&b.Step) {
 			return true
 		}
 	}
 	for i := range l.state.Chores {
-		if c := &l.state.Chores[i]; c.Step.Progress == line.Running && c.Step.Planned > 0 {
+		if c := &l.state.Chores[i]; watched(&c.Step) {
 			return true
 		}
 	}

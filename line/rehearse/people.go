@@ -120,6 +120,9 @@ func (r *run) take(p *person, pr *line.Prompt) {
 	begin := r.now
 	at := r.now.Add(r.react())
 	p.target = target{batch: pr.Batch, place: pr.To}
+	if pr.To == line.Nowhere {
+		p.target.place = pr.From
+	}
 	switch {
 	case r.byHand(pr):
 		p.errand = []planned{{at, pr.Command}}
