@@ -131,7 +131,7 @@ func (d *draft) tripped(c MarkTripped) *Refusal {
 		return refuse(RuleNothing, "the breaker of %q is marked as tripped already.", p.Circuits[c.Circuit].Name)
 	}
 	d.undo = fmt.Sprintf("trip of %q", p.Circuits[c.Circuit].Name)
-	d.emit(BreakerTripped(c))
+	d.emit(BreakerTripped{Circuit: c.Circuit, Found: foundAt(p.RecordTrip(d.s.Power, c.Circuit, d.now))})
 	return nil
 }
 

@@ -144,8 +144,12 @@ type LoadSwitched struct {
 type CrewChanged struct{ Names []string }
 
 // BreakerTripped says that a breaker tripped: everything on it went off and
-// running steps are held.
-type BreakerTripped struct{ Circuit int }
+// running steps are held. Found is what the model held at that instant; journals
+// of earlier versions lack it.
+type BreakerTripped struct {
+	Circuit int
+	Found   *TripFound `json:",omitempty"`
+}
 
 // BreakerReset says that it was reset.
 type BreakerReset struct{ Circuit int }

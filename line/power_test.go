@@ -2,6 +2,8 @@ package line_test
 
 import (
 	"math"
+	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -194,5 +196,54 @@ func TestAbsurdValues(t *testing.T) {
 	site.Stations[0].Load = 70
 	if site.Check() == nil {
 		t.Error("a station on a load that is not there was accepted")
+	}
+}
+
+// A trip is kept with what was on, for how long, and what the model held; a
+// journal from before knows as much by replaying.
+func TestTripIsKeptWithWhatWasOn(t *testing.T) {
+	sh := openShed(t)
+	sh.do(line.SwitchOn{Load: linetest.Blower}) // 5.8 A
+	sh.pass(10 * time.Minute)
+	sh.do(line.SwitchOn{Load: linetest.Spinner}) // 7 A, 30 A for the first second
+	before := sh.s
+	sh.now = sh.now.Add(500 * time.Millisecond)
+	s, records, no := line.Do(sh.s, line.MarkTripped{Circuit: 0}, sh.now, "Ash")
+	if no != nil {
+		t.Fatal(no)
+	}
+	e, ok := records[0].Event.(line.BreakerTripped)
+	if !ok || e.Found == nil {
+		t.Fatalf("event %+v", records[0].Event)
+	}
+	want := []line.TripLoad{
+		{Load: linetest.Blower, AmpsA: 5.8, For: 10*time.Minute + 500*time.Millisecond},
+		{Load: linetest.Spinner, AmpsA: 7, For: 500 * time.Millisecond, Starting: true},
+	}
+	if !slices.Equal(e.Found.On, want) {
+		t.Errorf("on were %+v, want %+v", e.Found.On, want)
+	}
+	if f := e.Found; math.Abs(f.AmpsA-12.8) > 1e-9 || math.Abs(f.PeakA-35.8) > 1e-9 || f.LimitA != 20 || f.Heat <= 0 || f.Heat >= 1 {
+		t.Errorf("found %+v, want 12.8 A, 35.8 A at the peak, limit 20 A, warm", f)
+	}
+	name, data, err := line.EncodeEvent(e)
+	if err != nil {
+		t.Fatal(err)
+	}
+	back, err := line.DecodeEvent(name, data)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept := back.(line.BreakerTripped)
+	older, err := line.DecodeEvent(name, []byte(`{"Circuit":0}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	bare := older.(line.BreakerTripped)
+	if x, y := kept.Trip(before, sh.now), bare.Trip(before, sh.now); !reflect.DeepEqual(x, y) {
+		t.Errorf("kept %+v\nreplayed %+v", x, y)
+	}
+	if s.Power.Loads[linetest.Blower].On || s.Power.Loads[linetest.Spinner].On {
+		t.Error("something on the circuit is still on")
 	}
 }

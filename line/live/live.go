@@ -45,6 +45,7 @@ type Line struct {
 	saved   int64         // last record on the disk
 	problem error         // why saving does not work at the moment
 	history []line.Record // the open day's records, for the log and the reports
+	before  *line.State   // the line before the first of them
 	wake    chan struct{}
 	changed chan struct{} // closed and renewed whenever something was saved or failed
 
@@ -59,9 +60,9 @@ type Line struct {
 func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by string) (l *Line, notice string, err error) {
 	l = &Line{clock: clock, store: store, by: by, state: line.NewState(site, book),
 		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
+	l.before = l.state
 	err = store.Replay(0, func(r line.Record) error {
-		l.state = line.Apply(l.state, r)
-		l.keep(r)
+		l.take(r)
 		return nil
 	})
 	if err != nil {
@@ -170,8 +171,7 @@ func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.
 // accept applies records and queues them for the disk.
 func (l *Line) accept(records []line.Record) {
 	for _, r := range records {
-		l.state = line.Apply(l.state, r)
-		l.keep(r)
+		l.take(r)
 	}
 	l.queue = append(l.queue, records...)
 	select {
@@ -180,11 +180,12 @@ func (l *Line) accept(records []line.Record) {
 	}
 }
 
-// keep remembers the records of the open day.
-func (l *Line) keep(r line.Record) {
+// take applies a record and remembers it with those of the open day.
+func (l *Line) take(r line.Record) {
 	if _, ok := r.Event.(line.DayOpened); ok {
-		l.history = nil
+		l.history, l.before = nil, l.state
 	}
+	l.state = line.Apply(l.state, r)
 	l.history = append(l.history, r)
 }
 
@@ -194,4 +195,11 @@ func (l *Line) History() []line.Record {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	return l.history[:len(l.history):len(l.history)]
+}
+
+// Before is the line as it stood before the first record of History.
+func (l *Line) Before() *line.State {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.before
 }

@@ -17,6 +17,7 @@ import (
 	"shedbell/ui/help"
 	"shedbell/ui/logview"
 	"shedbell/ui/menu"
+	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/station"
 	"shedbell/ui/theme"
@@ -124,7 +125,7 @@ func (m *Model) refresh() {
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
 	env := &screen.Env{State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
-		Prompt: m.prompts, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Quiet: m.quiet, Focus: m.focus,
+		Prompt: m.prompts, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
 		Suggest: m.opt.Suggest, Screens: m.names()}
 	if m.active == screen.Help {
 		m.answer(env)
@@ -275,6 +276,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Day:     dayform.New(),
 		screen.Log:     logview.New(),
 		screen.Station: station.New(),
+		screen.Recipes: recipeui.New(),
 		screen.Help:    help.New(),
 	}
 }

@@ -59,6 +59,7 @@ type Env struct {
 	Unsaved int           // records not yet on the disk
 	Problem error         // why saving does not work
 	History []line.Record // the open day's records
+	Before  *line.State   // the line before the first of them
 	Quiet   Notice        // the last thing that happened, or the last refusal
 	Focus   Focus         // the station that the keys act on
 	Suggest *line.Sheet   // what the day form begins with, if anything is known
@@ -130,6 +131,7 @@ type OpenMsg struct {
 	From  Name
 	About line.Place
 	Crop  string
+	Batch int // recipes: to taste; 0: none
 }
 
 // Open asks the frame to show a screen.
