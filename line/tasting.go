@@ -67,6 +67,18 @@ func (s *State) packedToday() []PackedBatch {
 	return out
 }
 
+// LastPacked is the batch that was packed last; false when none can be tasted.
+func (s *State) LastPacked() (PackedBatch, bool) {
+	all := s.packedToday()
+	if len(all) == 0 {
+		all = s.Past
+	}
+	if len(all) == 0 {
+		return PackedBatch{}, false
+	}
+	return all[len(all)-1], true
+}
+
 func cutLast(s, sep string) (before, after string, found bool) {
 	if i := strings.LastIndex(s, sep); i >= 0 {
 		return s[:i], s[i+len(sep):], true

@@ -35,6 +35,7 @@ var (
 	keyDay    = screen.Bind("d", "the day's crops", "d", "D")
 	keyLog    = screen.Bind("l", "log", "l", "L")
 	keyRecipe = screen.Bind("r", "recipes", "r", "R")
+	keyTaste  = screen.Bind("t", "taste the batch packed last", "t", "T")
 )
 
 // Typing says that digits go into a field.
@@ -84,6 +85,12 @@ func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return screen.Open(screen.Log)
 	case key.Matches(k, keyRecipe.Binding):
 		return screen.Open(screen.Recipes)
+	case key.Matches(k, keyTaste.Binding):
+		p, ok := env.State.LastPacked()
+		if !ok {
+			return screen.Say("No batch is packed yet.")
+		}
+		return func() tea.Msg { return screen.OpenMsg{Name: screen.Recipes, Batch: p.ID} }
 	}
 	return nil
 }

@@ -24,7 +24,10 @@ func (b *Board) drawFoot(env *screen.Env, r canvas.Region) {
 // Keys lists what can be pressed on the board.
 func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	s := env.State
-	noStep, noDo, noUndo := "", "", ""
+	noStep, noDo, noUndo, noTaste := "", "", "", ""
+	if _, ok := s.LastPacked(); !ok {
+		noTaste = "no batch is packed yet"
+	}
 	at, ok := chosenStep(env)
 	if !ok {
 		noStep = "nothing runs there"
@@ -53,6 +56,6 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	return []screen.Binding{
 		keyDo.Unless(noDo), screen.Bind("?", "help", "?"), keyPick,
 		screen.Bind("+ -", "time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
-		screen.Bind("/", "screens", "/"), keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack,
+		screen.Bind("/", "screens", "/"), keyDay, keyLog, keyRecipe, keyTaste.Unless(noTaste), keyAgain.Unless(noStep), keyBack,
 	}
 }

@@ -46,6 +46,15 @@ func Event(s *line.State, r line.Record) string {
 		return switched(s, e)
 	case line.RecipeRevised:
 		return fmt.Sprintf("Recipe %s, revision %d", e.Recipe.Crop, e.Recipe.Revision)
+	case line.TastingMade:
+		return "Tasted " + e.Tasting.Ran.Batch
+	case line.AirRead:
+		return "Air read: " + e.Air.String()
+	case line.AirUsed:
+		if e.On {
+			return "Dry times follow today's air: " + join(e.Crops)
+		}
+		return "Dry times as in the recipes: " + join(e.Crops)
 	case line.CrewChanged:
 		return "On the line now: " + join(e.Names)
 	case line.BreakerTripped:

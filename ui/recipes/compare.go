@@ -1,0 +1,104 @@
+package recipeui
+
+import (
+	"fmt"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/recipes"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// comparePage sets two revisions side by side and goes back to the first.
+type comparePage struct {
+	crop     string
+	from, to int // places in the history
+}
+
+func (s *Screen) compare(env *screen.Env) tea.Cmd {
+	n := len(env.State.Book.History(s.one.crop))
+	if n < 2 {
+		return screen.Say("There is only one revision.")
+	}
+	s.at = &comparePage{crop: s.one.crop, from: n - 2, to: n - 1}
+	return nil
+}
+
+func (p *comparePage) typing() bool { return true }
+
+func (p *comparePage) keys(_ *Screen, env *screen.Env) []screen.Binding {
+	return []screen.Binding{
+		screen.Bind("+ -", "newer or older on the left", "+", "-", "up", "down"),
+		screen.Bind("9 3", "newer or older on the right", "9", "3"),
+		screen.Bind("Enter", "go back to the left one", "enter").Unless(p.noBack(env)),
+		screen.Bind("0", "back", "0", "esc"), keyHelp,
+	}
+}
+
+func (p *comparePage) noBack(env *screen.Env) string {
+	if no := readOnly(env); no != "" {
+		return no
+	}
+	history := env.State.Book.History(p.crop)
+	if len(recipes.Compare(history[p.from], history[len(history)-1])) == 0 {
+		return "it has the current settings"
+	}
+	return ""
+}
+
+func (p *comparePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	history := env.State.Book.History(p.crop)
+	last := len(history) - 1
+	p.from, p.to = min(p.from, last), min(p.to, last)
+	switch k.String() {
+	case "?":
+		return screen.Open(screen.Help)
+	case "0", "esc", ".":
+		return s.show(env, p.crop, "", s.one.why)
+	case "+", "=", "up":
+		p.from = min(p.from+1, last)
+	case "-", "down":
+		p.from = max(p.from-1, 0)
+	case "9":
+		p.to = min(p.to+1, last)
+	case "3":
+		p.to = max(p.to-1, 0)
+	case "enter":
+		if no := p.noBack(env); no != "" {
+			return screen.Say("Not now: " + no + ".")
+		}
+		back := history[p.from].Revision
+		return tea.Sequence(
+			screen.Do(line.GoBack{Crop: p.crop, Revision: back, By: env.By, Why: fmt.Sprintf("went back to revision %d", back)}),
+			func() tea.Msg { return screen.OpenMsg{Name: screen.Recipes, Crop: p.crop} },
+		)
+	}
+	return nil
+}
+
+func (p *comparePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
+	history := env.State.Book.History(p.crop)
+	a, b := history[min(p.from, len(history)-1)], history[min(p.to, len(history)-1)]
+	body := screen.Page(env, r, env.State.Site.Name+"   "+p.crop+", two revisions", "", p.keys(s, env))
+	half := min((body.W-24)/2, 40)
+	left, right := 22, 22+half+1
+	for i, rev := range []recipes.Recipe{a, b} {
+		col := body.Cols([]int{left, right}[i], half)
+		col.Put(0, 0, theme.Strong, fmt.Sprintf("revision %d", rev.Revision))
+		col.Put(0, 1, theme.Text, since(rev.At)+" "+rev.By)
+		col.Rows(2, 2).Wrapped(theme.Faint, rev.Why)
+	}
+	diff := recipes.Compare(a, b)
+	for i, d := range diff {
+		row := body.Rows(5+i, 1)
+		row.Put(1, 0, theme.Text, d.Setting)
+		row.Sub(left, 0, half, 1).Put(0, 0, theme.Strong, d.From)
+		row.Sub(right, 0, half, 1).Put(0, 0, theme.Strong, d.To)
+	}
+	if len(diff) == 0 {
+		body.Put(1, 5, theme.Faint, "The settings are the same.")
+	}
+}

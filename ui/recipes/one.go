@@ -1,0 +1,238 @@
+package recipeui
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/recipes"
+	"shedbell/ui/screen"
+)
+
+// onePage is one crop's recipe.
+type onePage struct {
+	crop    string
+	field   int
+	why     string                    // of the next revision
+	drafts  map[string]recipes.Recipe // changed and not saved, by crop
+	stopped string                    // why the last press changed nothing
+	presses screen.Presses
+}
+
+// The fields of a recipe that + and - change.
+const (
+	fieldSoak = iota
+	fieldSpin
+	fieldDry
+	fieldFan
+	fieldCount
+)
+
+var fieldSteps = [...]recipes.Step{recipes.Soak, recipes.Spin, recipes.Dry}
+
+var fanNames = []string{recipes.FanLow, recipes.FanMedium, recipes.FanHigh}
+
+var (
+	keyField   = screen.Bind("1-4", "soak, spin, dry, fans", "1", "2", "3", "4")
+	keyMore    = screen.Bind("+", "longer", "+", "=")
+	keyLess    = screen.Bind("-", "shorter", "-")
+	keyPrev    = screen.Bind("up", "field above", "up", "k")
+	keyNext    = screen.Bind("down", "field below", "down", "j")
+	keySave    = screen.Bind("Enter", "save", "enter")
+	keyToday   = screen.Bind("5", "today's dry time", "5", "d", "D")
+	keyApply   = screen.Bind("6", "take the suggestion", "6", "s", "S")
+	keyCompare = screen.Bind("7", "compare, go back", "7", "c", "C")
+	keyTasteIt = screen.Bind("8", "taste a batch", "8", "t", "T")
+	keyNextOne = screen.Bind("9", "next crop", "9", "right")
+	keyList    = screen.Bind(".", "all crops", ".")
+	keyDrop    = screen.Bind("*", "drop the change", "*", "backspace")
+)
+
+// show opens a crop's recipe with a step's field marked.
+func (s *Screen) show(env *screen.Env, crop string, step recipes.Step, why string) tea.Cmd {
+	p := &s.one
+	p.crop, p.why, p.stopped = crop, why, ""
+	p.field = max(0, slices.Index(fieldSteps[:], step))
+	s.list.row = max(0, slices.Index(env.State.Book.Crops(), crop))
+	s.at = p
+	return s.weigh(env)
+}
+
+func (p *onePage) typing() bool { return false }
+
+// current is the recipe as it stands, and as it was changed.
+func (p *onePage) current(env *screen.Env) (saved, draft recipes.Recipe, changed bool) {
+	saved, _ = env.State.Recipe(p.crop)
+	draft, changed = p.drafts[p.crop]
+	if !changed || draft.Revision != saved.Revision {
+		return saved, saved, false
+	}
+	return saved, draft, true
+}
+
+func (p *onePage) keys(s *Screen, env *screen.Env) []screen.Binding {
+	saved, _, changed := p.current(env)
+	no := readOnly(env)
+	noSave, noApply, noToday := no, no, ""
+	if noSave == "" && !changed {
+		noSave = "nothing was changed"
+	}
+	if noApply == "" && len(s.look(env.State, &saved).suggestion.Changes) == 0 {
+		noApply = "there is no suggestion"
+	}
+	today := keyToday
+	if _, ok := env.State.AirNow(env.Now); !ok {
+		noToday = "nobody has read today's air"
+	} else if env.State.FollowsAir(p.crop, env.Now) {
+		today = screen.Bind("5", "the recipe's dry time", "5")
+	}
+	noDrop := noSave
+	if changed {
+		noDrop = ""
+	}
+	return []screen.Binding{keySave.Unless(noSave), screen.Bind("+ -", "change", "+", "-").Unless(no), keyField, keyApply.Unless(noApply),
+		today.Unless(noToday), keyDrop.Unless(noDrop), keyCompare, keyTasteIt.Unless(noTaste(env)), keyList, keyNextOne, keyAir2}
+}
+
+var keyAir2 = screen.Bind("a", "today's air", "a", "A")
+
+func (p *onePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	p.stopped = ""
+	switch {
+	case key.Matches(k, keyField.Binding):
+		p.field = int(k.Runes[0] - '1')
+	case key.Matches(k, keyPrev.Binding):
+		p.field = (p.field + fieldCount - 1) % fieldCount
+	case key.Matches(k, keyNext.Binding):
+		p.field = (p.field + 1) % fieldCount
+	case key.Matches(k, keyToday.Binding):
+		return useAir(env, p.crop, !env.State.FollowsAir(p.crop, env.Now))
+	case key.Matches(k, keyCompare.Binding):
+		return s.compare(env)
+	case key.Matches(k, keyTasteIt.Binding):
+		return s.pickBatch(env)
+	case key.Matches(k, keyNextOne.Binding):
+		crops := env.State.Book.Crops()
+		at := max(0, slices.Index(crops, p.crop))
+		return s.show(env, crops[(at+1)%len(crops)], "", p.why)
+	case key.Matches(k, keyList.Binding):
+		s.at = &s.list
+	case key.Matches(k, keyAir2.Binding):
+		return s.askAir(env)
+	default:
+		return p.change(s, env, k)
+	}
+	return nil
+}
+
+// change answers the keys that change the recipe.
+func (p *onePage) change(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	sign := 0
+	switch {
+	case key.Matches(k, keyMore.Binding):
+		sign = 1
+	case key.Matches(k, keyLess.Binding):
+		sign = -1
+	case !key.Matches(k, keySave.Binding) && !key.Matches(k, keyApply.Binding) && !key.Matches(k, keyDrop.Binding):
+		return nil
+	}
+	if no := readOnly(env); no != "" {
+		return func() tea.Msg { return screen.SayMsg{Text: "Not now: " + no + ".", Refused: true} }
+	}
+	switch {
+	case sign != 0:
+		p.nudge(env, sign)
+	case key.Matches(k, keySave.Binding):
+		return p.save(env)
+	case key.Matches(k, keyDrop.Binding):
+		delete(p.drafts, p.crop)
+	default:
+		return p.apply(s, env)
+	}
+	return nil
+}
+
+// nudge changes the marked field by one press.
+func (p *onePage) nudge(env *screen.Env, sign int) {
+	saved, draft, _ := p.current(env)
+	if p.field == fieldFan {
+		at := slices.Index(fanNames, draft.Fan)
+		to := min(max(at+sign, 0), len(fanNames)-1)
+		if to == at {
+			p.stopped = fmt.Sprintf("%s is the %s setting", draft.Fan, map[int]string{-1: "lowest", 1: "highest"}[sign])
+		}
+		draft.Fan = fanNames[to]
+	} else {
+		draft, p.stopped = draft.Nudge(fieldSteps[p.field], p.presses.Step(env.Now, sign))
+	}
+	p.drafts[p.crop] = draft
+	if len(recipes.Compare(saved, draft)) == 0 {
+		delete(p.drafts, p.crop)
+	}
+}
+
+func (p *onePage) save(env *screen.Env) tea.Cmd {
+	saved, draft, changed := p.current(env)
+	if !changed {
+		return screen.Say("Nothing was changed.")
+	}
+	draft.By, draft.Why = env.By, p.why
+	draft.Batches = judgedOn(env.State, &saved)
+	return screen.Do(line.Revise{Recipe: draft})
+}
+
+// judgedBatches is how many batches a revision names at most: the latest.
+const judgedBatches = 10
+
+// judgedOn lists the batches on which a revision was judged.
+func judgedOn(s *line.State, r *recipes.Recipe) []string {
+	var out []string
+	for i := range s.Tastings {
+		ran := &s.Tastings[i].Ran
+		if ran.Crop == r.Crop && ran.Revision == r.Revision && !slices.Contains(out, ran.Batch) {
+			out = append(out, ran.Batch)
+		}
+	}
+	return out[max(0, len(out)-judgedBatches):]
+}
+
+// apply takes the suggestion over as a new revision. A change that is not saved is
+// not mixed up with it.
+func (p *onePage) apply(s *Screen, env *screen.Env) tea.Cmd {
+	saved, _, changed := p.current(env)
+	g := s.look(env.State, &saved).suggestion
+	switch {
+	case len(g.Changes) == 0:
+		return screen.Say("There is no suggestion.")
+	case changed:
+		return screen.Say("Save your own change first, or drop it with *.")
+	}
+	r := g.Apply(saved)
+	r.By, r.Why = env.By, "suggested: "+changes(&g)
+	r.Batches = g.Batches[max(0, len(g.Batches)-judgedBatches):]
+	return screen.Do(line.Revise{Recipe: r})
+}
+
+// changes is what a suggestion changes, in words.
+func changes(g *recipes.Suggestion) string {
+	text := ""
+	for i, c := range g.Changes {
+		if i > 0 {
+			text += ", "
+		}
+		text += c.String()
+	}
+	return text
+}
+
+// since writes an instant as a date.
+func since(t time.Time) string {
+	if t.IsZero() {
+		return "the beginning"
+	}
+	return t.Format("2 Jan 2006")
+}

@@ -1,0 +1,248 @@
+package recipeui
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/recipes"
+	"shedbell/recipes/air"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// tastePage asks the five questions about one batch, each with one key.
+type tastePage struct {
+	batch  line.PackedBatch
+	scores [4]recipes.Score
+	asked  int // the question at hand; 4 is days kept
+	days   int // set with +, where a digit is not enough
+
+	weights  [4]string // typed, in grams
+	weighing int       // the weight at hand, from 1; 0: at the questions
+	back     page
+	board    bool // opened from the board, so it goes back there
+}
+
+var weightNames = [4]string{"before wash", "after spin", "after dry", "packed"}
+
+// taste opens the questions about a batch.
+func (s *Screen) taste(env *screen.Env, batch int, from screen.Name) {
+	packed := env.State.Packed()
+	i := slices.IndexFunc(packed, func(p line.PackedBatch) bool { return p.ID == batch })
+	if i < 0 {
+		s.at = &s.list
+		return
+	}
+	if t, ok := s.at.(*tastePage); ok && t.batch.ID == batch {
+		return // begun before, and not finished
+	}
+	back := s.at
+	if _, ok := back.(*tastePage); ok {
+		back = &s.list
+	}
+	s.at = &tastePage{batch: packed[i], back: back, board: from == screen.Board}
+}
+
+func (p *tastePage) typing() bool { return true }
+
+func (p *tastePage) keys(*Screen, *screen.Env) []screen.Binding {
+	back := screen.Bind("0", "back", "0", "esc")
+	if p.weighing > 0 {
+		return []screen.Binding{screen.Bind("0-9", "grams", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+			screen.Bind("Enter", "next", "enter"), screen.Bind("-", "take a digit away", "-"),
+			screen.Bind(".", "questions", "."), screen.Bind("0", "on an empty field: back", "0", "esc"), keyHelp}
+	}
+	if p.asked == len(recipes.Aspects) {
+		return []screen.Binding{screen.Bind("1-9", "days, and save", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+			screen.Bind("Enter", p.enterWords(), "enter"), screen.Bind("+", "10 days and more", "+"),
+			screen.Bind("-", "question before", "-"), screen.Bind(".", "weights", "."), back, keyHelp}
+	}
+	return []screen.Binding{screen.Bind("1-5", "answer", "1", "2", "3", "4", "5"), screen.Bind("Enter", "not judged", "enter"),
+		screen.Bind("-", "question before", "-"), screen.Bind(".", "weights", "."), back, keyHelp}
+}
+
+func (p *tastePage) enterWords() string {
+	if p.days > 0 {
+		return "save"
+	}
+	return "not known yet, save"
+}
+
+func (p *tastePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	c := k.String()
+	switch {
+	case c == "?":
+		return screen.Open(screen.Help)
+	case p.weighing > 0:
+		p.weigh(s, c)
+	case c == "0" || c == "esc":
+		return p.leave(s)
+	case c == ".":
+		p.weighing = 1
+	case c == "-" || c == "up":
+		p.asked, p.days = max(p.asked-1, 0), 0
+	case p.asked < len(recipes.Aspects):
+		p.answer(c)
+	case c == "+" || c == "=":
+		p.days = max(p.days+1, 10)
+	case c == "enter":
+		return p.send(env)
+	case len(c) == 1 && c[0] >= '1' && c[0] <= '9':
+		p.days = int(c[0] - '0')
+		return p.send(env)
+	}
+	return nil
+}
+
+// answer takes a score, or leaves the question out.
+func (p *tastePage) answer(c string) {
+	switch {
+	case c == "enter" || c == "down":
+		p.scores[p.asked] = 0
+	case len(c) == 1 && c[0] >= '1' && c[0] <= '5':
+		p.scores[p.asked] = recipes.Score(c[0] - '0')
+	default:
+		return
+	}
+	p.asked++
+}
+
+func (p *tastePage) leave(s *Screen) tea.Cmd {
+	s.at = p.back
+	if p.board {
+		return screen.Leave
+	}
+	return nil
+}
+
+// done leaves once the tasting is in the journal.
+func (p *tastePage) done(s *Screen, env *screen.Env) tea.Cmd {
+	if cmd := p.leave(s); cmd != nil {
+		return cmd
+	}
+	return s.show(env, p.batch.Ran.Crop, "", s.one.why)
+}
+
+const weightDigits = 6
+
+// weigh answers a key while a weight is typed.
+func (p *tastePage) weigh(s *Screen, c string) {
+	field := &p.weights[p.weighing-1]
+	switch {
+	case c == ".", c == "esc", c == "0" && *field == "":
+		p.weighing = 0
+	case c == "enter" || c == "down" || c == "tab" || c == "/":
+		p.weighing = (p.weighing + 1) % (len(p.weights) + 1)
+	case c == "up":
+		p.weighing--
+	case (c == "-" || c == "backspace") && *field != "":
+		*field = (*field)[:len(*field)-1]
+	case len(c) == 1 && c[0] >= '0' && c[0] <= '9' && len(*field) < weightDigits:
+		*field += c
+	}
+}
+
+func (p *tastePage) send(env *screen.Env) tea.Cmd {
+	grams := func(i int) float64 {
+		n, _ := strconv.Atoi(p.weights[i]) // nothing but digits gets into it
+		return float64(n)
+	}
+	return screen.Do(line.TasteBatch{Batch: p.batch.ID, Tasting: recipes.Tasting{
+		By: env.By, Wetness: p.scores[0], Bruising: p.scores[1], Grit: p.scores[2], Flavour: p.scores[3], DaysKept: p.days,
+		Weights: recipes.Weights{BeforeWashG: grams(0), AfterSpinG: grams(1), AfterDryG: grams(2), PackedG: grams(3)},
+	}})
+}
+
+func (p *tastePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
+	body := screen.Page(env, r, env.State.Site.Name+"   taste "+strings.ToUpper(p.batch.Ran.Batch), "", p.keys(s, env))
+	y := body.Inset(1, 0).Rows(0, 2).Wrapped(theme.Faint, ranWords(&p.batch.Ran)) + 1
+	step := 1
+	if body.H-y >= 2*(len(recipes.Aspects)+1)+6 {
+		step = 2
+	}
+	for i := range len(recipes.Aspects) + 1 {
+		p.drawQuestion(body.Rows(y, 1), i)
+		y += step
+	}
+	y += 1
+	for i, name := range weightNames {
+		x := 3 + (i%2)*max(28, body.W/2-3)
+		role, text := theme.Text, p.weights[i]
+		if p.weighing == i+1 {
+			role, text = theme.Chosen, text+r.Theme().Glyphs.Cursor
+		}
+		cell := body.Sub(x, y+i/2, 27, 1)
+		cell.Put(0, 0, role, name)
+		cell.PutRight(20, 0, theme.Strong, text)
+		cell.Put(21, 0, theme.Faint, "g")
+	}
+	y += 3
+	body.Inset(1, 0).Rows(y, body.H-y).Wrapped(theme.Faint, "Weights are optional, baskets taken off. "+recipes.NotJudged)
+}
+
+// drawQuestion draws one question: its answers while it is asked, else the answer.
+func (p *tastePage) drawQuestion(r canvas.Region, i int) {
+	name, role := "Days kept?", theme.Text
+	if i < len(recipes.Aspects) {
+		name = recipes.Aspects[i].Question
+	}
+	here := i == p.asked && p.weighing == 0
+	if here {
+		role = theme.Chosen
+		r.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
+	}
+	r.Put(3, 0, role, name)
+	const at = 19
+	switch {
+	case i == len(recipes.Aspects):
+		text := "1-9 days, + for more, Enter not known yet"
+		if p.days > 0 {
+			text = words.Count(p.days, "day", "days")
+		}
+		if here || p.days > 0 {
+			r.Put(at, 0, theme.Text, text)
+		}
+	case here:
+		r.Put(at, 0, theme.Text, answers(recipes.Aspects[i].Words, r.W-at))
+	case p.scores[i] > 0:
+		r.Put(at, 0, theme.Strong, fmt.Sprintf("%d %s", p.scores[i], recipes.Aspects[i].Words[p.scores[i]-1]))
+	case i < p.asked:
+		r.Put(at, 0, theme.Faint, "not judged")
+	}
+}
+
+// answers lists the five answers, as far as they fit.
+func answers(all [5]string, width int) string {
+	var parts []string
+	for i, word := range all {
+		parts = append(parts, fmt.Sprintf("%d %s", i+1, word))
+	}
+	text := strings.Join(parts, "   ")
+	if canvas.Width(text) > width {
+		text = strings.Join(parts, " ")
+	}
+	if canvas.Width(text) > width {
+		text = fmt.Sprintf("1 %s, 3 %s, 5 %s", all[0], all[2], all[4])
+	}
+	return text
+}
+
+// ranWords says how a batch ran.
+func ranWords(r *recipes.Ran) string {
+	text := fmt.Sprintf("Lot %s, revision %d. Ran: soak %s, spin %s, dry %s", r.Lot, r.Revision,
+		words.Clock(r.Soak), words.Clock(r.Spin), words.Clock(r.Dry))
+	if r.Fan != "" {
+		text += ", fans " + r.Fan
+	}
+	if r.Air != (air.State{}) {
+		text += ", air " + r.Air.String()
+	}
+	return text + "."
+}
