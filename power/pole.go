@@ -9,8 +9,8 @@ import (
 
 // DefaultDeratePerK is the share of its rating that a breaker loses per kelvin
 // above its reference ambient when the panel states no other. Makers' tables run
-// from about 0.5 to 1 percent (from memory); the larger is the careful one.
-const DefaultDeratePerK = 0.01
+// from 0.6 to 1.4 percent; the default is the careful end.
+const DefaultDeratePerK = 0.014
 
 // pole is one place where current is limited: a circuit's breaker, or one leg of
 // a feeder's.

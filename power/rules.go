@@ -29,7 +29,7 @@ const (
 )
 
 var startRules = [...]startRule{
-	Tripped{}, UnknownAmps{}, SteadySum{}, SelfCycling{}, FeederAndLeg{}, ContinuousLoad{},
+	Tripped{}, UnknownAmps{}, SteadySum{}, FeederAndLeg{}, SelfCycling{}, ContinuousLoad{},
 	StartingCurrent{}, StartingOverlap{}, RunsAlone{},
 }
 

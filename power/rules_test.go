@@ -250,15 +250,33 @@ func TestUnknownBeside(t *testing.T) {
 	wantRules(t, p.Judge(s, Ask{}, t0), RuleUnknown)
 }
 
-// Derating: one percent for each kelvin above 40 C unless the panel says otherwise.
 func TestHotPanelDerates(t *testing.T) {
 	p := one(20, UL489, Load{Settings: amps(18.5)}, 0)
 	for _, c := range []struct{ ambient, perK, limit float64 }{
-		{0, 0, 20}, {25, 0, 20}, {40, 0, 20}, {50, 0, 18}, {50, 0.005, 19},
+		{0, 0, 20}, {25, 0, 20}, {40, 0, 20}, {50, 0, 17.2}, {50, 0.005, 19},
 	} {
 		p.AmbientC, p.DeratePerK = c.ambient, c.perK
 		if v := p.Judge(NewState(p), Ask{}, t0); math.Abs(v.LimitA-c.limit) > 1e-9 || v.Allowed != (c.limit > 18.5) {
 			t.Errorf("%v C: %s", c.ambient, v.Sentence())
+		}
+	}
+}
+
+// Unless the panel says otherwise no published table is undercut: correction factors
+// of 15, 20 and 30 A frames calibrated at 40 C (bulletin 0611CT1603), and a 15 A
+// breaker that may trip at 13 A in 50 C (nuclearelectricalengineer.com, breaker
+// temperature ratings).
+func TestDeratingIsCareful(t *testing.T) {
+	for _, c := range []struct{ rating, ambient, factor float64 }{
+		{15, 45, 0.96}, {15, 50, 0.92}, {15, 55, 0.87}, {15, 60, 0.83}, {15, 65, 0.78}, {15, 70, 0.72},
+		{20, 45, 0.97}, {20, 50, 0.94}, {20, 55, 0.91}, {20, 60, 0.88}, {20, 65, 0.85}, {20, 70, 0.81},
+		{30, 45, 0.97}, {30, 50, 0.94}, {30, 55, 0.91}, {30, 60, 0.87}, {30, 65, 0.84}, {30, 70, 0.80},
+		{15, 50, 13. / 15},
+	} {
+		p := one(c.rating, UL489, Load{Settings: amps(1)}, 0)
+		p.AmbientC = c.ambient
+		if got := p.LimitA(0) / c.rating; got > c.factor+1e-9 || got < 0.5 {
+			t.Errorf("%v A at %v C counts %.3f of its rating, published %v", c.rating, c.ambient, got, c.factor)
 		}
 	}
 }

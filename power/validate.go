@@ -70,7 +70,7 @@ func (p *Panel) validateSupply(add addFault) {
 		add("panel", 0, -1, "AmbientC", p.AmbientC, "the air around the breakers in degrees C, -40 to 70")
 	}
 	if !inRange(p.DeratePerK, 0, 0.05) {
-		add("panel", 0, -1, "DeratePerK", p.DeratePerK, "a share from 0 to 0.05; makers state about 0.005 to 0.01")
+		add("panel", 0, -1, "DeratePerK", p.DeratePerK, "a share from 0 to 0.05; makers state about 0.006 to 0.014")
 	}
 }
 

@@ -178,6 +178,11 @@ func (w *weighing) startOn(k int, lessA float64) startWeight {
 	}
 	out.tripS = x.curve.Earliest(peak, min(1, x.heat.Level+ratchet))
 	out.spareS = out.tripS - end.Sub(w.now).Seconds()
+	if out.fails == startFits {
+		out.spareS = max(0, out.spareS) // the peak does not last all the time
+	} else {
+		out.spareS = min(0, out.spareS)
+	}
 	return out
 }
 

@@ -33,11 +33,14 @@ func (v *Verdict) Sentence() string {
 	return strings.Join(parts, " ")
 }
 
-// explain puts the refusal into words.
+// explain puts the refusal into words. Behind an open breaker nothing else matters.
 func (w *weighing) explain(v *Verdict) {
 	for _, r := range startRules {
 		if r.refuses(*w) {
 			v.Reasons = append(v.Reasons, Reason{r.Name(), r.says(*w)})
+		}
+		if r == (Tripped{}) && len(v.Reasons) > 0 {
+			break
 		}
 	}
 	v.WayOut = w.wayOutText(v)
@@ -192,7 +195,7 @@ func (w *weighing) wayOutText(v *Verdict) string {
 	}
 	if len(ways) == 0 {
 		if (Tripped{}).refuses(*w) || (UnknownAmps{}).refuses(*w) {
-			return ""
+			return "" // the reason says what to do
 		}
 		if !w.p.Allows(NewState(w.p), w.q, w.now) {
 			return "It does not fit this circuit even with everything else off."

@@ -27,7 +27,8 @@ type Point struct{ Multiple, Seconds float64 }
 // Below the published short times the breaker is a first-order thermal body:
 // heat rises toward the square of the current with a time constant, and it
 // trips when heat reaches the level that Hold would bring in the end. This is
-// the thermal-overload equation of IEC 60255-149, t = T ln((I2-Ip2)/(I2-(kIb)2)).
+// the thermal-overload equation of IEC 60255-149 (before: 60255-8),
+// t = T ln((I2-Ip2)/(I2-(k Ib)2)) with Ip the current before.
 // The standards allow a range of time constants. Heat is taken to rise with the
 // fastest and fall with the slowest of them: then no breaker in the range is
 // ever hotter than the model says.
