@@ -246,11 +246,16 @@ func (d *draft) contactOver(b *Batch, at Place) *Refusal {
 func (d *draft) packed(b *Batch, c Finish) (packages int, netG float64) {
 	r, _ := d.s.Recipe(b.Crop)
 	packages, netG = c.Packages, c.NetG
-	if packages == 0 && netG == 0 {
-		netG = r.YieldG * float64(b.Trays)
-	}
-	if packages == 0 && r.PackageG > 0 {
-		packages = int(min(netG/r.PackageG, 10000))
+	if packages == 0 {
+		weight := netG
+		if weight == 0 {
+			weight = r.YieldG * float64(b.Trays)
+		}
+		if r.PackageG > 0 {
+			packages = int(min(weight/r.PackageG, 10000))
+		} else if netG == 0 {
+			netG = weight // sold loose
+		}
 	}
 	if netG == 0 {
 		netG = float64(packages) * r.PackageG
