@@ -22,7 +22,7 @@ type reckoner struct {
 }
 
 // reckonEvery is how old a forecast may get while nothing happens.
-const reckonEvery = 30 * time.Second
+const reckonEvery = time.Minute
 
 // rehearsals is how many days with human delays a forecast looks at.
 const rehearsals = 24

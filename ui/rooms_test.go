@@ -1,0 +1,63 @@
+// Package ui_test checks the rule of the rooms: which package may import which.
+package ui_test
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+// deps lists everything that a package and its imports need.
+func deps(t *testing.T, pattern string) map[string][]string {
+	t.Helper()
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Deps " "}}`, pattern).CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	found := map[string][]string{}
+	for row := range strings.Lines(string(out)) {
+		fields := strings.Fields(row)
+		found[fields[0]] = fields[1:]
+	}
+	return found
+}
+
+// impure are imports that no domain package may have, not even by way of another.
+var impure = []string{"github.com/charmbracelet/", "database/sql", "modernc.org/sqlite", "net/http", "os/exec", "shedbell/ui"}
+
+func TestDomainPackagesStayPure(t *testing.T) {
+	for _, room := range []struct {
+		pattern string
+		also    []string // further packages that are out of bounds
+	}{
+		{"shedbell/power/...", []string{"shedbell/line", "shedbell/recipes"}},
+		{"shedbell/recipes/...", []string{"shedbell/line", "shedbell/power"}},
+		{"shedbell/line", nil},
+		{"shedbell/line/plan/...", nil},
+		{"shedbell/line/rehearse", nil},
+		{"shedbell/line/files", nil},
+		{"shedbell/line/records/...", nil},
+	} {
+		for pkg, imports := range deps(t, room.pattern) {
+			for _, imp := range imports {
+				for _, bad := range append(room.also, impure...) {
+					if strings.HasPrefix(imp, bad) {
+						t.Errorf("%s must not depend on %s", pkg, imp)
+					}
+				}
+			}
+		}
+	}
+}
+
+// TestTheJournalKnowsNoScreen keeps the line's own packages free of the user
+// interface.
+func TestTheJournalKnowsNoScreen(t *testing.T) {
+	for pkg, imports := range deps(t, "shedbell/line/...") {
+		for _, imp := range imports {
+			if strings.HasPrefix(imp, "shedbell/ui") || strings.HasPrefix(imp, "github.com/charmbracelet/") {
+				t.Errorf("%s must not depend on %s", pkg, imp)
+			}
+		}
+	}
+}
