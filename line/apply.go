@@ -85,6 +85,12 @@ func (s *State) change(r Record) {
 		s.Broken = slices.DeleteFunc(slices.Clone(s.Broken), func(p Place) bool { return p == e.At })
 	case WatchLost:
 		s.interrupt(e.LastBeat, r.At)
+	case AlarmRaised:
+		s.raised(e, r.At)
+	case AlarmsAcked:
+		s.acked(e, r.At)
+	case AlarmShelved:
+		s.shelved(e, r.At)
 	case NoteAdded, Refused, Undone:
 		// facts for the records, without effect on the line
 	}

@@ -153,6 +153,12 @@ func (d *draft) decideDay(c Command) *Refusal {
 		return d.markBroken(c)
 	case MarkMended:
 		return d.markMended(c)
+	case RaiseAlarm:
+		return d.raiseAlarm(c)
+	case AckAlarms:
+		return d.ackAlarms()
+	case ShelveAlarm:
+		return d.shelveAlarm(c)
 	case AddNote:
 		if strings.TrimSpace(c.Text) == "" {
 			return refuse(RuleValue, "the note is empty.")

@@ -33,6 +33,8 @@ type State struct {
 	// It is nil as long as none has tripped.
 	Tripped []time.Time
 
+	Marks []AlarmMark // what people did about the alarms that stand
+
 	Air      AirReading        // of the day; ask AirNow whether it still holds
 	UseAir   []string          // crops whose dry time follows the air
 	Past     []PackedBatch     // of earlier days, the latest last

@@ -1,0 +1,148 @@
+package line
+
+import (
+	"slices"
+	"strings"
+	"time"
+)
+
+// RaiseAlarm says that people have been alerted to an alarm, for the records.
+type RaiseAlarm struct{ ID AlarmID }
+
+// AckAlarms says that a person has taken note of every alarm there is.
+type AckAlarms struct{}
+
+// ShelveAlarm puts an acknowledged alarm out of sight for a while, with a reason.
+type ShelveAlarm struct {
+	ID     AlarmID
+	Reason string
+	For    time.Duration
+}
+
+// MaxShelf is the longest that an alarm can be shelved: it comes back by itself
+// before greens are forgotten.
+const MaxShelf = 30 * time.Minute
+
+// AlarmRaised says that people were alerted.
+type AlarmRaised struct{ ID AlarmID }
+
+// AlarmsAcked says that a person took note.
+type AlarmsAcked struct{ IDs []AlarmID }
+
+// AlarmShelved says that an alarm was put out of sight.
+type AlarmShelved struct {
+	ID     AlarmID
+	Reason string
+	Until  time.Time
+}
+
+func (RaiseAlarm) isCommand()  {}
+func (AckAlarms) isCommand()   {}
+func (ShelveAlarm) isCommand() {}
+func (AlarmRaised) isEvent()   {}
+func (AlarmsAcked) isEvent()   {}
+func (AlarmShelved) isEvent()  {}
+
+// AlarmMark is what people did about an alarm.
+type AlarmMark struct {
+	ID      AlarmID
+	Raised  time.Time
+	Acked   time.Time // zero while nobody has taken note
+	Shelved time.Time // out of sight until then; zero: in sight
+	Reason  string
+}
+
+// Mark returns what people did about an alarm; the zero value when nothing yet.
+func (s *State) Mark(id AlarmID) AlarmMark {
+	for _, m := range s.Marks {
+		if m.ID == id {
+			return m
+		}
+	}
+	return AlarmMark{}
+}
+
+func (d *draft) raiseAlarm(c RaiseAlarm) *Refusal {
+	if !d.alarmStands(c.ID) {
+		return refuse(RuleNothing, "that alarm is over.")
+	}
+	if !d.s.Mark(c.ID).Raised.IsZero() {
+		return refuse(RuleOrder, "that alarm has been raised already.")
+	}
+	d.emit(AlarmRaised(c))
+	return nil
+}
+
+func (d *draft) alarmStands(id AlarmID) bool {
+	return slices.ContainsFunc(Alarms(d.s, d.now), func(a Alarm) bool { return a.ID() == id })
+}
+
+func (d *draft) ackAlarms() *Refusal {
+	var ids []AlarmID
+	for _, a := range Alarms(d.s, d.now) {
+		if d.s.Mark(a.ID()).Acked.IsZero() {
+			ids = append(ids, a.ID())
+		}
+	}
+	if len(ids) == 0 {
+		return refuse(RuleNothing, "there is no alarm to silence.")
+	}
+	d.emit(AlarmsAcked{IDs: ids})
+	return nil
+}
+
+func (d *draft) shelveAlarm(c ShelveAlarm) *Refusal {
+	switch {
+	case !d.alarmStands(c.ID):
+		return refuse(RuleNothing, "that alarm is over.")
+	case d.s.Mark(c.ID).Acked.IsZero():
+		return refuse(RuleOrder, "take note of the alarm before you shelve it.")
+	case strings.TrimSpace(c.Reason) == "":
+		return refuse(RuleValue, "say why the alarm is shelved.")
+	case c.For <= 0 || c.For > MaxShelf:
+		return refuse(RuleValue, "an alarm can be shelved for up to %s.", clock(MaxShelf))
+	}
+	d.emit(AlarmShelved{ID: c.ID, Reason: c.Reason, Until: d.now.Add(c.For)})
+	return nil
+}
+
+// mark changes what is known about an alarm. Marks of alarms that are over are
+// dropped, so that they do not pile up over a day.
+func (s *State) mark(id AlarmID, at time.Time, change func(*AlarmMark)) {
+	standing := Alarms(s, at)
+	marks := make([]AlarmMark, 0, len(s.Marks)+1)
+	found := false
+	for _, m := range s.Marks {
+		if m.ID == id {
+			change(&m)
+			found = true
+		} else if !slices.ContainsFunc(standing, func(a Alarm) bool { return a.ID() == m.ID }) {
+			continue
+		}
+		marks = append(marks, m)
+	}
+	if !found {
+		m := AlarmMark{ID: id}
+		change(&m)
+		marks = append(marks, m)
+	}
+	s.Marks = marks
+}
+
+func (s *State) raised(e AlarmRaised, at time.Time) {
+	s.mark(e.ID, at, func(m *AlarmMark) { m.Raised = at })
+}
+
+func (s *State) acked(e AlarmsAcked, at time.Time) {
+	for _, id := range e.IDs {
+		s.mark(id, at, func(m *AlarmMark) {
+			if m.Acked.IsZero() {
+				m.Acked = at
+			}
+		})
+	}
+}
+
+func (s *State) shelved(e AlarmShelved, at time.Time) {
+	s.mark(e.ID, at, func(m *AlarmMark) { m.Shelved, m.Reason = e.Until, e.Reason })
+}
