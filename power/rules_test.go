@@ -227,6 +227,20 @@ func TestNoSpareForTheFridgesStart(t *testing.T) {
 	}
 }
 
+// Plugging it in is a start like any other, and it will cycle from then on.
+func TestPluggingTheFridgeIn(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(5.7), StartingA: 30, StartingTime: 500 * time.Millisecond, Cycles: true, StaysOn: true}, 14)
+	s := NewState(p).Declared(p, 0, true, t0).Switched(p, 1, on(0, t0), t0)
+	if a := p.Amps(s, 0, t0); a != 14 {
+		t.Fatalf("unplugged, yet %v A", a)
+	}
+	wantRules(t, p.Judge(s, Ask{Load: 0}, t0.Add(time.Hour)), RuleStarting)
+	p.Loads[1].Settings[0].AmpsA = 13
+	if v := p.Judge(s, Ask{Load: 0}, t0.Add(time.Hour)); !v.Allowed || v.AmpsAfter != 18.7 {
+		t.Fatal(v.Sentence())
+	}
+}
+
 func TestAloneBothWays(t *testing.T) {
 	p := one(20, UL489, Load{Settings: amps(10), Alone: true}, 1)
 	p.Loads = append(p.Loads, Load{Name: "lights", Settings: amps(1), StaysOn: true})
