@@ -1,0 +1,207 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+
+	"shedbell/line"
+)
+
+// Build turns the live state at the instant now into a model. The error is an
+// Impossible that names what cannot be done at all.
+func Build(s *line.State, now time.Time) (*Model, error) { return build(s, now, nil, false) }
+
+func build(s *line.State, now time.Time, fans map[int]int, lax bool) (*Model, error) {
+	if s.Sheet == nil {
+		return nil, &Impossible{Demands: []string{"no day is open, so there is nothing to plan"}}
+	}
+	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), fans: fans, lax: lax}
+	if m.fans == nil {
+		m.fans = bankSettings(s)
+	}
+	m.Unit = m.grid()
+	m.addSlots()
+	var no Impossible
+	m.addTubs()
+	for _, i := range onLineFirst(s) {
+		m.addBatch(&s.Batches[i], &no)
+	}
+	m.addChores(&no)
+	m.addMains(&no)
+	if len(no.Demands) > 0 {
+		return nil, &no
+	}
+	return m, nil
+}
+
+// onLineFirst gives the batches that are left, those on the line first and the
+// most advanced of them before the others, so that nobody is in the way of one that
+// was placed earlier.
+func onLineFirst(s *line.State) []int {
+	var out []int
+	for i := range s.Batches {
+		if f := s.Batches[i].Fate; f == line.Waiting || f == line.OnLine {
+			out = append(out, i)
+		}
+	}
+	stand := func(i int) (kind, left int) {
+		b := &s.Batches[i]
+		if b.Fate == line.Waiting {
+			return -1, 0
+		}
+		kind = int(s.Site.Stations[b.Step.Place.Station].Kind)
+		if at, ok := b.Step.DueAt(); ok {
+			left = int(at.Sub(s.At) / time.Second)
+		}
+		if b.Step.Progress == line.Finished {
+			left = -1 << 30
+		}
+		return kind, left
+	}
+	slices.SortStableFunc(out, func(a, b int) int {
+		ka, la := stand(a)
+		kb, lb := stand(b)
+		if c := cmp.Compare(kb, ka); c != 0 {
+			return c
+		}
+		return cmp.Compare(la, lb)
+	})
+	return out
+}
+
+const (
+	finestGrid   = 5 * time.Second
+	coarsestGrid = 30 * time.Second
+)
+
+// grid is the unit of time: what all times of the line and the recipes are whole
+// multiples of, within bounds. Times that are no multiple are rounded up.
+func (m *Model) grid() time.Duration {
+	unit := time.Duration(0)
+	mix := func(d time.Duration) {
+		for d > 0 {
+			unit, d = d, unit%d
+		}
+	}
+	for i := range m.site.Stations {
+		st := &m.site.Stations[i]
+		for _, d := range []time.Duration{st.HandsTime, st.PerTray, st.Walk, st.Contact, st.DrainTime} {
+			mix(d)
+		}
+	}
+	for i := range m.state.Batches {
+		if r, ok := m.state.Recipe(m.state.Batches[i].Crop); ok {
+			mix(r.WashTime())
+			mix(r.Spin)
+			mix(r.Dry)
+		}
+	}
+	if unit < finestGrid {
+		return finestGrid
+	}
+	for d := coarsestGrid; d > finestGrid; d -= time.Second {
+		if unit%d == 0 {
+			return d
+		}
+	}
+	return finestGrid
+}
+
+// addSlots counts the slots that can be used: not broken, and with their breaker
+// closed.
+func (m *Model) addSlots() {
+	m.slots = make([][]int, len(m.site.Stations))
+	for i := range m.site.Stations {
+		if m.dead(i) {
+			continue
+		}
+		for slot := range m.site.Stations[i].Slots {
+			if !m.state.IsBroken(line.Place{Station: i, Slot: slot}) {
+				m.slots[i] = append(m.slots[i], slot)
+			}
+		}
+	}
+}
+
+// dead says whether a station's breaker is open.
+func (m *Model) dead(station int) bool {
+	load := m.site.Stations[station].Load
+	return load != line.NoLoad && m.state.Power.Open(m.site.Panel.Loads[load].Circuit)
+}
+
+// places lists the stations of a kind that can take a number of trays, or says why
+// none can.
+func (m *Model) places(name string, k line.Kind, trays int, no *Impossible) []int {
+	var out []int
+	why := fmt.Sprintf("%s needs a place for %s and the line has none", name, k)
+	most := 0
+	for _, i := range m.site.StationsOf(k) {
+		st := &m.site.Stations[i]
+		most = max(most, st.SlotTrays)
+		switch {
+		case m.dead(i):
+			why = fmt.Sprintf("%s needs %s, but the breaker of %q is open", name, st.Name, m.site.Panel.Circuits[m.site.Panel.Loads[st.Load].Circuit].Name)
+		case len(m.slots[i]) == 0:
+			why = fmt.Sprintf("%s needs %s, but every place there is out of use", name, st.Name)
+		case trays <= st.SlotTrays:
+			out = append(out, i)
+		}
+	}
+	if len(out) == 0 {
+		if most > 0 && trays > most {
+			why = fmt.Sprintf("%s is %d trays and no place at %s holds more than %d", name, trays, k, most)
+		}
+		no.add(why)
+	}
+	return out
+}
+
+// worst is the longest of a time over stations, or the shortest for a bound.
+func (m *Model) worst(stations []int, f func(station int) time.Duration) time.Duration {
+	var out time.Duration
+	for n, i := range stations {
+		d := f(i)
+		if n == 0 || (d > out) != m.lax {
+			out = d
+		}
+	}
+	return out
+}
+
+// bankSettings is the setting that each shared bank is taken to run at: as it runs
+// now, or else as the first batch of the sheet wants it.
+func bankSettings(s *line.State) map[int]int {
+	out := map[int]int{}
+	for _, i := range s.Site.StationsOf(line.Dry) {
+		load := s.Site.Stations[i].Load
+		if load == line.NoLoad {
+			continue
+		}
+		if st := s.Power.Loads[load]; st.On && s.LoadUsers(load, line.Nowhere) > 0 {
+			out[load] = st.Setting
+			continue
+		}
+		for b := range s.Batches {
+			if f := s.Batches[b].Fate; f == line.Waiting || f == line.OnLine {
+				out[load] = wants(s, i, s.Batches[b].Crop)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// wants is the setting that a crop's recipe asks of a dry station.
+func wants(s *line.State, station int, crop string) int {
+	st := &s.Site.Stations[station]
+	load := &s.Site.Panel.Loads[st.Load]
+	name := st.Setting
+	if name == "" && len(load.Settings) > 1 {
+		r, _ := s.Recipe(crop)
+		name = r.Fan
+	}
+	setting, _ := load.SettingByName(name)
+	return setting
+}

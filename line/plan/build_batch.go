@@ -1,0 +1,218 @@
+package plan
+
+import (
+	"fmt"
+	"time"
+
+	"shedbell/line"
+	"shedbell/recipes"
+)
+
+// addBatch adds a batch's way from where it stands to the cold.
+func (m *Model) addBatch(b *line.Batch, no *Impossible) {
+	r, ok := m.state.Recipe(b.Crop)
+	if !ok {
+		no.add(fmt.Sprintf("%s has no recipe", b.Crop))
+		return
+	}
+	j := job{name: b.Name(), batch: b.ID, crop: b.Crop, trays: b.Trays, due: none}
+	if !b.Due.IsZero() {
+		j.due = max(0, m.floor(b.Due.Sub(m.Now)))
+	}
+	c := chain{m: m, j: &j, b: b, r: &r, no: no}
+	from := line.Cut
+	if b.Fate == line.OnLine {
+		from = m.site.Stations[b.Step.Place.Station].Kind + 1
+		c.standing()
+	}
+	for k := from; k <= line.Chill; k++ {
+		if c.needs(k) {
+			c.next(k)
+		}
+	}
+	m.jobs = append(m.jobs, j)
+}
+
+// chain is a batch's way while it is put together.
+type chain struct {
+	m  *Model
+	j  *job
+	b  *line.Batch
+	r  *recipes.Recipe
+	no *Impossible
+}
+
+func (c *chain) needs(k line.Kind) bool {
+	switch k {
+	case line.Wash:
+		return c.r.WashTime() > 0 && len(c.m.site.StationsOf(k)) > 0
+	case line.Spin:
+		return c.r.Spin > 0 && len(c.m.site.StationsOf(k)) > 0
+	case line.Dry:
+		return c.r.Dry > 0 && len(c.m.site.StationsOf(k)) > 0
+	}
+	return true
+}
+
+func (c *chain) op(role role, left int, d time.Duration) int {
+	return c.m.add(op{job: len(c.m.jobs), stage: len(c.j.stages), role: role, left: left, dur: c.m.units(d)})
+}
+
+// throughout says whether hands are tied up all the time at the stations.
+func (m *Model) throughout(stations []int) bool {
+	return len(stations) > 0 && m.site.Stations[stations[0]].Hands == line.HandsThroughout
+}
+
+// next adds a stage that has not begun.
+func (c *chain) next(k line.Kind) {
+	m := c.m
+	st := stage{kind: k, at: line.Nowhere, in: none, out: none, wet: none, hurry: none}
+	st.stations = m.places(c.b.Name(), k, c.b.Trays, c.no)
+	if len(st.stations) == 0 {
+		return
+	}
+	leave := c.leave()
+	if m.throughout(st.stations) {
+		if n := len(c.j.stages); n > 0 && leave > 0 {
+			c.j.stages[n-1].out = m.add(op{job: len(m.jobs), stage: n - 1, role: take, dur: m.units(leave)})
+		}
+		st.work = c.pieces(st.stations, k, 0)
+	} else {
+		st.in = c.op(carry, 0, leave+m.worst(st.stations, m.site.HandsAtStart))
+		st.run = m.units(c.countdown(st.stations, k))
+	}
+	st.wet = c.wetAfter(k)
+	st.power = k != line.Chill
+	c.j.stages = append(c.j.stages, st)
+}
+
+// leave is what it takes to end the step before and walk on from there.
+func (c *chain) leave() time.Duration {
+	n := len(c.j.stages)
+	if n == 0 {
+		return 0
+	}
+	last := &c.j.stages[n-1]
+	walk := c.m.worst(last.stations, func(i int) time.Duration { return c.m.site.Stations[i].Walk })
+	if last.at != line.Nowhere && c.b.Step.Progress == line.Finished {
+		return walk
+	}
+	return walk + c.m.worst(last.stations, c.m.site.HandsAtEnd)
+}
+
+// countdown is how long the machine runs.
+func (c *chain) countdown(stations []int, k line.Kind) time.Duration {
+	return c.m.worst(stations, func(i int) time.Duration {
+		switch k {
+		case line.Wash:
+			return c.r.WashTime()
+		case line.Spin:
+			return c.r.Spin
+		case line.Dry:
+			load := c.m.site.Stations[i].Load
+			if load == line.NoLoad {
+				return c.r.Dry
+			}
+			return c.r.DryAt(c.m.site.Panel.Loads[load].Settings[c.m.setting(i, c.b.Crop)].Name)
+		}
+		return 0
+	})
+}
+
+// setting is the setting at which a station's load serves a crop.
+func (m *Model) setting(station int, crop string) int {
+	st := &m.site.Stations[station]
+	if st.Load == line.NoLoad {
+		return 0
+	}
+	if set, ok := m.fans[st.Load]; ok && st.Kind == line.Dry {
+		return set
+	}
+	return wants(m.state, station, crop)
+}
+
+// pieces cuts work by hand into trays, since a person may serve a machine between
+// two of them. What has been done already comes off the first.
+func (c *chain) pieces(stations []int, k line.Kind, done time.Duration) []int {
+	m := c.m
+	per := m.worst(stations, func(i int) time.Duration { return m.site.Stations[i].PerTray })
+	total := max(0, per*time.Duration(c.b.Trays)-done)
+	if run := c.countdown(stations, k); run > 0 { // a machine that nobody may leave
+		return []int{c.op(work, 0, max(0, max(run, per*time.Duration(c.b.Trays))-done))}
+	}
+	if per == 0 {
+		return []int{c.op(work, 0, 0)}
+	}
+	n := max(1, int((total+per-1)/per))
+	var out []int
+	for i := range n {
+		d := per
+		if i == 0 {
+			d = total - per*time.Duration(n-1)
+		}
+		out = append(out, c.op(work, n-1-i, d))
+	}
+	return out
+}
+
+// wetAfter is how long greens may wait after a wet step.
+func (c *chain) wetAfter(k line.Kind) int {
+	if k != line.Wash && k != line.Spin || c.r.MaxWetWait <= 0 {
+		return none
+	}
+	return c.m.floor(c.r.MaxWetWait)
+}
+
+// standing adds the stage at which the batch is now.
+func (c *chain) standing() {
+	m, step := c.m, &c.b.Step
+	at := step.Place
+	k := m.site.Stations[at.Station].Kind
+	st := stage{kind: k, stations: []int{at.Station}, at: at, in: none, out: none, wet: c.wetAfter(k), hurry: none}
+	hand := m.throughout(st.stations)
+	usable := !m.dead(at.Station) && !m.state.IsBroken(at)
+	if step.Progress != line.Finished && step.Progress != line.Running && !usable {
+		c.no.add(fmt.Sprintf("%s stands in %s, which cannot run now: end the step there, or put the place back into use", c.b.Name(), m.state.PlaceName(at)))
+		return
+	}
+	switch step.Progress {
+	case line.Loaded:
+		st.power, st.idle = true, true
+		if hand {
+			st.work = c.pieces(st.stations, k, 0)
+		} else {
+			st.in = c.op(carry, 0, m.site.HandsAtStart(at.Station))
+			st.run = m.units(c.countdown(st.stations, k))
+		}
+	case line.Running:
+		st.power = true
+		c.rest(&st, hand, step.Ran(m.Now))
+		st.soft = true
+	case line.Held, line.Interrupted:
+		st.power, st.idle = true, step.Progress == line.Held
+		if hand {
+			st.work = c.pieces(st.stations, k, step.Ran(m.Now))
+		} else {
+			st.in = c.op(carry, 0, m.site.Stations[at.Station].Walk)
+			st.run = m.units(max(0, step.Left(m.Now)))
+		}
+		if !c.b.WetSince.IsZero() && c.r.MaxWetWait > 0 {
+			st.hurry = max(0, m.floor(c.r.MaxWetWait-m.state.WetWait(c.b, m.Now)))
+		}
+	case line.Finished:
+		st.soft = true
+	}
+	if st.wet != none && st.soft {
+		st.wet = m.floor(c.r.MaxWetWait - m.state.WetWait(c.b, m.Now))
+	}
+	c.j.stages = append(c.j.stages, st)
+}
+
+// rest is what is left of a step that runs.
+func (c *chain) rest(st *stage, hand bool, ran time.Duration) {
+	if hand {
+		st.work = c.pieces(st.stations, st.kind, ran)
+		return
+	}
+	st.run = c.m.units(max(0, c.b.Step.Left(c.m.Now)))
+}

@@ -1,0 +1,217 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+
+	"shedbell/line"
+)
+
+const handsName = "your hands"
+
+// cause says why an op does not start earlier: what ends at that instant.
+type cause struct {
+	text  string
+	next  int // the op that ends or, before a countdown, ended; none at the beginning
+	from  int // a countdown or wait between the next op and this one runs from here
+	by    string
+	where where // whose countdown or wait it is
+}
+
+// causeOf finds what ends just when an op starts: the step before of the same
+// batch, what it is linked to, the slot, or the hands.
+func (m *Model) causeOf(s *schedule, o int) cause {
+	t := s.start[o]
+	if t == 0 {
+		return cause{text: "it starts now", next: none, from: t}
+	}
+	for _, find := range []func(*schedule, int) (cause, bool){m.byWay, m.byLinks, m.bySlot, m.byHands} {
+		if c, ok := find(s, o); ok {
+			return c
+		}
+	}
+	return m.byChoice(s, o)
+}
+
+// byWay: the countdown or the work before, of the same batch.
+func (m *Model) byWay(s *schedule, o int) (cause, bool) {
+	op, t := &m.ops[o], s.start[o]
+	jb := &m.jobs[op.job]
+	st := &jb.stages[op.stage]
+	if i := slices.Index(st.work, o); i > 0 {
+		return cause{next: st.work[i-1], from: t, text: fmt.Sprintf("the work on %s before it is over then", jb.name)}, m.finishOf(s, st.work[i-1]) == t
+	}
+	k := op.stage
+	if o == st.first() {
+		k--
+	}
+	if k < 0 {
+		return cause{}, false
+	}
+	st = &jb.stages[k]
+	name := m.stationName(s, op.job, k)
+	if st.out != none && st.out != o {
+		return cause{next: st.out, from: t, text: fmt.Sprintf("%s is being taken out of the %s until then", jb.name, name)}, m.finishOf(s, st.out) == t
+	}
+	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: fmt.Sprintf("%s is at the %s until then", jb.name, name)}
+	if n := len(st.work); n > 0 {
+		c.next = st.work[n-1]
+	} else {
+		c.from = m.begin(s, op.job, k)
+	}
+	return c, m.runEnd(s, op.job, k) == t
+}
+
+func (m *Model) byLinks(s *schedule, o int) (cause, bool) {
+	for _, l := range m.links {
+		if l.to == o && m.finishOf(s, l.from) == s.start[o] {
+			return cause{next: l.from, from: s.start[o], text: fmt.Sprintf("it has to wait for %s until then", m.jobs[m.ops[l.from].job].name)}, true
+		}
+	}
+	return cause{}, false
+}
+
+// bySlot: another stay that ends then, with every slot taken until then.
+func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
+	op, t := &m.ops[o], s.start[o]
+	st := &m.jobs[op.job].stages[op.stage]
+	if st.at != line.Nowhere || st.kind == line.Chill || o != st.first() {
+		return cause{}, false
+	}
+	station := s.station[op.job][op.stage]
+	name := m.site.Stations[station].Name
+	for n, c := range s.changes {
+		if c.station == station && c.end == t {
+			return cause{next: m.endingAt(s, c.drain), from: c.drain, where: where{none, n}, by: name,
+				text: fmt.Sprintf("the water of the %s is being changed until then", name)}, true
+		}
+	}
+	taken, last := 0, cause{next: none}
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			if s.station[j][k] != station || j == op.job || m.jobs[j].stages[k].kind == line.Chill {
+				continue
+			}
+			if m.entered(s, j, k) < t && m.left(s, j, k) >= t {
+				taken++
+			}
+			if m.left(s, j, k) == t {
+				last.next, _ = m.jobs[j].slotFree(k)
+				last.from, last.text = t, fmt.Sprintf("the %s holds %s until then", name, m.jobs[j].name)
+			}
+		}
+	}
+	return last, last.text != "" && taken >= len(m.slots[station])
+}
+
+// byHands: somebody who is busy until then, with nobody else free.
+func (m *Model) byHands(s *schedule, o int) (cause, bool) {
+	t := s.start[o]
+	busy, c := 0, cause{next: none, from: t}
+	for _, h := range m.tasks(s) {
+		if h.start >= t || h.end < t {
+			continue
+		}
+		busy++
+		if h.end == t {
+			c.text = fmt.Sprintf("everybody's hands are full until then, the last with %s", m.doing(s, h))
+			if c.next = h.op; c.next == none { // a change of water
+				c.next, c.from, c.where, c.by = m.endingAt(s, h.start), h.start, h.where, handsName
+			}
+		}
+	}
+	return c, c.text != "" && busy >= m.crew
+}
+
+// byChoice: nothing that ends then, so it could start earlier by itself; it waits
+// for the sake of what comes after, or of the amps.
+func (m *Model) byChoice(s *schedule, o int) cause {
+	op := &m.ops[o]
+	c := cause{next: none, from: s.start[o], text: "nothing stands in its way; earlier it would not end the day earlier, and greens could wait wet for longer"}
+	before := 0
+	for i := range m.ops {
+		if m.ops[i].job == op.job && m.finishOf(s, i) <= s.start[o] && i != o && m.finishOf(s, i) > before {
+			before, c.next = m.finishOf(s, i), i
+		}
+	}
+	for i := range m.mains {
+		if m.fullBefore(s, i, op, s.start[o]) {
+			c.text = fmt.Sprintf("%q has no room for its amps before then", m.mains[i].name)
+		}
+	}
+	if c.next == none {
+		c.next = m.endingAt(s, s.start[o])
+	} else {
+		c.from, c.where = before, where{op.job, op.stage}
+	}
+	return c
+}
+
+// fullBefore says whether the machine that an op starts would have been one too
+// many an instant earlier.
+func (m *Model) fullBefore(s *schedule, limit int, op *op, t int) bool {
+	mine := m.site.Stations[s.station[op.job][op.stage]].Load
+	if mine == line.NoLoad || op.role != carry {
+		return false
+	}
+	on := map[int]int{mine: m.mains[limit].need(mine, m.setting(s.station[op.job][op.stage], m.jobs[op.job].crop))}
+	begin := t + op.dur - 1
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			from, to := m.powered(s, j, k)
+			if load := m.site.Stations[s.station[j][k]].Load; load != line.NoLoad && from <= begin && begin < to && j != op.job {
+				on[load] = m.mains[limit].need(load, m.setting(s.station[j][k], m.jobs[j].crop))
+			}
+		}
+	}
+	sum := 0
+	for _, n := range on {
+		sum += n
+	}
+	return on[mine] > 0 && sum > m.mains[limit].limit
+}
+
+func (m *Model) doing(s *schedule, h handTask) string {
+	if h.job == none {
+		return "the water of the " + m.site.Stations[s.changes[h.stage].station].Name
+	}
+	return fmt.Sprintf("%s at the %s", m.jobs[h.job].name, m.stationName(s, h.job, h.stage))
+}
+
+// endingAt is an op that ends at an instant.
+func (m *Model) endingAt(s *schedule, t int) int {
+	for o := range m.ops {
+		if m.ops[o].dur > 0 && m.finishOf(s, o) == t {
+			return o
+		}
+	}
+	return none
+}
+
+func (m *Model) stationName(s *schedule, j, k int) string {
+	return m.site.Stations[s.station[j][k]].Name
+}
+
+// WhyNot answers "why not earlier?" for a step of a plan: it names what is in the
+// way of its beginning until the planned instant.
+func WhyNot(p *Plan, step int) string {
+	if step < 0 || step >= len(p.Steps) {
+		return "the plan has no such step."
+	}
+	st := &p.Steps[step]
+	if st.Running {
+		return fmt.Sprintf("%s runs already.", st.Name)
+	}
+	m := p.m
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			g := &m.jobs[j].stages[k]
+			if m.jobs[j].batch != st.Batch || m.jobs[j].name != st.Name || g.kind != st.Kind || g.first() == none || !m.instant(m.begin(p.s, j, k)).Equal(st.Start) {
+				continue
+			}
+			at := m.instant(p.s.start[g.first()])
+			return fmt.Sprintf("%s, %s: not before %s, because %s.", st.Name, m.stationName(p.s, j, k), at.Format("15:04:05"), m.causeOf(p.s, g.first()).text)
+		}
+	}
+	return fmt.Sprintf("%s is due between the washes before and after it.", st.Name)
+}

@@ -1,0 +1,179 @@
+package plan
+
+import (
+	"time"
+
+	"shedbell/line"
+)
+
+// Model is what is left of a day, ready to be scheduled: every batch and chore as
+// a chain of stages, with the hands that each takes. Build makes one.
+//
+// Inside, time counts in units of Unit from Now on.
+type Model struct {
+	Now  time.Time
+	Unit time.Duration
+
+	site  *line.Site
+	state *line.State
+	crew  int
+	jobs  []job
+	ops   []op
+	links []link
+	fans  map[int]int // setting that a bank shared by several slots runs at, by load
+	slots [][]int     // usable slots of each station
+	mains []mains
+	tubs  []tub // per station; only wash stations are used
+	lax   bool  // takes the shortest time where stations differ
+}
+
+// job is a batch or a chore on its way.
+type job struct {
+	name   string
+	batch  int // 0 for chores
+	chore  line.ChoreKind
+	crop   string
+	trays  int
+	due    int // in units; none where nobody waits
+	stages []stage
+}
+
+// none stands for "no op", "no due time" and "no limit".
+const none = -1
+
+// stage is a job's stay at one station: carried in, worked on by hand or left to a
+// countdown, taken out.
+type stage struct {
+	kind     line.Kind
+	stations []int      // where it can be done
+	at       line.Place // where it stands already; Nowhere if it does not yet
+	in       int        // op that carries it in and starts it; none if it is there
+	work     []int      // ops of work by hand, which may be interrupted between
+	run      int        // countdown, or what is left of it
+	out      int        // op that ends it; none if the next stage's in does
+	wet      int        // how long the greens may wait wet afterwards, or none
+	soft     bool       // the wait has begun already, so its limit may be past
+	hurry    int        // by when a held step should go on, because its greens are wet, or none
+	power    bool       // a machine runs from the beginning of the stage to its end
+	idle     bool       // it stands in its slot, but its machine does not run yet
+}
+
+// op is one piece of work by hand, without a break.
+type op struct {
+	job, stage int
+	role       role
+	left       int // pieces of the same work after this one
+	dur        int
+	release    int
+}
+
+type role uint8
+
+const (
+	carry role = iota // out of the last station, to the next, and start it
+	work
+	take // end a step and leave it standing
+	drain
+	refill
+)
+
+// link says that an op starts after another has finished.
+type link struct{ from, to int }
+
+// tub is what a wash station's water has seen and may see.
+type tub struct {
+	batches int
+	limit   int // 0: none
+	crops   []string
+	drain   int // hands
+	run     int // countdown of a change
+	refill  int // hands
+}
+
+// mains is a limit on what runs at the same time: a circuit, a leg of a feeder, or
+// the rule that a machine runs alone.
+type mains struct {
+	name  string
+	limit int
+	need  func(load, setting int) int
+}
+
+// units rounds a duration up to the grid.
+func (m *Model) units(d time.Duration) int {
+	if d <= 0 {
+		return 0
+	}
+	return int((d + m.Unit - 1) / m.Unit)
+}
+
+// floor rounds a duration down to the grid, for limits.
+func (m *Model) floor(d time.Duration) int {
+	n := int(d / m.Unit)
+	if d < 0 && d%m.Unit != 0 {
+		n--
+	}
+	return n
+}
+
+func (m *Model) instant(t int) time.Time { return m.Now.Add(time.Duration(t) * m.Unit) }
+
+// first is the op with which a stage begins, and last the one that leaves it; none
+// where it has no such op of its own.
+func (st *stage) first() int {
+	if st.in != none {
+		return st.in
+	}
+	if len(st.work) > 0 {
+		return st.work[0]
+	}
+	return none
+}
+
+// leaves is the op at whose finish the stage's machine is off and confirmed, and
+// slotFree the op, with its end or its start, at which its slot is free.
+func (j *job) leaves(k int) int {
+	st := &j.stages[k]
+	switch {
+	case st.out != none:
+		return st.out
+	case k+1 < len(j.stages) && j.stages[k+1].in != none:
+		return j.stages[k+1].in
+	case len(st.work) > 0:
+		return st.work[len(st.work)-1]
+	}
+	return st.in
+}
+
+func (j *job) slotFree(k int) (op int, atFinish bool) {
+	if k+1 < len(j.stages) {
+		next := &j.stages[k+1]
+		if next.in != none {
+			return next.in, true
+		}
+		return next.work[0], false
+	}
+	return j.leaves(k), true
+}
+
+// after is the op that follows the stage's countdown.
+func (j *job) after(k int) int {
+	st := &j.stages[k]
+	if st.out != none {
+		return st.out
+	}
+	if k+1 < len(j.stages) {
+		return j.stages[k+1].first()
+	}
+	return none
+}
+
+// ends lists the ops after which a job is over.
+func (j *job) end() int {
+	k := len(j.stages) - 1
+	return j.leaves(k)
+}
+
+func (m *Model) add(o op) int {
+	m.ops = append(m.ops, o)
+	return len(m.ops) - 1
+}

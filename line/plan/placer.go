@@ -1,0 +1,261 @@
+package plan
+
+import "shedbell/line"
+
+// placer builds schedules by putting in one job after the other, each as early as
+// hands, slots, amps and the greens' waits allow.
+type placer struct {
+	m     *Model
+	s     *schedule
+	hands profile
+	slots []profile // per station
+	mains []profile
+	on    map[int]*profile // per load: steps that keep it on
+	tubs  []tub
+	last  []int // per tub: when the last wash was carried in
+	low   []int // per stage of the present job: not before
+	keep  []int // per op: not before, to follow an earlier plan; nil for none
+	// changed is, per batch, when the plan to follow changes the water before it.
+	changed map[int]int
+}
+
+func newPlacer(m *Model) *placer {
+	return &placer{m: m, slots: make([]profile, len(m.slots)), mains: make([]profile, len(m.mains)),
+		tubs: make([]tub, len(m.tubs)), last: make([]int, len(m.tubs))}
+}
+
+func (p *placer) reset() {
+	m := p.m
+	p.s = m.newSchedule()
+	p.hands.reset(m.crew)
+	for i := range p.slots {
+		p.slots[i].reset(len(m.slots[i]))
+	}
+	for i := range p.mains {
+		p.mains[i].reset(m.mains[i].limit)
+	}
+	p.on = map[int]*profile{}
+	copy(p.tubs, m.tubs)
+	clear(p.last)
+}
+
+// build places the jobs in the given order. It returns nil if the rules of thumb
+// find no place, which says nothing about whether there is one.
+func (p *placer) build(order []int) *schedule {
+	p.reset()
+	for _, j := range order {
+		if !p.place(j) {
+			return nil
+		}
+	}
+	p.m.judge(p.s)
+	return p.s
+}
+
+const (
+	placeTries = 20_000
+	farAway    = 1 << 17
+)
+
+func (p *placer) place(j int) bool {
+	jb := &p.m.jobs[j]
+	if !p.freshWater(j) {
+		return false
+	}
+	p.low = append(p.low[:0], make([]int, len(jb.stages))...)
+	for range placeTries {
+		k, low := p.try(j)
+		if k == none {
+			p.commit(j)
+			return true
+		}
+		if low <= p.low[k] {
+			low = p.low[k] + 1
+		}
+		if low > farAway {
+			return false
+		}
+		p.low[k] = low
+	}
+	return false
+}
+
+// try sets the job's times from the first stage on. If a stage has to begin later
+// than it could so that a later one fits, it returns which and from when on.
+func (p *placer) try(j int) (stage, low int) {
+	m, jb := p.m, &p.m.jobs[j]
+	t := 0
+	for k := range jb.stages {
+		st := &jb.stages[k]
+		if first := st.first(); first != none {
+			t = max(t, p.low[k], p.release(first))
+			if st.at == line.Nowhere && st.kind == line.Wash {
+				t = max(t, p.last[p.s.station[j][k]])
+			}
+			p.s.start[first] = p.enter(j, k, t, m.ops[first].dur)
+		}
+		begin := m.begin(p.s, j, k)
+		if k > 0 {
+			if low := p.leave(j, k-1, begin); low != none {
+				return k - 1, low
+			}
+		}
+		t = begin + st.run
+		for n, o := range st.work {
+			if n > 0 {
+				p.s.start[o] = p.hands.earliest(max(t, p.release(o)), m.ops[o].dur)
+			}
+			t = p.s.start[o] + m.ops[o].dur
+		}
+		if st.out != none {
+			p.s.start[st.out] = p.hands.earliest(max(t, p.release(st.out)), m.ops[st.out].dur)
+			t = m.finishOf(p.s, st.out)
+		}
+	}
+	if k := len(jb.stages) - 1; k >= 0 {
+		if low := p.leave(j, k, t); low != none {
+			return k, low
+		}
+	}
+	return none, 0
+}
+
+// release is the earliest start of an op by links and by the plan to be kept.
+func (p *placer) release(o int) int {
+	t := p.m.ops[o].release
+	if p.keep != nil {
+		t = max(t, p.keep[o])
+	}
+	for _, l := range p.m.links {
+		if l.to == o {
+			t = max(t, p.m.finishOf(p.s, l.from))
+		}
+	}
+	return t
+}
+
+// enter is the first instant from t on with a person and a slot for a stage's
+// first op, and notes the station.
+func (p *placer) enter(j, k, t, dur int) int {
+	st := &p.m.jobs[j].stages[k]
+	if st.at != line.Nowhere || st.kind == line.Chill {
+		return p.hands.earliest(t, dur)
+	}
+	stations := st.stations
+	if st.kind == line.Wash {
+		stations = p.s.station[j][k : k+1] // chosen with its water
+	}
+	best := none
+	for _, i := range stations {
+		s := t
+		for {
+			s = p.hands.earliest(s, dur)
+			full := p.slots[i].firstFull(s, s+max(1, dur), 1)
+			if full == none {
+				break
+			}
+			s = p.slots[i].nextFree(full, 1)
+		}
+		if best == none || s < best {
+			best = s
+			p.s.station[j][k] = i
+		}
+	}
+	return best
+}
+
+// leave checks a stage that the job leaves at the instant t: its slot and amps must
+// have been free all along, and the greens must not have waited too long. If not,
+// it returns a later start for the stage's first op.
+func (p *placer) leave(j, k, t int) int {
+	m, st := p.m, &p.m.jobs[j].stages[k]
+	first := st.first()
+	if first == none {
+		return none
+	}
+	station := p.s.station[j][k]
+	if st.at == line.Nowhere && st.kind != line.Chill {
+		if full := p.slots[station].firstFull(p.s.start[first], t, 1); full != none {
+			return p.slots[station].nextFree(full, 1)
+		}
+	}
+	if st.wet != none && !st.soft {
+		if over := t - m.runEnd(p.s, j, k) - st.wet; over > 0 {
+			return p.s.start[first] + over
+		}
+	}
+	from, to := m.powered(p.s, j, k)
+	if load := m.site.Stations[station].Load; load != line.NoLoad {
+		if free := p.ampsFree(load, m.setting(station, m.jobs[j].crop), from, min(to, max(t, from))); free != none {
+			return p.s.start[first] + max(1, free-from)
+		}
+	}
+	return none
+}
+
+// ampsFree returns none if a load may be on during [from, to), and otherwise the
+// next instant from which it might.
+func (p *placer) ampsFree(load, setting, from, to int) int {
+	for i := range p.mains {
+		need := p.m.mains[i].need(load, setting)
+		if need == 0 {
+			continue
+		}
+		for t := from; t < to; t++ {
+			if on := p.on[load]; on != nil && on.at(t) > 0 {
+				continue // counts once
+			}
+			if p.mains[i].at(t)+need > p.mains[i].cap {
+				for t < len(p.mains[i].use) && p.mains[i].at(t)+need > p.mains[i].cap {
+					t++
+				}
+				return t
+			}
+		}
+	}
+	return none
+}
+
+func (p *placer) commit(j int) {
+	m, jb := p.m, &p.m.jobs[j]
+	for k := range jb.stages {
+		st := &jb.stages[k]
+		station := p.s.station[j][k]
+		for _, o := range append(append([]int{st.in}, st.work...), st.out) {
+			if o != none {
+				p.hands.add(p.s.start[o], m.finishOf(p.s, o), 1)
+			}
+		}
+		if st.kind != line.Chill {
+			p.slots[station].add(m.entered(p.s, j, k), m.left(p.s, j, k), 1)
+		}
+		from, to := m.powered(p.s, j, k)
+		p.switchOn(m.site.Stations[station].Load, m.setting(station, jb.crop), from, to)
+		if st.kind == line.Wash && st.first() != none && jb.batch != 0 {
+			p.last[station] = max(p.last[station], m.entered(p.s, j, k))
+			p.tubs[station].batches++
+			p.tubs[station].crops = append(p.tubs[station].crops[:len(p.tubs[station].crops):len(p.tubs[station].crops)], jb.crop)
+		}
+	}
+}
+
+func (p *placer) switchOn(load, setting, from, to int) {
+	if load == line.NoLoad || from >= to || len(p.mains) == 0 {
+		return
+	}
+	on := p.on[load]
+	if on == nil {
+		on = &profile{}
+		p.on[load] = on
+	}
+	for i := range p.mains {
+		if need := p.m.mains[i].need(load, setting); need > 0 {
+			for t := from; t < to; t++ {
+				if on.at(t) == 0 {
+					p.mains[i].add(t, t+1, need)
+				}
+			}
+		}
+	}
+	on.add(from, to, 1)
+}

@@ -1,0 +1,348 @@
+// Package plantest checks plans for tests. It looks only at a plan's steps and
+// tasks, the state that the plan was made from and the site, and shares no code
+// with the planner.
+package plantest
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/plan"
+	"shedbell/power"
+)
+
+// Check lists everything that a plan does wrong; none means that it can be done.
+func Check(s *line.State, p *plan.Plan) []string {
+	c := &checker{s: s, p: p}
+	c.slots()
+	c.hands()
+	c.ways()
+	c.amps()
+	c.water()
+	c.chores()
+	c.finish()
+	return c.bad
+}
+
+type checker struct {
+	s   *line.State
+	p   *plan.Plan
+	bad []string
+}
+
+func (c *checker) fail(format string, args ...any) {
+	c.bad = append(c.bad, fmt.Sprintf(format, args...))
+}
+
+func (c *checker) station(st *plan.Step) *line.Station { return &c.s.Site.Stations[st.Place.Station] }
+
+// slots: one thing at a time in each, none of them out of use or too small.
+func (c *checker) slots() {
+	for i := range c.p.Steps {
+		a := &c.p.Steps[i]
+		if a.Kind == line.Chill {
+			continue
+		}
+		st := c.station(a)
+		if a.Place.Slot < 0 || a.Place.Slot >= st.Slots || a.Batch != 0 && a.Trays > st.SlotTrays {
+			c.fail("%s does not fit into %s", a.Name, st.Name)
+		}
+		if !a.Running && c.s.IsBroken(a.Place) {
+			c.fail("%s goes into %s, which is out of use", a.Name, st.Name)
+		}
+		whole := a.Batch == 0 && a.Chore == line.ChangeWater
+		for n := range c.p.Steps[:i] {
+			b := &c.p.Steps[n]
+			same := a.Place == b.Place || a.Place.Station == b.Place.Station && (whole || b.Batch == 0 && b.Chore == line.ChangeWater)
+			if b.Kind != line.Chill && same && a.Enters.Before(b.Leaves) && b.Enters.Before(a.Leaves) {
+				c.fail("%s and %s are both in %s at %s", a.Name, b.Name, st.Name, a.Enters.Format("15:04:05"))
+			}
+		}
+	}
+	for i := range c.s.Batches { // what only stands somewhere when the plan is made
+		b := &c.s.Batches[i]
+		if b.Fate != line.OnLine || b.Step.Progress != line.Finished {
+			continue
+		}
+		next := slices.IndexFunc(c.p.Steps, func(st plan.Step) bool { return st.Batch == b.ID })
+		for n := range c.p.Steps {
+			st := &c.p.Steps[n]
+			if next >= 0 && st.Batch != b.ID && st.Place == b.Step.Place && st.Kind != line.Chill && st.Enters.Before(c.p.Steps[next].Start) {
+				c.fail("%s enters %s while %s still stands there", st.Name, c.station(st).Name, b.Name())
+			}
+		}
+	}
+}
+
+// hands: one thing at a time for each person.
+func (c *checker) hands() {
+	crew := max(1, len(c.s.Crew))
+	for i, a := range c.p.Hands {
+		if a.Who < 0 || a.Who >= crew {
+			c.fail("there is no person %d", a.Who)
+		}
+		for _, b := range c.p.Hands[:i] {
+			if a.Who == b.Who && a.Start.Before(b.End) && b.Start.Before(a.End) {
+				c.fail("person %d does two things at %s", a.Who, a.Start.Format("15:04:05"))
+			}
+		}
+	}
+}
+
+// ways: every batch goes through all that it needs, for as long as it needs, and
+// does not wait wet too long.
+func (c *checker) ways() {
+	for i := range c.s.Batches {
+		b := &c.s.Batches[i]
+		if b.Fate != line.Waiting && b.Fate != line.OnLine {
+			continue
+		}
+		var way []plan.Step
+		var index []int
+		for n := range c.p.Steps {
+			if c.p.Steps[n].Batch == b.ID {
+				way, index = append(way, c.p.Steps[n]), append(index, n)
+			}
+		}
+		c.way(b, way, index)
+	}
+}
+
+func (c *checker) way(b *line.Batch, way []plan.Step, index []int) {
+	r, _ := c.s.Recipe(b.Crop)
+	want := map[line.Kind]time.Duration{line.Wash: r.WashTime(), line.Spin: r.Spin, line.Dry: r.Dry}
+	k := line.Cut
+	if b.Fate == line.OnLine {
+		if k = c.s.Site.Stations[b.Step.Place.Station].Kind; b.Step.Progress == line.Finished {
+			k++
+		}
+	}
+	for n := range way {
+		st := &way[n]
+		if st.Kind != k {
+			c.fail("%s is at %s and should be at %s", b.Name(), st.Kind, k)
+			return
+		}
+		k++
+		if st.Start.Before(c.p.Made) && !st.Running || st.Ready.Before(st.Start) || st.Off.Before(st.Ready) {
+			c.fail("%s at %s: its instants are out of order", b.Name(), st.Kind)
+		}
+		if fresh := b.Fate == line.Waiting || n > 0; fresh {
+			load := c.station(st).Load
+			if st.Kind == line.Dry && load != line.NoLoad {
+				want[line.Dry] = r.DryAt(c.s.Site.Panel.Loads[load].Settings[st.Setting].Name)
+			}
+			if got := st.Ready.Sub(st.Start); got < want[st.Kind] {
+				c.fail("%s at %s for %s instead of %s", b.Name(), st.Kind, got, want[st.Kind])
+			}
+			c.work(st, index[n], n > 0)
+		}
+		if n+1 < len(way) {
+			next := &way[n+1]
+			if next.Start.Before(st.Off) && next.Start.Before(st.Ready) || next.Start.Before(st.Ready) {
+				c.fail("%s goes on to %s before %s is over", b.Name(), next.Kind, st.Kind)
+			}
+			wet := st.Kind == line.Wash || st.Kind == line.Spin
+			if wait := next.Start.Sub(st.Ready); wet && !st.Running && r.MaxWetWait > 0 && wait > r.MaxWetWait {
+				c.fail("%s waits wet for %s after %s", b.Name(), wait, st.Kind)
+			}
+		}
+	}
+	if k != line.Chill+1 {
+		c.fail("%s does not get into the cold", b.Name())
+	}
+}
+
+// work: enough of it by hand, and nobody works on a step outside its stay.
+func (c *checker) work(st *plan.Step, index int, carried bool) {
+	var worked, brought time.Duration
+	for _, t := range c.p.Hands {
+		if t.Step != index {
+			continue
+		}
+		switch t.What {
+		case "work":
+			worked += t.End.Sub(t.Start)
+			if t.Start.Before(st.Start) || t.End.After(st.Ready) {
+				c.fail("work on %s at %s outside its time", st.Name, st.Kind)
+			}
+		case "carry":
+			brought += t.End.Sub(t.Start)
+			if !t.End.Equal(st.Start) {
+				c.fail("%s is carried to %s until %s and starts at %s", st.Name, st.Kind, t.End, st.Start)
+			}
+		}
+	}
+	if need := c.s.Site.HandTime(st.Place.Station, st.Trays); worked < need {
+		c.fail("%s of work on %s at %s instead of %s", worked, st.Name, st.Kind, need)
+	}
+	if need := c.s.Site.HandsAtStart(st.Place.Station); carried && brought < need {
+		c.fail("%s to carry %s to %s instead of at least %s", brought, st.Name, st.Kind, need)
+	}
+}
+
+// amps: no circuit above its limit at any second, and what runs alone does.
+func (c *checker) amps() {
+	panel := &c.s.Site.Panel
+	var at []time.Time
+	for i := range c.p.Steps {
+		at = append(at, c.p.Steps[i].Start, c.p.Steps[i].Off)
+	}
+	slices.SortFunc(at, time.Time.Compare)
+	for _, t := range slices.CompactFunc(at, time.Time.Equal) {
+		ps := power.NewState(panel)
+		for l := range panel.Loads {
+			if panel.Loads[l].StaysOn {
+				ps = ps.Switched(panel, l, power.Status{On: true, Since: t}, t)
+			}
+		}
+		alone, others := "", ""
+		for i := range c.p.Steps {
+			st := &c.p.Steps[i]
+			load := c.station(st).Load
+			if st.Batch == 0 && st.Chore == line.ChangeWater {
+				load = c.station(st).DrainLoad
+			}
+			if load == line.NoLoad || t.Before(st.Start) || !t.Before(st.Off) {
+				continue
+			}
+			ps = ps.Switched(panel, load, power.Status{On: true, Setting: st.Setting, Since: t}, t)
+			if panel.Loads[load].Alone {
+				alone = panel.Loads[load].Name
+			} else {
+				others = panel.Loads[load].Name
+			}
+		}
+		if alone != "" && others != "" {
+			c.fail("%s runs beside %s at %s", alone, others, t.Format("15:04:05"))
+		}
+		for k := range panel.Circuits {
+			if a := panel.Amps(ps, k, t); a > panel.LimitA(k)+1e-9 {
+				c.fail("%q carries %.1f A at %s", panel.Circuits[k].Name, a, t.Format("15:04:05"))
+			}
+		}
+	}
+}
+
+// water: never used for longer than it may be, or for crops to be kept apart.
+func (c *checker) water() {
+	for i := range c.s.Site.Stations {
+		st := &c.s.Site.Stations[i]
+		if st.Kind != line.Wash {
+			continue
+		}
+		n, crops := c.s.Water[i].Batches, c.s.Water[i].Crops
+		for k := range c.p.Steps {
+			w := &c.p.Steps[k]
+			if w.Place.Station != i || w.Running && w.Batch != 0 {
+				continue
+			}
+			if w.Batch == 0 {
+				n, crops = 0, nil
+				continue
+			}
+			crop := c.s.Batch(w.Batch).Crop
+			if n++; st.WaterBatches > 0 && n > st.WaterBatches {
+				c.fail("%s is batch %d in the same water", w.Name, n)
+			}
+			for _, o := range crops {
+				if c.s.Sheet.KeptApart(o, crop) {
+					c.fail("%s is washed in the water of %s", w.Name, o)
+				}
+			}
+			crops = append(slices.Clone(crops), crop)
+		}
+	}
+}
+
+// chores: trays washed after the cutting, surfaces sanitized after the greens, and
+// as much sown as there are clean trays.
+func (c *checker) chores() {
+	var cut, greens, washed, clean time.Time
+	trays := map[line.ChoreKind]int{}
+	for i := range c.p.Steps {
+		st := &c.p.Steps[i]
+		if st.Batch != 0 {
+			if st.Kind == line.Cut {
+				cut = latest(cut, st.Ready)
+			}
+			greens = latest(greens, st.Start)
+			continue
+		}
+		trays[st.Chore] += st.Trays
+		switch st.Chore {
+		case line.WashTrays:
+			washed = latest(washed, st.Ready)
+		case line.SanitizeAll:
+			clean = latest(clean, st.Ready)
+		}
+	}
+	for i := range c.p.Steps {
+		st := &c.p.Steps[i]
+		if st.Batch != 0 || st.Running {
+			continue
+		}
+		switch st.Chore {
+		case line.WashTrays:
+			if st.Start.Before(cut) {
+				c.fail("trays are washed before the last are cut")
+			}
+		case line.SanitizeAll:
+			if st.Start.Before(greens) || st.Start.Before(washed) {
+				c.fail("surfaces are sanitized before the greens and trays are through")
+			}
+			if st.Ready.Sub(st.Start) < c.station(st).Contact {
+				c.fail("the sanitizer works for %s only", st.Ready.Sub(st.Start))
+			}
+		case line.SowTrays:
+			if st.Start.Before(clean) {
+				c.fail("sown before the surfaces are sanitized")
+			}
+		}
+	}
+	c.counts(trays)
+}
+
+func (c *checker) counts(trays map[line.ChoreKind]int) {
+	dirty := c.s.Trays.Dirty
+	for i := range c.s.Batches {
+		b := &c.s.Batches[i]
+		uncut := b.Fate == line.Waiting || b.Fate == line.OnLine && b.Step.Progress != line.Finished && c.s.Site.Stations[b.Step.Place.Station].Kind == line.Cut
+		if uncut {
+			dirty += b.Trays
+		}
+	}
+	for i := range c.s.Chores {
+		if c.s.Chores[i].Kind == line.WashTrays {
+			dirty += c.s.Chores[i].Trays
+		}
+	}
+	if trays[line.WashTrays] != dirty {
+		c.fail("%d trays are washed and %d are or get dirty", trays[line.WashTrays], dirty)
+	}
+}
+
+func (c *checker) finish() {
+	var last time.Time
+	for _, t := range c.p.Hands {
+		last = latest(last, t.End)
+	}
+	for i := range c.p.Steps {
+		last = latest(last, c.p.Steps[i].Ready)
+	}
+	if len(c.p.Steps) > 0 && !last.Equal(c.p.Finish) {
+		c.fail("the day is said to end at %s and ends at %s", c.p.Finish, last)
+	}
+	if c.p.LowerBound.After(c.p.Finish) {
+		c.fail("the bound %s is after the end %s", c.p.LowerBound, c.p.Finish)
+	}
+}
+
+func latest(a, b time.Time) time.Time {
+	if b.After(a) {
+		return b
+	}
+	return a
+}

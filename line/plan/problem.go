@@ -1,0 +1,240 @@
+package plan
+
+import (
+	"shedbell/line"
+	"shedbell/line/plan/sched"
+)
+
+// problem states a model for the solver. Which tub, rack and water each batch gets
+// is taken from a schedule; everything else is open.
+type problem struct {
+	m   *Model
+	out *sched.Problem
+	now int // the activity that stands for the present instant
+
+	late, spoilt bool // whether there are such goals
+
+	slotRes []int
+	mainRes []int
+	changes []change
+}
+
+// pose fixes what like has decided. With free, places of one kind are pooled and
+// any water will do as long as it is changed often enough, so that what comes out
+// bounds every plan.
+func (m *Model) pose(like *schedule, free bool) *problem {
+	p := &problem{m: m, out: &sched.Problem{}, changes: like.changes}
+	p.addResources(free)
+	for o := range m.ops {
+		op := &m.ops[o]
+		p.out.Activities = append(p.out.Activities, sched.Activity{Name: m.opName(o), Release: op.release,
+			Modes: []sched.Mode{{Duration: op.dur, Demands: []sched.Demand{sched.Use(0, 1)}}}})
+	}
+	p.now = p.add("now", 0, false)
+	p.out.Activities[p.now].Fixed = true
+	for j := range m.jobs {
+		p.addJob(like, j, free)
+	}
+	for _, l := range m.links {
+		p.out.Lags = append(p.out.Lags, sched.After(l.from, l.to, 0))
+	}
+	if free {
+		p.changes = m.fewestChanges()
+	}
+	p.addChanges(like, free)
+	p.addGoals()
+	return p
+}
+
+func (p *problem) add(name string, dur int, hands bool) int {
+	a := sched.Simple(name, dur)
+	if hands {
+		a = sched.Simple(name, dur, sched.Use(0, 1))
+	}
+	p.out.Activities = append(p.out.Activities, a)
+	return len(p.out.Activities) - 1
+}
+
+func (p *problem) addResources(free bool) {
+	m := p.m
+	p.out.Resources = []sched.Resource{{Name: "hands", Capacity: m.crew}}
+	pool := map[line.Kind]int{}
+	for i := range m.site.Stations {
+		st := &m.site.Stations[i]
+		if r, ok := pool[st.Kind]; ok && free {
+			p.out.Resources[r].Capacity += len(m.slots[i])
+			p.slotRes = append(p.slotRes, r)
+			continue
+		}
+		pool[st.Kind] = len(p.out.Resources)
+		p.slotRes = append(p.slotRes, len(p.out.Resources))
+		p.out.Resources = append(p.out.Resources, sched.Resource{Name: st.Name, Capacity: len(m.slots[i])})
+	}
+	for _, c := range m.mains {
+		p.mainRes = append(p.mainRes, len(p.out.Resources))
+		p.out.Resources = append(p.out.Resources, sched.Resource{Name: c.name, Capacity: c.limit})
+	}
+}
+
+func (p *problem) lag(from, to sched.Point, gap int) {
+	p.out.Lags = append(p.out.Lags, sched.Between(from, to, gap))
+}
+
+// begins is the instant at which a stage's step starts.
+func (p *problem) begins(j, k int) sched.Point {
+	st := &p.m.jobs[j].stages[k]
+	switch {
+	case st.in != none:
+		return sched.FinishOf(st.in)
+	case len(st.work) > 0:
+		return sched.StartOf(st.work[0])
+	}
+	return sched.StartOf(p.now)
+}
+
+// ends is the instant from which a stage's countdown or work is over: so long after
+// a point.
+func (p *problem) ends(j, k int) (pt sched.Point, gap int) {
+	st := &p.m.jobs[j].stages[k]
+	if n := len(st.work); n > 0 {
+		return sched.FinishOf(st.work[n-1]), 0
+	}
+	return p.begins(j, k), st.run
+}
+
+func (p *problem) addJob(like *schedule, j int, free bool) {
+	jb := &p.m.jobs[j]
+	for k := range jb.stages {
+		st := &jb.stages[k]
+		for n := 1; n < len(st.work); n++ {
+			p.lag(sched.FinishOf(st.work[n-1]), sched.StartOf(st.work[n]), 0)
+		}
+		end, gap := p.ends(j, k)
+		if next := jb.after(k); next != none {
+			p.lag(end, sched.StartOf(next), gap)
+		}
+		if k+1 < len(jb.stages) {
+			if st.out != none {
+				p.lag(sched.FinishOf(st.out), sched.StartOf(jb.stages[k+1].first()), 0)
+			}
+			if st.wet != none && !st.soft {
+				p.lag(p.begins(j, k+1), end, -gap-st.wet)
+			}
+		}
+		station := like.station[j][k]
+		p.holdSlot(j, k, station)
+		if !free || len(st.stations) == 1 {
+			p.holdPower(j, k, station)
+		}
+	}
+}
+
+func (p *problem) holdSlot(j, k, station int) {
+	jb := &p.m.jobs[j]
+	st := &jb.stages[k]
+	if st.kind == line.Chill {
+		return
+	}
+	from, to := sched.StartOf(p.now), sched.StartOf(p.now)
+	if st.at == line.Nowhere {
+		from = sched.StartOf(st.first())
+	}
+	if o, atFinish := jb.slotFree(k); o != none {
+		to = sched.Point{Activity: o, Finish: atFinish}
+	}
+	p.hold(p.m.site.Stations[station].Name, from, to, sched.Use(p.slotRes[station], 1))
+}
+
+func (p *problem) hold(name string, from, to sched.Point, d ...sched.Demand) {
+	if from != to && len(d) > 0 {
+		p.out.Holds = append(p.out.Holds, sched.Hold{Name: name, From: from, To: to, Demands: d})
+	}
+}
+
+func (p *problem) holdPower(j, k, station int) {
+	jb := &p.m.jobs[j]
+	st := &jb.stages[k]
+	load := p.m.site.Stations[station].Load
+	leaves := jb.leaves(k)
+	if !st.power || load == line.NoLoad || leaves == none {
+		return
+	}
+	from := sched.StartOf(p.now)
+	if st.at == line.Nowhere || st.idle {
+		from = p.begins(j, k)
+	}
+	p.hold(p.m.site.Panel.Loads[load].Name, from, sched.FinishOf(leaves), p.amps(load, p.m.setting(station, jb.crop))...)
+}
+
+// amps is what a load takes; one load counts once, whoever keeps it on.
+func (p *problem) amps(load, setting int) []sched.Demand {
+	var out []sched.Demand
+	for i := range p.m.mains {
+		if n := p.m.mains[i].need(load, setting); n > 0 {
+			out = append(out, sched.Demand{Resource: p.mainRes[i], Units: n, Group: load + 1})
+		}
+	}
+	return out
+}
+
+func (p *problem) addGoals() {
+	var late, spoilt, wet sched.Goal
+	m := p.m
+	for j := range m.jobs {
+		jb := &m.jobs[j]
+		if jb.due != none && len(jb.stages) > 0 {
+			late = append(late, sched.Term{Kind: sched.Tardiness, Activity: jb.end(), Due: jb.due, Weight: 1})
+		}
+		for k := range jb.stages {
+			st := &jb.stages[k]
+			if st.hurry != none {
+				spoilt = append(spoilt, sched.Term{Kind: sched.Tardiness, Activity: st.in, Due: st.hurry, Weight: 1})
+			}
+			if k+1 == len(jb.stages) || st.kind != line.Wash && st.kind != line.Spin {
+				continue
+			}
+			next := jb.stages[k+1].first()
+			if st.soft && st.wet != none && jb.stages[k+1].in != none {
+				spoilt = append(spoilt, sched.Term{Kind: sched.Tardiness, Activity: next, Due: max(0, st.run+st.wet), Weight: 1})
+			}
+			from := p.now
+			if st.first() != none {
+				from = st.first()
+			}
+			wet = append(wet, sched.Term{Kind: sched.Wait, Activity: from, Other: next, Weight: 1})
+		}
+	}
+	p.late, p.spoilt = len(late) > 0, len(spoilt) > 0
+	if p.late {
+		p.out.Goals = append(p.out.Goals, late)
+	}
+	if p.spoilt {
+		p.out.Goals = append(p.out.Goals, spoilt)
+	}
+	p.out.Goals = append(p.out.Goals, sched.Goal{{Kind: sched.Makespan, Weight: 1}})
+	if len(wet) > 0 {
+		p.out.Goals = append(p.out.Goals, wet)
+	}
+}
+
+// early gives the values of the goals before the end of the day.
+func (p *problem) early(v values) []int {
+	var out []int
+	if p.late {
+		out = append(out, v.late)
+	}
+	if p.spoilt {
+		out = append(out, v.spoilt)
+	}
+	return out
+}
+
+// span is which of the problem's goals is the end of the day.
+func (p *problem) span() int {
+	for i, g := range p.out.Goals {
+		if g[0].Kind == sched.Makespan {
+			return i
+		}
+	}
+	return none
+}

@@ -1,0 +1,84 @@
+package plan
+
+import (
+	"shedbell/line"
+	"shedbell/line/plan/sched"
+)
+
+// addChanges adds the changes of water. Those that like has decided keep their
+// place between the washes; with free they only follow each other.
+func (p *problem) addChanges(like *schedule, free bool) {
+	m := p.m
+	before := map[int]int{} // per tub: end of the change before
+	for n, c := range p.changes {
+		t := &m.tubs[c.station]
+		drain := p.add("water change", t.drain, true)
+		refill := p.add("water change", t.refill, true)
+		p.out.Lags = append(p.out.Lags, sched.After(drain, refill, t.run))
+		p.hold(m.site.Stations[c.station].Name, sched.StartOf(drain), sched.FinishOf(refill),
+			sched.Use(p.slotRes[c.station], p.out.Resources[p.slotRes[c.station]].Capacity))
+		if load := m.site.Stations[c.station].DrainLoad; load != line.NoLoad {
+			p.hold(m.site.Panel.Loads[load].Name, sched.FinishOf(drain), sched.FinishOf(refill), p.amps(load, 0)...)
+		}
+		if last, ok := before[c.station]; ok {
+			p.out.Lags = append(p.out.Lags, sched.After(last, drain, 0))
+		}
+		before[c.station] = refill
+		if !free {
+			p.keepFill(like, n, drain, refill)
+		}
+	}
+}
+
+// keepFill puts the washes before a change in time before it, and the others after.
+func (p *problem) keepFill(like *schedule, n, drain, refill int) {
+	m, c := p.m, p.changes[n]
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			st := &m.jobs[j].stages[k]
+			if st.kind != line.Wash || like.station[j][k] != c.station || m.jobs[j].batch == 0 {
+				continue
+			}
+			if m.entered(like, j, k) >= c.end {
+				p.lag(sched.FinishOf(refill), sched.StartOf(st.first()), 0)
+			} else if o, atFinish := m.jobs[j].slotFree(k); o != none {
+				p.lag(sched.Point{Activity: o, Finish: atFinish}, sched.StartOf(drain), 0)
+			}
+		}
+	}
+}
+
+// fewestChanges is how often the water of the only tub has to be changed at least.
+// With several tubs nothing is said.
+func (m *Model) fewestChanges() []change {
+	tubs := m.site.StationsOf(line.Wash)
+	if len(tubs) != 1 {
+		return nil
+	}
+	t := &m.tubs[tubs[0]]
+	n, crops := t.batches, append([]string(nil), t.crops...)
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			if st := &m.jobs[j].stages[k]; st.kind == line.Wash && m.jobs[j].batch != 0 && st.first() != none {
+				n++
+				crops = append(crops, m.jobs[j].crop)
+			}
+		}
+	}
+	need := 0
+	if t.limit > 0 && n > 0 {
+		need = (n+t.limit-1)/t.limit - 1
+	}
+	for i := range crops {
+		for _, c := range crops[:i] {
+			if need == 0 && m.state.Sheet.KeptApart(crops[i], c) {
+				need = 1
+			}
+		}
+	}
+	out := make([]change, max(0, need))
+	for i := range out {
+		out[i] = change{station: tubs[0], beforeJob: none}
+	}
+	return out
+}

@@ -1,0 +1,134 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"shedbell/line"
+)
+
+// Repair fits the plan that people follow to the state at the instant now, after
+// an event. What the plan says stays as far as it still can be done; only a gain
+// of more than Stable is worth another order. It takes milliseconds and proves
+// nothing; Solve with the repaired plan as the previous one goes on from there.
+//
+// Without a previous plan it makes a quick one. Errors are those of Solve.
+func Repair(s *line.State, now time.Time, previous *Plan, opt Options) (*Plan, error) {
+	m, err := build(s, now, nil, false)
+	if err != nil {
+		return nil, err
+	}
+	if previous == nil {
+		f := newFinder(m, opt.Seed)
+		if f.first(); f.best == nil {
+			return nil, errNoPlace
+		}
+		return m.put(f.best, m.easyBound(), false), nil
+	}
+	return repair(m, previous)
+}
+
+func repair(m *Model, previous *Plan) (*Plan, error) {
+	f := newFinder(m, 0)
+	f.follow(previous)
+	kept := f.best
+	if kept != nil {
+		f.consider(f.order)
+	}
+	f.first()
+	best := f.best
+	if best == nil {
+		return nil, errNoPlace
+	}
+	if kept != nil && !worthIt(m, kept.values, best.values) {
+		best = kept
+	}
+	p := m.put(best, min(m.easyBound(), best.values.finish), false)
+	return p, nil
+}
+
+// worthIt says whether another plan gains enough to leave the one that people
+// follow.
+func worthIt(m *Model, old, other values) bool {
+	gain := old.finish - other.finish
+	switch {
+	case old.late != other.late:
+		gain = old.late - other.late
+	case old.spoilt != other.spoilt:
+		gain = old.spoilt - other.spoilt
+	}
+	return time.Duration(gain)*m.Unit > Stable
+}
+
+// opKey names an op across plans.
+type opKey struct {
+	batch  int
+	chore  line.ChoreKind
+	crop   string
+	number int // among chores of the same kind, from the last
+	kind   line.Kind
+	role   role
+	left   int
+}
+
+func (m *Model) keys() []opKey {
+	out := make([]opKey, len(m.ops))
+	number := make([]int, len(m.jobs))
+	for j := range m.jobs {
+		for i := j + 1; i < len(m.jobs); i++ {
+			if a, b := &m.jobs[j], &m.jobs[i]; a.batch == 0 && b.batch == 0 && a.chore == b.chore && a.crop == b.crop {
+				number[j]++
+			}
+		}
+	}
+	for o := range m.ops {
+		op := &m.ops[o]
+		jb := &m.jobs[op.job]
+		out[o] = opKey{jb.batch, jb.chore, jb.crop, number[op.job], jb.stages[op.stage].kind, op.role, op.left}
+	}
+	return out
+}
+
+// follow places everything where a plan has it, or later where that is over or
+// taken, and keeps the plan's order.
+func (f *finder) follow(previous *Plan) {
+	m, old := f.m, previous.m
+	was := map[opKey]int{}
+	shift := m.units(m.Now.Sub(previous.Made))
+	if exact := m.Now.Sub(previous.Made); exact < 0 {
+		shift = m.floor(exact)
+	}
+	for o, k := range old.keys() {
+		was[k] = previous.s.start[o]
+	}
+	units := func(t int) int { return max(0, int(time.Duration(t)*old.Unit/m.Unit)-shift) }
+	keep := make([]int, len(m.ops))
+	for o, k := range m.keys() {
+		if t, ok := was[k]; ok {
+			keep[o] = units(t)
+		}
+	}
+	f.p.keep, f.p.changed = keep, map[int]int{}
+	for _, c := range previous.s.changes {
+		if c.beforeJob != none {
+			f.p.changed[old.jobs[c.beforeJob].batch] = units(c.drain)
+		}
+	}
+	order := slices.Clone(f.waiting)
+	first := func(j int) int { return keep[m.jobs[j].stages[0].first()] }
+	washed := func(j int) int {
+		for k := range m.jobs[j].stages {
+			if st := &m.jobs[j].stages[k]; st.kind == line.Wash && st.first() != none {
+				return keep[st.first()]
+			}
+		}
+		return first(j)
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(washed(a), washed(b)), cmp.Compare(first(a), first(b)))
+	})
+	f.order = order
+	f.consider(order)
+	f.p.keep, f.p.changed = nil, nil
+}

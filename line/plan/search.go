@@ -1,0 +1,130 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"math/rand/v2"
+	"slices"
+
+	"shedbell/line"
+)
+
+// orders splits the jobs into those that go on already, those that wait, and the
+// chores that come after them.
+func (m *Model) orders() (before, waiting, after []int) {
+	var going []int
+	for j := range m.jobs {
+		jb := &m.jobs[j]
+		switch {
+		case len(jb.stages) == 0:
+		case jb.batch == 0 && jb.stages[0].at != line.Nowhere:
+			before = append(before, j)
+		case jb.batch == 0:
+			after = append(after, j)
+		case jb.stages[0].at != line.Nowhere:
+			going = append(going, j)
+		default:
+			waiting = append(waiting, j)
+		}
+	}
+	return append(before, going...), waiting, after
+}
+
+// dueFirst is the order of the prompts without a plan: who has a due time, then the
+// order of the day sheet.
+func (m *Model) dueFirst(waiting []int) []int {
+	out := slices.Clone(waiting)
+	slices.SortStableFunc(out, func(a, b int) int {
+		da, db := m.jobs[a].due, m.jobs[b].due
+		if da == none {
+			da = farAway
+		}
+		if db == none {
+			db = farAway
+		}
+		return cmp.Compare(da, db)
+	})
+	return out
+}
+
+// finder improves an order of the waiting batches by moving one or exchanging two.
+type finder struct {
+	m                      *Model
+	p                      *placer
+	before, waiting, after []int
+	rnd                    *rand.Rand
+	best                   *schedule
+	order                  []int
+}
+
+func newFinder(m *Model, seed uint64) *finder {
+	f := &finder{m: m, p: newPlacer(m), rnd: rand.New(rand.NewPCG(seed, 0x0de7))}
+	f.before, f.waiting, f.after = m.orders()
+	return f
+}
+
+// consider places the waiting batches in an order and keeps it if it is better.
+func (f *finder) consider(order []int) bool {
+	s := f.p.build(slices.Concat(f.before, order, f.after))
+	if s == nil || f.best != nil && s.values.compare(f.best.values) >= 0 {
+		return false
+	}
+	f.best, f.order = s, slices.Clone(order)
+	return true
+}
+
+// first tries the orders that come to mind: as the prompts have it, the long ways
+// first, the short ones first.
+func (f *finder) first() {
+	f.consider(f.m.dueFirst(f.waiting))
+	tail := func(j int) int {
+		n := 0
+		for k := range f.m.jobs[j].stages {
+			if st := &f.m.jobs[j].stages[k]; st.kind != line.Cut {
+				n += st.run
+				for _, o := range st.work {
+					n += f.m.ops[o].dur
+				}
+			}
+		}
+		return n
+	}
+	for _, sign := range []int{-1, 1} {
+		o := slices.Clone(f.waiting)
+		slices.SortStableFunc(o, func(a, b int) int { return sign * cmp.Compare(tail(a), tail(b)) })
+		f.consider(o)
+		slices.SortStableFunc(o, func(a, b int) int {
+			return cmp.Compare(boolInt(f.m.jobs[a].due == none), boolInt(f.m.jobs[b].due == none))
+		})
+		f.consider(o)
+	}
+}
+
+func boolInt(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// improve tries so many changes of the best order.
+func (f *finder) improve(ctx context.Context, tries int) {
+	n := len(f.waiting)
+	if f.best == nil || n < 2 {
+		return
+	}
+	for range tries {
+		if ctx.Err() != nil {
+			return
+		}
+		o := slices.Clone(f.order)
+		i, k := f.rnd.IntN(n), f.rnd.IntN(n)
+		if f.rnd.IntN(2) == 0 {
+			o[i], o[k] = o[k], o[i]
+		} else {
+			x := o[i]
+			o = slices.Insert(slices.Delete(o, i, i+1), k, x)
+		}
+		f.consider(o)
+	}
+}

@@ -1,0 +1,243 @@
+package plan
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/plan/sched"
+)
+
+// Solve plans the rest of the day from the state at the instant now, and improves
+// the plan until it is proved best, the budget is spent or ctx ends. A plan is
+// returned even then.
+//
+// An error of type *Impossible with no plan says that the work cannot be done at
+// all; with a plan, that it can be done but not by the times that are asked for.
+func Solve(ctx context.Context, s *line.State, now time.Time, opt Options) (*Plan, error) {
+	if opt.Budget <= 0 {
+		opt.Budget = DefaultBudget
+	}
+	if opt.Workers <= 0 {
+		opt.Workers = 2
+	}
+	within, cancel := context.WithTimeout(ctx, opt.Budget)
+	defer cancel()
+	h, err := begin(within, s, now, opt, nil)
+	if err != nil {
+		return nil, err
+	}
+	base := h.base
+	h.run(within, opt.Budget)
+	if fans, ok := h.otherFans(); ok { // the bank will run as the first rack batch wants it
+		if again, err := begin(within, s, now, opt, fans); err == nil {
+			again.run(within, opt.Budget/2)
+			if !again.m.fansDiffer(again.best) || again.best.values.compare(h.best.values) < 0 {
+				h = again
+			}
+		}
+	}
+	p := h.plan()
+	if base != nil && !worthIt(h.m, base.s.values, h.best.values) {
+		p = base.m.put(base.s, min(h.bound, base.s.values.finish), h.proved && base.s.values.finish <= h.bound)
+	}
+	if opt.WhatIf > 0 {
+		p.WhatIf = askAll(ctx, s, now, p, opt)
+	}
+	if late := p.lateDemands(); late != nil {
+		return p, late
+	}
+	return p, nil
+}
+
+// hunt is a search under way.
+type hunt struct {
+	m       *Model
+	opt     Options
+	best    *schedule
+	base    *Plan // what people follow, mended
+	bound   int   // proved end of the day
+	proved  bool
+	lateSet bool // the lateness is proved least
+}
+
+func begin(ctx context.Context, s *line.State, now time.Time, opt Options, fans map[int]int) (*hunt, error) {
+	m, err := build(s, now, fans, false)
+	if err != nil {
+		return nil, err
+	}
+	h := &hunt{m: m, opt: opt}
+	if opt.Previous != nil && fans == nil {
+		if base, err := repair(m, opt.Previous); err == nil {
+			h.base = base
+		}
+	}
+	f := newFinder(m, opt.Seed)
+	f.first()
+	if h.base != nil && (f.best == nil || h.base.s.values.compare(f.best.values) < 0) {
+		f.best = h.base.s
+		f.order = f.waiting
+	}
+	if f.best == nil {
+		return nil, errNoPlace
+	}
+	h.best, h.bound = f.best, m.easyBound()
+	if h.base == nil {
+		h.tell()
+	}
+	f.improve(ctx, quickTries)
+	h.take(f.best)
+	return h, nil
+}
+
+// quickTries is how many orders are tried before the exact search.
+const quickTries = 200
+
+var errNoPlace = errors.New("no place was found for every step; say what stands in the way")
+
+func (h *hunt) take(s *schedule) bool {
+	if s.values.compare(h.best.values) >= 0 {
+		return false
+	}
+	h.best = s
+	h.tell()
+	return true
+}
+
+func (h *hunt) tell() {
+	if h.opt.OnBetter == nil || h.base != nil && !worthIt(h.m, h.base.s.values, h.best.values) {
+		return
+	}
+	h.opt.OnBetter(h.plan())
+}
+
+func (h *hunt) plan() *Plan { return h.m.put(h.best, min(h.bound, h.best.values.finish), h.proved) }
+
+// run shares the budget out: the search among plans with the same water, then what
+// any water allows, then again with the water that this suggests, then the bound.
+func (h *hunt) run(ctx context.Context, budget time.Duration) {
+	whole := len(h.best.changes) == 0 && len(h.m.fewestChanges()) == 0 && h.m.oneOfEach()
+	if whole {
+		h.solve(ctx, budget, h.best, true)
+		return
+	}
+	h.solve(ctx, budget*4/10, h.best, false)
+	if like := h.anyWater(ctx, budget*2/10); like != nil && ctx.Err() == nil {
+		h.solve(ctx, budget*2/10, like, false)
+	}
+	if ctx.Err() == nil {
+		h.prove(ctx, budget*2/10)
+	}
+}
+
+// oneOfEach says whether there is no choice of station anywhere.
+func (m *Model) oneOfEach() bool {
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			if len(m.jobs[j].stages[k].stations) > 1 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// slack is how much longer than the best plan a better one may take where due
+// times come before the end of the day.
+const slack = 2 * time.Hour
+
+func (h *hunt) solve(ctx context.Context, budget time.Duration, like *schedule, whole bool) {
+	part, cancel := context.WithTimeout(ctx, budget)
+	defer cancel()
+	p := h.m.pose(like, false)
+	p.out.Horizon = h.horizon(p)
+	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: p.hint(like),
+		OnSolution: func(s sched.Solution) { h.take(p.read(like, s.Schedule)) }})
+	if err != nil || !whole {
+		return
+	}
+	h.raise(p, r)
+}
+
+// horizon is the latest end that is of any use.
+func (h *hunt) horizon(p *problem) int {
+	if p.span() > 0 {
+		return h.best.values.finish + h.m.units(slack)
+	}
+	return h.best.values.finish
+}
+
+// raise takes over what a search that leaves nothing out has proved.
+func (h *hunt) raise(p *problem, r sched.Result) {
+	span, v := p.span(), h.best.values
+	if r.Status == sched.Infeasible && span == 0 {
+		h.bound, h.proved = v.finish, true // nothing at all ends as early
+		return
+	}
+	if r.Status == sched.Infeasible || len(r.Bounds) <= span {
+		return
+	}
+	early := p.early(v)
+	for i := range span {
+		if r.Bounds[i] < early[i] {
+			return // what is known of the end holds among less lateness only
+		}
+	}
+	h.bound = max(h.bound, r.Bounds[span])
+	h.proved = h.proved || v.finish <= h.bound
+}
+
+// hint is a schedule as the solver takes it.
+func (p *problem) hint(like *schedule) *sched.Schedule {
+	n := len(p.out.Activities)
+	s := &sched.Schedule{Start: make([]int, n), Mode: make([]int, n)}
+	copy(s.Start, like.start)
+	for i, c := range like.changes {
+		s.Start[p.now+1+2*i], s.Start[p.now+2+2*i] = c.drain, c.refill
+	}
+	return s
+}
+
+// read turns a solver's schedule back into one of the model's.
+func (p *problem) read(like *schedule, x sched.Schedule) *schedule {
+	m := p.m
+	s := &schedule{start: slices.Clone(x.Start[:len(m.ops)]), station: like.station}
+	for i, c := range p.changes {
+		refill := x.Start[p.now+2+2*i]
+		s.changes = append(s.changes, change{station: c.station, drain: x.Start[p.now+1+2*i], refill: refill,
+			end: refill + m.tubs[c.station].refill, beforeJob: none})
+	}
+	m.nameChanges(s)
+	m.judge(s)
+	return s
+}
+
+// lateDemands says which due times a plan misses, and what stands against them.
+func (p *Plan) lateDemands() *Impossible {
+	m := p.m
+	var no Impossible
+	for j := range m.jobs {
+		jb := &m.jobs[j]
+		over := m.over(p.s, j)
+		if jb.due == none || over <= jb.due {
+			continue
+		}
+		due := m.instant(jb.due).Format("15:04")
+		if least := m.shortest(j); least > jb.due {
+			no.add(fmt.Sprintf("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, m.instant(least).Format("15:04")))
+			continue
+		}
+		rivals := m.rivals(p.s, j)
+		if rivals == "" {
+			rivals = "the rest of the work"
+		}
+		no.add(fmt.Sprintf("%s is due at %s and cold at %s: %s is in its way", jb.name, due, m.instant(over).Format("15:04"), rivals))
+	}
+	if len(no.Demands) == 0 {
+		return nil
+	}
+	return &no
+}

@@ -1,0 +1,155 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"shedbell/line"
+)
+
+// put writes a schedule down as a plan.
+func (m *Model) put(s *schedule, bound int, optimal bool) *Plan {
+	v := s.values
+	p := &Plan{Made: m.Now, Finish: m.instant(v.finish), LowerBound: m.instant(bound), Optimal: optimal,
+		Late: time.Duration(v.late) * m.Unit, Spoilt: time.Duration(v.spoilt) * m.Unit, WetWait: time.Duration(v.wet) * m.Unit,
+		m: m, s: s}
+	at := m.addSteps(p)
+	m.addTasks(p, at)
+	m.addBinding(p, at)
+	return p
+}
+
+// where finds a stage's step in a plan.
+type where struct{ job, stage int }
+
+func (m *Model) addSteps(p *Plan) map[where]int {
+	type row struct {
+		where
+		step Step
+	}
+	slot := m.slotOf(p.s)
+	var rows []row
+	for j := range m.jobs {
+		jb := &m.jobs[j]
+		for k := range jb.stages {
+			st := &jb.stages[k]
+			if st.first() == none && st.run == 0 && !st.power && st.at != line.Nowhere {
+				continue // only stands there
+			}
+			station := p.s.station[j][k]
+			_, off := m.powered(p.s, j, k)
+			rows = append(rows, row{where{j, k}, Step{Batch: jb.batch, Chore: jb.chore, Name: jb.name, Kind: st.kind,
+				Place: line.Place{Station: station, Slot: slot[where{j, k}]}, Trays: jb.trays, Setting: m.setting(station, jb.crop),
+				Enters: m.instant(m.entered(p.s, j, k)), Start: m.instant(m.begin(p.s, j, k)), Ready: m.instant(m.runEnd(p.s, j, k)),
+				Off: m.instant(max(off, m.runEnd(p.s, j, k))), Leaves: m.instant(m.left(p.s, j, k)),
+				Running: st.at != line.Nowhere && !st.idle}})
+		}
+	}
+	for n, c := range p.s.changes {
+		t := &m.tubs[c.station]
+		start := c.drain + t.drain
+		rows = append(rows, row{where{none, n}, Step{Chore: line.ChangeWater, Name: line.ChangeWater.String(), Kind: line.Wash,
+			Place: line.Place{Station: c.station}, Enters: m.instant(c.drain), Start: m.instant(start),
+			Ready: m.instant(start + t.run), Off: m.instant(c.end), Leaves: m.instant(c.end)}})
+	}
+	slices.SortStableFunc(rows, func(a, b row) int {
+		return cmp.Or(a.step.Start.Compare(b.step.Start), cmp.Compare(a.job, b.job), cmp.Compare(a.stage, b.stage))
+	})
+	at := map[where]int{}
+	for i := range rows {
+		at[rows[i].where] = i
+		p.Steps = append(p.Steps, rows[i].step)
+	}
+	return at
+}
+
+// slotOf gives every stage a slot that is free for its stay.
+func (m *Model) slotOf(s *schedule) map[where]int {
+	type stay struct {
+		where
+		from, to int
+	}
+	perStation := make([][]stay, len(m.slots))
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			i := s.station[j][k]
+			perStation[i] = append(perStation[i], stay{where{j, k}, m.entered(s, j, k), m.left(s, j, k)})
+		}
+	}
+	out := map[where]int{}
+	for i, stays := range perStation {
+		slices.SortStableFunc(stays, func(a, b stay) int { return cmp.Compare(a.from, b.from) })
+		free := map[int]int{}
+		for _, y := range stays {
+			if st := &m.jobs[y.job].stages[y.stage]; st.at != line.Nowhere {
+				out[y.where] = st.at.Slot
+				free[st.at.Slot] = max(free[st.at.Slot], y.to)
+			}
+		}
+		for _, y := range stays {
+			if m.jobs[y.job].stages[y.stage].at != line.Nowhere {
+				continue
+			}
+			for _, slot := range m.slots[i] {
+				if free[slot] <= y.from || m.jobs[y.job].stages[y.stage].kind == line.Chill {
+					out[y.where] = slot
+					free[slot] = y.to
+					break
+				}
+			}
+		}
+	}
+	return out
+}
+
+// handTask is an op or a part of a change of water, by start.
+type handTask struct {
+	where
+	op         int // none for a change of water
+	what       string
+	start, end int
+}
+
+func (m *Model) tasks(s *schedule) []handTask {
+	var out []handTask
+	for o := range m.ops {
+		if op := &m.ops[o]; op.dur > 0 {
+			out = append(out, handTask{where{op.job, op.stage}, o, roleNames[op.role], s.start[o], s.start[o] + op.dur})
+		}
+	}
+	for n, c := range s.changes {
+		out = append(out, handTask{where{none, n}, none, roleNames[drain], c.drain, c.drain + m.tubs[c.station].drain},
+			handTask{where{none, n}, none, roleNames[refill], c.refill, c.end})
+	}
+	slices.SortStableFunc(out, func(a, b handTask) int { return cmp.Compare(a.start, b.start) })
+	return out
+}
+
+// addTasks shares the work by hand out among the people; who is at a batch stays
+// with it where that is possible.
+func (m *Model) addTasks(p *Plan, at map[where]int) {
+	free := make([]int, m.crew)
+	with := make([]int, m.crew) // job that each was at last
+	for i := range with {
+		with[i] = none
+	}
+	for _, t := range m.tasks(p.s) {
+		who := none
+		for i := range free {
+			if free[i] > t.start {
+				continue
+			}
+			if who == none || with[i] == t.job && with[who] != t.job || with[who] != t.job && free[i] < free[who] {
+				who = i
+			}
+		}
+		if who == none {
+			who = 0 // cannot be: no more work at once than there are hands
+		}
+		free[who], with[who] = t.end, t.job
+		if t.end > t.start {
+			p.Hands = append(p.Hands, Task{Who: who, Step: at[t.where], What: t.what, Start: m.instant(t.start), End: m.instant(t.end)})
+		}
+	}
+}

@@ -1,0 +1,54 @@
+package plan
+
+import (
+	"context"
+	"slices"
+	"sync"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/rehearse"
+)
+
+// Days is how many days Sure rehearses where nothing is said.
+const Days = 1000
+
+// Sure rehearses the rest of the day n times, with people who follow the prompts in
+// an order and whose delays differ from day to day, and gives the instants by which
+// it is over in 50 and in 90 percent of the days. The seed decides the days. It uses
+// two goroutines, which have ended when it returns.
+func Sure(ctx context.Context, s *line.State, now time.Time, order line.Order, n int, delays rehearse.Delays, seed uint64) (p50, p90 time.Time, err error) {
+	if n <= 0 {
+		n = Days
+	}
+	const workers = 2
+	ends := make([]time.Time, n)
+	errs := make([]error, workers)
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := w; i < n; i += workers {
+				res, err := rehearse.Run(ctx, s, now, rehearse.Options{Seed: seed + uint64(i), Delays: delays, Order: order})
+				if err != nil {
+					errs[w] = err
+					return
+				}
+				ends[i] = res.Finish
+			}
+		})
+	}
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return time.Time{}, time.Time{}, err
+		}
+	}
+	slices.SortFunc(ends, time.Time.Compare)
+	return quantile(ends, 50), quantile(ends, 90), nil
+}
+
+// quantile is the earliest instant by which so many percent of the sorted ends have
+// come (the nearest rank).
+func quantile(ends []time.Time, percent int) time.Time {
+	return ends[max(0, (len(ends)*percent+99)/100-1)]
+}

@@ -1,0 +1,111 @@
+package plan
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"shedbell/line"
+	"shedbell/power"
+)
+
+// variant is the same day with one more of something.
+type variant struct {
+	what  string
+	state *line.State
+}
+
+// askAll plans the rest of the day with one more of each thing that a grower could
+// get, and says how much earlier it would end.
+func askAll(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options) []Saving {
+	var out []Saving
+	for _, v := range variants(s) {
+		if ctx.Err() != nil {
+			break
+		}
+		finish, err := ask(ctx, v.state, now, p, opt)
+		if err != nil {
+			continue
+		}
+		if finish.After(p.Finish) {
+			finish = p.Finish // what there is now would still do
+		}
+		out = append(out, Saving{What: v.what, Finish: finish, Saves: p.Finish.Sub(finish)})
+	}
+	return out
+}
+
+func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options) (time.Time, error) {
+	part, cancel := context.WithTimeout(ctx, opt.WhatIf)
+	defer cancel()
+	opt.Previous, opt.OnBetter = nil, nil
+	h, err := begin(part, s, now, opt, p.m.fans)
+	if err != nil {
+		return time.Time{}, err
+	}
+	h.run(part, opt.WhatIf)
+	return h.m.instant(h.best.values.finish), nil
+}
+
+func variants(s *line.State) []variant {
+	hand := *s
+	hand.Crew = append(slices.Clone(s.Crew), "one more")
+	out := []variant{{"one more pair of hands", &hand}}
+	for _, q := range []struct {
+		kind line.Kind
+		what string
+	}{{line.Cut, "one more place at %s"}, {line.Wash, "one more place in %s"}, {line.Spin, "one more basket at %s"}, {line.Dry, "one more shelf on %s"}, {line.Pack, "one more place at %s"}} {
+		for _, i := range s.Site.StationsOf(q.kind) {
+			c := withSite(s)
+			c.Site.Stations[i].Slots++
+			out = append(out, variant{fmt.Sprintf(q.what, "the "+s.Site.Stations[i].Name), c})
+		}
+	}
+	if v, ok := ownCircuit(s); ok {
+		out = append(out, v)
+	}
+	return out
+}
+
+// withSite is the state with a line of its own to change.
+func withSite(s *line.State) *line.State {
+	c, site := *s, *s.Site
+	site.Stations = slices.Clone(site.Stations)
+	site.Panel.Circuits = slices.Clone(site.Panel.Circuits)
+	site.Panel.Loads = slices.Clone(site.Panel.Loads)
+	c.Site = &site
+	return &c
+}
+
+// ownCircuit gives the load that needs most room a 20 A circuit of its own: one
+// that runs alone, which it then need not, or else the hungriest of the stations'.
+func ownCircuit(s *line.State) (variant, bool) {
+	const newA = 20
+	pick, most := none, 0.0
+	for i := range s.Site.Stations {
+		load := s.Site.Stations[i].Load
+		if load == line.NoLoad {
+			continue
+		}
+		a := s.Site.Panel.Loads[load].WorstA()
+		if s.Site.Panel.Loads[load].Alone {
+			a += 1000
+		}
+		if a > most {
+			pick, most = load, a
+		}
+	}
+	if pick == none {
+		return variant{}, false
+	}
+	c := withSite(s)
+	p := &c.Site.Panel
+	p.Circuits = append(p.Circuits, power.Circuit{Name: "a new one", RatingA: newA})
+	p.Loads[pick].Circuit, p.Loads[pick].Alone = len(p.Circuits)-1, false
+	if s.Power.OpenCircuits != nil {
+		c.Power.OpenCircuits = append(slices.Clone(s.Power.OpenCircuits), false)
+	}
+	c.Power.Heat = nil
+	return variant{fmt.Sprintf("a 20 A circuit of its own for the %s", p.Loads[pick].Name), c}, true
+}
