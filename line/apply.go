@@ -91,7 +91,21 @@ func (s *State) change(r Record) {
 		s.acked(e, r.At)
 	case AlarmShelved:
 		s.shelved(e, r.At)
-	case NoteAdded, Refused, Undone:
+	case EntryMade:
+		s.keepEntry(e.Entry, r)
+	case TroubleReported:
+		s.reportTrouble(e, r)
+	case TroubleMended:
+		s.mendTrouble(e)
+	case Sold:
+		s.sell(e, r)
+	case OrderTaken:
+		s.takeOrder(e, r)
+	case OrderCancelled:
+		s.closeOrder(e.ID)
+	case SeedUsed:
+		s.useSeed(e)
+	case NoteAdded, MarkAdded, Refused, Undone:
 		// facts for the records, without effect on the line
 	}
 }
@@ -110,6 +124,7 @@ func (s *State) lay(e LineLaid, at time.Time) {
 	}
 	s.Water = make([]Water, len(site.Stations))
 	s.Broken = nil
+	s.relayBacklog()
 	s.Crew = site.Crew
 	if len(e.Recipes) > 0 {
 		s.Book = recipes.NewBook(e.Recipes...)

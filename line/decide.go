@@ -165,6 +165,8 @@ func (d *draft) decideDay(c Command) *Refusal {
 		}
 		d.emit(NoteAdded{Text: c.Text})
 		return nil
+	case MakeEntry:
+		return d.makeEntry(c)
 	case Recover:
 		// The last record's instant was watched, and nothing after now has been.
 		beat := notBefore(c.LastBeat, d.s.At)
@@ -173,6 +175,27 @@ func (d *draft) decideDay(c Command) *Refusal {
 		}
 		d.emit(WatchLost{LastBeat: beat})
 		return nil
+	}
+	return d.decideRecords(c)
+}
+
+// decideRecords answers the commands that only write down what has been.
+func (d *draft) decideRecords(c Command) *Refusal {
+	switch c := c.(type) {
+	case ReportTrouble:
+		return d.reportTrouble(c)
+	case MendTrouble:
+		return d.mendTrouble(c)
+	case Sell:
+		return d.sell(c)
+	case TakeOrder:
+		return d.takeOrder(c)
+	case CancelOrder:
+		return d.cancelOrder(c)
+	case UseSeed:
+		return d.useSeed(c)
+	case AddMark:
+		return d.addMark(c)
 	}
 	return refuse(RuleUnknown, "the line does not know the command %T.", c)
 }

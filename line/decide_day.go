@@ -208,6 +208,7 @@ func (d *draft) markMended(c MarkMended) *Refusal {
 	}
 	d.undo = d.s.PlaceName(c.At) + " back in use"
 	d.emit(SlotMended(c))
+	d.mendedBy(c.At)
 	return nil
 }
 

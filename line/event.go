@@ -240,6 +240,15 @@ var eventTypes = map[string]reflect.Type{
 	"watch-lost":      reflect.TypeFor[WatchLost](),
 	"refused":         reflect.TypeFor[Refused](),
 	"undone":          reflect.TypeFor[Undone](),
+
+	"entry-made":       reflect.TypeFor[EntryMade](),
+	"trouble-reported": reflect.TypeFor[TroubleReported](),
+	"trouble-mended":   reflect.TypeFor[TroubleMended](),
+	"sold":             reflect.TypeFor[Sold](),
+	"order-taken":      reflect.TypeFor[OrderTaken](),
+	"order-cancelled":  reflect.TypeFor[OrderCancelled](),
+	"seed-used":        reflect.TypeFor[SeedUsed](),
+	"mark-added":       reflect.TypeFor[MarkAdded](),
 }
 
 var eventNames = func() map[reflect.Type]string {

@@ -128,6 +128,7 @@ type Site struct {
 	Panel    power.Panel
 	Stations []Station
 	Crew     []string
+	Limits   Limits `json:",omitzero"`
 }
 
 // StationsOf returns the indexes of the stations of a kind.

@@ -71,6 +71,7 @@ func (s *Site) clone() Site {
 	}
 	c.Stations = slices.Clone(s.Stations)
 	c.Crew = slices.Clone(s.Crew)
+	c.Limits.List = slices.Clone(s.Limits.List)
 	return c
 }
 

@@ -37,8 +37,9 @@ func (TastingMade) isEvent() {}
 
 // PackedBatch is a batch that can be tasted, with how it ran.
 type PackedBatch struct {
-	ID  int
-	Ran recipes.Ran
+	ID       int
+	Packages int
+	Ran      recipes.Ran
 }
 
 // Packed lists the batches that can be tasted, the one packed last at the end.
@@ -59,7 +60,7 @@ func (s *State) packedToday() []PackedBatch {
 		ran.Crop, ran.Lot = b.Crop, b.Lot
 		date, _, _ := cutLast(b.Lot, "-")
 		ran.Batch = b.Name() + " of " + date
-		out = append(out, PackedBatch{ID: b.ID, Ran: ran})
+		out = append(out, PackedBatch{ID: b.ID, Packages: b.Packages, Ran: ran})
 	}
 	slices.SortStableFunc(out, func(a, b PackedBatch) int {
 		return cmp.Or(a.Ran.Packed.Compare(b.Ran.Packed), cmp.Compare(a.ID, b.ID))

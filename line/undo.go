@@ -53,6 +53,7 @@ func (s *State) undone(r Record) *State {
 		next = *s.undo[n-1].before
 		next.undo = s.undo[:n-1]
 		next.LastID, next.ChoreID = s.LastID, s.ChoreID
+		next.Entries = s.Entries // signed; only a later entry corrects one
 	}
 	next.Seq, next.At = r.Seq, r.At
 	return &next

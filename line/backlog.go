@@ -1,0 +1,217 @@
+package line
+
+import (
+	"slices"
+	"strings"
+	"time"
+)
+
+// Effect is what a trouble does to its place.
+type Effect string
+
+// Effects of a trouble.
+const (
+	EffectAnnoys Effect = "annoys"     // the work goes on as before
+	EffectSlow   Effect = "slow"       // it takes longer there
+	EffectOut    Effect = "out of use" // nothing may be put there until it is mended
+)
+
+// WholeStation as a place's slot means every slot of the station.
+const WholeStation = -1
+
+// ReportTrouble puts something that broke or annoys on the backlog: a dead fan, a
+// clogged drain. With EffectOut the place is out of use until it is mended.
+type ReportTrouble struct {
+	At          Place // slot WholeStation for the whole station; Nowhere for the shed
+	What        string
+	Effect      Effect
+	SlowPercent int // EffectSlow: how much longer a step takes there, 1 to 900
+}
+
+// MendTrouble takes a trouble off the backlog and its place back into use.
+type MendTrouble struct {
+	ID  int64
+	How string
+}
+
+// TroubleReported is a trouble on the backlog. Its number is its record's.
+type TroubleReported struct {
+	At          Place
+	Where       string // the place's name, as places change with the line file
+	What        string
+	Effect      Effect
+	SlowPercent int `json:",omitempty"`
+}
+
+// TroubleMended takes it off.
+type TroubleMended struct {
+	ID  int64
+	How string `json:",omitempty"`
+}
+
+func (ReportTrouble) isCommand() {}
+func (MendTrouble) isCommand()   {}
+func (TroubleReported) isEvent() {}
+func (TroubleMended) isEvent()   {}
+
+// Trouble is an open item of the backlog.
+type Trouble struct {
+	ID          int64
+	Since       time.Time
+	By          string
+	At          Place
+	Where       string
+	What        string
+	Effect      Effect
+	SlowPercent int
+}
+
+// mostTroubles bounds the backlog: nobody works through more.
+const mostTroubles = 200
+
+func (d *draft) reportTrouble(c ReportTrouble) *Refusal {
+	e := TroubleReported{At: c.At, Where: "the shed", What: strings.TrimSpace(c.What), Effect: c.Effect, SlowPercent: c.SlowPercent}
+	slots, no := d.troubleSlots(c.At)
+	switch {
+	case no != nil:
+		return no
+	case e.What == "" || len(e.What) > mostText:
+		return refuse(RuleValue, "say in a few words what is wrong.")
+	case len(d.s.Backlog) >= mostTroubles:
+		return refuse(RuleValue, "the backlog is full with %d items. Mend some first.", mostTroubles)
+	case e.Effect == EffectSlow && (e.SlowPercent < 1 || e.SlowPercent > 900):
+		return refuse(RuleValue, "slower by %d %% cannot be meant. Give 1 to 900.", e.SlowPercent)
+	case e.Effect != EffectSlow && e.SlowPercent != 0:
+		return refuse(RuleValue, "only what is slow has a percentage.")
+	case e.Effect == EffectOut && len(slots) == 0:
+		return refuse(RuleValue, "say which place is out of use.")
+	case e.Effect != EffectSlow && e.Effect != EffectOut && e.Effect != EffectAnnoys:
+		return refuse(RuleValue, "a trouble %s, makes its place %s, or puts it %s.", EffectAnnoys, EffectSlow, EffectOut)
+	}
+	if len(slots) > 0 {
+		e.Where = d.s.PlaceName(slots[0])
+		if c.At.Slot == WholeStation {
+			e.Where = d.s.Site.Stations[c.At.Station].Name
+		}
+	}
+	d.emit(e)
+	for _, p := range slots {
+		if c.Effect != EffectOut || d.s.IsBroken(p) {
+			continue
+		}
+		if step := d.s.StepAt(p); step != nil && step.Progress == Running {
+			return refuse(RuleOrder, "something runs at %s. Hold it first, or put it down as slow.", d.s.PlaceName(p))
+		}
+		d.emit(SlotBroken{At: p, Why: e.What})
+	}
+	d.undo = "trouble at " + e.Where
+	return nil
+}
+
+// troubleSlots are the slots that a place of a trouble stands for.
+func (d *draft) troubleSlots(at Place) ([]Place, *Refusal) {
+	if at == Nowhere {
+		return nil, nil
+	}
+	whole := at.Slot == WholeStation
+	if whole {
+		at.Slot = 0
+	}
+	if !d.s.valid(at) {
+		return nil, refuse(RuleUnknown, "the line has no such place.")
+	}
+	if !whole {
+		return []Place{at}, nil
+	}
+	var out []Place
+	for slot := range d.s.Site.Stations[at.Station].Slots {
+		out = append(out, Place{at.Station, slot})
+	}
+	return out, nil
+}
+
+func (d *draft) mendTrouble(c MendTrouble) *Refusal {
+	i := slices.IndexFunc(d.s.Backlog, func(t Trouble) bool { return t.ID == c.ID })
+	if i < 0 {
+		return refuse(RuleNothing, "that is not on the backlog.")
+	}
+	if len(c.How) > mostText {
+		return refuse(RuleValue, "say in a few words how it was mended.")
+	}
+	t := d.s.Backlog[i]
+	d.undo = "mending of " + t.What
+	d.emit(TroubleMended{ID: t.ID, How: strings.TrimSpace(c.How)})
+	for _, p := range d.s.Broken {
+		if t.holds(p) && !d.s.outBesides(t.ID, p) {
+			d.emit(SlotMended{At: p})
+		}
+	}
+	return nil
+}
+
+// holds says whether a trouble keeps a slot out of use.
+func (t *Trouble) holds(p Place) bool {
+	return t.Effect == EffectOut && t.At.Station == p.Station && (t.At.Slot == p.Slot || t.At.Slot == WholeStation)
+}
+
+// outBesides says whether another trouble keeps a slot out of use.
+func (s *State) outBesides(id int64, p Place) bool {
+	return slices.ContainsFunc(s.Backlog, func(t Trouble) bool { return t.ID != id && t.holds(p) })
+}
+
+// mendedBy takes the troubles off that kept nothing but this slot out of use.
+func (d *draft) mendedBy(at Place) {
+	for i := range d.s.Backlog {
+		if t := &d.s.Backlog[i]; t.Effect == EffectOut && t.At == at {
+			d.emit(TroubleMended{ID: t.ID})
+		}
+	}
+}
+
+// SlowedBy is how many times as long a step takes at a place because of what is
+// on the backlog: 1 where nothing is.
+func (s *State) SlowedBy(p Place) float64 {
+	factor := 1.0
+	for i := range s.Backlog {
+		t := &s.Backlog[i]
+		if t.Effect == EffectSlow && t.At.Station == p.Station && (t.At.Slot == p.Slot || t.At.Slot == WholeStation) {
+			factor = max(factor, 1+float64(t.SlowPercent)/100)
+		}
+	}
+	return factor
+}
+
+func (s *State) reportTrouble(e TroubleReported, r Record) {
+	s.Backlog = append(slices.Clone(s.Backlog), Trouble{ID: r.Seq, Since: r.At, By: r.By,
+		At: e.At, Where: e.Where, What: e.What, Effect: e.Effect, SlowPercent: e.SlowPercent})
+}
+
+func (s *State) mendTrouble(e TroubleMended) {
+	s.Backlog = slices.DeleteFunc(slices.Clone(s.Backlog), func(t Trouble) bool { return t.ID == e.ID })
+}
+
+// relayBacklog finds the places of the backlog by name in a changed line file and
+// keeps those out of use that were.
+func (s *State) relayBacklog() {
+	backlog := slices.Clone(s.Backlog)
+	for i := range backlog {
+		t := &backlog[i]
+		whole := t.At.Slot == WholeStation && t.At != Nowhere
+		t.At = Nowhere
+		for st := range s.Site.Stations {
+			if whole && s.Site.Stations[st].Name == t.Where {
+				t.At = Place{st, WholeStation}
+			}
+			for slot := range s.Site.Stations[st].Slots {
+				p := Place{st, slot}
+				if !whole && s.Site.PlaceName(p) == t.Where {
+					t.At = p
+				}
+				if t.At != Nowhere && t.holds(p) && !s.IsBroken(p) {
+					s.Broken = append(s.Broken, p)
+				}
+			}
+		}
+	}
+	s.Backlog = backlog
+}

@@ -1,0 +1,196 @@
+package line
+
+import (
+	"math"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+)
+
+// mostText is the longest text of an entry, in bytes.
+const mostText = 1000
+
+func (d *draft) makeEntry(c MakeEntry) *Refusal {
+	e := c.Entry
+	spec, ok := e.Kind.Spec()
+	if !ok {
+		return refuse(RuleUnknown, "the records know no entry of the kind %q.", printable(string(e.Kind)))
+	}
+	for _, text := range []*string{&e.By, &e.Initials, &e.Where, &e.Product, &e.ProductLot, &e.Lot, &e.Text, &e.Day} {
+		*text = strings.TrimSpace(*text)
+		if len(*text) > mostText || !utf8.ValidString(*text) {
+			return refuse(RuleValue, "a text of the entry is too long or garbled. Give at most %d letters.", mostText)
+		}
+	}
+	if e.Where == "" && spec.placed {
+		if i, found := d.s.Site.first(spec.station); found && len(d.s.Site.StationsOf(spec.station)) == 1 {
+			e.Where = d.s.Site.Stations[i].Name
+		}
+	}
+	for _, check := range []func(*Entry, EntrySpec) *Refusal{d.pointsBack, d.timely, signedEntry, reading, d.complete} {
+		if no := check(&e, spec); no != nil {
+			return no
+		}
+	}
+	d.emit(EntryMade{Entry: e})
+	return nil
+}
+
+// pointsBack checks the entries that this one points to. A correction of a
+// correction points to the first entry, so that all of them are found from there.
+func (d *draft) pointsBack(e *Entry, _ EntrySpec) *Refusal {
+	if e.About != 0 {
+		if _, ok := d.s.EntryNo(e.About); !ok {
+			return refuse(RuleUnknown, "there is no entry %d to act on.", e.About)
+		}
+	}
+	if e.Corrects == 0 {
+		return nil
+	}
+	first, ok := d.s.EntryNo(e.Corrects)
+	if ok && first.Entry.Corrects != 0 {
+		e.Corrects = first.Entry.Corrects
+		if root, known := d.s.EntryNo(e.Corrects); known {
+			first = root
+		}
+	}
+	switch {
+	case !ok:
+		return refuse(RuleUnknown, "there is no entry %d to correct.", e.Corrects)
+	case first.Entry.Kind != e.Kind:
+		return refuse(RuleOrder, "entry %d is about %s, not %s. Correct it with its like.", first.Seq,
+			strings.ToLower(first.Entry.Kind.Title()), strings.ToLower(e.Kind.Title()))
+	}
+	if e.Made.IsZero() {
+		e.Made = first.Entry.Made
+	}
+	return nil
+}
+
+// timely lets no entry pass for made at the time when it was not. Both instants
+// are kept: what the entry says, and when it was entered.
+func (d *draft) timely(e *Entry, _ EntrySpec) *Refusal {
+	if e.Made.IsZero() {
+		e.Made = d.now
+	}
+	ago := d.now.Sub(e.Made)
+	switch {
+	case ago < -time.Minute:
+		return refuse(RuleValue, "%s has not come yet. Enter what has been done or seen.", e.Made.Format("2006-01-02 15:04"))
+	case ago > OldestEntry:
+		return refuse(RuleValue, "%s is more than a year ago. That cannot be meant.", e.Made.Format("2006-01-02"))
+	case ago > LateAfter && !e.Late && e.Corrects == 0:
+		return refuse(RuleValue, "that was %s ago. Enter it as a late entry: it then shows both times.", clock(ago))
+	}
+	e.Late = ago > LateAfter
+	return nil
+}
+
+func signedEntry(e *Entry, _ EntrySpec) *Refusal {
+	n := utf8.RuneCountInString(e.Initials)
+	if n == 0 {
+		return refuse(RuleValue, "sign the entry with your initials.")
+	}
+	if n > 6 || strings.ContainsFunc(e.Initials, func(r rune) bool { return !unicode.IsLetter(r) && r != '.' }) {
+		return refuse(RuleValue, "%q are no initials. Give up to six letters.", printable(e.Initials))
+	}
+	return nil
+}
+
+// reading checks the value: there where it is needed, with a unit of its kind,
+// and one that can be meant.
+func reading(e *Entry, spec EntrySpec) *Refusal {
+	if e.Unit == UnitNone {
+		if spec.Reading || e.Value != 0 {
+			return refuse(RuleValue, "a reading needs its unit: %s.", unitList(spec.Units))
+		}
+		return nil
+	}
+	fits := false
+	for _, u := range spec.Units {
+		fits = fits || u == e.Unit
+	}
+	if !fits {
+		return refuse(RuleValue, "%s is not read in %s. Give %s.", strings.ToLower(spec.Title), printable(string(e.Unit)), unitList(spec.Units))
+	}
+	low, high := e.Unit.bounds()
+	if !(e.Value >= low && e.Value <= high) || math.IsInf(e.Value, 0) {
+		return refuse(RuleValue, "%g %s cannot be meant. Give %g to %g %s.", e.Value, e.Unit, low, high, e.Unit)
+	}
+	return nil
+}
+
+// bounds are what an instrument in a shed can show: the water freezes well above
+// the lowest, nothing is stronger than pure.
+func (u Unit) bounds() (low, high float64) {
+	switch u {
+	case UnitC:
+		return -40, 60
+	case UnitF:
+		return -40, 140
+	case UnitPPM:
+		return 0, 1e6
+	case UnitPercent:
+		return 0, 100
+	case UnitMinutes:
+		return 0, 24 * 60
+	case UnitTrays:
+		return 0, MaxDayTrays
+	}
+	return 0, 1e9
+}
+
+func unitList(units []Unit) string {
+	if len(units) == 0 {
+		return "this entry takes no value"
+	}
+	names := make([]string, len(units))
+	for i, u := range units {
+		names[i] = string(u)
+	}
+	return strings.Join(names, " or ")
+}
+
+// complete checks what else an entry of its kind has to say.
+func (d *draft) complete(e *Entry, spec EntrySpec) *Refusal {
+	if e.Kind == EntryStrength && e.Use == "" {
+		e.Use = UseWater
+	}
+	if e.Kind == EntrySurface {
+		e.Use = UseSurface
+	}
+	switch {
+	case e.Where == "" && e.Kind != EntryReview:
+		return refuse(RuleValue, "say where: the station, the fridge or the surface.")
+	case spec.Product && e.Product == "":
+		return refuse(RuleValue, "name the sanitizer as its label does.")
+	case spec.Text && e.Text == "":
+		return refuse(RuleValue, "say in words what was seen or done.")
+	case e.Use != "" && e.Use != UseWater && e.Use != UseSurface:
+		return refuse(RuleValue, "a sanitizer is for %s or %s.", UseWater, UseSurface)
+	case e.Contact < 0 || e.Contact > MaxCountdown:
+		return refuse(RuleValue, "a contact time of %s cannot be meant.", clock(e.Contact))
+	}
+	if e.Kind != EntryReview {
+		return nil
+	}
+	day, err := time.Parse(time.DateOnly, e.Day)
+	if err != nil {
+		return refuse(RuleValue, "name the day that was reviewed, like %s.", d.now.Format(time.DateOnly))
+	}
+	if e.Day > d.now.Format(time.DateOnly) || day.Year() < 2000 {
+		return refuse(RuleValue, "the day %s cannot have been reviewed yet.", e.Day)
+	}
+	return nil
+}
+
+// printable takes control characters out of what a refusal repeats.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || r == utf8.RuneError {
+			return '?'
+		}
+		return r
+	}, s)
+}

@@ -1,0 +1,138 @@
+package line
+
+import (
+	"strings"
+	"time"
+)
+
+// Bound is on which side of a value a limit lies.
+type Bound string
+
+// Bounds.
+const (
+	AtMost  Bound = "at most"
+	AtLeast Bound = "at least"
+)
+
+// Limit is one published or chosen bound for a reading, with where it comes from
+// and what it covers. A record shows the value beside it; whether a lot may be
+// sold is not decided by it.
+type Limit struct {
+	Kind    EntryKind
+	Use     Use    // strength: what the sanitizer is for; empty: any use
+	Product string // strength: a word in the product's name; empty: any product
+	Bound   Bound
+	Value   float64
+	Unit    Unit
+	Source  string
+	Scope   string
+}
+
+// Limits are what the line file says about records. The zero value means the
+// defaults.
+type Limits struct {
+	Location    string  // of the farm, for the heads of records
+	RetainYears float64 // how long records are kept; 0: the default
+	List        []Limit // in place of the default for the same thing, or beside it
+}
+
+// DefaultRetainYears is how long records are kept where nothing else is said:
+// 21 CFR 112.164(a)(1), two years past the date of the record.
+const DefaultRetainYears = 2
+
+// DefaultLimits are what is shown where the line file says nothing. They are
+// starting points: the product's label and the local inspector decide.
+func DefaultLimits() []Limit {
+	return []Limit{
+		{Kind: EntryFridge, Bound: AtMost, Value: 5, Unit: UnitC,
+			Source: "FDA Food Code 3-501.16 (5 C / 41 F)",
+			Scope:  "food that needs time and temperature control, cut leafy greens among it; greens only cut from their root at harvest are outside that term"},
+		{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 80, Unit: UnitPPM,
+			Source: "21 CFR 173.315(a)(5)",
+			Scope:  "fruits and vegetables that are not raw agricultural commodities; raw, harvest-cut greens are outside it"},
+		{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 100, Unit: UnitPPM,
+			Source: "40 CFR 180.1196",
+			Scope:  "raw agricultural commodities, end use per application"},
+		{Kind: EntryStrength, Use: UseWater, Product: "peroxide", Bound: AtMost, Value: 59, Unit: UnitPPM,
+			Source: "21 CFR 173.315(a)(5)",
+			Scope:  "fruits and vegetables that are not raw agricultural commodities; raw, harvest-cut greens are outside it"},
+		{Kind: EntryStrength, Use: UseSurface, Product: "chlor", Bound: AtMost, Value: 200, Unit: UnitPPM,
+			Source: "40 CFR 180.940(a), total available chlorine",
+			Scope:  "food-contact surfaces that are not rinsed afterwards; drained before food touches them"},
+		{Kind: EntrySurface, Use: UseSurface, Product: "chlor", Bound: AtMost, Value: 200, Unit: UnitPPM,
+			Source: "40 CFR 180.940(a), total available chlorine",
+			Scope:  "food-contact surfaces that are not rinsed afterwards; drained before food touches them"},
+		{Kind: EntryWaterTest, Bound: AtMost, Value: 0, Unit: UnitCFU,
+			Source: "21 CFR 112.44(a): no detectable generic E. coli",
+			Scope:  "water for harvest and after harvest of covered produce, 100 mL sample"},
+	}
+}
+
+// All are the limits in force: the line file's own, then the defaults that it does
+// not replace.
+func (l *Limits) All() []Limit {
+	out := append([]Limit{}, l.List...)
+	for _, d := range DefaultLimits() {
+		if !replaced(l.List, d) {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+// replaced says whether the line file has its own limit for what d limits.
+func replaced(own []Limit, d Limit) bool {
+	for _, o := range own {
+		if o.Kind == d.Kind && o.Use == d.Use && strings.EqualFold(o.Product, d.Product) && o.Bound == d.Bound {
+			return true
+		}
+	}
+	return false
+}
+
+// Retain is how many years records are kept.
+func (l *Limits) Retain() float64 {
+	if l.RetainYears > 0 {
+		return l.RetainYears
+	}
+	return DefaultRetainYears
+}
+
+// Beside is a reading beside one limit.
+type Beside struct {
+	Limit Limit
+	Value float64 // in the limit's unit
+	Past  bool    // the value lies on the far side of the limit
+}
+
+// Beside puts an entry's reading beside every limit that is for it.
+func (l *Limits) Beside(e *Entry) []Beside {
+	if e.Unit == UnitNone {
+		return nil
+	}
+	var out []Beside
+	for _, lim := range l.All() {
+		if lim.Kind != e.Kind || lim.Use != "" && lim.Use != e.Use ||
+			!strings.Contains(strings.ToLower(e.Product), strings.ToLower(lim.Product)) {
+			continue
+		}
+		v, ok := Convert(e.Value, e.Unit, lim.Unit)
+		if !ok {
+			continue
+		}
+		const tiny = 1e-9 // 41 F is 5 C, whatever binary fractions say
+		out = append(out, Beside{Limit: lim, Value: v,
+			Past: lim.Bound == AtMost && v > lim.Value+tiny || lim.Bound == AtLeast && v < lim.Value-tiny})
+	}
+	return out
+}
+
+// ContactTime is how long the surfaces of a site have to stay wet: the longest of
+// its sanitize stations.
+func (s *Site) ContactTime() time.Duration {
+	var most time.Duration
+	for _, i := range s.StationsOf(Sanitize) {
+		most = max(most, s.Stations[i].Contact)
+	}
+	return most
+}

@@ -1,0 +1,210 @@
+package line
+
+import (
+	"slices"
+	"strings"
+	"time"
+)
+
+// mostPackages is more than a small shed packs of one lot.
+const mostPackages = 10000
+
+// Sell writes down to whom packages of a lot went, one step forward in the trace.
+type Sell struct {
+	Lot       string
+	Customer  string
+	Packages  int
+	Reference string // number of the invoice or delivery note
+	Order     int64  // the order that this fills; 0: none
+	Corrects  int64  // number of an earlier sale that this one puts right; with 0 packages it takes it back
+}
+
+// Sold is packages of a lot that went to a customer. Its number is its record's.
+type Sold struct {
+	Lot       string
+	Crop      string
+	Customer  string
+	Packages  int
+	Reference string `json:",omitempty"`
+	Order     int64  `json:",omitempty"`
+	Corrects  int64  `json:",omitempty"`
+}
+
+// TakeOrder writes down what a customer wants on a day to come.
+type TakeOrder struct {
+	Customer string
+	Crop     string
+	Packages int
+	Due      string // ISO 8601 calendar date
+}
+
+// CancelOrder takes an order back.
+type CancelOrder struct{ ID int64 }
+
+// OrderTaken is an order. Its number is its record's.
+type OrderTaken struct {
+	Customer string
+	Crop     string
+	Packages int
+	Due      string
+}
+
+// OrderCancelled takes it back.
+type OrderCancelled struct{ ID int64 }
+
+func (Sell) isCommand()         {}
+func (TakeOrder) isCommand()    {}
+func (CancelOrder) isCommand()  {}
+func (Sold) isEvent()           {}
+func (OrderTaken) isEvent()     {}
+func (OrderCancelled) isEvent() {}
+
+// Sale is what the state keeps of a sale.
+type Sale struct {
+	Seq  int64
+	At   time.Time
+	By   string
+	Sold Sold
+}
+
+// SaleOrder is an order that is still to be filled.
+type SaleOrder struct {
+	ID       int64
+	Customer string
+	Crop     string
+	Packages int
+	Due      string
+}
+
+// KeptSales bounds the sales in the state; the journal holds all.
+const KeptSales = 1000
+
+// LotLeft is how many packages of a lot are not sold; false for a lot that was not
+// packed or is so old that only the journal knows it.
+func (s *State) LotLeft(lot string) (left int, ok bool) {
+	for i := range s.Batches {
+		if b := &s.Batches[i]; b.Lot == lot && lot != "" && b.Fate != Merged && b.Fate != Scrapped {
+			left, ok = left+b.Packages, true
+		}
+	}
+	for i := range s.Past {
+		if s.Past[i].Ran.Lot == lot && lot != "" {
+			left, ok = left+s.Past[i].Packages, true
+		}
+	}
+	for i := range s.Sales {
+		if s.Sales[i].Sold.Lot == lot {
+			left -= s.Sales[i].Sold.Packages
+		}
+	}
+	return left, ok
+}
+
+func (s *State) cropOfLot(lot string) string {
+	for i := range s.Batches {
+		if s.Batches[i].Lot == lot {
+			return s.Batches[i].Crop
+		}
+	}
+	for i := range s.Past {
+		if s.Past[i].Ran.Lot == lot {
+			return s.Past[i].Ran.Crop
+		}
+	}
+	return ""
+}
+
+func (d *draft) sell(c Sell) *Refusal {
+	e := Sold{Lot: strings.TrimSpace(c.Lot), Customer: strings.TrimSpace(c.Customer), Packages: c.Packages,
+		Reference: strings.TrimSpace(c.Reference), Order: c.Order, Corrects: c.Corrects}
+	left, ok := d.s.LotLeft(e.Lot)
+	if !ok {
+		return refuse(RuleUnknown, "no lot %q has been packed lately.", printable(e.Lot))
+	}
+	e.Crop = d.s.cropOfLot(e.Lot)
+	if c.Corrects != 0 {
+		i := slices.IndexFunc(d.s.Sales, func(s Sale) bool { return s.Seq == c.Corrects })
+		if i < 0 || d.s.Sales[i].Sold.Lot != e.Lot {
+			return refuse(RuleUnknown, "there is no sale %d of this lot to correct.", c.Corrects)
+		}
+		left += d.s.Sales[i].Sold.Packages
+	}
+	if no := d.orderFits(c.Order, e.Crop); no != nil {
+		return no
+	}
+	switch {
+	case e.Customer == "" || len(e.Customer) > mostText || len(e.Reference) > mostText:
+		return refuse(RuleValue, "say who got it, in a few words.")
+	case e.Packages < 0 || e.Packages == 0 && c.Corrects == 0 || e.Packages > mostPackages:
+		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, mostPackages)
+	case e.Packages > left:
+		return refuse(RuleValue, "lot %s has %d packages left, not %d.", e.Lot, left, e.Packages)
+	}
+	d.undo = "sale to " + e.Customer
+	d.emit(e)
+	return nil
+}
+
+func (d *draft) orderFits(id int64, crop string) *Refusal {
+	if id == 0 {
+		return nil
+	}
+	i := slices.IndexFunc(d.s.Orders, func(o SaleOrder) bool { return o.ID == id })
+	switch {
+	case i < 0:
+		return refuse(RuleUnknown, "there is no order %d.", id)
+	case d.s.Orders[i].Crop != crop:
+		return refuse(RuleOrder, "order %d is for %s, and the lot is %s.", id, d.s.Orders[i].Crop, crop)
+	}
+	return nil
+}
+
+func (d *draft) takeOrder(c TakeOrder) *Refusal {
+	e := OrderTaken{Customer: strings.TrimSpace(c.Customer), Crop: c.Crop, Packages: c.Packages, Due: c.Due}
+	_, err := time.Parse(time.DateOnly, c.Due)
+	switch {
+	case e.Customer == "" || len(e.Customer) > mostText:
+		return refuse(RuleValue, "say who ordered, in a few words.")
+	case e.Packages < 1 || e.Packages > mostPackages:
+		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, mostPackages)
+	case err != nil || c.Due < d.now.Format(time.DateOnly) || c.Due > d.now.AddDate(2, 0, 0).Format(time.DateOnly):
+		return refuse(RuleValue, "%q is no day to come. Give year-month-day within two years.", printable(c.Due))
+	case len(d.s.Orders) >= KeptSales:
+		return refuse(RuleValue, "%d orders are open. Fill or cancel some first.", len(d.s.Orders))
+	}
+	if _, ok := d.s.Recipe(c.Crop); !ok {
+		return refuse(RuleUnknown, "%s has no recipe.", printable(c.Crop))
+	}
+	d.undo = "order of " + e.Customer
+	d.emit(e)
+	return nil
+}
+
+func (d *draft) cancelOrder(c CancelOrder) *Refusal {
+	if !slices.ContainsFunc(d.s.Orders, func(o SaleOrder) bool { return o.ID == c.ID }) {
+		return refuse(RuleNothing, "there is no open order %d.", c.ID)
+	}
+	d.undo = "cancelling of an order"
+	d.emit(OrderCancelled(c))
+	return nil
+}
+
+func (s *State) sell(e Sold, r Record) {
+	kept := s.Sales
+	if len(kept) >= KeptSales {
+		kept = kept[len(kept)-KeptSales+1:]
+	}
+	kept = slices.DeleteFunc(slices.Clone(kept), func(o Sale) bool { return e.Corrects != 0 && o.Seq == e.Corrects })
+	s.Sales = append(kept, Sale{Seq: r.Seq, At: r.At, By: r.By, Sold: e})
+	if e.Order != 0 {
+		s.closeOrder(e.Order)
+	}
+}
+
+func (s *State) takeOrder(e OrderTaken, r Record) {
+	s.Orders = append(slices.Clone(s.Orders), SaleOrder{ID: r.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due})
+}
+
+func (s *State) closeOrder(id int64) {
+	s.Orders = slices.DeleteFunc(slices.Clone(s.Orders), func(o SaleOrder) bool { return o.ID == id })
+}

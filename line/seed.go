@@ -1,0 +1,74 @@
+package line
+
+import (
+	"slices"
+	"strings"
+)
+
+// UseSeed says from which seed lot a crop is sown from now on, one step back in
+// the trace.
+type UseSeed struct {
+	Crop     string
+	SeedLot  string
+	Supplier string
+}
+
+// SeedUsed is a seed lot that a crop is sown from.
+type SeedUsed struct {
+	Crop     string
+	SeedLot  string
+	Supplier string `json:",omitempty"`
+}
+
+// AddMark writes a change down that should show on the time axis of the charts:
+// "second basket", "drain screen".
+type AddMark struct{ Text string }
+
+// MarkAdded is a change that somebody made to how the work is done.
+type MarkAdded struct{ Text string }
+
+func (UseSeed) isCommand() {}
+func (AddMark) isCommand() {}
+func (SeedUsed) isEvent()  {}
+func (MarkAdded) isEvent() {}
+
+// SeedOf is the seed lot that a crop is sown from now; false when nobody said.
+func (s *State) SeedOf(crop string) (SeedUsed, bool) {
+	for i := range s.Seeds {
+		if s.Seeds[i].Crop == crop {
+			return s.Seeds[i], true
+		}
+	}
+	return SeedUsed{}, false
+}
+
+func (d *draft) useSeed(c UseSeed) *Refusal {
+	e := SeedUsed{Crop: c.Crop, SeedLot: strings.TrimSpace(c.SeedLot), Supplier: strings.TrimSpace(c.Supplier)}
+	if _, ok := d.s.Recipe(c.Crop); !ok {
+		return refuse(RuleUnknown, "%s has no recipe.", printable(c.Crop))
+	}
+	if e.SeedLot == "" || len(e.SeedLot) > mostText || len(e.Supplier) > mostText {
+		return refuse(RuleValue, "give the lot that is printed on the seed bag.")
+	}
+	if now, ok := d.s.SeedOf(c.Crop); ok && now == e {
+		return refuse(RuleNothing, "that is so already.")
+	}
+	d.undo = "seed lot of " + c.Crop
+	d.emit(e)
+	return nil
+}
+
+func (d *draft) addMark(c AddMark) *Refusal {
+	e := MarkAdded{Text: strings.TrimSpace(c.Text)}
+	if e.Text == "" || len(e.Text) > mostText {
+		return refuse(RuleValue, "say in a few words what has changed.")
+	}
+	d.undo = "mark " + e.Text
+	d.emit(e)
+	return nil
+}
+
+func (s *State) useSeed(e SeedUsed) {
+	s.Seeds = slices.DeleteFunc(slices.Clone(s.Seeds), func(o SeedUsed) bool { return o.Crop == e.Crop })
+	s.Seeds = append(s.Seeds, e)
+}
