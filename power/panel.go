@@ -4,6 +4,17 @@
 // has no clock; instants come in as values. Currents are in amperes, voltages in
 // volts. It advises a person and is no protective device: local code and a
 // licensed electrician decide.
+//
+// Panel is the wiring, State what is on and how warm the breakers are. Judge weighs
+// a start against every rule (rules.go) on each breaker pole that its current flows
+// through: the circuit's, and one or both legs of its feeder. A refusal carries its
+// reasons and ways out: the smallest set of loads to switch off (switchoff.go) and
+// the earliest instant at which it fits by itself (earliest.go).
+//
+// Careful by intention: a self-cycling load counts at its worst even while it is
+// off, and may start in the worst second; a breaker heats like the quickest and
+// cools like the slowest that its standard allows; a machine whose time is up
+// counts until somebody confirms that it is off.
 package power
 
 import (

@@ -27,6 +27,9 @@ func (v *Verdict) Sentence() string {
 	for _, r := range v.Reasons {
 		parts = append(parts, r.Text)
 	}
+	if !strings.Contains(strings.Join(parts, " "), " A now") {
+		parts = append(parts, fmt.Sprintf("%s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA))
+	}
 	if v.WayOut != "" {
 		parts = append(parts, v.WayOut)
 	}

@@ -36,13 +36,13 @@ func TestRefusalsInWords(t *testing.T) {
 	}{
 		{fans, Ask{Load: 3}, t0, `Not now: "rack, cold" would carry 21.0 of 20 A: 15.0 A now plus 6.0 A. It could trip in about 80 s. ` +
 			`6.0 A of it is kept for fridge, which may start by itself. Switch off rack fans, or wait until 14:51.`},
-		{fans, Ask{Load: 0}, end, `Not now: washer runs alone. On now: rack fans. Switch off rack fans, or confirm that rack fans is off.`},
+		{fans, Ask{Load: 0}, end, `Not now: washer runs alone. On now: rack fans. "tub, spin" carries 0.0 A now and would carry 14.0 of 15 A. Switch off rack fans, or confirm that rack fans is off.`},
 		{fans, Ask{Load: 4}, t0, `Not now: feeder "shed" leg A would carry 33.0 of 30 A: 15.0 A now plus 18.0 A. It could trip in about 60 s. ` +
 			`6.0 A of it is kept for fridge, which may start by itself. Switch off rack fans, or wait until 14:51.`},
 		{NewState(p), Ask{Load: 5}, t0, `Not now: Starting spinner takes "tub, spin" to 80.0 A for 1 s, 0.0 A now and 5.0 A after, limit 15 A: ` +
 			`above 5 times its rating it may trip at once. It does not fit this circuit even with everything else off.`},
-		{NewState(p), Ask{Load: 6}, t0, `Not now: mixer has no amps at "on". Read its nameplate and enter them.`},
-		{NewState(p).Tripped(p, 1, t0), Ask{Load: 3}, t0, `Not now: "rack, cold" has tripped. Find out why, then reset it.`},
+		{NewState(p), Ask{Load: 6}, t0, `Not now: mixer has no amps at "on". Read its nameplate and enter them. "rack, cold" carries 6.0 A now and would carry 6.0 of 20 A.`},
+		{NewState(p).Tripped(p, 1, t0), Ask{Load: 3}, t0, `Not now: "rack, cold" has tripped. Find out why, then reset it. "rack, cold" carries 0.0 A now and would carry 6.0 of 20 A.`},
 		{NewState(p), Ask{Load: 1, Setting: 1, For: 4 * time.Hour}, t0, `"rack, cold" would carry 15.0 of 20 A: room for 2.8 A more.`},
 		{NewState(p).Switched(p, 3, on(0, t0), t0), Ask{Load: 1, Setting: 1, For: 4 * time.Hour}, t0.Add(time.Second),
 			`Not now: "rack, cold" would carry 21.0 of 20 A: 12.0 A now plus 9.0 A. It could trip in about 78 s. ` +
