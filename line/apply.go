@@ -85,6 +85,10 @@ func (s *State) change(r Record) {
 		s.Broken = slices.DeleteFunc(slices.Clone(s.Broken), func(p Place) bool { return p == e.At })
 	case WatchLost:
 		s.interrupt(e.LastBeat, r.At)
+	case ClockJumped:
+		s.Ahead = e.Ahead
+	case ClockFollowed:
+		s.Ahead = 0
 	case AlarmRaised:
 		s.raised(e, r.At)
 	case AlarmsAcked:

@@ -175,6 +175,15 @@ func (d *draft) decideDay(c Command) *Refusal {
 		}
 		d.emit(WatchLost{LastBeat: beat})
 		return nil
+	case NoteClock:
+		d.emit(ClockJumped(c))
+		return nil
+	case FollowClock:
+		if !d.s.Idle() {
+			return refuse(RuleOrder, "countdowns run, and the line's time is not moved under them.")
+		}
+		d.emit(ClockFollowed(c))
+		return nil
 	}
 	return d.decideRecords(c)
 }

@@ -238,6 +238,8 @@ var eventTypes = map[string]reflect.Type{
 	"alarm-shelved":   reflect.TypeFor[AlarmShelved](),
 	"note-added":      reflect.TypeFor[NoteAdded](),
 	"watch-lost":      reflect.TypeFor[WatchLost](),
+	"clock-jumped":    reflect.TypeFor[ClockJumped](),
+	"clock-followed":  reflect.TypeFor[ClockFollowed](),
 	"refused":         reflect.TypeFor[Refused](),
 	"undone":          reflect.TypeFor[Undone](),
 

@@ -69,12 +69,28 @@ func Event(s *line.State, r line.Record) string {
 		return "Note: " + e.Text
 	case line.WatchLost:
 		return "Nobody watched since " + e.LastBeat.Format("15:04:05")
+	case line.AlarmsAcked:
+		return Count(len(e.IDs), "alarm", "alarms") + " taken note of"
+	case line.AlarmShelved:
+		return fmt.Sprintf("Alarm shelved until %s: %s", e.Until.Format("15:04"), e.Reason)
+	case line.ClockJumped:
+		return clockJumped(e)
+	case line.ClockFollowed:
+		return "The line's time follows the computer's clock again, " + Clock(e.By) + " later"
 	case line.Refused:
 		return e.Text
 	case line.Undone:
 		return "Undone: " + e.Text
 	}
 	return ""
+}
+
+func clockJumped(e line.ClockJumped) string {
+	verb, by := "on", e.By
+	if by < 0 {
+		verb, by = "back", -by
+	}
+	return fmt.Sprintf("The computer's clock was put %s by %s. The line's time and its countdowns go on as they were", verb, Span(by))
 }
 
 // batchEvent words what happens to batches.
