@@ -106,10 +106,14 @@ func (p *Panel) moved(m Move) *Panel {
 	return &q
 }
 
+// maxBothLegs is how many loads across both legs are tried in every combination.
+const maxBothLegs = 8
+
 // TogetherCount is how many loads can run at once on all circuits and feeders, each
 // at its hungriest setting, beside what cycles by itself or stays on. Loads that
-// run alone do not count. Taking the smallest first is exact while every circuit
-// hangs on one leg: what a small load displaces is never more than one larger.
+// run alone do not count. Among loads on one leg, taking the smallest first is
+// exact, for a small one never displaces more than one larger; loads across both
+// legs are tried in every combination.
 func (p *Panel) TogetherCount() int {
 	room := make([]float64, len(p.Circuits)+2*len(p.Feeders))
 	for c := range p.Circuits {
@@ -118,24 +122,39 @@ func (p *Panel) TogetherCount() int {
 			room[p.slot(pl)] = p.limitOf(pl)
 		}
 	}
-	var rest []int
+	var oneLeg, bothLegs []int
 	for i := range p.Loads {
-		switch l := &p.Loads[i]; {
+		l := &p.Loads[i]
+		_, n := p.polesOf(l.Circuit)
+		switch {
 		case l.Cycles || l.StaysOn:
 			p.take(room, i)
-		case !l.Alone && l.WorstA() > 0:
-			rest = append(rest, i)
+		case l.Alone || l.WorstA() == 0:
+		case n > 2 && len(bothLegs) < maxBothLegs:
+			bothLegs = append(bothLegs, i)
+		default:
+			oneLeg = append(oneLeg, i)
 		}
 	}
-	slices.SortFunc(rest, func(a, b int) int { return cmp.Compare(p.Loads[a].WorstA(), p.Loads[b].WorstA()) })
-	count := 0
-	for _, i := range rest {
-		if p.roomFor(room, i) {
-			p.take(room, i)
-			count++
+	slices.SortFunc(oneLeg, func(a, b int) int { return cmp.Compare(p.Loads[a].WorstA(), p.Loads[b].WorstA()) })
+	best := 0
+	for mask := range 1 << len(bothLegs) {
+		left, count := slices.Clone(room), 0
+		for k, i := range bothLegs {
+			if mask>>k&1 == 1 && p.roomFor(left, i) {
+				p.take(left, i)
+				count++
+			}
 		}
+		for _, i := range oneLeg {
+			if p.roomFor(left, i) {
+				p.take(left, i)
+				count++
+			}
+		}
+		best = max(best, count)
 	}
-	return count
+	return best
 }
 
 func (p *Panel) take(room []float64, load int) {

@@ -131,6 +131,9 @@ func (m *simShed) motorBusy(i, t int) bool {
 func (m *simShed) withMotors(x *simPole, t int) float64 {
 	sum := 0.0
 	for _, i := range x.loads {
+		if m.p.Loads[i].SelfOff && m.on[i] && m.until[i] > 0 && t >= m.until[i] {
+			continue
+		}
 		a := m.running(i)
 		if m.motorBusy(i, t) {
 			a = math.Max(a, m.p.Loads[i].StartingA)

@@ -98,11 +98,6 @@ func TestWorstOrderStartsTheBiggestLast(t *testing.T) {
 func TestTogetherCountMatchesTrying(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := randomPanel(rapidDice(t), 8)
-		for i := range p.Circuits {
-			if p.Circuits[i].Leg == LegBoth {
-				p.Circuits[i].Leg = LegA
-			}
-		}
 		got, best := p.TogetherCount(), 0
 		for mask := range 1 << len(p.Loads) {
 			count, ok := p.tryTogether(mask)
