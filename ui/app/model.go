@@ -17,6 +17,7 @@ import (
 	"shedbell/ui/help"
 	"shedbell/ui/logview"
 	"shedbell/ui/menu"
+	"shedbell/ui/powerview"
 	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/station"
@@ -35,6 +36,9 @@ type Options struct {
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
 	In      io.Reader   // the terminal; nil: standard input and output
 	Out     io.Writer
+
+	Ring   Ring // alerts by sound; nil: silent
+	Viewer bool // nothing can be done from here
 
 	Tick     Tick     // waits in the background; nil: tea.Tick
 	Forecast Forecast // works the day's end out; nil: by rehearsing it
@@ -63,6 +67,8 @@ type Model struct {
 	set    map[screen.Name]screen.Screen
 
 	prompts  []line.Prompt
+	alarms   []screen.Alarm
+	rung     time.Time // when the alarms last rang
 	forecast screen.Forecast
 	reckoner reckoner
 	quiet    screen.Notice
@@ -125,7 +131,7 @@ func (m *Model) refresh() {
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
 	env := &screen.Env{State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
-		Prompt: m.prompts, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
+		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
 		Suggest: m.opt.Suggest, Screens: m.names()}
 	if m.active == screen.Help {
 		m.answer(env)
@@ -147,6 +153,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			m.shown = m.line.State() // somebody else may act on the line too
 		}
 		m.refresh()
+		m.attention()
 		return m, tea.Batch(m.tick(), m.reckon(false))
 	case tea.KeyMsg:
 		m.keys = append(m.keys, msg)
@@ -278,5 +285,6 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Station: station.New(),
 		screen.Recipes: recipeui.New(),
 		screen.Help:    help.New(),
+		screen.Power:   powerview.New(),
 	}
 }

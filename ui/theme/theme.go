@@ -41,16 +41,19 @@ type Glyphs struct {
 	Done, Left               string // parts of a countdown bar
 	Arrow, Mark, Dot, Cursor string
 	Block                    string // one cell of a drawn digit
+	Ramp                     string // heights within a chart's cell, eight of them, rising
 }
 
 var unicodeGlyphs = Glyphs{
 	Rule: "─", Ellipsis: "…", Full: "█", Kept: "░", Start: "▒", Post: "┃",
 	Done: "━", Left: "┄", Arrow: "→", Mark: "●", Dot: "·", Cursor: "▏", Block: "█",
+	Ramp: "▁▂▃▄▅▆▇█",
 }
 
 var asciiGlyphs = Glyphs{
 	Rule: "-", Ellipsis: "~", Full: "#", Kept: ".", Start: "~", Post: "|",
 	Done: "=", Left: ".", Arrow: ">", Mark: "*", Dot: ".", Cursor: "_", Block: "#",
+	Ramp: "_-:=+*%#",
 }
 
 // Name is a theme that the user can choose.

@@ -16,22 +16,26 @@ type Amps struct {
 	Kept    float64 // kept free for what starts by itself
 	Start   float64 // extra current of the machine started last
 	Limit   float64
+	Scale   float64 // amperes at the bar's end; the limit where it is less
 }
 
-// AmpsBar draws a bar with the limit as a post in it. The scale leaves room beyond
-// the post, so that a starting current can be seen to pass it.
+// AmpsBar draws a bar with the limit as a post in it. A scale of more than the limit
+// leaves room beyond the post, so that a starting current can be seen to pass it.
 func AmpsBar(r canvas.Region, a Amps) {
 	if r.W < 4 || r.H < 1 || a.Limit <= 0 {
 		return
 	}
 	g := r.Theme().Glyphs
-	post := r.W - 1
+	post, end := r.W-1, r.W-1
+	if a.Scale > a.Limit {
+		post, end = int(math.Round(a.Limit/a.Scale*float64(end))), r.W
+	}
 	cells := func(amps float64) int { return int(math.Round(amps / a.Limit * float64(post))) }
-	running, kept, start := cells(a.Running), cells(a.Running+a.Kept), cells(a.Running+a.Kept+a.Start)
+	running, kept, start := cells(a.Running), cells(a.Running+a.Kept), cells(a.Running+a.Kept+max(0, a.Start))
 	if a.Running > 0 && running == 0 {
 		running, kept, start = 1, max(kept, 1), max(start, 1)
 	}
-	running, kept, start = min(running, post), min(kept, post), min(start, post)
+	running, kept, start = min(running, end), min(kept, end), min(start, end)
 	x := r.Put(0, 0, theme.Bar, strings.Repeat(g.Full, running))
 	x += r.Put(x, 0, theme.Spare, strings.Repeat(g.Kept, kept-running))
 	r.Put(x, 0, theme.Surge, strings.Repeat(g.Start, start-kept))

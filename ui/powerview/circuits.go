@@ -1,0 +1,277 @@
+package powerview
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"shedbell/power"
+	"shedbell/power/breaker"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/widget"
+	"shedbell/ui/words"
+)
+
+// gauge is what is known of one breaker pole at an instant. Currents are in amperes.
+type gauge struct {
+	name    string
+	circuit int // -1 for a feeder's leg
+	running float64
+	kept    float64
+	start   float64 // what starting machines draw on top
+	limit   float64
+	heat    float64 // share of the trip curve used; NaN where it is not followed
+	tripS   float64 // seconds until the quickest breaker may trip at this current; +Inf when it holds
+	open    bool
+}
+
+// gauges lists the circuits, then the legs of the feeders.
+func gauges(env *screen.Env) []gauge {
+	p, s := &env.State.Site.Panel, env.State.Power
+	var out []gauge
+	for c := range p.Circuits {
+		g := gauge{name: p.Circuits[c].Name, circuit: c, limit: p.LimitA(c), open: s.Open(c),
+			running: p.Running(s, c, env.Now), kept: p.Reserved(s, c, env.Now),
+			start: max(0, p.Starting(s, c, env.Now)), heat: p.Heat(s, c, env.Now)}
+		curve := breaker.For(p.Circuits[c].Breaker, p.Circuits[c].RatingA)
+		g.tripS = curve.Earliest((g.running+g.kept+g.start)/g.limit, min(1, g.heat))
+		out = append(out, g)
+	}
+	for f := range p.Feeders {
+		a, b := p.FeederAmps(s, f, env.Now)
+		limit := p.Feeders[f].RatingA
+		curve := breaker.For(p.Feeders[f].Breaker, limit)
+		add := func(name string, amps float64) {
+			out = append(out, gauge{name: p.Feeders[f].Name + name, circuit: -1, running: amps, limit: limit,
+				heat: math.NaN(), tripS: curve.Earliest(amps/limit, 0)})
+		}
+		if !twoLegs(p, f) {
+			add("", a)
+			continue
+		}
+		add(" leg A", a)
+		add(" leg B", b)
+	}
+	return out
+}
+
+// twoLegs says whether the circuits of a feeder are told apart by leg.
+func twoLegs(p *power.Panel, feeder int) bool {
+	for i := range p.Circuits {
+		if p.Circuits[i].Feeder == p.Feeders[feeder].Name && p.Circuits[i].Leg != power.LegNone {
+			return true
+		}
+	}
+	return false
+}
+
+// legCount is how many feeder bars there are.
+func legCount(p *power.Panel) int {
+	n := 0
+	for f := range p.Feeders {
+		if n++; twoLegs(p, f) {
+			n++
+		}
+	}
+	return n
+}
+
+func (g *gauge) amps() float64 { return g.running + g.kept }
+
+func (g *gauge) figures() string {
+	if g.open {
+		return "tripped"
+	}
+	return fmt.Sprintf("%.1f of %.4g A", g.amps(), g.limit)
+}
+
+// room is the headroom in amperes.
+func (g *gauge) room() string {
+	over := g.amps() - g.limit
+	switch {
+	case g.open:
+		return "reset it"
+	case over > 0.05:
+		return fmt.Sprintf("%.1f over", over)
+	}
+	return fmt.Sprintf("room %.1f", max(0, -over))
+}
+
+// holds is the headroom in time: how soon the quickest breaker may trip at what
+// flows now.
+func (g *gauge) holds() string {
+	switch {
+	case g.open:
+		return ""
+	case math.IsInf(g.tripS, 1):
+		return "holds"
+	}
+	return "trips in " + seconds(time.Duration(g.tripS*float64(time.Second)))
+}
+
+// warmth is the thermal state.
+func (g *gauge) warmth() string {
+	if math.IsNaN(g.heat) {
+		return ""
+	}
+	return fmt.Sprintf("heat %.0f%%", 100*g.heat)
+}
+
+func (g *gauge) role() theme.Role {
+	switch {
+	case g.open || g.amps() > g.limit:
+		return theme.Urgent
+	case !math.IsInf(g.tripS, 1) || g.heat > 0.9:
+		return theme.Soon
+	}
+	return theme.Text
+}
+
+// Columns of a circuit's row after its bar.
+const (
+	figuresW = 13
+	roomW    = 11
+	heatW    = 9
+	holdsW   = 15
+	scale    = 1.5 // amperes at a bar's end, as a multiple of the limit
+)
+
+// drawCircuits draws every circuit and feeder leg. Where they do not all fit, the
+// chosen circuit is among those that are shown.
+func (v *View) drawCircuits(env *screen.Env, r canvas.Region, rows int) {
+	all := gauges(env)
+	chosen := v.circuit(env)
+	nameW := 0
+	for i := range all {
+		nameW = max(nameW, canvas.Width(all[i].name))
+	}
+	nameW = min(nameW, max(8, r.W/5))
+	heights := make([]int, len(all))
+	for i := range all {
+		heights[i] = 1
+		if all[i].circuit >= 0 {
+			heights[i] = rows
+			if rows == 1 && i == chosen && r.H > 1 {
+				heights[i] = 2
+			}
+		}
+	}
+	first, last := window(heights, max(chosen, 0), r.H)
+	y := 0
+	for i := first; i < last; i++ {
+		v.drawGauge(env, r.Rows(y, heights[i]), &all[i], nameW)
+		y += heights[i]
+	}
+	if n := len(all) - (last - first); n > 0 && y < r.H {
+		r.Put(1, y, theme.Faint, words.Count(n, "more breaker", "more breakers"))
+	}
+}
+
+// window is the run of rows around the chosen one that fits into h.
+func window(heights []int, chosen, h int) (first, last int) {
+	if len(heights) == 0 {
+		return 0, 0
+	}
+	first, last = chosen, chosen+1
+	h -= heights[chosen]
+	for grown := true; grown; {
+		grown = false
+		if last < len(heights) && heights[last] <= h {
+			h, last, grown = h-heights[last], last+1, true
+		}
+		if first > 0 && heights[first-1] <= h {
+			h, first, grown = h-heights[first-1], first-1, true
+		}
+	}
+	return first, last
+}
+
+func (v *View) drawGauge(env *screen.Env, r canvas.Region, g *gauge, nameW int) {
+	role := g.role()
+	nameRole := theme.Text
+	if g.circuit >= 0 && g.circuit == v.circuit(env) {
+		nameRole = theme.Strong
+	}
+	r.Sub(1, 0, nameW, 1).Put(0, 0, nameRole, g.name)
+	x := nameW + 2
+	barW := r.W - x - figuresW - roomW - heatW - 2
+	wide := barW-holdsW >= 20
+	if wide {
+		barW -= holdsW
+	}
+	if barW = min(barW, 60); barW >= 8 {
+		widget.AmpsBar(r.Sub(x, 0, barW, 1), widget.Amps{Running: g.running, Kept: g.kept, Start: g.start, Limit: g.limit, Scale: scale * g.limit})
+	} else {
+		barW = 0
+	}
+	at := x + barW
+	r.Sub(at, 0, figuresW, 1).PutRight(figuresW, 0, role, g.figures())
+	at += figuresW + 2
+	r.Sub(at, 0, roomW, 1).Put(0, 0, theme.Text, g.room())
+	at += roomW
+	r.Sub(at, 0, heatW, 1).Put(0, 0, theme.Text, g.warmth())
+	if wide {
+		r.Sub(at+heatW, 0, holdsW, 1).Put(0, 0, role, g.holds())
+	}
+	switch {
+	case g.circuit < 0 || r.H < 2:
+	case r.H < chartFrom:
+		v.drawLastHour(env, r.Rows(1, 1).Sub(x, 0, r.W-x-1, 1), g, wide)
+	default:
+		r.Put(1, 1, role, g.words())
+		v.drawHour(env, r.Rows(2, r.H-2), g)
+	}
+}
+
+// chartFrom is how many rows a circuit takes before its last hour is a chart.
+const chartFrom = 7
+
+// words is heat and time to trip in full.
+func (g *gauge) words() string {
+	text := fmt.Sprintf("has %.0f%% of the heat that trips it", 100*g.heat)
+	if g.open {
+		return "tripped; find out why before you reset it"
+	}
+	if math.IsInf(g.tripS, 1) {
+		return text + ", and holds at this current"
+	}
+	return text + ", and could trip in " + seconds(time.Duration(g.tripS*float64(time.Second)))
+}
+
+// drawLastHour draws the last hour in one row, with its name at the right.
+func (v *View) drawLastHour(env *screen.Env, r canvas.Region, g *gauge, wide bool) {
+	text := "last hour"
+	if !wide && g.holds() != "" {
+		text += ", " + g.holds()
+	}
+	w := max(r.W-canvas.Width(text)-2, 8)
+	cols := v.past.columns(env.Now, env.State.Site, w)
+	drawSpark(r.Sub(0, 0, w, 1), column(cols, g.circuit), g.limit)
+	r.Put(w+2, 0, theme.Faint, text)
+}
+
+// drawHour draws the chart of the last hour with its axes; the last row stays free.
+func (v *View) drawHour(env *screen.Env, r canvas.Region, g *gauge) {
+	w, h := r.W-axisWidth-2, r.H-2
+	if w < 8 {
+		return
+	}
+	cols := v.past.columns(env.Now, env.State.Site, w)
+	drawChart(r.Sub(axisWidth, 0, w, h), column(cols, g.circuit), g.limit)
+	r.PutRight(axisWidth-1, 0, theme.Faint, fmt.Sprintf("%.4g A", g.limit))
+	r.PutRight(axisWidth-1, h-1, theme.Faint, "0")
+	r.Put(axisWidth, h, theme.Faint, env.TimeOfDay(env.Now.Add(-pastSpan), ""))
+	half := env.TimeOfDay(env.Now.Add(-pastSpan/2), "")
+	r.Put(axisWidth+w/2-canvas.Width(half)/2, h, theme.Faint, half)
+	r.PutRight(axisWidth+w, h, theme.Faint, "now")
+}
+
+func column(cols [][]level, circuit int) []level {
+	out := make([]level, len(cols))
+	for i := range cols {
+		out[i] = cols[i][circuit]
+	}
+	return out
+}

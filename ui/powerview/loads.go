@@ -1,0 +1,190 @@
+package powerview
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/power"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// loadState is what a load is doing, in words, and in fewer where there is little
+// room.
+func loadState(env *screen.Env, i int) (text, short string, role theme.Role) {
+	p, s := &env.State.Site.Panel, env.State.Power
+	l, st := &p.Loads[i], &s.Loads[i]
+	same := func(text string, role theme.Role) (string, string, theme.Role) { return text, text, role }
+	switch {
+	case s.Open(l.Circuit):
+		return "no power, breaker tripped", "tripped", theme.Soon
+	case s.Drawing(p, i, env.Now):
+		return onWords(env, l, st)
+	case st.On:
+		return same("off by itself", theme.Faint)
+	case l.Cycles && !st.DeclaredOff:
+		return fmt.Sprintf("off, %.1f A reserved", l.WorstA()), "reserved", theme.Text
+	case st.DeclaredOff:
+		return same("unplugged", theme.Faint)
+	}
+	return same("off", theme.Faint)
+}
+
+func onWords(env *screen.Env, l *power.Load, st *power.Status) (text, short string, role theme.Role) {
+	first := func(at time.Time) time.Time {
+		if at.IsZero() {
+			return st.Since
+		}
+		return at
+	}
+	text, short, role = "on", "on", theme.Calm
+	if since := first(st.OnSince); !since.IsZero() {
+		text += " since " + env.TimeOfDay(since, "")
+		short = text
+	}
+	started, left := first(st.Started), st.Until.Sub(env.Now)
+	switch {
+	case l.StartingA > 0 && !started.IsZero() && env.Now.Sub(started) < l.StartingTime:
+		return text + ", starting", "starting", theme.Soon
+	case st.Until.IsZero():
+		return text, short, role
+	case left > 0:
+		short = words.Left(left) + " left"
+	default:
+		short, role = "due "+words.Clock(-left), theme.Soon
+	}
+	return text + ", " + short, short, role
+}
+
+// drawLoads lists a page of loads, or the part of it around the chosen one.
+func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
+	p := &env.State.Site.Panel
+	first := v.load / pageLoads * pageLoads
+	last := min(first+pageLoads, len(p.Loads))
+	n := last - first
+	if r.H > n {
+		r.Put(1, 0, theme.Faint, v.pageWords(p))
+		r = r.Rows(1, r.H-1)
+	}
+	heights := make([]int, n)
+	for i := range heights {
+		heights[i] = 1
+	}
+	from, to := window(heights, v.load-first, r.H)
+	nameW := 0
+	for i := first; i < last; i++ {
+		nameW = max(nameW, canvas.Width(p.Loads[i].Name))
+	}
+	nameW = min(nameW, r.W/3)
+	for k := from; k < to; k++ {
+		v.drawLoad(env, r.Rows(k-from, 1), first+k, nameW)
+	}
+}
+
+func (v *View) pageWords(p *power.Panel) string {
+	if len(p.Loads) <= pageLoads {
+		return "loads"
+	}
+	first := v.load / pageLoads * pageLoads
+	return fmt.Sprintf("loads %d to %d of %d, * more", first+1, min(first+pageLoads, len(p.Loads)), len(p.Loads))
+}
+
+func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
+	p := &env.State.Site.Panel
+	l := &p.Loads[i]
+	role := theme.Text
+	if i == v.load {
+		role = theme.Chosen
+		r.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
+	}
+	r.Put(3, 0, theme.Strong, strconv.Itoa(i%pageLoads+1))
+	r.Sub(5, 0, nameW, 1).Put(0, 0, role, l.Name)
+	state, short, stateRole := loadState(env, i)
+	text := settingWords(l, v.settingOf(env, i))
+	at := 5 + nameW + 2
+	if at+canvas.Width(text)+2+canvas.Width(state) > r.W-1 {
+		state = short
+	}
+	w := r.PutRight(r.W-1, 0, stateRole, state)
+	room := r.W - 1 - w - 2 - at
+	const circuitAt = 16
+	if room >= circuitAt+8 {
+		r.Sub(at+circuitAt, 0, room-circuitAt, 1).Put(0, 0, theme.Faint, p.Circuits[l.Circuit].Name)
+		room = circuitAt - 1
+	}
+	r.Sub(at, 0, room, 1).Put(0, 0, theme.Text, text)
+}
+
+// settingWords is a load's setting with its amperes.
+func settingWords(l *power.Load, setting int) string {
+	s := &l.Settings[min(max(setting, 0), len(l.Settings)-1)]
+	amps := fmt.Sprintf("%.4g A", s.AmpsA)
+	if s.AmpsA == 0 {
+		amps = "amps unknown"
+	}
+	if len(l.Settings) == 1 {
+		return amps
+	}
+	return s.Name + " " + amps
+}
+
+// servedBy names the steps that keep a load on.
+func servedBy(s *line.State, load int) []string {
+	return steps(s, func(step *line.Step) bool {
+		return step.Load == load && (step.Progress == line.Running || step.Progress == line.Interrupted)
+	})
+}
+
+// heldOn names the steps of a circuit that are held, with the time they certainly
+// ran.
+func heldOn(env *screen.Env, circuit int) []string {
+	p := &env.State.Site.Panel
+	s := env.State
+	on := func(step *line.Step) bool {
+		return step.Progress == line.Held && step.Load != line.NoLoad && p.Loads[step.Load].Circuit == circuit
+	}
+	out := steps(s, on)
+	for i, place := range places(s, on) {
+		step := s.StepAt(place)
+		out[i] += ", ran " + words.Clock(step.Ran(env.Now))
+		if step.Planned > 0 {
+			out[i] += " of " + words.Clock(step.Planned)
+		}
+	}
+	return out
+}
+
+// places lists where steps stand that match.
+func places(s *line.State, match func(*line.Step) bool) []line.Place {
+	var out []line.Place
+	for i := range s.Batches {
+		if b := &s.Batches[i]; b.Fate == line.OnLine && match(&b.Step) {
+			out = append(out, b.Step.Place)
+		}
+	}
+	for i := range s.Chores {
+		if match(&s.Chores[i].Step) {
+			out = append(out, s.Chores[i].Step.Place)
+		}
+	}
+	return out
+}
+
+func steps(s *line.State, match func(*line.Step) bool) []string {
+	var out []string
+	for _, place := range places(s, match) {
+		what := "the " + s.PlaceName(place)
+		if b, _ := s.Occupant(place); b != nil {
+			what = b.Shout() + " at " + what
+		}
+		out = append(out, what)
+	}
+	return out
+}
+
+func join(names []string) string { return strings.Join(names, ", ") }
