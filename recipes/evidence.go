@@ -234,6 +234,10 @@ func (b Bracket) String() string {
 // first. Times are for the reference air and the recipe's fan setting and spin.
 func Narrow(r Recipe, all []Tasting) Bracket {
 	e := gather(r, all)
+	return e.narrow()
+}
+
+func (e *evidence) narrow() Bracket {
 	low, high := e.search.Interval()
 	return Bracket{Low: low.Round(time.Second), High: high.Round(time.Second),
 		Try:      e.bounded(e.search.Median().Round(dryStep)),

@@ -86,8 +86,18 @@ func (s Suggestion) Time(r Recipe, step Step) time.Duration { return s.Apply(r).
 // suggests nothing. A wetter verdict never shortens a time that is suggested, no
 // time leaves the recipe's bounds, and a soak never gets shorter than SoakFloor.
 func Suggest(r Recipe, all []Tasting) Suggestion {
-	r = r.WithDefaults()
 	e := gather(r, all)
+	return e.suggest()
+}
+
+// Look gives Suggest and Narrow at once, for the price of one.
+func Look(r Recipe, all []Tasting) (Suggestion, Bracket) {
+	e := gather(r, all)
+	return e.suggest(), e.narrow()
+}
+
+func (e *evidence) suggest() Suggestion {
+	r := &e.recipe
 	s := Suggestion{Crop: r.Crop, Revision: r.Revision, Batches: e.batches}
 	if len(e.batches) < MinJudged {
 		s.Evidence = append(s.Evidence, plural(MinJudged-len(e.batches), "more judged batch is", "more judged batches are")+" needed")

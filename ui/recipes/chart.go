@@ -14,7 +14,7 @@ import (
 
 const (
 	chartLeft = 14 // room for the words of the scores
-	chartRows = 5 + 2
+	chartRows = 5 + 1
 )
 
 // drawChart draws dry time across and wetness up; each tasting is the number of the
@@ -23,18 +23,21 @@ func drawChart(env *screen.Env, r canvas.Region, rec *recipes.Recipe, l looked) 
 	if r.H < chartRows || r.W < chartLeft+20 {
 		return
 	}
-	r.Put(0, 0, theme.Faint, legend(env, rec.Crop, r.W))
+	if r.H > chartRows || len(l.points) == 0 {
+		r.Put(0, 0, theme.Faint, legend(env, rec.Crop, r.W))
+		r = r.Rows(1, r.H-1)
+	}
 	if len(l.points) == 0 {
-		r.Rows(2, r.H-2).Wrapped(theme.Faint, "No tastings yet: t on the board tastes the batch packed last. Each then stands here, dry time across, wetness up.")
+		r.Rows(1, r.H-1).Wrapped(theme.Faint, "No tastings yet: t on the board tastes the batch packed last. Each then stands here, dry time across, wetness up.")
 		return
 	}
-	step := max(1, min((r.H-2)/5, 4))
-	plot := r.Sub(chartLeft, 1, r.W-chartLeft-1, 5*step)
+	step := max(1, min((r.H-1)/5, 4))
+	plot := r.Sub(chartLeft, 0, r.W-chartLeft-1, 5*step)
 	from, to := span(rec, l.points)
 	x := func(d time.Duration) int { return int((d - from) * time.Duration(plot.W-1) / max(to-from, 1)) }
 	row := func(score recipes.Score) int { return int(5-score)*step + step/2 }
 	for score := recipes.Score(1); score <= 5; score++ {
-		r.PutRight(chartLeft-1, 1+row(score), theme.Faint, recipes.Aspects[0].Words[score-1])
+		r.PutRight(chartLeft-1, row(score), theme.Faint, recipes.Aspects[0].Words[score-1])
 	}
 	plot.Put(0, row(3), theme.Faint, strings.Repeat(r.Theme().Glyphs.Dot, plot.W))
 	for y := range plot.H {
@@ -48,8 +51,8 @@ func drawChart(env *screen.Env, r canvas.Region, rec *recipes.Recipe, l looked) 
 		}
 		plot.Put(x(p.Dry), row(p.Wetness), role, digit(p.Revision))
 	}
-	drawAxis(r.Sub(chartLeft, 1+plot.H, plot.W, 1), from, to, x(rec.Dry), rec.Dry)
-	if y := 2 + plot.H; y < r.H {
+	drawAxis(r.Sub(chartLeft, plot.H, plot.W, 1), from, to, x(rec.Dry), rec.Dry)
+	if y := 1 + plot.H; y < r.H {
 		r.Rows(y, r.H-y).Wrapped(theme.Faint, "Tastings: "+l.bracket.String()+". Times as in the recipe's own air and fans.")
 	}
 }

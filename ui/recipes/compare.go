@@ -43,7 +43,7 @@ func (p *comparePage) noBack(env *screen.Env) string {
 		return no
 	}
 	history := env.State.Book.History(p.crop)
-	if len(recipes.Compare(history[p.from], history[len(history)-1])) == 0 {
+	if len(recipes.Compare(history[min(p.from, len(history)-1)].WithDefaults(), history[len(history)-1].WithDefaults())) == 0 {
 		return "it has the current settings"
 	}
 	return ""
@@ -71,10 +71,7 @@ func (p *comparePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 			return screen.Say("Not now: " + no + ".")
 		}
 		back := history[p.from].Revision
-		return tea.Sequence(
-			screen.Do(line.GoBack{Crop: p.crop, Revision: back, By: env.By, Why: fmt.Sprintf("went back to revision %d", back)}),
-			func() tea.Msg { return screen.OpenMsg{Name: screen.Recipes, Crop: p.crop} },
-		)
+		return screen.Do(line.GoBack{Crop: p.crop, Revision: back, By: env.By, Why: fmt.Sprintf("went back to revision %d", back)})
 	}
 	return nil
 }
@@ -91,7 +88,7 @@ func (p *comparePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 		col.Put(0, 1, theme.Text, since(rev.At)+" "+rev.By)
 		col.Rows(2, 2).Wrapped(theme.Faint, rev.Why)
 	}
-	diff := recipes.Compare(a, b)
+	diff := recipes.Compare(a.WithDefaults(), b.WithDefaults())
 	for i, d := range diff {
 		row := body.Rows(5+i, 1)
 		row.Put(1, 0, theme.Text, d.Setting)
@@ -101,4 +98,7 @@ func (p *comparePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	if len(diff) == 0 {
 		body.Put(1, 5, theme.Faint, "The settings are the same.")
 	}
+	y := 7 + len(diff)
+	current := history[len(history)-1].WithDefaults()
+	drawChart(env, body.Rows(y, body.H-y).Inset(1, 0), &current, s.look(env.State, &current))
 }

@@ -127,14 +127,17 @@ func (p *listPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	}
 }
 
-// columns are where the figures end.
+// columns are where the columns end, or begin where they hold words; 0: left out.
 type columns struct{ name, soak, spin, dry, today, fan, rev, judged, mark int }
 
 func columnsFor(w int) columns {
-	if w < 72 {
-		return columns{name: 6, soak: 25, spin: 32, dry: 40, fan: 42, rev: 0, judged: 0, mark: 50}
+	switch {
+	case w < 78:
+		return columns{name: 6, soak: 22, spin: 28, dry: 35, today: 37, mark: 48}
+	case w < 110:
+		return columns{name: 6, soak: 22, spin: 28, dry: 35, today: 37, fan: 48, rev: 59, judged: 66, mark: 68}
 	}
-	return columns{name: 6, soak: 26, spin: 33, dry: 41, fan: 43, rev: 56, judged: 65, mark: 67}
+	return columns{name: 6, soak: 28, spin: 36, dry: 45, today: 48, fan: 61, rev: 74, judged: 83, mark: 87}
 }
 
 func (c columns) heads(r canvas.Region) {
@@ -142,8 +145,9 @@ func (c columns) heads(r canvas.Region) {
 	r.PutRight(c.soak, 0, theme.Faint, "soak")
 	r.PutRight(c.spin, 0, theme.Faint, "spin")
 	r.PutRight(c.dry, 0, theme.Faint, "dry")
-	r.Put(c.fan, 0, theme.Faint, "fans")
-	if c.rev > 0 {
+	r.Put(c.today, 0, theme.Faint, "today")
+	if c.fan > 0 {
+		r.Put(c.fan, 0, theme.Faint, "fans")
 		r.PutRight(c.rev, 0, theme.Faint, "rev.")
 		r.PutRight(c.judged, 0, theme.Faint, "judged")
 	}
@@ -152,14 +156,23 @@ func (c columns) heads(r canvas.Region) {
 func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c columns, crop string, role theme.Role) {
 	rec, _ := env.State.Recipe(crop)
 	l := s.look(env.State, &rec)
-	r.Sub(c.name, 0, c.soak-c.name-6, 1).Put(0, 0, role, crop)
+	r.Sub(c.name, 0, c.soak-c.name-5, 1).Put(0, 0, role, crop)
 	r.PutRight(c.soak, 0, theme.Wet, words.Clock(rec.Soak))
 	r.PutRight(c.spin, 0, theme.Text, words.Clock(rec.Spin))
 	r.PutRight(c.dry, 0, theme.Dried, words.Clock(rec.Dry))
-	r.Put(c.fan, 0, theme.Text, rec.Fan)
-	if c.rev > 0 {
+	if c.fan > 0 {
+		r.Put(c.fan, 0, theme.Text, rec.Fan)
 		r.PutRight(c.rev, 0, theme.Text, strconv.Itoa(rec.Revision))
 		r.PutRight(c.judged, 0, theme.Text, strconv.Itoa(len(l.suggestion.Batches)))
+	}
+	if a, ok := env.State.AirNow(env.Now); ok {
+		if t, err := rec.DryToday(a, env.State.DryFan(&rec)); err == nil {
+			text, how := words.Clock(t.Today), theme.Faint
+			if env.State.FollowsAir(crop, env.Now) {
+				text, how = text+" used", theme.Dried
+			}
+			r.Put(c.today, 0, how, text)
+		}
 	}
 	mark, how := "", theme.Strong
 	switch _, unsaved := s.one.drafts[crop]; {
@@ -167,13 +180,8 @@ func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c colum
 		mark, how = "not saved", theme.Soon
 	case len(l.suggestion.Changes) > 0:
 		mark = "suggestion"
-		if r.W-c.mark > 30 {
-			mark = "suggestion: " + changes(&l.suggestion)
-		}
-	case env.State.FollowsAir(crop, env.Now):
-		mark, how = "dry by the air", theme.Calm
-		if t, err := rec.DryToday(env.State.Air.Air, env.State.DryFan(&rec)); err == nil {
-			mark = "today " + words.Clock(t.Today)
+		if r.W-c.mark > 20 {
+			mark += ": " + changes(&l.suggestion)
 		}
 	}
 	r.Put(c.mark, 0, how, mark)
@@ -183,7 +191,7 @@ func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c colum
 func drawAir(env *screen.Env, r canvas.Region) int {
 	a, ok := env.State.AirNow(env.Now)
 	if !ok {
-		return r.Wrapped(theme.Action, " Today's air is not known. Type it with the point: dry times follow it. ")
+		return r.Wrapped(theme.Action, " Today's air is not known. The point types it; dry times can follow it. ")
 	}
 	text := fmt.Sprintf("Air %s, read at %s by %s.", a, env.TimeOfDay(env.State.Air.At, ""), env.State.Air.By)
 	if n := len(env.State.UseAir); n > 0 {

@@ -33,10 +33,12 @@ type looked struct {
 
 // look gives a crop's evidence.
 func (s *Screen) look(st *line.State, r *recipes.Recipe) looked {
-	n := len(st.Tastings)
+	n := 0
 	var last time.Time
-	if n > 0 {
-		last = st.Tastings[n-1].At
+	for i := range st.Tastings {
+		if st.Tastings[i].Ran.Crop == r.Crop {
+			n, last = n+1, st.Tastings[i].At
+		}
 	}
 	l, ok := s.known.looked[r.Crop]
 	if ok && l.revision == r.Revision && l.tastings == n && l.last.Equal(last) {
@@ -44,9 +46,8 @@ func (s *Screen) look(st *line.State, r *recipes.Recipe) looked {
 	}
 	l = looked{revision: r.Revision, tastings: n, last: last}
 	if n > 0 {
-		l.suggestion = recipes.Suggest(*r, st.Tastings)
+		l.suggestion, l.bracket = recipes.Look(*r, st.Tastings)
 		l.points = recipes.History(*r, st.Tastings)
-		l.bracket = recipes.Narrow(*r, st.Tastings)
 	}
 	s.known.looked[r.Crop] = l
 	return l

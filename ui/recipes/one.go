@@ -1,7 +1,6 @@
 package recipeui
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -67,6 +66,7 @@ func (p *onePage) typing() bool { return false }
 // current is the recipe as it stands, and as it was changed.
 func (p *onePage) current(env *screen.Env) (saved, draft recipes.Recipe, changed bool) {
 	saved, _ = env.State.Recipe(p.crop)
+	saved = saved.WithDefaults() // so that bounds do not move with the times
 	draft, changed = p.drafts[p.crop]
 	if !changed || draft.Revision != saved.Revision {
 		return saved, saved, false
@@ -95,10 +95,10 @@ func (p *onePage) keys(s *Screen, env *screen.Env) []screen.Binding {
 		noDrop = ""
 	}
 	return []screen.Binding{keySave.Unless(noSave), screen.Bind("+ -", "change", "+", "-").Unless(no), keyField, keyApply.Unless(noApply),
-		today.Unless(noToday), keyDrop.Unless(noDrop), keyCompare, keyTasteIt.Unless(noTaste(env)), keyList, keyNextOne, keyAir2}
+		today.Unless(noToday), keyDrop.Unless(noDrop), keyCompare, keyTasteIt.Unless(noTaste(env)), keyList, keyNextOne, keyTypeAir}
 }
 
-var keyAir2 = screen.Bind("a", "today's air", "a", "A")
+var keyTypeAir = screen.Bind("a", "today's air", "a", "A")
 
 func (p *onePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	p.stopped = ""
@@ -121,7 +121,7 @@ func (p *onePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return s.show(env, crops[(at+1)%len(crops)], "", p.why)
 	case key.Matches(k, keyList.Binding):
 		s.at = &s.list
-	case key.Matches(k, keyAir2.Binding):
+	case key.Matches(k, keyTypeAir.Binding):
 		return s.askAir(env)
 	default:
 		return p.change(s, env, k)
@@ -163,7 +163,10 @@ func (p *onePage) nudge(env *screen.Env, sign int) {
 		at := slices.Index(fanNames, draft.Fan)
 		to := min(max(at+sign, 0), len(fanNames)-1)
 		if to == at {
-			p.stopped = fmt.Sprintf("%s is the %s setting", draft.Fan, map[int]string{-1: "lowest", 1: "highest"}[sign])
+			p.stopped = draft.Fan + " is the highest setting"
+			if sign < 0 {
+				p.stopped = draft.Fan + " is the lowest setting"
+			}
 		}
 		draft.Fan = fanNames[to]
 	} else {
@@ -180,9 +183,20 @@ func (p *onePage) save(env *screen.Env) tea.Cmd {
 	if !changed {
 		return screen.Say("Nothing was changed.")
 	}
-	draft.By, draft.Why = env.By, p.why
+	draft.By, draft.Why = env.By, p.why+lastTasted(env.State, &saved)
 	draft.Batches = judgedOn(env.State, &saved)
 	return screen.Do(line.Revise{Recipe: draft})
+}
+
+// lastTasted is what the last tasting of a revision said of its wetness.
+func lastTasted(s *line.State, r *recipes.Recipe) string {
+	for i := len(s.Tastings) - 1; i >= 0; i-- {
+		t := &s.Tastings[i]
+		if t.Ran.Crop == r.Crop && t.Ran.Revision == r.Revision && t.Wetness > 0 {
+			return ", last tasted " + recipes.Aspects[0].Words[t.Wetness-1]
+		}
+	}
+	return ""
 }
 
 // judgedBatches is how many batches a revision names at most: the latest.

@@ -117,9 +117,6 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 	case g.Crop != "":
 		put(theme.Text, 2, sentence(g.String())+".")
 	}
-	if draft.Caution != "" {
-		put(theme.Text, 1, "Caution: "+draft.Caution)
-	}
 	put(theme.Faint, 2, recipes.NotJudged)
 	return y
 }
@@ -152,7 +149,11 @@ func revisionWords(r *recipes.Recipe) string {
 	if n := len(r.Batches); n > 0 {
 		text += fmt.Sprintf("; judged on %s: %s", words.Count(n, "batch", "batches"), strings.Join(r.Batches, ", "))
 	}
-	return text + "."
+	text += "."
+	if r.Caution != "" {
+		text += " Caution: " + r.Caution + "."
+	}
+	return text
 }
 
 func sentence(text string) string {

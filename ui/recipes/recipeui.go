@@ -22,16 +22,16 @@ type page interface {
 // Screen is the recipe screen. What was changed or typed and not saved stays until
 // it is.
 type Screen struct {
-	at      page
-	list    listPage
-	one     onePage
-	known   known
-	pending []line.Command // still to be put to the line, one after the other
+	at     page
+	list   listPage
+	one    onePage
+	tastes map[int]*tastePage // begun and not finished, by batch
+	known  known
 }
 
 // New makes the screen.
 func New() *Screen {
-	s := &Screen{}
+	s := &Screen{tastes: map[int]*tastePage{}}
 	s.one.drafts = map[string]recipes.Recipe{}
 	s.known.looked = map[string]looked{}
 	s.at = &s.list
@@ -90,8 +90,13 @@ func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 		if msg.Refusal == nil {
 			delete(s.one.drafts, c.Recipe.Crop)
 		}
+	case line.GoBack:
+		if msg.Refusal == nil {
+			return s.show(env, c.Crop, "", s.one.why)
+		}
 	case line.TasteBatch:
 		if t, ok := s.at.(*tastePage); ok && msg.Refusal == nil {
+			delete(s.tastes, c.Batch)
 			return t.done(s, env)
 		}
 	case line.ReadAir:

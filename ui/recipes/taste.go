@@ -40,14 +40,17 @@ func (s *Screen) taste(env *screen.Env, batch int, from screen.Name) {
 		s.at = &s.list
 		return
 	}
-	if t, ok := s.at.(*tastePage); ok && t.batch.ID == batch {
-		return // begun before, and not finished
-	}
 	back := s.at
 	if _, ok := back.(*tastePage); ok {
 		back = &s.list
 	}
-	s.at = &tastePage{batch: packed[i], back: back, board: from == screen.Board}
+	t := s.tastes[batch]
+	if t == nil {
+		t = &tastePage{}
+		s.tastes[batch] = t
+	}
+	t.batch, t.back, t.board = packed[i], back, from == screen.Board
+	s.at = t
 }
 
 func (p *tastePage) typing() bool { return true }
