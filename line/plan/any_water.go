@@ -19,7 +19,7 @@ func (m *Model) washes(s *schedule, station int) []wash {
 	for j := range m.jobs {
 		for k := range m.jobs[j].stages {
 			st := &m.jobs[j].stages[k]
-			if st.kind == line.Wash && m.jobs[j].batch != 0 && st.first() != none && s.station[j][k] == station {
+			if st.kind == line.Wash && m.jobs[j].batch != 0 && st.first() != none && !st.again && s.station[j][k] == station {
 				out = append(out, wash{j, k, m.entered(s, j, k), m.left(s, j, k)})
 			}
 		}

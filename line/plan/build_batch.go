@@ -189,7 +189,7 @@ func (c *chain) standing() {
 		c.rest(&st, hand, step.Ran(m.Now))
 		st.soft = true
 	case line.Held, line.Interrupted:
-		st.power, st.idle = true, step.Progress == line.Held
+		st.power, st.again, st.idle = true, true, step.Progress == line.Held
 		if hand {
 			st.work = c.pieces(st.stations, k, step.Ran(m.Now))
 		} else {

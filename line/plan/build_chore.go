@@ -32,7 +32,7 @@ func (m *Model) addChores(no *Impossible) {
 	greens := len(m.jobs)
 	for i := range m.state.Chores {
 		c := &m.state.Chores[i]
-		m.addRunning(c)
+		m.addRunning(c, no)
 		switch c.Kind {
 		case line.WashTrays:
 			pool.Washed += c.Trays
@@ -90,8 +90,12 @@ func (j *job) uncut(m *Model) bool {
 }
 
 // addRunning adds a chore that has been started.
-func (m *Model) addRunning(c *line.Chore) {
+func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 	at := c.Step.Place
+	if c.Step.Progress != line.Running && (m.dead(at.Station) || m.state.IsBroken(at)) {
+		no.add(fmt.Sprintf("%s was interrupted at %s, which cannot run now: end it there, or put the place back into use", c.Kind, m.state.PlaceName(at)))
+		return
+	}
 	station := &m.site.Stations[at.Station]
 	j := job{name: c.Kind.String(), chore: c.Kind, crop: c.Crop, trays: c.Trays, due: none}
 	st := stage{kind: station.Kind, stations: []int{at.Station}, at: at, in: none, out: none, wet: none, hurry: none,

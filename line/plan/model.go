@@ -55,6 +55,7 @@ type stage struct {
 	soft     bool       // the wait has begun already, so its limit may be past
 	hurry    int        // by when a held step should go on, because its greens are wet, or none
 	power    bool       // a machine runs from the beginning of the stage to its end
+	again    bool       // it has begun before and is resumed
 	idle     bool       // it stands in its slot, but its machine does not run yet
 }
 

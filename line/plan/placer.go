@@ -231,7 +231,7 @@ func (p *placer) commit(j int) {
 		}
 		from, to := m.powered(p.s, j, k)
 		p.switchOn(m.site.Stations[station].Load, m.setting(station, jb.crop), from, to)
-		if st.kind == line.Wash && st.first() != none && jb.batch != 0 {
+		if st.kind == line.Wash && st.first() != none && !st.again && jb.batch != 0 {
 			p.last[station] = max(p.last[station], m.entered(p.s, j, k))
 			p.tubs[station].batches++
 			p.tubs[station].crops = append(p.tubs[station].crops[:len(p.tubs[station].crops):len(p.tubs[station].crops)], jb.crop)

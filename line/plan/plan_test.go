@@ -10,13 +10,14 @@ import (
 	"shedbell/line/files"
 	"shedbell/line/plan"
 	"shedbell/line/plan/plantest"
+	"shedbell/line/plan/plantest/days"
 	"shedbell/recipes"
 )
 
 // starter is the starter line with the starter day opened.
 func starter(t testing.TB) *line.State {
 	t.Helper()
-	s, _, no := line.Do(line.NewState(files.Starter(), recipes.Starters()), line.OpenDay{Sheet: *files.StarterDay(plantest.Morning)}, plantest.Morning, "")
+	s, _, no := line.Do(line.NewState(files.Starter(), recipes.Starters()), line.OpenDay{Sheet: *files.StarterDay(days.Morning)}, days.Morning, "")
 	if no != nil {
 		t.Fatal(no)
 	}
@@ -38,7 +39,7 @@ func solve(t testing.TB, s *line.State, now time.Time, opt plan.Options) *plan.P
 func TestStarterDay(t *testing.T) {
 	s := starter(t)
 	better := 0
-	p := solve(t, s, plantest.Morning, plan.Options{Budget: 2 * time.Second, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
+	p := solve(t, s, days.Morning, plan.Options{Budget: 2 * time.Second, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
 		better++
 		for _, bad := range plantest.Check(s, p) {
 			t.Error(bad)
@@ -54,7 +55,7 @@ func TestStarterDay(t *testing.T) {
 	cut := 20*200*time.Second + 7*50*time.Second
 	way := 3*time.Minute + 30*time.Second + 70*time.Second + 4*time.Minute + 100*time.Second + 16*time.Minute + 75*time.Second
 	rest := 20*75*time.Second + 3*time.Minute + 10*time.Minute + 30*time.Second + 20*time.Minute
-	if want := plantest.Morning.Add(cut + way + rest); !p.Finish.Equal(want) || !p.Optimal {
+	if want := days.Morning.Add(cut + way + rest); !p.Finish.Equal(want) || !p.Optimal {
 		t.Errorf("the day ends at %s, proved %v; by hand it is %s", p.Finish, p.Optimal, want)
 	}
 	if !strings.HasPrefix(p.Binding.Words, "the cutting table") {

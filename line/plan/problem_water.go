@@ -59,7 +59,7 @@ func (m *Model) fewestChanges() []change {
 	n, crops := t.batches, append([]string(nil), t.crops...)
 	for j := range m.jobs {
 		for k := range m.jobs[j].stages {
-			if st := &m.jobs[j].stages[k]; st.kind == line.Wash && m.jobs[j].batch != 0 && st.first() != none {
+			if st := &m.jobs[j].stages[k]; st.kind == line.Wash && m.jobs[j].batch != 0 && st.first() != none && !st.again {
 				n++
 				crops = append(crops, m.jobs[j].crop)
 			}

@@ -243,6 +243,9 @@ func (c *checker) water() {
 				n, crops = 0, nil
 				continue
 			}
+			if b := c.s.Batch(w.Batch); b.Fate == line.OnLine && b.Step.Place.Station == i && b.Step.Progress != line.Loaded {
+				continue // counted when it started
+			}
 			crop := c.s.Batch(w.Batch).Crop
 			if n++; st.WaterBatches > 0 && n > st.WaterBatches {
 				c.fail("%s is batch %d in the same water", w.Name, n)

@@ -1,4 +1,5 @@
-package plantest
+// Package days makes random processing days on the starter line, for tests.
+package days
 
 import (
 	"math/rand/v2"

@@ -1,0 +1,112 @@
+package plan_test
+
+import (
+	"context"
+	"math"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/plan"
+	"shedbell/line/plan/plantest/days"
+	"shedbell/line/rehearse"
+)
+
+// TestFollowingIsNeverWorse rehearses random days with the plan and first come,
+// first served.
+func TestFollowingIsNeverWorse(t *testing.T) {
+	for seed := range uint64(20) {
+		s := days.RandomDay(seed)
+		p, err := plan.Solve(context.Background(), s, days.Morning, plan.Options{Budget: 100 * time.Millisecond, Seed: seed})
+		if p == nil {
+			t.Fatal(err)
+		}
+		f, err := p.Follow(context.Background(), s, days.Morning)
+		if err != nil {
+			t.Fatal(err)
+		}
+		with, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Order: f.Order})
+		if err != nil {
+			t.Fatal(err)
+		}
+		without, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !with.Finish.Equal(f.With) || !without.Finish.Equal(f.Before) {
+			t.Errorf("day %d: said to end at %s and %s, ends at %s and %s", seed, f.With, f.Before, with.Finish, without.Finish)
+		}
+		a, b := lateIn(with), lateIn(without)
+		if a > b || a == b && with.Finish.After(without.Finish) {
+			t.Errorf("day %d: the plan misses %d due times and ends at %s; without it %d and %s", seed, a, with.Finish, b, without.Finish)
+		}
+	}
+}
+
+func lateIn(res *rehearse.Result) int {
+	n := 0
+	for _, st := range res.Steps {
+		if b := res.Final.Batch(st.Batch); b != nil && res.Final.Site.Stations[st.Station].Kind == line.Chill && !b.Due.IsZero() && st.Start.After(b.Due) {
+			n++
+		}
+	}
+	return n
+}
+
+func TestSure(t *testing.T) {
+	s := days.Day(4, 2, 1)
+	ctx := context.Background()
+	res, err := rehearse.Run(ctx, s, days.Morning, rehearse.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p50, p90, err := plan.Sure(ctx, s, days.Morning, nil, 11, rehearse.Delays{}, 1)
+	if err != nil || !p50.Equal(res.Finish) || !p90.Equal(res.Finish) {
+		t.Errorf("without delays: %s, %s, %v instead of %s", p50, p90, err, res.Finish)
+	}
+	p50, p90, err = plan.Sure(ctx, s, days.Morning, nil, 40, rehearse.Typical, 1)
+	if err != nil || !p90.After(p50) || !p50.After(res.Finish) {
+		t.Errorf("with delays: %s, %s, %v", p50, p90, err)
+	}
+	q50, q90, _ := plan.Sure(ctx, s, days.Morning, nil, 40, rehearse.Typical, 1)
+	if q50 != p50 || q90 != p90 {
+		t.Error("the same seed gives other days")
+	}
+}
+
+// TestLearnDelays: delays that people are made to have in rehearsals are found again
+// in the records. A person who is busy answers late, so the reaction may come out
+// longer, never shorter by much.
+func TestLearnDelays(t *testing.T) {
+	true_ := rehearse.Delays{React: 25 * time.Second, ReactSigma: 0.5, WorkSigma: 0.3}
+	var records []line.Record
+	for seed := range uint64(12) {
+		s := days.Day(6, 2, seed)
+		opened := line.DayOpened{Sheet: *s.Sheet}
+		for _, b := range s.Batches {
+			opened.Batches = append(opened.Batches, line.NewBatch{ID: b.ID, Crop: b.Crop, No: b.No, Trays: b.Trays, Due: b.Due})
+		}
+		records = append(records, line.Record{At: days.Morning, Event: line.FirstRecord(s.Site, s.Book)},
+			line.Record{At: days.Morning, Event: opened})
+		_, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Seed: seed, Delays: true_,
+			Watch: func(_ *line.State, r line.Record) { records = append(records, r) }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		records = append(records, line.Record{At: days.Morning.Add(24 * time.Hour), Event: line.DayClosed{}})
+	}
+	d := plan.LearnDelays(records)
+	if d.React < 20*time.Second || d.React > 80*time.Second {
+		t.Errorf("people react after %s, learned %s", true_.React, d.React)
+	}
+	if d.ReactSigma < 0.3 || d.ReactSigma > 1.5 {
+		t.Errorf("reactions vary by %v, learned %v", true_.ReactSigma, d.ReactSigma)
+	}
+	if math.Abs(d.WorkSigma-true_.WorkSigma) > 0.2 {
+		t.Errorf("work varies by %v, learned %v", true_.WorkSigma, d.WorkSigma)
+	}
+	if got := plan.LearnDelays(nil); got != rehearse.Typical {
+		t.Errorf("from nothing: %+v", got)
+	}
+	t.Log(d)
+}

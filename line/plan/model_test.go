@@ -1,0 +1,42 @@
+package plan
+
+import (
+	"testing"
+
+	"shedbell/line/plan/plantest/days"
+	"shedbell/line/plan/sched"
+	"shedbell/line/plan/verify"
+)
+
+// TestListPlansSatisfyTheProblem: what the list scheduler builds is a solution of
+// the problem that is posed to the exact solver, judged by the checker that shares
+// no code with either, and both measure it alike.
+func TestListPlansSatisfyTheProblem(t *testing.T) {
+	for seed := range uint64(40) {
+		s := days.RandomDay(seed)
+		m, err := Build(s, days.Morning)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f := newFinder(m, seed)
+		f.first()
+		f.improve(t.Context(), 20)
+		p := m.pose(f.best, false)
+		got := *p.hint(f.best)
+		for _, bad := range verify.Problem(p.out, sched.Schedule(got)) {
+			t.Errorf("day %d: %s", seed, bad)
+		}
+		values := p.out.Values(got)
+		if end := values[p.span()]; end != f.best.values.finish {
+			t.Errorf("day %d: the end is %d here and %d there", seed, f.best.values.finish, end)
+		}
+		for i, v := range p.early(f.best.values) {
+			if values[i] != v {
+				t.Errorf("day %d: goal %d is %d here and %d there", seed, i, v, values[i])
+			}
+		}
+		if back := p.read(f.best, got); back.values != f.best.values {
+			t.Errorf("day %d: read back as %+v instead of %+v", seed, back.values, f.best.values)
+		}
+	}
+}
