@@ -157,6 +157,9 @@ func (m *model) addResources() {
 func (m *model) tasksOn(r int, group func(Demand) int32) []lcg.Task {
 	var tasks []lcg.Task
 	add := func(from, to timeAt, present lcg.Lit, ds []Demand) {
+		if from.v == to.v && from.gap >= to.gap {
+			return // takes no time
+		}
 		plain := 0
 		for _, d := range ds {
 			if d.Resource != r {
@@ -177,9 +180,7 @@ func (m *model) tasksOn(r int, group func(Demand) int32) []lcg.Task {
 	for i := range m.p.Activities {
 		for k, md := range m.p.Activities[i].Modes {
 			s := m.start[i]
-			if md.Duration > 0 {
-				add(timeAt{s, 0}, timeAt{s, int32(md.Duration)}, m.pick[i][k], md.Demands)
-			}
+			add(timeAt{s, 0}, timeAt{s, int32(md.Duration)}, m.pick[i][k], md.Demands)
 		}
 	}
 	for _, h := range m.p.Holds {
@@ -193,7 +194,7 @@ func (m *model) addCumulative(r int, tasks []lcg.Task) {
 	total := int64(0)
 	for _, t := range tasks {
 		total += int64(t.Demand)
-		if int(t.Demand) > res.Capacity && t.Start == t.End && t.StartGap < t.EndGap {
+		if int(t.Demand) > res.Capacity && t.Start == t.End {
 			e.AddClause(t.Present.Not())
 		}
 	}
@@ -231,43 +232,80 @@ func (m *model) addGoals() error {
 			m.goal = append(m.goal, timeAt{m.span, 0})
 			continue
 		}
-		var sum []lcg.Product
-		base, most := int64(0), int64(0)
-		for _, t := range g {
-			most += int64(t.Weight) * int64(m.horizon)
-			w := int32(t.Weight)
-			switch t.Kind {
-			case Makespan:
-				sum = append(sum, lcg.Product{Coef: w, Var: m.span})
-			case Tardiness:
-				late := e.NewVar(0, m.horizon)
-				m.addLag(m.end[t.Activity], timeAt{late, 0}, int32(-t.Due))
-				m.rest = append(m.rest, late)
-				sum = append(sum, lcg.Product{Coef: w, Var: late})
-			case Wait:
-				sum = append(sum, lcg.Product{Coef: w, Var: m.start[t.Other]},
-					lcg.Product{Coef: -w, Var: m.end[t.Activity].v})
-				base -= int64(t.Weight) * int64(m.end[t.Activity].gap)
-			case Finish:
-				sum = append(sum, lcg.Product{Coef: w, Var: m.end[t.Activity].v})
-				base += int64(t.Weight) * int64(m.end[t.Activity].gap)
-			case ModeCost:
-				if l := m.pick[t.Activity][t.Other]; l == lcg.Always {
-					base += int64(t.Weight)
-				} else {
-					sum = append(sum, lcg.Product{Coef: w, Var: lcg.Var(l.B / 2)})
-				}
-			}
+		v, base, err := m.addSum(g)
+		if err != nil {
+			return fmt.Errorf("goal %d: %w", k, err)
 		}
-		if most > 1<<30 {
-			return fmt.Errorf("goal %d: weights times horizon exceed %d", k, 1<<30)
-		}
-		v := e.NewVar(int32(-most), int32(most))
-		e.AddLinear(append(sum, lcg.Product{Coef: -1, Var: v}), -0)
 		m.rest = append(m.rest, v)
-		m.goal = append(m.goal, timeAt{v, int32(base)})
+		m.goal = append(m.goal, timeAt{v, base})
 	}
 	return nil
+}
+
+// addSum creates a variable that is at least a goal's sum, less a constant.
+func (m *model) addSum(g Goal) (v lcg.Var, base int32, err error) {
+	e := m.e
+	var sum []lcg.Product
+	least, most := int64(0), int64(0) // of the sum without base
+	add := func(weight int, v lcg.Var, lo, hi int32) {
+		sum = append(sum, lcg.Product{Coef: int32(weight), Var: v})
+		least += int64(weight) * int64(lo)
+		most += int64(weight) * int64(hi)
+	}
+	fixed := int64(0)
+	for _, t := range g {
+		var end timeAt
+		if t.Kind != Makespan {
+			end = m.end[t.Activity]
+		}
+		switch t.Kind {
+		case Makespan:
+			add(t.Weight, m.span, 0, m.horizon)
+		case Tardiness:
+			late := e.NewVar(0, m.horizon)
+			m.addLag(end, timeAt{late, 0}, int32(-t.Due))
+			m.rest = append(m.rest, late)
+			add(t.Weight, late, 0, m.horizon)
+		case Wait:
+			from, to := end, m.start[t.Other]
+			fixed -= int64(t.Weight) * int64(from.gap)
+			sum = append(sum, lcg.Product{Coef: int32(t.Weight), Var: to}, lcg.Product{Coef: int32(-t.Weight), Var: from.v})
+			// The lags between the two say more than their bounds do.
+			lo, hi := m.gapBetween(t.Activity, t.Other)
+			least += int64(t.Weight) * int64(lo+from.gap)
+			most += int64(t.Weight) * int64(hi+from.gap)
+		case Finish:
+			fixed += int64(t.Weight) * int64(end.gap)
+			add(t.Weight, end.v, 0, m.horizon)
+		case ModeCost:
+			if l := m.pick[t.Activity][t.Other]; l == lcg.Always {
+				fixed += int64(t.Weight)
+			} else {
+				add(t.Weight, lcg.Var(l.B/2), 0, 1)
+			}
+		}
+	}
+	if max(most, -least, fixed, -fixed) > 1<<30 {
+		return 0, 0, fmt.Errorf("weights times horizon exceed %d", 1<<30)
+	}
+	v = e.NewVar(int32(least), int32(max(least, most)))
+	e.AddLinear(append(sum, lcg.Product{Coef: -1, Var: v}), 0)
+	return v, int32(fixed), nil
+}
+
+// gapBetween bounds the start of next less the finish of first by the lags
+// stated between just these two.
+func (m *model) gapBetween(first, next int) (lo, hi int32) {
+	lo, hi = -m.horizon, m.horizon
+	for _, l := range m.p.Lags {
+		if l.From == FinishOf(first) && l.To == StartOf(next) {
+			lo = max(lo, int32(l.Gap))
+		}
+		if l.From == StartOf(next) && l.To == FinishOf(first) {
+			hi = min(hi, int32(-l.Gap))
+		}
+	}
+	return lo, max(lo, hi)
 }
 
 // blockSteps merges a resource's blocks into stretches of constant units,

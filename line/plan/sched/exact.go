@@ -5,12 +5,13 @@ import "shedbell/line/plan/sched/lcg"
 // exact is the worker that proves: branch and bound by clause learning, from
 // above (improve the best) and from below (refute the bound) in turns.
 type exact struct {
-	b     *pool
-	m     *model
-	goal  int // goal being worked on; earlier ones are pinned at the root
-	spent int64
-	turn  int64
-	seen  int64
+	b       *pool
+	m       *model
+	goal    int // goal being worked on; earlier ones are pinned at the root
+	spent   int64
+	turn    int64
+	climbed int // goals whose bound was raised by propagation alone
+	seen    int64
 }
 
 func newExact(b *pool) (*exact, error) {
@@ -66,7 +67,8 @@ func (x *exact) step() {
 	if best, goal, _ = x.b.state(); goal != x.goal {
 		return
 	}
-	if x.turn == 0 {
+	if x.climbed <= goal {
+		x.climbed = goal + 1
 		bound = x.climb(g, bound, best)
 	}
 	var assume []lcg.Lit

@@ -100,6 +100,9 @@ func (c *cumulative) buildGrouped() {
 func (c *cumulative) refutePresence(e *Engine, i int32) bool {
 	t := &c.tasks[i]
 	lst, eet := t.lst(e), t.eet(e)
+	if lst >= eet {
+		return true
+	}
 	for s := c.firstEndingAfter(lst); s < len(c.profile) && c.profile[s].from < eet; s++ {
 		if !c.clashes(i, &c.profile[s]) {
 			continue

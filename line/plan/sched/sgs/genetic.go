@@ -143,7 +143,7 @@ func (g *Breeder) breed() {
 		}
 	}
 	// A few activities change places with later or earlier ones.
-	span := max(a.end/10, 2)
+	span := max(a.end/3, 2)
 	for i := range g.b.n {
 		if g.rng.IntN(100) < 4 {
 			g.key[i] += (g.rng.Int32N(2*span) - span) * 2
@@ -226,7 +226,7 @@ func (g *Breeder) accept() bool {
 	default:
 		g.stale++
 	}
-	if g.stale > 40*population {
+	if g.stale > 20*population {
 		g.renew()
 	}
 	return news
