@@ -129,13 +129,13 @@ func (j *Journal) openWriter(opts Options) error {
 }
 
 func (j *Journal) openViewer() error {
-	if _, err := os.Stat(j.path); err != nil {
+	var err error
+	if j.identity, err = os.Stat(j.path); err != nil {
 		return err
 	}
 	if err := checkHeader(j.path); err != nil {
 		return err
 	}
-	var err error
 	if j.r, err = openReader(j.path); err != nil {
 		return err
 	}

@@ -38,14 +38,15 @@ type Line struct {
 	clock Clock
 	store Store
 
-	mu      sync.Mutex
-	state   *line.State
+	mu sync.Mutex
+	tape
 	by      string
+	seats   []*Seat       // who shares the line, in the order of their coming
+	holder  *Seat         // whose commands are taken; nil: nobody's
+	since   time.Time     // when holder took the line
 	queue   []line.Record // decided, not yet on the disk
 	saved   int64         // last record on the disk
 	problem error         // why saving does not work at the moment
-	history []line.Record // the open day's records, for the log and the reports
-	before  *line.State   // the line before the first of them
 	wake    chan struct{}
 	changed chan struct{} // closed and renewed whenever something was saved or failed
 
@@ -58,9 +59,8 @@ type Line struct {
 // over if they changed and nothing is going on. The notice says in words what the
 // operator should know, if anything.
 func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by string) (l *Line, notice string, err error) {
-	l = &Line{clock: clock, store: store, by: by, state: line.NewState(site, book),
+	l = &Line{clock: clock, store: store, by: by, tape: newTape(site, book),
 		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
-	l.before = l.state
 	err = store.Replay(0, func(r line.Record) error {
 		l.take(r)
 		return nil
@@ -180,21 +180,12 @@ func (l *Line) accept(records []line.Record) {
 	}
 }
 
-// take applies a record and remembers it with those of the open day.
-func (l *Line) take(r line.Record) {
-	if _, ok := r.Event.(line.DayOpened); ok {
-		l.history, l.before = nil, l.state
-	}
-	l.state = line.Apply(l.state, r)
-	l.history = append(l.history, r)
-}
-
 // History is the records since the day was opened, oldest first. It must not be
 // modified.
 func (l *Line) History() []line.Record {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.history[:len(l.history):len(l.history)]
+	return l.records()
 }
 
 // Before is the line as it stood before the first record of History.

@@ -1,0 +1,151 @@
+package live
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"shedbell/line"
+	"shedbell/recipes"
+)
+
+// Source is a journal that another program writes.
+type Source interface {
+	LastSeq() (int64, error)
+	Replay(from int64, fn func(line.Record) error) error
+	Replaced() bool // another journal has taken its place
+	Close() error
+}
+
+// PollEvery is how often a follower looks for new records.
+const PollEvery = 250 * time.Millisecond
+
+// Follower is a line that runs elsewhere, as its journal tells. Its methods may be
+// called from any goroutine.
+type Follower struct {
+	open  func() (Source, error)
+	clock Clock
+	site  *line.Site
+	book  recipes.Book
+
+	mu sync.Mutex
+	tape
+	src     Source // nil: to be opened anew
+	problem error  // why the journal cannot be read at the moment
+}
+
+// Follow reads the journal that open gives and follows it; open is called again
+// whenever the journal was replaced or could not be read. The site and the recipes
+// are those that a journal without records begins with.
+func Follow(open func() (Source, error), site *line.Site, book recipes.Book, clock Clock) (*Follower, error) {
+	f := &Follower{open: open, clock: clock, site: site, book: book, tape: newTape(site, book)}
+	if err := f.Poll(); err != nil {
+		return nil, errors.Join(err, f.Close())
+	}
+	return f, nil
+}
+
+// Poll takes over what is new. It costs one look at the journal's end while
+// nothing is. What was read before stays when it fails.
+func (f *Follower) Poll() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.problem = f.poll()
+	if f.problem != nil && f.src != nil {
+		_ = f.src.Close()
+		f.src = nil
+	}
+	return f.problem
+}
+
+func (f *Follower) poll() error {
+	if f.src != nil && f.src.Replaced() {
+		_ = f.src.Close()
+		f.src = nil
+	}
+	t := f.tape
+	if f.src == nil {
+		src, err := f.open()
+		if err != nil {
+			return err
+		}
+		f.src, t = src, newTape(f.site, f.book)
+	}
+	last, err := f.src.LastSeq()
+	if err != nil || last == t.state.Seq && last > 0 {
+		f.tape = t
+		return err
+	}
+	err = f.src.Replay(t.state.Seq+1, func(r line.Record) error {
+		t.take(r)
+		return nil
+	})
+	if err != nil {
+		return fmt.Errorf("read the journal: %w", err)
+	}
+	f.tape = t
+	return nil
+}
+
+// Run polls until ctx is over.
+func (f *Follower) Run(ctx context.Context) {
+	every := time.NewTicker(PollEvery)
+	defer every.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-every.C:
+			_ = f.Poll() // Saving tells
+		}
+	}
+}
+
+// Now is the viewer's own time.
+func (f *Follower) Now() time.Time { return f.clock.Now() }
+
+// State is the line as last read. It must not be modified.
+func (f *Follower) State() *line.State {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.state
+}
+
+// History is the records since the day was opened, oldest first. It must not be
+// modified.
+func (f *Follower) History() []line.Record {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.records()
+}
+
+// Before is the line as it stood before the first record of History.
+func (f *Follower) Before() *line.State {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.before
+}
+
+// Saving tells whether the journal could be read; a follower has nothing to save.
+func (f *Follower) Saving() Saving {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return Saving{Saved: f.state.Seq, Problem: f.problem}
+}
+
+// Wait returns at once: what a follower shows is on the disk.
+func (f *Follower) Wait(context.Context, int64) error { return nil }
+
+// Close closes the journal.
+func (f *Follower) Close() error {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if f.src == nil {
+		return nil
+	}
+	err := f.src.Close()
+	f.src = nil
+	return err
+}

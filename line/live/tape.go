@@ -1,0 +1,30 @@
+package live
+
+import (
+	"shedbell/line"
+	"shedbell/recipes"
+)
+
+// tape is a line as its records have made it.
+type tape struct {
+	state   *line.State
+	history []line.Record // the open day's records, for the log and the reports
+	before  *line.State   // the line before the first of them
+}
+
+func newTape(site *line.Site, book recipes.Book) tape {
+	s := line.NewState(site, book)
+	return tape{state: s, before: s}
+}
+
+// take applies a record and remembers it with those of the open day.
+func (t *tape) take(r line.Record) {
+	if _, ok := r.Event.(line.DayOpened); ok {
+		t.history, t.before = nil, t.state
+	}
+	t.state = line.Apply(t.state, r)
+	t.history = append(t.history, r)
+}
+
+// records are those of the open day; appending to them does not touch the tape.
+func (t *tape) records() []line.Record { return t.history[:len(t.history):len(t.history)] }
