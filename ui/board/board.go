@@ -9,15 +9,23 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
 
 // Board is the main screen.
 type Board struct {
-	entry   *entry    // a number being typed, or nil
+	over    overlay   // a question in place of the sentence, or nil
 	early   time.Time // Enter was pressed before its time; again confirms
 	presses screen.Presses
+}
+
+// overlay is a question that takes the place of the sentence and the keys.
+type overlay interface {
+	// key answers a key; done says that the question is over.
+	key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool)
+	draw(env *screen.Env, r canvas.Region)
 }
 
 // New makes the board.
@@ -35,23 +43,28 @@ var (
 	keyDay    = screen.Bind("d", "the day's crops", "d", "D")
 	keyLog    = screen.Bind("l", "log", "l", "L")
 	keyRecipe = screen.Bind("r", "recipes", "r", "R")
+	keyHush   = screen.Bind("*", "silence the alarm", "*", "m", "M")
 	keyTaste  = screen.Bind("t", "taste the batch packed last", "t", "T")
 )
 
 // Typing says that digits go into a field.
-func (b *Board) Typing() bool { return b.entry != nil }
+func (b *Board) Typing() bool { return b.over != nil }
 
 // Update answers a message.
 func (b *Board) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.ResultMsg:
 		if msg.Refusal == nil {
-			b.entry = nil
+			b.over = nil
 		}
 		return nil
 	case tea.KeyMsg:
-		if b.entry != nil {
-			return b.typed(env, msg)
+		if b.over != nil {
+			cmd, done := b.over.key(env, msg)
+			if done {
+				b.over = nil
+			}
+			return cmd
 		}
 		return b.pressed(env, msg)
 	}
@@ -79,6 +92,8 @@ func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 			return screen.Do(line.Restart{At: at})
 		}
 		return nil
+	case key.Matches(k, keyHush.Binding):
+		return b.silence(env)
 	case key.Matches(k, keyDay.Binding):
 		return screen.Open(screen.Day)
 	case key.Matches(k, keyLog.Binding):
@@ -86,11 +101,7 @@ func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case key.Matches(k, keyRecipe.Binding):
 		return screen.Open(screen.Recipes)
 	case key.Matches(k, keyTaste.Binding):
-		p, ok := env.State.LastPacked()
-		if !ok {
-			return screen.Say("No batch is packed yet.")
-		}
-		return func() tea.Msg { return screen.OpenMsg{Name: screen.Recipes, Batch: p.ID} }
+		return taste(env)
 	}
 	return nil
 }
@@ -114,7 +125,7 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 	}
 	ends := p.Act == line.ActFinish || p.Act == line.ActAdvance
 	if ends && p.Batch != 0 && env.State.Site.Stations[p.From.Station].Kind == line.Pack {
-		b.entry = newEntry(env, p)
+		b.over = newEntry(env, p)
 		return nil
 	}
 	return screen.Do(p.Command)

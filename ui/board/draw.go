@@ -22,6 +22,7 @@ func (b *Board) Draw(env *screen.Env, r canvas.Region) {
 		for _, y := range l.RuleY {
 			r.Rule(y)
 		}
+		drawAlarm(env, r.Rows(l.RuleY[0], 1))
 	}
 	if l.ListH > 0 {
 		b.drawList(env, r.Rows(l.StationsY, l.ListH))
@@ -97,8 +98,8 @@ func coldTrays(s *line.State) (cold, all int) {
 }
 
 func (b *Board) drawSentence(env *screen.Env, r canvas.Region, l Layout) {
-	if b.entry != nil {
-		b.entry.draw(r.Inset(1, 0))
+	if b.over != nil {
+		b.over.draw(env, r.Inset(1, 0))
 		return
 	}
 	p, ok := headline(env)

@@ -41,8 +41,8 @@ func newEntry(env *screen.Env, p *line.Prompt) *entry {
 	return e
 }
 
-func (b *Board) typed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	e := b.entry
+// key takes a key. The entry stays until the line has taken what was typed.
+func (e *entry) key(_ *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
 	field := &e.packages
 	if e.field == 1 {
 		field = &e.grams
@@ -51,13 +51,13 @@ func (b *Board) typed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case s == "enter":
 		if e.field == 0 {
 			e.field = 1
-			return nil
+			return nil, false
 		}
-		return screen.Do(e.command())
+		return screen.Do(e.command()), false
 	case s == "tab" || s == "/" || s == "down" || s == "up":
 		e.field = 1 - e.field
 	case s == "esc" || s == "0" && *field == "":
-		b.entry = nil
+		return nil, true
 	case s == "backspace" || s == "-":
 		if *field != "" {
 			*field = (*field)[:len(*field)-1]
@@ -65,7 +65,7 @@ func (b *Board) typed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case len(s) == 1 && s[0] >= '0' && s[0] <= '9' && len(*field) < 6:
 		*field += s
 	}
-	return nil
+	return nil, false
 }
 
 func (e *entry) command() line.Command {
@@ -86,7 +86,7 @@ func (e *entry) values() (packages int, grams float64) {
 	return packages, grams
 }
 
-func (e *entry) draw(r canvas.Region) {
+func (e *entry) draw(_ *screen.Env, r canvas.Region) {
 	packages, grams := e.values()
 	label := func(typed, value string) string {
 		if typed == "" {

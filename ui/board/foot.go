@@ -24,9 +24,9 @@ func (b *Board) drawFoot(env *screen.Env, r canvas.Region) {
 // Keys lists what can be pressed on the board.
 func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	s := env.State
-	noStep, noDo, noUndo, noTaste := "", "", "", ""
-	if _, ok := s.LastPacked(); !ok {
-		noTaste = "no batch is packed yet"
+	noStep, noDo, noUndo, noAlarm := "", "", "", ""
+	if len(env.Alarms) == 0 {
+		noAlarm = "there is no alarm"
 	}
 	at, ok := chosenStep(env)
 	if !ok {
@@ -53,9 +53,16 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	if step := s.StepAt(at); ok && step != nil && step.Planned == 0 {
 		noClock = "done by hand, without a countdown"
 	}
-	return []screen.Binding{
-		keyDo.Unless(noDo), screen.Bind("?", "help", "?"), keyPick,
-		screen.Bind("+ -", "time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
-		screen.Bind("/", "screens", "/"), keyDay, keyLog, keyRecipe, keyTaste.Unless(noTaste), keyAgain.Unless(noStep), keyBack,
+	taste, offer := tasteKey(env)
+	keys := []screen.Binding{keyDo.Unless(noDo), screen.Bind("?", "help", "?")}
+	if offer {
+		keys = append(keys, taste)
 	}
+	keys = append(keys, keyPick,
+		screen.Bind("+ -", "time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
+		screen.Bind("/", "screens", "/"), keyHush.Unless(noAlarm), keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack)
+	if !offer {
+		keys = append(keys, taste)
+	}
+	return keys
 }

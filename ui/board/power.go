@@ -35,12 +35,16 @@ func drawCircuits(env *screen.Env, r canvas.Region) {
 
 func drawCircuit(env *screen.Env, r canvas.Region, c, nameW int) {
 	p := &env.State.Site.Panel
-	circuit := &p.Circuits[c]
+	limit := p.LimitA(c)
 	running, kept := p.Running(env.State.Power, c, env.Now), p.Reserved(env.State.Power, c, env.Now)
-	r.Sub(1, 0, nameW, 1).Put(0, 0, theme.Text, circuit.Name)
-	figures := fmt.Sprintf("%.1f of %.0f A", running+kept, circuit.RatingA)
-	room := fmt.Sprintf("room %.1f", max(0, circuit.RatingA-running-kept))
-	if kept > 0 {
+	start := max(0, p.Starting(env.State.Power, c, env.Now))
+	r.Sub(1, 0, nameW, 1).Put(0, 0, theme.Text, p.Circuits[c].Name)
+	figures := fmt.Sprintf("%.1f of %.4g A", running+kept, limit)
+	room := fmt.Sprintf("room %.1f", max(0, limit-running-kept))
+	switch {
+	case start > 0.05:
+		room = fmt.Sprintf("%.1f A start", running+kept+start)
+	case kept > 0:
 		room = fmt.Sprintf("%.1f kept", kept)
 	}
 	role := theme.Text
@@ -50,7 +54,7 @@ func drawCircuit(env *screen.Env, r canvas.Region, c, nameW int) {
 	textW := 15 + 11
 	barW := min(r.W-nameW-textW-4, 60)
 	if barW >= 8 {
-		widget.AmpsBar(r.Sub(nameW+2, 0, barW, 1), widget.Amps{Running: running, Kept: kept, Limit: circuit.RatingA})
+		widget.AmpsBar(r.Sub(nameW+2, 0, barW, 1), widget.Amps{Running: running, Kept: kept, Start: start, Limit: limit})
 	} else {
 		barW = 0
 	}

@@ -55,6 +55,7 @@ type Env struct {
 	Tidy    Prefs
 	Size    Size
 	Prompt  []line.Prompt // what can be done, best first
+	Alarms  []Alarm       // what needs a person, the most pressing first; shelved ones left out
 	End     Forecast
 	Unsaved int           // records not yet on the disk
 	Problem error         // why saving does not work
@@ -69,11 +70,33 @@ type Env struct {
 	Global  []Binding // on the help screen: the frame's keys there
 }
 
-// Prefs are the user's choices about how things are written.
+// Alarm is an alarm with what people did about it.
+type Alarm struct {
+	line.Alarm
+	Mark line.AlarmMark
+}
+
+// Prefs are the user's choices about how things are written and heard.
 type Prefs struct {
 	TwelveHour bool
 	Metric     bool
 	Trainee    bool // prompts in full
+	Mute       bool
+	QuietFrom  time.Duration // time of day from which it is silent
+	QuietTo    time.Duration // and until which; equal to QuietFrom: never
+}
+
+// Silent says whether nothing may be heard at an instant.
+func (p *Prefs) Silent(now time.Time) bool {
+	if p.Mute || p.QuietFrom == p.QuietTo {
+		return p.Mute
+	}
+	h, m, s := now.Clock()
+	at := time.Duration(h)*time.Hour + time.Duration(m)*time.Minute + time.Duration(s)*time.Second
+	if p.QuietFrom < p.QuietTo {
+		return at >= p.QuietFrom && at < p.QuietTo
+	}
+	return at >= p.QuietFrom || at < p.QuietTo // over midnight
 }
 
 // Size is the terminal's, in cells.
