@@ -10,7 +10,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/line/live"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
 	"shedbell/ui/dayform"
@@ -27,7 +26,7 @@ import (
 
 // Options are what the frame needs to run.
 type Options struct {
-	Line   *live.Line
+	Line   Line
 	Theme  theme.Options
 	Notice string  // something the operator should know at the start
 	Speed  float64 // line seconds per real second; 0 means 1
@@ -57,7 +56,7 @@ const graceTime = 250 * time.Millisecond
 // Model is the frame. It is the program's bubbletea model.
 type Model struct {
 	opt    Options
-	line   *live.Line
+	line   Line
 	theme  *theme.Theme
 	size   screen.Size
 	now    time.Time
@@ -133,6 +132,7 @@ func (m *Model) env() *screen.Env {
 	env := &screen.Env{State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
 		Suggest: m.opt.Suggest, Screens: m.names()}
+	env.Watching = m.watching()
 	if m.active == screen.Help {
 		m.answer(env)
 	}
@@ -160,6 +160,8 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, m.pressed()
 	case answerMsg:
 		return m, m.answered(msg)
+	case takenMsg:
+		return m, m.taken(msg)
 	case savedMsg:
 		return m, m.saved(msg)
 	case lateMsg:
@@ -228,8 +230,19 @@ func (m *Model) do(c line.Command) tea.Cmd {
 		}
 		before = line.Apply(before, r)
 	}
+	m.askForAir(c, after)
 	m.waiting = after.Seq
 	return tea.Batch(m.await(after.Seq), func() tea.Msg { return result })
+}
+
+// askForAir asks once, when a day is opened, for the air that dry times can follow.
+func (m *Model) askForAir(c line.Command, s *line.State) {
+	if _, ok := c.(line.OpenDay); !ok {
+		return
+	}
+	if _, known := s.AirNow(m.now); !known {
+		m.say(m.quiet.Text+". Today's air can be typed with / 3 .", false)
+	}
 }
 
 type (

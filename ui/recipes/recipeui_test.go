@@ -219,6 +219,21 @@ func TestBadWeightsLoseNothing(t *testing.T) {
 	d.ExpectLine("after dry", "1200")
 }
 
+// The air is asked for once, when the day is opened; nothing waits for it.
+func TestAirIsAskedForWhenTheDayOpens(t *testing.T) {
+	d := uitest.New(t, uitest.Options{})
+	d.Press("enter", "6", ".")
+	d.Expect("Cut PEA 1", "Today's air can be typed with / 3 .")
+	d.Press("enter")
+	d.ExpectNot("Today's air")
+	d.Press("/", "3", ".")
+	d.Expect("What do the thermometer and the hygrometer at the rack say?")
+	d.Press("2", "0", "enter", "5", "0", "enter")
+	if _, known := d.State().AirNow(d.Clock.Now()); !known {
+		t.Error("the keys that were named do not lead there")
+	}
+}
+
 func TestAirByNumberPad(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: morning()})
 	d.Press("/", "3")
