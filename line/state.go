@@ -72,6 +72,7 @@ func atRest(p *power.Panel, now time.Time) power.State {
 	for i := range p.Loads {
 		if p.Loads[i].StaysOn {
 			s = s.Switched(p, i, power.Status{On: true, Since: now}, now)
+			s.Loads[i].Started = now.Add(-p.Loads[i].StartingTime) // it ran before
 		}
 	}
 	return s

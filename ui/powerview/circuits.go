@@ -158,7 +158,15 @@ func (v *View) drawCircuits(env *screen.Env, r canvas.Region, rows int) {
 			}
 		}
 	}
-	first, last := window(heights, max(chosen, 0), r.H)
+	total := 0
+	for _, h := range heights {
+		total += h
+	}
+	room := r.H
+	if total > room && room > heights[chosen] {
+		room-- // for how many are left out
+	}
+	first, last := window(heights, chosen, room)
 	y := 0
 	for i := first; i < last; i++ {
 		v.drawGauge(env, r.Rows(y, heights[i]), &all[i], nameW)

@@ -1,0 +1,133 @@
+package powerview_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/power"
+	"shedbell/ui/theme"
+	"shedbell/ui/uitest"
+)
+
+// A machine that has just started shows its starting current in the bar, on this
+// screen and on the board, and how soon the breaker could trip on it.
+func TestStartingPart(t *testing.T) {
+	d := open(t, 120, 40)
+	d.Press("/", "1", "3", "enter") // 7 A, 30 A in its first second
+	d.ExpectLine("wet wall", "█▒", "7.0 of 20 A")
+	d.ExpectLine("3 spinner", "starting")
+	d.Expect("and could trip in")
+	d.Press("0")
+	d.ExpectLine("wet wall", "█▒", "30.0 A start")
+	d.Pass(2 * time.Second)
+	d.ExpectNot("▒", "A start")
+	d.Press("/", "1")
+	d.ExpectNot("starting", "could trip in")
+}
+
+// More than nine loads come in pages of nine, with the same digits on each.
+func TestPages(t *testing.T) {
+	site := linetest.Site()
+	for i := range 5 {
+		site.Panel.Loads = append(site.Panel.Loads, power.Load{Name: fmt.Sprintf("lamp %d", i), Circuit: 2,
+			Settings: []power.Setting{{Name: "on", AmpsA: 0.5}}})
+	}
+	d := uitest.New(t, uitest.Options{Site: site, W: 120, H: 40})
+	d.Press("/", "1")
+	d.Expect("loads 1 to 9 of 12, * more")
+	d.ExpectLine("8 lamp 0")
+	d.ExpectNot("lamp 2")
+	d.Press("*", "3", "enter")
+	d.Expect("loads 10 to 12 of 12")
+	d.ExpectLine("1 lamp 2")
+	if !d.State().Power.Loads[11].On {
+		t.Errorf("3 on the second page did not switch the twelfth load:\n%s", d.Screen())
+	}
+	d.Press("4")
+	d.Expect("There is no load 4 here")
+	d.Press("*")
+	d.ExpectLine("→ 1 pressure-washer")
+	for range 9 {
+		d.Press("down")
+	}
+	d.ExpectLine("→ 1 lamp 2")
+}
+
+// barn has a feeder of 40 A whose legs carry two circuits, a two-pole heater and
+// more circuits than a small screen has rows for. Invented values.
+func barn() *line.Site {
+	site := linetest.Site()
+	p := &site.Panel
+	p.Feeders = []power.Feeder{{Name: "barn", RatingA: 40}}
+	p.Circuits[0].Feeder, p.Circuits[0].Leg = "barn", power.LegA
+	p.Circuits[1].Feeder, p.Circuits[1].Leg = "barn", power.LegB
+	p.Circuits = append(p.Circuits, power.Circuit{Name: "heater", RatingA: 30, Feeder: "barn", Leg: power.LegBoth})
+	p.Loads = append(p.Loads, power.Load{Name: "heater", Circuit: 3, Settings: []power.Setting{{Name: "on", AmpsA: 18}}})
+	for i := range 4 {
+		p.Circuits = append(p.Circuits, power.Circuit{Name: fmt.Sprintf("spare %d", i), RatingA: 15})
+	}
+	return site
+}
+
+func TestFeedersAndLegs(t *testing.T) {
+	d := uitest.New(t, uitest.Options{Site: barn(), W: 200, H: 60})
+	d.Press("/", "1", "8", "enter", "2", "enter")
+	d.ExpectLine("barn leg A", "23.8 of 40 A", "room 16.2") // heater 18 and blower 5.8
+	d.ExpectLine("barn leg B", "24.0 of 40 A", "room 16.0") // heater 18 and the fridge's 6
+	d.Resize(60, 20)
+	d.ExpectLine("wet wall", "5.8 of 20 A")
+	d.Expect("more breakers")
+	d.Press("8")
+	d.ExpectLine("heater", "18.0 of 30 A")
+}
+
+// A wiring that was lowered after trips shows the lower limit.
+func TestEffectiveRating(t *testing.T) {
+	site := linetest.Site()
+	site.Panel.Circuits[0].EffectiveA = 17.5
+	d := uitest.New(t, uitest.Options{Site: site})
+	d.ExpectLine("wet wall", "0.0 of 17.5 A", "room 17.5")
+	d.Press("/", "1")
+	d.ExpectLine("wet wall", "0.0 of 17.5 A", "room 17.5")
+}
+
+// Mono, ASCII and colour say the same, and the caution is on every size.
+func TestNoMeaningByColourAlone(t *testing.T) {
+	said := func(o uitest.Options) string {
+		sheet := linetest.Sheet()
+		o.Sheet, o.W, o.H = &sheet, 120, 40
+		d := uitest.New(t, o)
+		busy(d)
+		d.Press("1", "enter")
+		var out []string
+		for _, w := range strings.Fields(d.Screen()) {
+			if strings.ContainsAny(w, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") {
+				out = append(out, w)
+			}
+		}
+		return strings.Join(out, " ")
+	}
+	mono := said(uitest.Options{})
+	for _, o := range []uitest.Options{{Theme: theme.Dark}, {Theme: theme.Light}, {Theme: theme.Contrast}, {ASCII: true}} {
+		if got := said(o); got != mono {
+			t.Errorf("%v differs in words:\n%s\n%s", o.Theme, got, mono)
+		}
+	}
+}
+
+func TestEverySizeHasCautionAndRefusal(t *testing.T) {
+	d := open(t, 60, 20)
+	busy(d)
+	d.Press("1", "enter")
+	for _, size := range append(uitest.Sizes, [2]int{100, 30}, [2]int{109, 19}, [2]int{110, 26}, [2]int{300, 90}, [2]int{160, 20}) {
+		d.Resize(size[0], size[1])
+		d.CheckFrame()
+		d.Expect("no protective device: local code and a licensed electrician decide",
+			"Switch off rack-fans, spinner and tub", "pressure-washer runs alone", "26.8 of 20 A",
+			"6.8 A too much", "1 pressure-washer")
+	}
+}
