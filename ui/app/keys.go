@@ -76,6 +76,8 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	switch {
 	case quit:
 		return m.quit()
+	case m.takes(k):
+		return m.take()
 	case key.Matches(k, keyHelp.Binding) && m.active != screen.Help:
 		return m.open(screen.OpenMsg{Name: screen.Help})
 	case key.Matches(k, keyMenu.Binding) && m.active != screen.Menu:
@@ -91,7 +93,7 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 
 // quit leaves at once while nothing runs, else asks once.
 func (m *Model) quit() tea.Cmd {
-	if m.leaving || !m.anythingRuns() {
+	if m.leaving || m.guest() || !m.anythingRuns() {
 		return tea.Quit
 	}
 	m.leaving = true

@@ -88,7 +88,7 @@ func New(opt Options) *Model {
 		opt.Tick = tea.Tick
 	}
 	if opt.Forecast == nil {
-		opt.Forecast = forecast
+		opt.Forecast = Reckon
 	}
 	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), active: screen.Board, set: screens()}
 	m.size = screen.Size{W: 80, H: 24}

@@ -62,8 +62,8 @@ func (r *reckoner) done(msg reckonedMsg, m *Model) {
 	}
 }
 
-// forecast rehearses the rest of the day many times.
-func forecast(s *line.State, now time.Time) screen.Forecast {
+// Reckon rehearses the rest of the day many times.
+func Reckon(s *line.State, now time.Time) screen.Forecast {
 	ctx := context.Background()
 	calm, err := rehearse.Run(ctx, s, now, rehearse.Options{})
 	if errors.Is(err, rehearse.ErrStuck) {

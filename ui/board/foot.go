@@ -64,5 +64,5 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	if !offer {
 		keys = append(keys, taste)
 	}
-	return keys
+	return env.Watching.Bindings(keys, "Enter", "+ -", ".", "0", "*", "a", "t")
 }

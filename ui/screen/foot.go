@@ -27,6 +27,12 @@ func DrawNotice(env *Env, r canvas.Region) {
 	if text != "" {
 		text = env.TimeOfDay(env.Quiet.At, "") + " " + text
 	}
+	if w := env.Watching; w.On() && (text == "" || env.Now.Sub(env.Quiet.At) > noticeFor) {
+		text, role = w.Words(), theme.Strong
+		if w.Urgent {
+			role = theme.Urgent
+		}
+	}
 	if env.Unsaved > 0 {
 		last := "the last entry is"
 		if env.Unsaved > 1 {

@@ -65,6 +65,8 @@ type Env struct {
 	Focus   Focus         // the station that the keys act on
 	Suggest *line.Sheet   // what the day form begins with, if anything is known
 
+	Watching Watching // who has the line, if not this screen
+
 	Screens []Name    // the screens that there are, in no special order
 	Asked   []Binding // on the help screen: the keys of the screen that it is about
 	Global  []Binding // on the help screen: the frame's keys there
