@@ -5,13 +5,18 @@ import (
 	"time"
 )
 
-// Clock tells the line's time.
-type Clock interface{ Now() time.Time }
+// Clock tells the line's time. Skip puts it on at once, for time that passed while
+// it stood still.
+type Clock interface {
+	Now() time.Time
+	Skip(d time.Duration)
+}
 
 // Steady is a clock that runs on the machine's monotonic time from the wall time
 // at which it was made, so that a wall clock that jumps moves no countdown. Speed
 // makes it run faster, for a demonstration.
 type Steady struct {
+	mu    sync.Mutex
 	start time.Time // line time at the beginning
 	real  time.Time // carries the monotonic reading
 	speed float64
@@ -24,7 +29,16 @@ func NewSteady(start time.Time, speed float64) *Steady {
 
 // Now is the line's time.
 func (c *Steady) Now() time.Time {
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	return c.start.Add(time.Duration(float64(time.Since(c.real)) * c.speed))
+}
+
+// Skip puts the line's time on.
+func (c *Steady) Skip(d time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.start = c.start.Add(d)
 }
 
 // Speed is how many line seconds pass in a real one.
@@ -52,3 +66,6 @@ func (c *Manual) Advance(d time.Duration) {
 	defer c.mu.Unlock()
 	c.now = c.now.Add(d)
 }
+
+// Skip moves the clock.
+func (c *Manual) Skip(d time.Duration) { c.Advance(d) }

@@ -25,10 +25,10 @@ const PollEvery = 250 * time.Millisecond
 // Follower is a line that runs elsewhere, as its journal tells. Its methods may be
 // called from any goroutine.
 type Follower struct {
-	open  func() (Source, error)
-	clock Clock
-	site  *line.Site
-	book  recipes.Book
+	open func() (Source, error)
+	now  func() time.Time
+	site *line.Site
+	book recipes.Book
 
 	mu sync.Mutex
 	tape
@@ -38,9 +38,9 @@ type Follower struct {
 
 // Follow reads the journal that open gives and follows it; open is called again
 // whenever the journal was replaced or could not be read. The site and the recipes
-// are those that a journal without records begins with.
-func Follow(open func() (Source, error), site *line.Site, book recipes.Book, clock Clock) (*Follower, error) {
-	f := &Follower{open: open, clock: clock, site: site, book: book, tape: newTape(site, book)}
+// are those that a journal without records begins with; now is the computer's time.
+func Follow(open func() (Source, error), site *line.Site, book recipes.Book, now func() time.Time) (*Follower, error) {
+	f := &Follower{open: open, now: now, site: site, book: book, tape: newTape(site, book)}
 	if err := f.Poll(); err != nil {
 		return nil, errors.Join(err, f.Close())
 	}
@@ -72,6 +72,7 @@ func (f *Follower) poll() error {
 			return err
 		}
 		f.src, t = src, newTape(f.site, f.book)
+		t.fromSnapshot(src)
 	}
 	last, err := f.src.LastSeq()
 	if err != nil || last == t.state.Seq && last > 0 {
@@ -89,22 +90,12 @@ func (f *Follower) poll() error {
 	return nil
 }
 
-// Run polls until ctx is over.
-func (f *Follower) Run(ctx context.Context) {
-	every := time.NewTicker(PollEvery)
-	defer every.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-every.C:
-			_ = f.Poll() // Saving tells
-		}
-	}
+// Now is the computer's time, less what the line's clock is known to be behind it.
+func (f *Follower) Now() time.Time {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.now().Add(-f.state.Ahead)
 }
-
-// Now is the viewer's own time.
-func (f *Follower) Now() time.Time { return f.clock.Now() }
 
 // State is the line as last read. It must not be modified.
 func (f *Follower) State() *line.State {
@@ -148,4 +139,22 @@ func (f *Follower) Close() error {
 	err := f.src.Close()
 	f.src = nil
 	return err
+}
+
+// fromSnapshot winds the tape on to the state that a source keeps of the time
+// before its last day, if it keeps one.
+func (t *tape) fromSnapshot(src Source) {
+	kept, ok := src.(interface {
+		LatestSnapshot() (seq int64, data []byte, ok bool, err error)
+	})
+	if !ok {
+		return
+	}
+	seq, data, ok, err := kept.LatestSnapshot()
+	if err != nil || !ok {
+		return
+	}
+	if s, err := line.DecodeState(data); err == nil && s.Seq == seq {
+		t.state, t.before = s, s
+	}
 }

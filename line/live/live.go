@@ -6,7 +6,6 @@ package live
 import (
 	"context"
 	"fmt"
-	"reflect"
 	"sync"
 	"time"
 
@@ -50,6 +49,11 @@ type Line struct {
 	wake    chan struct{}
 	changed chan struct{} // closed and renewed whenever something was saved or failed
 
+	kept   int64     // record of the newest snapshot; only the writer uses it
+	clocks Readings  // of the computer, when they were last found to have jumped
+	seen   time.Time // line time when they were last looked at
+
+	ctx  context.Context // over when the line is closed
 	stop context.CancelFunc
 	done chan struct{}
 }
@@ -61,7 +65,7 @@ type Line struct {
 func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by string) (l *Line, notice string, err error) {
 	l = &Line{clock: clock, store: store, by: by, tape: newTape(site, book),
 		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
-	err = store.Replay(0, func(r line.Record) error {
+	err = store.Replay(l.fromSnapshot(), func(r line.Record) error {
 		l.take(r)
 		return nil
 	})
@@ -69,33 +73,10 @@ func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by strin
 		return nil, "", fmt.Errorf("read the journal: %w", err)
 	}
 	l.saved = l.state.Seq
+	l.ctx, l.stop = context.WithCancel(context.Background())
 	notice = l.begin(site, book)
-	ctx, cancel := context.WithCancel(context.Background())
-	l.stop = cancel
-	go l.write(ctx)
+	go l.write(l.ctx)
 	return l, notice, nil
-}
-
-// begin records what is new since the journal's last record: a first line, a
-// changed line file, a time in which nobody watched.
-func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
-	now := l.clock.Now()
-	if l.state.Seq == 0 {
-		first := line.Decision{Events: []line.Event{line.FirstRecord(site, book)}}
-		l.accept(first.Records(l.state, now, l.by))
-		return ""
-	}
-	if last, ok := l.store.LastBeat(); ok && !l.store.WasClean() && now.Sub(last) > shortGap && l.running() {
-		l.do(line.Recover{LastBeat: last}, l.by)
-		notice = fmt.Sprintf("Nobody watched from %s to %s. Say for each step that ran: go on, start again, or done.",
-			last.Format("15:04:05"), now.Format("15:04:05"))
-	}
-	if !reflect.DeepEqual(*l.state.Site, *site) {
-		if _, _, no := l.do(line.LayLine{Site: *site}, l.by); no != nil {
-			notice = no.Text
-		}
-	}
-	return notice
 }
 
 // watched says whether a step needs somebody to watch it: a countdown or a

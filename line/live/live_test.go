@@ -39,9 +39,10 @@ func do(t *testing.T, l *live.Line, c line.Command) {
 func begin(t *testing.T, l *live.Line, clock *live.Manual) {
 	t.Helper()
 	do(t, l, line.OpenDay{Sheet: linetest.Sheet()})
-	do(t, l, line.Start{Batch: 1, To: line.Anywhere})
+	first := l.State().Batches[0].ID
+	do(t, l, line.Start{Batch: first, To: line.Anywhere})
 	clock.Advance(10 * time.Minute)
-	do(t, l, line.Advance{Batch: 1, To: line.Anywhere})
+	do(t, l, line.Advance{Batch: first, To: line.Anywhere})
 }
 
 func TestEverythingIsThereAfterAnOrderlyEnd(t *testing.T) {

@@ -55,6 +55,7 @@ func (l *Line) write(ctx context.Context) {
 	l.beat()
 	for {
 		retry := l.drain(ctx)
+		l.keepSnapshot()
 		var again <-chan time.Time
 		if retry {
 			again = time.After(retryEvery)
@@ -72,8 +73,15 @@ func (l *Line) write(ctx context.Context) {
 
 // beat leaves word that somebody watches.
 func (l *Line) beat() {
-	if err := l.store.Beat(l.clock.Now()); err != nil {
+	err := l.store.Beat(l.clock.Now())
+	if err != nil {
 		l.failed(err)
+		return
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if len(l.queue) == 0 {
+		l.problem = nil // the disk is back, and nothing was waiting for it
 	}
 }
 
@@ -121,6 +129,7 @@ func (l *Line) Close() error {
 	l.stop()
 	<-l.done
 	l.drain(context.Background())
+	l.keepSnapshot()
 	s := l.Saving()
 	if s.Pending > 0 {
 		return errors.Join(ErrUnsaved, s.Problem, l.store.Close())

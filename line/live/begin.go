@@ -1,0 +1,141 @@
+package live
+
+import (
+	"fmt"
+	"reflect"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/recipes"
+)
+
+// begin records what is new since the journal's last record: a first line, a
+// changed line file, a time in which nobody watched, a clock that was set.
+func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
+	if l.state.Seq == 0 {
+		first := line.Decision{Events: []line.Event{line.FirstRecord(site, book)}}
+		l.accept(first.Records(l.state, l.clock.Now(), l.by))
+		return ""
+	}
+	var said []string
+	last, known := l.store.LastBeat()
+	if !known || last.Before(l.state.At) {
+		last = l.state.At
+	}
+	word, unknown := l.setClock(last)
+	said = append(said, word, l.zoneWord())
+	said = append(said, l.missed(last, !known || l.store.WasClean(), unknown))
+	if !reflect.DeepEqual(*l.state.Site, *site) {
+		if _, _, no := l.do(line.LayLine{Site: *site}, l.by); no != nil {
+			said = append(said, no.Text)
+		}
+	}
+	return sentences(said)
+}
+
+// sentences joins what there is to say.
+func sentences(all []string) string {
+	var said []string
+	for _, s := range all {
+		if s != "" {
+			said = append(said, s)
+		}
+	}
+	return strings.Join(said, " ")
+}
+
+// setClock sets the line's clock, which shows the computer's time, to the line's
+// own: while greens are on the line that keeps the distance that the journal
+// knows, and it never runs back behind the last record. unknown says that the
+// computer's clock cannot tell how long nobody watched.
+func (l *Line) setClock(last time.Time) (notice string, unknown bool) {
+	wall := l.clock.Now()
+	ahead := l.state.Ahead
+	if l.state.Idle() {
+		ahead = 0
+	}
+	now := wall.Add(-ahead)
+	switch behind := last.Sub(now); {
+	case behind > jumpLimit:
+		now, unknown = last, true
+		notice = fmt.Sprintf("The computer's clock says %s, which is before the last entry of %s. "+
+			"The line's time goes on from there. Set the computer's clock.",
+			wall.Format("2 Jan 2006 15:04"), last.Format("2 Jan 2006 15:04"))
+	case behind > 0:
+		now = last
+	}
+	l.clock.Skip(now.Sub(wall))
+	switch distance := wall.Sub(now); {
+	case unknown:
+		l.do(line.NoteClock{By: distance - l.state.Ahead, Ahead: distance}, "")
+	case l.state.Idle() && l.state.Ahead != 0:
+		l.do(line.FollowClock{By: l.state.Ahead}, "")
+	}
+	return notice, unknown
+}
+
+// zoneWord says that the computer is in another time zone than it was. Summer time
+// is none.
+func (l *Line) zoneWord() string {
+	now := l.clock.Now()
+	_, then := l.state.At.Zone()
+	if _, same := l.state.At.In(now.Location()).Zone(); same == then {
+		return ""
+	}
+	return fmt.Sprintf("The computer's time zone has changed from UTC%s to UTC%s. Countdowns go on as they were.",
+		l.state.At.Format("-07:00"), now.Format("-07:00"))
+}
+
+// missed asks about what ran while nobody watched since last.
+func (l *Line) missed(last time.Time, clean, unknown bool) string {
+	now := l.clock.Now()
+	away := now.Sub(last)
+	if !unknown && (clean || away <= shortGap) {
+		return ""
+	}
+	ran := l.running()
+	if !ran && !unknown && away < FridgeGap {
+		return ""
+	}
+	span := fmt.Sprintf("from %s to %s", last.Format("15:04:05"), now.Format("15:04:05"))
+	if away > 20*time.Hour {
+		span = fmt.Sprintf("from %s to %s", last.Format("2 Jan 15:04"), now.Format("2 Jan 15:04"))
+	}
+	if unknown {
+		span = "since " + last.Format("2 Jan 2006 15:04:05") + ", nobody knows for how long"
+	}
+	if !ran {
+		l.fridgeGap(last, away, unknown)
+		return "Nobody watched " + span + "."
+	}
+	l.do(line.Recover{LastBeat: last}, "") // first: what is recorded was watched
+	l.fridgeGap(last, away, unknown)
+	return "Nobody watched " + span + ". Say for each step that ran: go on, start again, or done."
+}
+
+// FridgeGap is how long a fridge may go unwatched before that is kept for the
+// records: food in a closed refrigerator without power keeps for about 4 hours,
+// https://www.foodsafety.gov/food-safety-charts/food-safety-during-power-outage,
+// from memory.
+const FridgeGap = 4 * time.Hour
+
+// fridgeGap keeps for the records that nobody watched a fridge for long.
+func (l *Line) fridgeGap(last time.Time, away time.Duration, unknown bool) {
+	if away < FridgeGap && !unknown || !l.hasFridge() {
+		return
+	}
+	long := fmt.Sprintf("for %.1f h", away.Hours())
+	if unknown {
+		long = "for an unknown time"
+	}
+	text := fmt.Sprintf("Fridge not watched %s since %s. If the power was off, measure the greens in it before any are sold",
+		long, last.Format("2006-01-02 15:04"))
+	fridge := l.state.Site.Stations[l.state.Site.StationsOf(line.Chill)[0]].Name
+	entry := line.Entry{Kind: line.EntrySeen, By: "the program", Initials: "auto", Where: fridge, Text: text}
+	if _, _, no := l.do(line.MakeEntry{Entry: entry}, ""); no != nil {
+		l.do(line.AddNote{Text: text}, "")
+	}
+}
+
+func (l *Line) hasFridge() bool { return len(l.state.Site.StationsOf(line.Chill)) > 0 }
