@@ -15,7 +15,7 @@ type checkCmd struct {
 func (*checkCmd) Help() string {
 	return `Reports every fault in the line file, the recipes and the day sheet at once, each with file, line, column, the value and how to mend it, and changes nothing. Exit code 1 when there is one.
 
-Where the files are good it says what hangs on each circuit, which loads can never run together, and which run alone.
+Where the files are good it says what hangs on each circuit, which loads can never run together, and which run alone. Where the data folder holds a journal, it lists the trips in it beside what the model held then, and what they teach.
 
 ` + caution
 }
@@ -45,7 +45,7 @@ func (c *checkCmd) text(a *app, in *inputs) string {
 	b.WriteString(totals(p))
 	b.WriteString("\n")
 	b.WriteString(never(p))
-	for _, part := range []string{together(p), findings(p), c.proposal(a, in)} {
+	for _, part := range []string{together(p), findings(p), c.proposal(a, in), c.trips(a, in)} {
 		if part != "" {
 			b.WriteString("\n" + part)
 		}

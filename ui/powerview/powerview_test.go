@@ -113,6 +113,7 @@ func TestTripByKeys(t *testing.T) {
 		t.Fatal("the trip was taken over before it was confirmed")
 	}
 	d.Press("enter")
+	d.Expect("on were spinner for 1:00, drain-pump for 0:00")
 	d.Expect("no power, breaker tripped", "tripped reset it", "Held: PEA 1 at the spinner, ran 1:00 of 4:00", ". reset")
 	for _, load := range []int{linetest.Washer, linetest.Blower, linetest.Spinner, linetest.Drain} {
 		if d.State().Power.Loads[load].On {

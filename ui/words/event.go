@@ -58,7 +58,7 @@ func Event(s *line.State, r line.Record) string {
 	case line.CrewChanged:
 		return "On the line now: " + join(e.Names)
 	case line.BreakerTripped:
-		return fmt.Sprintf("Breaker of %q tripped; what it fed is held", s.Site.Panel.Circuits[e.Circuit].Name)
+		return tripped(s, e)
 	case line.BreakerReset:
 		return fmt.Sprintf("Breaker of %q reset", s.Site.Panel.Circuits[e.Circuit].Name)
 	case line.SlotBroken:
@@ -165,6 +165,25 @@ func switched(s *line.State, e line.LoadSwitched) string {
 		return fmt.Sprintf("%s on, %s", l.Name, l.Settings[e.Setting].Name)
 	}
 	return l.Name + " on"
+}
+
+// tripped says what was on, for the person who looks for the reason.
+func tripped(s *line.State, e line.BreakerTripped) string {
+	p := &s.Site.Panel
+	text := fmt.Sprintf("Breaker of %q tripped; what it fed is held", p.Circuits[e.Circuit].Name)
+	if e.Found == nil {
+		return text
+	}
+	var on []string
+	for _, l := range e.Found.On {
+		if l.Load < len(p.Loads) {
+			on = append(on, fmt.Sprintf("%s for %s", p.Loads[l.Load].Name, Clock(l.For)))
+		}
+	}
+	if len(on) == 0 {
+		return text + "; nothing was on"
+	}
+	return text + "; on were " + join(on)
 }
 
 func join(names []string) string { return strings.Join(names, ", ") }

@@ -1,0 +1,163 @@
+package command
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/journal"
+	"shedbell/power"
+)
+
+// mostTrips bounds how many trips are listed, the latest.
+const mostTrips = 12
+
+// keptTrip is a trip from the journal with the wiring as it was then.
+type keptTrip struct {
+	power.Trip
+	site *line.Site
+}
+
+func (t *keptTrip) circuit() string { return t.site.Panel.Circuits[t.Circuit].Name }
+
+// trips says what the journal knows of trips, beside what the model held then, and
+// what they teach about the wiring of the line file.
+func (c *checkCmd) trips(a *app, in *inputs) string {
+	dir, err := a.folder()
+	if err != nil {
+		return ""
+	}
+	kept, err := readTrips(dir, in)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "" // nothing has been recorded yet
+	case err != nil:
+		return wrap(fmt.Sprintf("The trips in the journal could not be read: %v.", err), 2)
+	case len(kept) == 0:
+		return ""
+	}
+	var b strings.Builder
+	b.WriteString("Trips in the journal, and what the model held then:\n")
+	if n := len(kept) - mostTrips; n > 0 {
+		fmt.Fprintf(&b, "  %s, and then\n", count(n, "earlier one", "earlier ones"))
+	}
+	for i := max(0, len(kept)-mostTrips); i < len(kept); i++ {
+		b.WriteString(wrap("  "+kept[i].text(), 4))
+	}
+	b.WriteString(lessons(&in.site.Panel, kept))
+	return b.String()
+}
+
+// readTrips lists the trips that the journal in a folder keeps, oldest first. One
+// that was taken back did not happen.
+func readTrips(dir string, in *inputs) ([]keptTrip, error) {
+	j, err := journal.OpenReadOnly(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer j.Close()
+	var kept []keptTrip
+	s := line.NewState(in.site, in.book)
+	err = j.Replay(1, func(r line.Record) error {
+		before := s
+		s = line.Apply(s, r)
+		switch e := r.Event.(type) {
+		case line.BreakerTripped:
+			if e.Circuit >= 0 && e.Circuit < len(before.Site.Panel.Circuits) {
+				kept = append(kept, keptTrip{e.Trip(before, r.At), before.Site})
+			}
+		case line.Undone:
+			kept = withoutUndone(kept, before, s)
+		}
+		return nil
+	})
+	return kept, err
+}
+
+// withoutUndone drops the trip that an undo has taken back. It is the only way in
+// which a breaker that was open has another history afterwards.
+func withoutUndone(kept []keptTrip, before, after *line.State) []keptTrip {
+	for c, since := range before.Tripped {
+		same := c < len(after.Tripped) && after.Tripped[c].Equal(since)
+		if n := len(kept) - 1; n >= 0 && !since.IsZero() && !same && kept[n].Circuit == c && kept[n].At.Equal(since) {
+			kept = kept[:n]
+		}
+	}
+	return kept
+}
+
+// text is one trip: what was on and for how long, and what the model made of it.
+func (t *keptTrip) text() string {
+	var on []string
+	for _, l := range t.On {
+		if l.Load >= len(t.site.Panel.Loads) {
+			continue
+		}
+		load := &t.site.Panel.Loads[l.Load]
+		name := load.Name
+		if l.Setting < len(load.Settings) && len(load.Settings) > 1 {
+			name += ":" + load.Settings[l.Setting].Name
+		}
+		name = fmt.Sprintf("%s (%.4g A, for %s", name, l.AmpsA, onFor(l.For))
+		if l.Starting {
+			name += ", starting"
+		}
+		on = append(on, name+")")
+	}
+	was := "nothing was on"
+	switch {
+	case len(on) == 1:
+		was = on[0] + " was on"
+	case len(on) > 1:
+		was = listed(on, "and") + " were on"
+	}
+	text := fmt.Sprintf("%s %q: %s; %.1f of %.4g A counted", t.At.Format(dateForm+" 15:04"), t.circuit(), was, t.AmpsA, t.LimitA)
+	if t.PeakA > t.AmpsA+0.05 {
+		text += fmt.Sprintf(", %.1f A with the start", t.PeakA)
+	}
+	foreseen := "not foreseen"
+	if t.Predicted() {
+		foreseen = "foreseen"
+	}
+	return text + fmt.Sprintf(", %.0f percent of the heat that trips it: %s.", 100*t.Heat, foreseen)
+}
+
+func onFor(d time.Duration) string {
+	if d < time.Minute {
+		return fmt.Sprintf("%.0f s", d.Seconds())
+	}
+	return fmt.Sprintf("%.0f min", d.Minutes())
+}
+
+// lessons says for each circuit what its trips teach, and what to write into the
+// line file. Circuits keep their trips under their names.
+func lessons(p *power.Panel, kept []keptTrip) string {
+	var b strings.Builder
+	for c := range p.Circuits {
+		var trips []power.Trip
+		for i := range kept {
+			if kept[i].circuit() == p.Circuits[c].Name {
+				t := kept[i].Trip
+				t.Circuit = c
+				trips = append(trips, t)
+			}
+		}
+		if len(trips) == 0 {
+			continue
+		}
+		l := p.LearnFromTrips(c, trips)
+		text := l.Text
+		switch now := p.Circuits[c].EffectiveA; {
+		case l.EffectiveA == 0:
+		case now > 0 && now <= l.EffectiveA:
+			text = fmt.Sprintf("%q counts as %.4g A already; its trips ask for no more than %.4g A.", p.Circuits[c].Name, now, l.EffectiveA)
+		default:
+			text += fmt.Sprintf(" In the line file: effective_a = %.4g under that circuit.", l.EffectiveA)
+		}
+		b.WriteString(wrap("  "+text, 4))
+	}
+	return b.String()
+}
