@@ -65,13 +65,16 @@ func (s *State) FollowsAir(crop string, now time.Time) bool {
 }
 
 // DryFan is the fan setting that a crop's dry step would run at now: the recipe's
-// own, the one at which the bank runs for other greens already, or none where the
-// station has no fans. It is empty where the setting cannot be compared.
+// own, the one at which the bank runs for other greens already, or off while its
+// breaker is open. It is empty where the station has no fans.
 func (s *State) DryFan(r *recipes.Recipe) string {
 	for _, i := range s.Site.StationsOf(Dry) {
 		st := &s.Site.Stations[i]
 		if st.Load == NoLoad {
 			return ""
+		}
+		if s.Power.Open(s.Site.Panel.Loads[st.Load].Circuit) {
+			return recipes.FanOff
 		}
 		d := draft{s: s}
 		setting, no := d.chooseSetting(st, Place{i, 0}, r, "")

@@ -1,6 +1,8 @@
 package board
 
 import (
+	"strings"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/ui/screen"
@@ -14,7 +16,8 @@ func tasteKey(env *screen.Env) (k screen.Binding, offer bool) {
 		return keyTaste.Unless("no batch is packed yet"), false
 	}
 	fresh := env.State.Sheet != nil && len(env.State.TastingsOf(&p.Ran)) == 0
-	return screen.Bind("t", "taste "+p.Ran.Batch, keyTaste.Keys()...), fresh
+	name, _, _ := strings.Cut(p.Ran.Batch, " of ")
+	return screen.Bind("t", "taste "+name, keyTaste.Keys()...), fresh
 }
 
 func taste(env *screen.Env) tea.Cmd {

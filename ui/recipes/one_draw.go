@@ -125,7 +125,7 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 func todayWords(env *screen.Env, r *recipes.Recipe) string {
 	a, ok := env.State.AirNow(env.Now)
 	if !ok {
-		return "Dry: today's air is not known; a types it."
+		return "Dry: today's air is not known; a types it, or the point twice."
 	}
 	t, err := r.DryToday(a, env.State.DryFan(r))
 	if err != nil {

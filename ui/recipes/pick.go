@@ -1,7 +1,8 @@
 package recipeui
 
 import (
-	"strconv"
+	"slices"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -13,9 +14,12 @@ import (
 )
 
 // pickPage lists the packed batches, the newest first, to choose one to taste.
+// Digits leave those whose lot ends in them, or holds them where they are four or
+// more, as a date does.
 type pickPage struct {
-	row  int
-	back page
+	row   int
+	typed string
+	back  page
 }
 
 func (s *Screen) pickBatch(env *screen.Env) tea.Cmd {
@@ -30,73 +34,84 @@ func (p *pickPage) typing() bool { return true }
 
 func (p *pickPage) keys(*Screen, *screen.Env) []screen.Binding {
 	return []screen.Binding{
-		screen.Bind("Enter", "taste the marked one", "enter"),
+		screen.Bind("Enter", "taste it", "enter"),
+		screen.Bind("0-9", "lot", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
 		screen.Bind("+ -", "older, newer", "+", "-", "down", "up"),
-		screen.Bind("1-9", "the nth newest", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+		screen.Bind(".", "take a digit away", ".", "backspace"),
 		screen.Bind("0", "back", "0", "esc"), keyHelp,
 	}
 }
 
-// newest lists the packed batches, the newest first.
-func newest(s *line.State) []line.PackedBatch {
+const dateDigits = 4
+
+// fitting lists the packed batches that fit what was typed, the newest first.
+func (p *pickPage) fitting(s *line.State) []line.PackedBatch {
 	all := s.Packed()
-	for i, j := 0, len(all)-1; i < j; i, j = i+1, j-1 {
-		all[i], all[j] = all[j], all[i]
+	slices.Reverse(all)
+	if p.typed == "" {
+		return all
 	}
-	return all
+	return slices.DeleteFunc(all, func(b line.PackedBatch) bool {
+		digits := strings.ReplaceAll(b.Ran.Lot, "-", "")
+		return !strings.HasSuffix(digits, p.typed) && (len(p.typed) < dateDigits || !strings.Contains(digits, p.typed))
+	})
 }
 
 func (p *pickPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	all := newest(env.State)
-	if len(all) == 0 {
-		s.at = p.back
-		return nil
-	}
-	p.row = min(p.row, len(all)-1)
-	switch c := k.String(); c {
-	case "?":
+	all := p.fitting(env.State)
+	p.row = max(0, min(p.row, len(all)-1))
+	switch c := k.String(); {
+	case c == "?":
 		return screen.Open(screen.Help)
-	case "0", "esc":
+	case c == "esc" || c == "0" && p.typed == "":
 		s.at = p.back
-	case "+", "=", "down":
-		p.row = min(p.row+1, len(all)-1)
-	case "-", "up":
+	case c == "+" || c == "=" || c == "down":
+		p.row = min(p.row+1, max(0, len(all)-1))
+	case c == "-" || c == "up":
 		p.row = max(p.row-1, 0)
-	case "enter":
+	case c == "." || c == "backspace":
+		if p.typed != "" {
+			p.typed = p.typed[:len(p.typed)-1]
+		}
+	case c == "enter" && len(all) > 0:
 		s.at = p.back
 		s.taste(env, all[p.row].ID, "")
-	default:
-		if n, err := strconv.Atoi(c); err == nil && n <= len(all) {
-			s.at = p.back
-			s.taste(env, all[n-1].ID, "")
-		}
+	case c == "enter":
+		return screen.Do(line.TasteBatch{Name: p.typed}) // the line says which lots are near
+	case len(c) == 1 && c[0] >= '0' && c[0] <= '9' && len(p.typed) < 12:
+		p.typed, p.row = p.typed+c, 0
 	}
 	return nil
 }
 
 func (p *pickPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	body := screen.Page(env, r, env.State.Site.Name+"   taste which batch?", "", p.keys(s, env))
-	all := newest(env.State)
-	p.row = max(0, min(p.row, len(all)-1))
-	first := max(0, min(p.row-body.H/2, len(all)-body.H))
+	all := p.fitting(env.State)
+	x := 1 + body.Put(1, 0, theme.Text, "lot ")
+	x += body.Put(x, 0, theme.Chosen, p.typed+r.Theme().Glyphs.Cursor)
+	note := "the digits it ends in, or a date"
+	if len(all) == 0 {
+		note = "no packed lot fits"
+	}
+	body.Put(x+2, 0, theme.Faint, note)
+	body = body.Rows(2, body.H-2)
+	row := max(0, min(p.row, len(all)-1))
+	first := max(0, min(row-body.H/2, len(all)-body.H))
 	for i := first; i < len(all) && i-first < body.H; i++ {
-		row, role := body.Rows(i-first, 1), theme.Text
-		if i == p.row {
+		entry, role := body.Rows(i-first, 1), theme.Text
+		if i == row {
 			role = theme.Chosen
-			row.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
-		}
-		if i < 9 {
-			row.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
+			entry.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
 		}
 		ran := &all[i].Ran
-		row.Put(5, 0, role, ran.Batch)
+		entry.Put(3, 0, role, ran.Batch)
 		note := "not tasted"
 		if n := len(env.State.TastingsOf(ran)); n > 0 {
 			note = "tasted " + words.Count(n, "time", "times")
 		}
-		if row.W > 75 {
-			row.Put(36, 0, theme.Faint, "lot "+ran.Lot)
+		if entry.W > 75 {
+			entry.Put(36, 0, theme.Faint, "lot "+ran.Lot)
 		}
-		row.PutRight(row.W-1, 0, theme.Faint, note)
+		entry.PutRight(entry.W-1, 0, theme.Faint, note)
 	}
 }

@@ -190,7 +190,7 @@ func TestFiveKeysTaste(t *testing.T) {
 func TestTastingWithWeightsAndWithoutAnswers(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: morning()})
 	packPeas(d, 2)
-	d.Press("/", "3", "t", "2") // the first batch is the second newest
+	d.Press("/", "3", "t", "1", "enter") // the lot that ends in 1
 	d.Press(".", "1", "2", "0", "0", "enter", "1", "4", "0", "0", "enter", "1", "2", "3", "0", "enter", "enter")
 	d.Press("3", "enter", "enter", "enter", "+", "+", "+", "enter")
 	all := d.State().Tastings
@@ -202,6 +202,19 @@ func TestTastingWithWeightsAndWithoutAnswers(t *testing.T) {
 	if got.Ran.Batch != "pea 1 of 2026-12-03" || got.Wetness != 3 || got.Bruising != 0 || got.DaysKept != 12 || got.Weights != want {
 		t.Errorf("%+v", got)
 	}
+}
+
+func TestUnknownLot(t *testing.T) {
+	d := uitest.New(t, uitest.Options{Sheet: morning()})
+	packPeas(d, 2)
+	d.Press("/", "3", "t", "7", "7")
+	d.Expect("no packed lot fits")
+	d.Press("enter")
+	d.Expect(`"77" is not known; known are 2026-12-03-002`)
+	d.Press(".", ".", "1", "2", "0", "3")
+	d.Expect("lot 2026-12-03-002", "lot 2026-12-03-001")
+	d.Press("+", "enter")
+	d.Expect("taste PEA 1 OF 2026-12-03")
 }
 
 func TestBadWeightsLoseNothing(t *testing.T) {
