@@ -23,8 +23,10 @@ type model struct {
 	rest    []lcg.Var   // auxiliary variables to settle at their least value
 	goal    []timeAt    // value of each goal
 	span    lcg.Var     // makespan
-	order   []int32     // activities in the order to try starting them
 	pairs   []pairOrder
+
+	alternatives   bool    // some activity has several modes
+	wish, wishMode []int32 // see wishFor
 }
 
 // pairOrder is a Boolean that is true if a runs before b, false for b before a.
@@ -68,12 +70,12 @@ func (m *model) addActivities() {
 		}
 		s := e.NewVar(int32(lo), int32(latest))
 		m.start = append(m.start, s)
-		m.order = append(m.order, int32(i))
 		if len(a.Modes) == 1 {
 			m.end = append(m.end, timeAt{s, int32(shortest)})
 			m.pick = append(m.pick, []lcg.Lit{lcg.Always})
 			continue
 		}
+		m.alternatives = true
 		end := e.NewVar(int32(lo+shortest), int32(hi))
 		m.end = append(m.end, timeAt{end, 0})
 		m.rest = append(m.rest, end)

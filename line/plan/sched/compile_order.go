@@ -58,32 +58,30 @@ func (m *model) addPairs(tasks []lcg.Task, capacity int32) {
 	}
 }
 
-// decide starts the open activity that can start earliest, at once. Modes are
-// settled first, towards the remembered choice.
+// decide starts the open activity that can start earliest, at once; with a
+// wished start, the one whose turn it is by that. Modes are settled just
+// before, towards the wished one.
 func (m *model) decide(e *lcg.Engine) (lcg.Lit, bool) {
-	best, bestLo, bestHi := int32(-1), int32(0), int32(0)
-	for _, i := range m.order {
-		s := m.start[i]
-		if e.Fixed(s) {
-			continue
-		}
+	best, bestKey, bestHi := int32(-1), int32(0), int32(0)
+	for i, s := range m.start {
 		lo, hi := e.Lo(s), e.Hi(s)
-		if best < 0 || lo < bestLo || lo == bestLo && hi < bestHi {
-			best, bestLo, bestHi = i, lo, hi
-		}
-	}
-	for i := range m.pick {
-		if best >= 0 && e.Lo(m.start[i]) > bestLo {
+		if lo == hi && (!m.alternatives || m.modeSettled(i)) {
 			continue
 		}
-		for _, l := range m.pick[i] {
-			if !e.Holds(l) && !e.Fails(l) {
-				return l, true
-			}
+		key := lo
+		if m.wish != nil {
+			key = max(key, m.wish[i])
+		}
+		if best < 0 || key < bestKey || key == bestKey && hi < bestHi {
+			best, bestKey, bestHi = int32(i), key, hi
 		}
 	}
 	if best >= 0 {
-		return lcg.AtMost(m.start[best], bestLo), true
+		if l, open := m.openMode(best); open {
+			return l, true
+		}
+		s := m.start[best]
+		return lcg.AtMost(s, e.Lo(s)), true
 	}
 	for _, pr := range m.pairs {
 		if !e.Fixed(pr.first) {
@@ -96,6 +94,67 @@ func (m *model) decide(e *lcg.Engine) (lcg.Lit, bool) {
 		}
 	}
 	return lcg.Lit{}, false
+}
+
+func (m *model) modeSettled(i int) bool {
+	_, open := m.openMode(int32(i))
+	return !open
+}
+
+// openMode is a mode of activity i that is neither taken nor ruled out, the
+// wished one if possible.
+func (m *model) openMode(i int32) (lcg.Lit, bool) {
+	picks := m.pick[i]
+	if len(picks) == 1 {
+		return lcg.Lit{}, false
+	}
+	e := m.e
+	if m.wishMode != nil {
+		if l := picks[m.wishMode[i]]; !e.Holds(l) && !e.Fails(l) {
+			return l, true
+		}
+	}
+	for _, l := range picks {
+		if !e.Holds(l) && !e.Fails(l) {
+			return l, true
+		}
+	}
+	return lcg.Lit{}, false
+}
+
+// wishFor makes decide follow a schedule's order and modes.
+func (m *model) wishFor(s *Schedule) {
+	if len(s.Start) != len(m.start) {
+		return
+	}
+	m.wish = make([]int32, len(m.start))
+	for i, t := range s.Start {
+		m.wish[i] = int32(max(t, -maxTime))
+	}
+	if len(s.Mode) != len(m.start) {
+		return
+	}
+	m.wishMode = make([]int32, len(m.start))
+	for i, k := range s.Mode {
+		if k >= 0 && k < len(m.pick[i]) {
+			m.wishMode[i] = int32(k)
+		}
+	}
+}
+
+// pin lists assumptions that fix a schedule, starts and modes.
+func (m *model) pin(s *Schedule) []lcg.Lit {
+	var out []lcg.Lit
+	for i, v := range m.start {
+		if i < len(s.Mode) && s.Mode[i] >= 0 && s.Mode[i] < len(m.pick[i]) {
+			out = append(out, m.pick[i][s.Mode[i]])
+		}
+		if i < len(s.Start) && s.Start[i] >= 0 && s.Start[i] < maxTime {
+			t := int32(s.Start[i])
+			out = append(out, lcg.AtLeast(v, t), lcg.AtMost(v, t))
+		}
+	}
+	return out
 }
 
 // read takes the schedule from an engine that has just solved.

@@ -8,10 +8,8 @@ type exact struct {
 	b       *pool
 	m       *model
 	goal    int // goal being worked on; earlier ones are pinned at the root
-	spent   int64
 	turn    int64
 	climbed int // goals whose bound was raised by propagation alone
-	seen    int64
 }
 
 func newExact(b *pool) (*exact, error) {
@@ -25,7 +23,16 @@ func newExact(b *pool) (*exact, error) {
 			b.bounds[k] = int(m.e.Lo(g.v) + g.gap)
 		}
 	}
-	return &exact{b: b, m: m}, nil
+	x := &exact{b: b, m: m}
+	if h := b.opt.Hint; h != nil && !m.e.Unsat() {
+		m.wishFor(h)
+		// The hint may still be feasible as it stands.
+		if m.e.Search(m.pin(h), 1) == lcg.Solved {
+			b.offer(m.read())
+		}
+		m.e.Reset()
+	}
+	return x, nil
 }
 
 // done tells whether there is nothing left to do or to spend.
@@ -78,12 +85,6 @@ func (x *exact) step() {
 		assume = append(assume, lcg.AtMost(g.v, int32(bound)-g.gap))
 	case best != nil:
 		assume = append(assume, lcg.AtMost(g.v, int32(best.Values[goal]-1)-g.gap))
-	}
-	if seen := x.b.version.Load(); best != nil && seen != x.seen {
-		x.seen = seen
-		for i, v := range x.m.start {
-			e.SetTarget(v, int32(best.Start[i]))
-		}
 	}
 	x.turn++
 	e.UseActivity = x.turn > 1

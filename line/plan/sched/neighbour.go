@@ -42,6 +42,9 @@ func newImprove(b *pool) (*improve, error) {
 		return nil, err
 	}
 	m.e.Stop = b.stop.Load
+	if b.opt.Hint != nil {
+		m.wishFor(b.opt.Hint)
+	}
 	m.e.Mark()
 	w := &improve{b: b, m: m, rng: rand.New(rand.NewPCG(b.opt.Seed, 0x1a5)), uses: usesOf(b.p)}
 	w.free = make([]bool, len(b.p.Activities))
@@ -55,7 +58,11 @@ func newImprove(b *pool) (*improve, error) {
 // step tries one neighbourhood of the best schedule.
 func (w *improve) step() {
 	best, goal, _ := w.b.state()
-	if best == nil || goal == len(w.m.goal) || w.done {
+	if best == nil {
+		w.dive()
+		return
+	}
+	if goal == len(w.m.goal) || w.done {
 		return
 	}
 	w.kind = (w.kind + 1) % kinds
@@ -75,6 +82,7 @@ func (w *improve) step() {
 		e.Root(lcg.AtMost(g.v, int32(most)-g.gap))
 	}
 	w.freeze(best)
+	w.m.wishFor(&best.Schedule)
 	for i, v := range w.m.start {
 		e.Remember(v, int32(best.Start[i]))
 	}
@@ -87,6 +95,23 @@ func (w *improve) step() {
 		*share = min(1, *share*1.03)
 	default:
 		*share = max(smallestShare, *share*0.97)
+	}
+}
+
+// dive looks for a first schedule, other than the exact worker does: with
+// conflict-driven decisions from the start, in turns with the plain rule.
+func (w *improve) dive() {
+	if w.done {
+		return
+	}
+	e := w.m.e
+	e.UseActivity = !e.UseActivity
+	switch e.Search(nil, 4*neighbourConflicts) {
+	case lcg.Solved:
+		w.b.offer(w.m.read())
+	case lcg.Contradiction:
+		w.b.refute()
+		w.done = true
 	}
 }
 

@@ -52,23 +52,36 @@ const (
 func search(b *pool, g *breed) {
 	w, err := newImprove(b)
 	for err == nil && !b.stop.Load() {
-		if g != nil {
-			g.step(moreSchedules)
-		}
-		for range neighbours {
-			if !b.stop.Load() {
-				w.step()
-			}
+		searchSlice(b, g, w)
+	}
+}
+
+func searchSlice(b *pool, g *breed, w *improve) {
+	if g != nil {
+		g.step(moreSchedules)
+	}
+	for range neighbours {
+		if !b.stop.Load() {
+			w.step()
 		}
 	}
 }
 
-// alternate runs all methods in turns on one goroutine.
+// alternate runs all methods in turns on one goroutine. The heuristics begin
+// once a slice of exact search has not settled the matter.
 func alternate(b *pool, x *exact, g *breed) {
+	var w *improve
 	for !x.done() {
 		x.step()
-		if g != nil && !b.stop.Load() {
-			g.step(moreSchedules)
+		if x.done() {
+			return
 		}
+		if w == nil {
+			var err error
+			if w, err = newImprove(b); err != nil {
+				return
+			}
+		}
+		searchSlice(b, g, w)
 	}
 }
