@@ -171,3 +171,16 @@ func TestPastIsBounded(t *testing.T) {
 		t.Errorf("the last one is %+v, want batch 1", p)
 	}
 }
+
+// BenchmarkTastingWhenFull applies one more tasting to a state that holds as many
+// as are kept.
+func BenchmarkTastingWhenFull(b *testing.B) {
+	s := line.NewState(linetest.Site(), linetest.Book())
+	e := line.TastingMade{Batch: 1, Tasting: scores(3)}
+	for i := range line.KeptTastings {
+		s = line.Apply(s, line.Record{Seq: int64(i + 1), Event: e})
+	}
+	for b.Loop() {
+		line.Apply(s, line.Record{Seq: s.Seq + 1, Event: e})
+	}
+}
