@@ -13,6 +13,9 @@ func Event(s *line.State, r line.Record) string {
 	if text, ok := batchEvent(s, r.Event); ok {
 		return text
 	}
+	if text, ok := recordEvent(s, r.Event); ok {
+		return text
+	}
 	switch e := r.Event.(type) {
 	case line.LineLaid:
 		return "The line of " + e.Site.Name + " was set up"
