@@ -99,6 +99,10 @@ func (g *gauge) room() string {
 	return fmt.Sprintf("room %.1f", max(0, -over))
 }
 
+// starts says whether more flows than in the long run, because a machine has just
+// started.
+func (g *gauge) starts() bool { return g.start > 0.05 }
+
 // holds is the headroom in time: how soon the quickest breaker may trip at what
 // flows now.
 func (g *gauge) holds() string {
@@ -108,8 +112,13 @@ func (g *gauge) holds() string {
 	case math.IsInf(g.tripS, 1):
 		return "holds"
 	}
-	return "trips in " + seconds(time.Duration(g.tripS*float64(time.Second)))
+	if g.starts() {
+		return "stands " + g.tripIn()
+	}
+	return "trips in " + g.tripIn()
 }
+
+func (g *gauge) tripIn() string { return seconds(time.Duration(g.tripS * float64(time.Second))) }
 
 // warmth is the thermal state.
 func (g *gauge) warmth() string {
@@ -123,7 +132,7 @@ func (g *gauge) role() theme.Role {
 	switch {
 	case g.open || g.amps() > g.limit:
 		return theme.Urgent
-	case !math.IsInf(g.tripS, 1) || g.heat > 0.9:
+	case !math.IsInf(g.tripS, 1) && !g.starts() || g.heat > 0.9:
 		return theme.Soon
 	}
 	return theme.Text
@@ -239,13 +248,15 @@ const chartFrom = 7
 // words is heat and time to trip in full.
 func (g *gauge) words() string {
 	text := fmt.Sprintf("has %.0f%% of the heat that trips it", 100*g.heat)
-	if g.open {
+	switch {
+	case g.open:
 		return "tripped; find out why before you reset it"
-	}
-	if math.IsInf(g.tripS, 1) {
+	case math.IsInf(g.tripS, 1):
 		return text + ", and holds at this current"
+	case g.starts():
+		return text + ", and stands this start for " + g.tripIn()
 	}
-	return text + ", and could trip in " + seconds(time.Duration(g.tripS*float64(time.Second)))
+	return text + ", and could trip in " + g.tripIn()
 }
 
 // drawLastHour draws the last hour in one row, with its name at the right.

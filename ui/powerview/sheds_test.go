@@ -20,13 +20,13 @@ func TestStartingPart(t *testing.T) {
 	d.Press("/", "1", "3", "enter") // 7 A, 30 A in its first second
 	d.ExpectLine("wet wall", "█▒", "7.0 of 20 A")
 	d.ExpectLine("3 spinner", "starting")
-	d.Expect("and could trip in")
+	d.Expect("stands this start for")
 	d.Press("0")
 	d.ExpectLine("wet wall", "█▒", "30.0 A start")
 	d.Pass(2 * time.Second)
 	d.ExpectNot("▒", "A start")
 	d.Press("/", "1")
-	d.ExpectNot("starting", "could trip in")
+	d.ExpectNot("starting", "stands this")
 }
 
 // More than nine loads come in pages of nine, with the same digits on each.
