@@ -6,6 +6,7 @@ import (
 	"context"
 	"os"
 	"os/signal"
+	"syscall"
 	"time"
 
 	"github.com/charmbracelet/x/term"
@@ -15,13 +16,14 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	code := command.Run(ctx, os.Args[1:], command.Env{
 		Stdin: os.Stdin, Stdout: os.Stdout, Stderr: os.Stderr,
 		Terminal: term.IsTerminal(os.Stdin.Fd()) && term.IsTerminal(os.Stdout.Fd()),
 		Getenv:   os.Getenv,
 		Now:      time.Now,
 		Board:    start.Board,
+		Watch:    start.Watch,
 	})
 	stop()
 	os.Exit(code)

@@ -14,11 +14,11 @@ type Writer struct {
 	Left   bool      // its operator has quit it
 }
 
-// Writer reads from the disk who the writer is and when it was last alive. Whether
-// the lock is still held only Open finds out.
-func (j *Journal) Writer() Writer {
-	w := Writer{Holder: readHolder(filepath.Join(j.dir, lockName))}
-	if b, err := readBeats(j.dir); err == nil && b.number > 0 {
+// ReadWriter reads from a data folder who the writer is and when it was last alive.
+// Whether the lock is still held only Open finds out.
+func ReadWriter(dir string) Writer {
+	w := Writer{Holder: readHolder(filepath.Join(dir, lockName))}
+	if b, err := readBeats(dir); err == nil && b.number > 0 {
 		w.Beat, w.Number, w.Left = b.at, b.number, b.clean
 	}
 	return w

@@ -38,23 +38,11 @@ func (boardCmd) Run(a *app) error {
 	if err := a.needTerminal(); err != nil {
 		return err
 	}
-	in := a.readDay("")
-	if len(in.faults) > 0 {
-		return &faultsError{in.faults}
-	}
-	suggest := in.sheet
-	if suggest == nil {
-		suggest = files.StarterDay(a.dayStart())
-	}
-	dir, err := a.folder()
+	o, err := a.boardOptions()
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fmt.Errorf("cannot make the data folder: %w. Give another one with --data DIR", err)
-	}
-	return a.env.Board(BoardOptions{Folder: dir, Site: in.site, Book: in.book, Filed: in.filed, Suggest: suggest,
-		Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout})
+	return a.env.Board(o)
 }
 
 // needTerminal says what to do where no board can be drawn.

@@ -35,6 +35,8 @@ type Env struct {
 	Getenv   func(string) string // as os.Getenv
 	Now      func() time.Time    // its zone is that of the times on a day sheet
 	Board    BoardFunc           // draws the board; without it there is none
+	Watch    BoardFunc           // draws the board of a line that another program runs
+	Serve    ServeFunc           // runs the line and serves it over SSH
 }
 
 // caution goes with every answer about amps.
@@ -54,6 +56,8 @@ type cli struct {
 	Recipes string `placeholder:"FILE" help:"Recipe file."`
 
 	Board    boardCmd    `cmd:"" default:"1" help:"Open the board (this is what happens without a command)."`
+	Watch    watchCmd    `cmd:"" help:"Show the line that another program on this machine runs, without touching it."`
+	Serve    serveCmd    `cmd:"" help:"Run the line and show it over SSH too, to the keys that are allowed."`
 	Demo     demoCmd     `cmd:"" help:"Open the board on the starter line with a day's trays waiting, in a throw-away folder."`
 	Rehearse rehearseCmd `cmd:"" help:"Play a whole day on a virtual clock and print how it goes. Needs no terminal."`
 	Check    checkCmd    `cmd:"" help:"Read the files, report every fault, and say what can never run together."`

@@ -16,15 +16,31 @@ import (
 )
 
 // Board opens the board on a data folder and returns when the person has left it.
+// Where another program has the line, it watches.
 func Board(o command.BoardOptions) error {
-	store, notice, err := open(o.Folder)
+	l, notice, err := openLine(o)
+	if locked, ok := errors.AsType[journal.ErrLocked](err); ok {
+		return watchBeside(o, locked)
+	}
 	if err != nil {
 		return err
+	}
+	err = app.Run(app.Options{Line: l, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
+		Suggest: o.Suggest, In: o.In, Out: o.Out})
+	return errors.Join(err, l.Close())
+}
+
+// openLine opens the line of a data folder for writing. The notice says what the
+// operator should know.
+func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
+	store, notice, err := open(o.Folder)
+	if err != nil {
+		return nil, "", err
 	}
 	clock := live.NewSteady(o.Now(), o.Speed)
 	l, word, err := live.Open(store, o.Site, o.Book, clock, o.Site.Crew[0])
 	if err != nil {
-		return errors.Join(err, store.Close())
+		return nil, "", errors.Join(err, store.Close())
 	}
 	if word != "" {
 		notice = word
@@ -37,9 +53,7 @@ func Board(o command.BoardOptions) error {
 			notice = no.Text
 		}
 	}
-	err = app.Run(app.Options{Line: l, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, In: o.In, Out: o.Out})
-	return errors.Join(err, l.Close())
+	return l, notice, nil
 }
 
 // open opens the journal. A damaged one is recovered as far as it is whole; the

@@ -1,0 +1,178 @@
+// Package watch is a second screen on the same machine: it shows a line that
+// another program runs, by following its journal, and can take the line when that
+// program has ended.
+package watch
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/journal"
+	"shedbell/line/live"
+	"shedbell/recipes"
+	"shedbell/ui/app"
+	"shedbell/ui/screen"
+)
+
+// silentAfter is how old the writer's heartbeat may be before a viewer says so:
+// three that were missed.
+const silentAfter = 3 * live.BeatEvery
+
+// Options say what to watch.
+type Options struct {
+	Folder string // data folder
+	Site   *line.Site
+	Book   recipes.Book
+	Now    func() time.Time // the computer's time
+	// Open opens the line for writing, which fails with journal.ErrLocked while
+	// another program has it.
+	Open func() (l *live.Line, notice string, err error)
+}
+
+// Watch is a line that another program runs. It is the app's line until the person
+// takes the line.
+type Watch struct {
+	*live.Follower
+	opt Options
+
+	mu     sync.Mutex
+	writer journal.Writer
+	heard  time.Time  // when the writer's heartbeat last changed, on this computer's clock
+	taken  *live.Line // the line, once this program runs it
+}
+
+var _ app.Shared = (*Watch)(nil)
+
+// New begins to watch.
+func New(o Options) (*Watch, error) {
+	w := &Watch{opt: o}
+	f, err := live.Follow(func() (live.Source, error) {
+		j, err := journal.OpenReadOnly(o.Folder)
+		if err != nil {
+			return nil, err
+		}
+		return j, nil
+	}, o.Site, o.Book, o.Now)
+	if errors.Is(err, journal.ErrNoFile) {
+		return nil, fmt.Errorf("there is no line in %s to watch yet. Open the board there first: shedbell", o.Folder)
+	}
+	if err != nil {
+		return nil, err
+	}
+	w.Follower = f
+	w.look()
+	return w, nil
+}
+
+// Run follows the line until ctx is over.
+func (w *Watch) Run(ctx context.Context) {
+	every := time.NewTicker(live.PollEvery)
+	defer every.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-every.C:
+			w.Poll()
+		}
+	}
+}
+
+// Poll takes over what the writer has saved since and looks whether it is alive.
+func (w *Watch) Poll() {
+	w.mu.Lock()
+	taken := w.taken != nil
+	w.mu.Unlock()
+	if taken {
+		return
+	}
+	_ = w.Follower.Poll() // Saving tells
+	w.look()
+}
+
+// look reads the writer's heartbeat. At the first look its own time says how old
+// it is; after that only whether it changes counts, as clocks may be set.
+func (w *Watch) look() {
+	now := w.opt.Now()
+	next := journal.ReadWriter(w.opt.Folder)
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	switch {
+	case w.heard.IsZero():
+		w.heard = now
+		if age := w.Follower.Now().Sub(next.Beat); !next.Beat.IsZero() && age > silentAfter {
+			w.heard = now.Add(-age)
+		}
+	case next.Number != w.writer.Number:
+		w.heard = now
+	}
+	w.writer = next
+}
+
+// Watching tells who has the line.
+func (w *Watch) Watching() screen.Watching {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	last := w.writer.Beat.In(w.opt.Now().Location()).Format("15:04:05")
+	switch {
+	case w.taken != nil:
+		return screen.Watching{}
+	case w.writer.Left:
+		return screen.Watching{Text: "This screen watches. The board's program was closed at " + last + ".", Urgent: true, Offer: true}
+	case w.opt.Now().Sub(w.heard) > silentAfter:
+		return screen.Watching{Text: "The board's program does not run since " + last + ".", Urgent: true, Offer: true}
+	}
+	return screen.Watching{Text: "This screen watches. " + w.holder() + " has the line."}
+}
+
+func (w *Watch) holder() string { return upper(w.writer.Holder.String()) }
+
+func upper(s string) string {
+	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
+		return string(s[0]-'a'+'A') + s[1:]
+	}
+	return s
+}
+
+// Take opens the line for writing. It fails while the other program still has it,
+// whatever its heartbeat says.
+func (w *Watch) Take() (app.Line, string, error) {
+	l, word, err := w.opt.Open()
+	var locked journal.ErrLocked
+	if errors.As(err, &locked) {
+		return nil, "", errors.New(upper(locked.Holder.String()) + " still has the line. Quit there first.")
+	}
+	if err != nil {
+		return nil, "", err
+	}
+	w.mu.Lock()
+	w.taken = l
+	w.mu.Unlock()
+	return l, word + " This screen has the line now.", nil
+}
+
+// Guest says that the line goes on when a viewer is left.
+func (w *Watch) Guest() bool { return true }
+
+// By is nobody: a viewer records nothing.
+func (w *Watch) By() string { return "" }
+
+// Do refuses: a viewer changes nothing.
+func (w *Watch) Do(line.Command) (*line.State, []line.Record, *line.Refusal) {
+	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Text: "Not from here. " + w.Watching().Words()}
+}
+
+// Close stops watching and, where the line was taken, closes it in good order.
+func (w *Watch) Close() error {
+	err := w.Follower.Close()
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if w.taken != nil {
+		err = errors.Join(err, w.taken.Close())
+	}
+	return err
+}
