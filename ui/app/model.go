@@ -18,6 +18,7 @@ import (
 	"shedbell/ui/menu"
 	"shedbell/ui/powerview"
 	recipeui "shedbell/ui/recipes"
+	"shedbell/ui/recovery"
 	"shedbell/ui/screen"
 	"shedbell/ui/station"
 	"shedbell/ui/theme"
@@ -77,6 +78,8 @@ type Model struct {
 	asking  int          // requests of a screen on their way to the frame
 	keys    []tea.KeyMsg // pressed meanwhile
 	leaving bool         // quit was pressed while steps run; once more leaves
+	waits   bool         // steps wait for word of what became of them
+	heard   int64        // newest record that the frame has listened to; -1: none yet
 }
 
 // New makes the frame with all its screens.
@@ -90,7 +93,7 @@ func New(opt Options) *Model {
 	if opt.Forecast == nil {
 		opt.Forecast = Reckon
 	}
-	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), active: screen.Board, set: screens()}
+	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), active: screen.Board, set: screens(), heard: -1}
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
 	if opt.Notice != "" {
@@ -124,6 +127,9 @@ func (m *Model) tick() tea.Cmd {
 func (m *Model) refresh() {
 	m.now = m.line.Now()
 	m.prompts = line.Prompts(m.shown, m.now, nil)
+	m.listAlarms()
+	m.hear()
+	m.interruption()
 }
 
 // env is what the screens see.
@@ -299,5 +305,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Recipes: recipeui.New(),
 		screen.Help:    help.New(),
 		screen.Power:   powerview.New(),
+
+		screen.Recovery: recovery.New(),
 	}
 }

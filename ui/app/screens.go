@@ -7,8 +7,15 @@ import (
 	"shedbell/ui/screen"
 )
 
-// names lists the screens that there are.
-func (m *Model) names() []screen.Name { return slices.Sorted(maps.Keys(m.set)) }
+// names lists the screens that there are. What ran while nobody watched is one
+// only while somebody has to say what became of it.
+func (m *Model) names() []screen.Name {
+	names := slices.Sorted(maps.Keys(m.set))
+	if !m.waits {
+		names = slices.DeleteFunc(names, func(n screen.Name) bool { return n == screen.Recovery })
+	}
+	return names
+}
 
 // leave goes back to a screen as it was left, by default the board.
 func (m *Model) leave(to screen.Name) {

@@ -31,6 +31,8 @@ const (
 	CleanUp Name = "clean-up"
 	Log     Name = "log"
 	Help    Name = "help"
+
+	Recovery Name = "recovery" // what ran while nobody watched
 )
 
 // Screen is one whole view of the line.

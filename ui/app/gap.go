@@ -1,0 +1,38 @@
+package app
+
+import (
+	"shedbell/line"
+	"shedbell/ui/recovery"
+	"shedbell/ui/screen"
+	"shedbell/ui/words"
+)
+
+// interruption opens the list of what was running as soon as a step waits for word
+// of it, and leaves it when the last one has been answered for. Who puts it off
+// finds it among the screens.
+func (m *Model) interruption() {
+	waits := recovery.Any(m.shown)
+	mine := !m.opt.Viewer && !m.watching().On()
+	switch {
+	case waits && !m.waits && mine && !m.set[m.active].Typing():
+		m.active = screen.Recovery
+	case !waits && m.waits && m.active == screen.Recovery:
+		m.active = screen.Board
+	}
+	m.waits = waits
+}
+
+// hear says what the line has recorded by itself since the last frame: a clock that
+// was set, a time in which nobody watched.
+func (m *Model) hear() {
+	history := m.line.History()
+	for i := len(history) - 1; i >= 0 && m.heard >= 0 && history[i].Seq > m.heard; i-- {
+		switch history[i].Event.(type) {
+		case line.ClockJumped, line.ClockFollowed, line.WatchLost:
+			m.say(words.Event(m.shown, history[i]), false)
+		}
+	}
+	if n := len(history); n > 0 {
+		m.heard = max(m.heard, history[n-1].Seq)
+	}
+}
