@@ -19,24 +19,29 @@ const (
 	ringSoon   = 2 * time.Minute
 )
 
-// attention derives the alarms, raises the new ones and rings while nobody takes
-// note. An alarm rings once, and again after its pause: it does not chatter.
-func (m *Model) attention() {
-	m.alarms = m.alarms[:0]
-	var loudest *line.Alarm
+// listAlarms derives the alarms that are in sight.
+func (m *Model) listAlarms() {
+	m.alarms = m.alarms[:0:0]
 	for _, a := range line.Alarms(m.shown, m.now) {
-		mark := m.shown.Mark(a.ID())
-		if m.now.Before(mark.Shelved) {
+		if mark := m.shown.Mark(a.ID()); !m.now.Before(mark.Shelved) {
+			m.alarms = append(m.alarms, screen.Alarm{Alarm: a, Mark: mark})
+		}
+	}
+}
+
+// attention raises new alarms and rings while nobody takes note. An alarm rings
+// once, and again after its pause: it does not chatter.
+func (m *Model) attention() {
+	var loudest *screen.Alarm
+	for i := range m.alarms {
+		a := &m.alarms[i]
+		if a.Priority > line.Soon || !a.Mark.Acked.IsZero() {
 			continue
 		}
-		m.alarms = append(m.alarms, screen.Alarm{Alarm: a, Mark: mark})
-		if a.Priority > line.Soon || !mark.Acked.IsZero() {
-			continue
+		if loudest == nil {
+			loudest = a // the most pressing come first
 		}
-		if loudest == nil || a.Priority < loudest.Priority {
-			loudest = &a
-		}
-		if mark.Raised.IsZero() && m.waiting == 0 && !m.opt.Viewer {
+		if a.Mark.Raised.IsZero() && m.mayAct() {
 			m.line.Do(line.RaiseAlarm{ID: a.ID()})
 			m.rung = time.Time{} // a new alarm does not wait for the pause of another
 		}
@@ -54,6 +59,9 @@ func (m *Model) attention() {
 	}
 	m.rung = m.now
 	if m.opt.Ring != nil && !m.opt.Prefs.Silent(m.now) {
-		m.opt.Ring(loudest.Priority, words.Alarm(m.shown, loudest, m.now))
+		m.opt.Ring(loudest.Priority, words.Alarm(m.shown, &loudest.Alarm, m.now))
 	}
 }
+
+// mayAct says whether this screen may put something to the line by itself.
+func (m *Model) mayAct() bool { return m.waiting == 0 && !m.opt.Viewer }
