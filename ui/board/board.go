@@ -19,6 +19,7 @@ type Board struct {
 	over    overlay   // a question in place of the sentence, or nil
 	early   time.Time // Enter was pressed before its time; again confirms
 	presses screen.Presses
+	far     bool // drawn for who stands far away
 }
 
 // overlay is a question that takes the place of the sentence and the keys.
@@ -43,6 +44,7 @@ var (
 	keyDay    = screen.Bind("d", "the day's crops", "d", "D")
 	keyLog    = screen.Bind("l", "log", "l", "L")
 	keyRecipe = screen.Bind("r", "recipes", "r", "R")
+	keyFar    = screen.Bind("f", "large letters", "f", "F")
 	keyHush   = screen.Bind("*", "silence the alarm", "*", "m", "M")
 	keyTaste  = screen.Bind("t", "taste the batch packed last", "t", "T")
 )
@@ -91,6 +93,9 @@ func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		if at, ok := chosenStep(env); ok {
 			return screen.Do(line.Restart{At: at})
 		}
+		return nil
+	case key.Matches(k, keyFar.Binding):
+		b.far = !b.far
 		return nil
 	case key.Matches(k, keyHush.Binding):
 		return b.silence(env)

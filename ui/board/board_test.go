@@ -21,7 +21,42 @@ func TestScreens(t *testing.T) {
 	o := uitest.Options{Sheet: &sheet}
 	uitest.Golden(t, "board-morning", o, func(*uitest.Driver) {})
 	uitest.Golden(t, "board-busy", o, func(d *uitest.Driver) { d.Work(20) })
+	uitest.Golden(t, "board-alarm", o, func(d *uitest.Driver) {
+		d.Work(6)
+		d.Pass(25 * time.Minute) // nobody comes
+	})
+	uitest.Golden(t, "board-far", o, func(d *uitest.Driver) {
+		d.Work(20)
+		d.Press("f")
+	})
 	uitest.Golden(t, "board-closed", uitest.Options{}, func(*uitest.Driver) {})
+}
+
+// An alarm rings when it begins and again after its pause, until somebody takes
+// note; the star does that, and pressed again it shelves with a reason.
+func TestAlarmsAreSilencedAndShelved(t *testing.T) {
+	sheet := linetest.Sheet()
+	var rings []string
+	d := uitest.New(t, uitest.Options{Sheet: &sheet, Ring: func(_ line.Priority, text string) { rings = append(rings, text) }})
+	d.Work(3)
+	d.Pass(3*time.Minute + 30*time.Second + 90*time.Second)
+	if len(rings) != 1 {
+		t.Fatalf("rang %d times: %q", len(rings), rings)
+	}
+	d.Expect("not confirmed off", "* silence")
+	d.Pass(3 * time.Minute)
+	if len(rings) != 2 {
+		t.Errorf("rang %d times while nobody took note: %q", len(rings), rings)
+	}
+	d.Press("*")
+	d.Expect("noted, * shelve")
+	d.Pass(2 * time.Minute)
+	if len(rings) != 2 {
+		t.Errorf("rang %d times after somebody took note", len(rings))
+	}
+	d.Press("*", "1")
+	d.ExpectNot("not confirmed off")
+	d.Expect("Alarm shelved until")
 }
 
 // One batch from the cutting table to the fridge with nothing but Enter.

@@ -15,6 +15,10 @@ import (
 // Draw composes the board for the size at hand. Detail goes first; the sentence,
 // the nearest clock, the amps and a refusal stay.
 func (b *Board) Draw(env *screen.Env, r canvas.Region) {
+	if b.far && r.H >= farFromH {
+		b.drawFar(env, r)
+		return
+	}
 	l := Arrange(r.W, r.H, shape(env.State))
 	b.drawHead(env, r.Rows(0, 1))
 	b.drawSentence(env, r.Rows(l.SentenceY, l.SentenceH), l)

@@ -28,6 +28,7 @@ const (
 	cardsFromW, cardsFromH = 72, 22
 	stripFromW, stripFromH = 110, 36
 	drawnFromW, drawnFromH = 150, 42
+	farFromH               = 12
 )
 
 // Arrange lays the board out for a terminal of w by h cells.

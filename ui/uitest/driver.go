@@ -35,6 +35,7 @@ type Options struct {
 	ASCII   bool
 	// Forecast works the day's end out; nil leaves it unknown, which is quick.
 	Forecast app.Forecast
+	Ring     app.Ring // nil: silent
 }
 
 // TB is what the driver needs of a test, whether a plain one or a property's.
@@ -103,7 +104,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Sheet != nil {
 		d.Do(line.OpenDay{Sheet: *o.Sheet})
 	}
-	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Suggest: o.Suggest, Forecast: o.Forecast,
+	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Suggest: o.Suggest, Forecast: o.Forecast, Ring: o.Ring,
 		Theme: theme.Options{Name: name, ASCII: o.ASCII, Profile: profile},
 		Tick: func(wait time.Duration, fn func(time.Time) tea.Msg) tea.Cmd {
 			return func() tea.Msg { return timerMsg{wait, fn} }

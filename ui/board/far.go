@@ -1,0 +1,67 @@
+package board
+
+import (
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/widget"
+	"shedbell/ui/words"
+)
+
+// drawFar is the board for who stands far away: the sentence and the nearest clock
+// in drawn blocks, as large as they fit, and one quiet row for the rest.
+func (b *Board) drawFar(env *screen.Env, r canvas.Region) {
+	b.drawHead(env, r.Rows(0, 1))
+	r.Rule(1)
+	drawAlarm(env, r.Rows(1, 1))
+	foot := min(3, max(1, r.H/8))
+	body := r.Rows(3, r.H-3-foot-1)
+	b.drawFoot(env, r.Rows(r.H-foot, foot))
+	if b.over != nil {
+		b.over.draw(env, body.Inset(1, 0))
+		return
+	}
+	do, when, short, role := farWords(env)
+	clock, label := farClock(env)
+	clockRows := 0
+	if scale := widget.LargestScale(clock, body.W-2, body.H/2); clock != "" && scale > 0 {
+		w, h := widget.DigitsSize(clock, scale)
+		clockRows = h + 2
+		at := body.Rows(body.H-clockRows, clockRows)
+		widget.Digits(at.Sub(1, 0, w, h), clock, scale, theme.Strong)
+		at.Put(1, h, theme.Text, label)
+	}
+	room := body.Sub(1, 0, body.W-2, body.H-clockRows)
+	for _, try := range []struct {
+		text string
+		wide int
+	}{{do, 2}, {short, 2}, {do, 1}, {short, 1}} {
+		if used := widget.Letters(room, try.text, try.wide, role); used > 0 {
+			room.Put(0, used, theme.Text, when)
+			return
+		}
+	}
+	room.Wrapped(role, do+"  "+when)
+}
+
+func farWords(env *screen.Env) (do, when, short string, role theme.Role) {
+	p, ok := headline(env)
+	if !ok {
+		do, _, when, _ = idleWords(env)
+		return do, when, do, theme.Strong
+	}
+	when, role = "now", theme.Strong
+	if left := p.At.Sub(env.Now); left > 0 {
+		when, role = "in "+words.Left(left), theme.Text
+	}
+	return words.Prompt(env.State, p).Do, when, words.Short(env.State, p), role
+}
+
+func farClock(env *screen.Env) (clock, label string) {
+	clocks := Clocks(env.State, env.Now)
+	if len(clocks) == 0 {
+		return "", ""
+	}
+	at := clocks[0].Place
+	return words.Left(clocks[0].Left), env.State.PlaceName(at) + ", " + occupantName(env.State, at)
+}
