@@ -98,20 +98,29 @@ func (r Region) Put(x, y int, role theme.Role, text string) int {
 	if y < 0 || y >= r.H || x >= r.W || x < 0 {
 		return 0
 	}
-	return r.write(x, y, role, Cut(text, r.W-x, r.canvas.theme.Glyphs.Ellipsis))
+	return r.write(x, y, role, Cut(r.plain(text), r.W-x, r.canvas.theme.Glyphs.Ellipsis))
 }
 
 // PutRight writes text so that it ends at column x (exclusive).
 func (r Region) PutRight(x, y int, role theme.Role, text string) int {
 	x = min(x, r.W)
-	text = Cut(text, x, r.canvas.theme.Glyphs.Ellipsis)
+	text = Cut(r.plain(text), x, r.canvas.theme.Glyphs.Ellipsis)
 	return r.Put(x-Width(text), y, role, text)
 }
 
 // PutCenter writes text in the middle of the row.
 func (r Region) PutCenter(y int, role theme.Role, text string) int {
-	text = Cut(text, r.W, r.canvas.theme.Glyphs.Ellipsis)
+	text = Cut(r.plain(text), r.W, r.canvas.theme.Glyphs.Ellipsis)
 	return r.Put((r.W-Width(text))/2, y, role, text)
+}
+
+// plain leaves the degree sign out where the terminal has nothing but ASCII; "24 C"
+// is as clear.
+func (r Region) plain(text string) string {
+	if !r.canvas.theme.Plain {
+		return text
+	}
+	return strings.ReplaceAll(text, "°", "")
 }
 
 // write sets cells; the text is clean and fits.
@@ -167,7 +176,7 @@ func (r Region) Rule(y int) {
 // Wrapped writes text over as many rows as the region has and returns the rows
 // used. Text that needs more is cut with an ellipsis.
 func (r Region) Wrapped(role theme.Role, text string) int {
-	lines := Wrap(text, r.W)
+	lines := Wrap(r.plain(text), r.W)
 	if len(lines) > r.H && r.H > 0 {
 		lines[r.H-1] += " " + r.canvas.theme.Glyphs.Ellipsis + strings.Repeat(" ", r.W)
 		lines = lines[:r.H]

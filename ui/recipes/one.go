@@ -2,6 +2,7 @@ package recipeui
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -9,6 +10,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/recipes"
+	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 )
 
@@ -16,7 +18,9 @@ import (
 type onePage struct {
 	crop    string
 	field   int
-	why     string                    // of the next revision
+	why     string // of the next revision, where nobody types one
+	typed   string // why, as a person puts it
+	writing bool
 	drafts  map[string]recipes.Recipe // changed and not saved, by crop
 	stopped string                    // why the last press changed nothing
 	presses screen.Presses
@@ -54,14 +58,50 @@ var (
 // show opens a crop's recipe with a step's field marked.
 func (s *Screen) show(env *screen.Env, crop string, step recipes.Step, why string) tea.Cmd {
 	p := &s.one
-	p.crop, p.why, p.stopped = crop, why, ""
+	if p.crop != crop {
+		p.typed = ""
+	}
+	p.crop, p.why, p.stopped, p.writing = crop, why, "", false
 	p.field = max(0, slices.Index(fieldSteps[:], step))
 	s.list.row = max(0, slices.Index(env.State.Book.Crops(), crop))
 	s.at = p
 	return s.weigh(env)
 }
 
-func (p *onePage) typing() bool { return false }
+func (p *onePage) typing() bool { return p.writing }
+
+// reason is why the next revision is made.
+func (p *onePage) reason(env *screen.Env, saved *recipes.Recipe) string {
+	if text := strings.TrimSpace(p.typed); text != "" || p.writing {
+		return text
+	}
+	return p.why + lastTasted(env.State, saved)
+}
+
+func (p *onePage) cursor(glyph string) string {
+	if p.writing {
+		return glyph
+	}
+	return ""
+}
+
+const longestWhy = 120
+
+// write answers a key while the reason is typed.
+func (p *onePage) write(k tea.KeyMsg) {
+	switch k.Type {
+	case tea.KeyEnter, tea.KeyEsc:
+		p.writing = false
+	case tea.KeyBackspace:
+		if n := []rune(p.typed); len(n) > 0 {
+			p.typed = string(n[:len(n)-1])
+		}
+	case tea.KeyRunes, tea.KeySpace:
+		if text := p.typed + canvas.Clean(string(k.Runes)); len([]rune(text)) <= longestWhy {
+			p.typed = text
+		}
+	}
+}
 
 // current is the recipe as it stands, and as it was changed.
 func (p *onePage) current(env *screen.Env) (saved, draft recipes.Recipe, changed bool) {
@@ -91,18 +131,31 @@ func (p *onePage) keys(s *Screen, env *screen.Env) []screen.Binding {
 		today = screen.Bind("5", "the recipe's dry time", "5")
 	}
 	noDrop := noSave
+	if p.writing {
+		return []screen.Binding{screen.Bind("a-z", "why"), screen.Bind("Enter", "done", "enter", "esc")}
+	}
 	if changed {
 		noDrop = ""
 	}
 	return []screen.Binding{keySave.Unless(noSave), screen.Bind("+ -", "change", "+", "-").Unless(no), keyField, keyApply.Unless(noApply),
-		today.Unless(noToday), keyDrop.Unless(noDrop), keyCompare, keyTasteIt.Unless(noTaste(env)), keyList, keyNextOne, keyTypeAir}
+		today.Unless(noToday), keyDrop.Unless(noDrop), keyWhy.Unless(noDrop), keyCompare, keyTasteIt.Unless(noTaste(env)), keyList, keyNextOne, keyTypeAir}
 }
+
+var keyWhy = screen.Bind("w", "say why", "w", "W")
 
 var keyTypeAir = screen.Bind("a", "today's air", "a", "A")
 
 func (p *onePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	p.stopped = ""
+	if p.writing {
+		p.write(k)
+		return nil
+	}
 	switch {
+	case key.Matches(k, keyWhy.Binding):
+		if _, _, changed := p.current(env); changed {
+			p.writing = true
+		}
 	case key.Matches(k, keyField.Binding):
 		p.field = int(k.Runes[0] - '1')
 	case key.Matches(k, keyPrev.Binding):
@@ -183,7 +236,7 @@ func (p *onePage) save(env *screen.Env) tea.Cmd {
 	if !changed {
 		return screen.Say("Nothing was changed.")
 	}
-	draft.By, draft.Why = env.By, p.why+lastTasted(env.State, &saved)
+	draft.By, draft.Why = env.By, p.reason(env, &saved)
 	draft.Batches = judgedOn(env.State, &saved)
 	return screen.Do(line.Revise{Recipe: draft})
 }

@@ -107,9 +107,13 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 		put(theme.Refuse, 2, "No further: "+p.stopped+".")
 	case changed:
 		put(theme.Action, 1, fmt.Sprintf(" Enter saves this as revision %d, by %s ", saved.Revision+1, env.By))
+		put(theme.Text, 2, "Why: "+p.reason(env, saved)+p.cursor(r.Theme().Glyphs.Cursor))
 	}
 	put(theme.Dried, 3, todayWords(env, draft))
 	put(theme.Text, 2, revisionWords(saved))
+	if r.H > 14 {
+		put(theme.Faint, 3, detailWords(saved))
+	}
 	g := s.look(env.State, saved).suggestion
 	switch {
 	case len(g.Changes) > 0:
@@ -152,6 +156,26 @@ func revisionWords(r *recipes.Recipe) string {
 	text += "."
 	if r.Caution != "" {
 		text += " Caution: " + r.Caution + "."
+	}
+	return text
+}
+
+// detailWords is what else a recipe holds, which a recipe file changes.
+func detailWords(r *recipes.Recipe) string {
+	parts := []string{
+		words.Count(r.BatchTrays, "tray", "trays") + " a batch",
+		words.Grams(r.YieldG) + " a tray", words.Grams(r.PackageG) + " a package", words.Grams(r.SeedG) + " of seed a tray",
+		words.Count(r.DaysToHarvest, "day", "days") + " to harvest", "at most " + words.Clock(r.MaxWetWait) + " wet",
+	}
+	if r.LeftoverG > 0 {
+		parts = append(parts, words.Grams(r.LeftoverG)+" of water left a kilogram")
+	}
+	if r.TargetDays > 0 {
+		parts = append(parts, "to keep "+words.Count(r.TargetDays, "day", "days"))
+	}
+	text := sentence(strings.Join(parts, ", ")) + "."
+	if r.Note != "" {
+		text += " " + r.Note
 	}
 	return text
 }

@@ -89,6 +89,7 @@ func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 	case line.Revise:
 		if msg.Refusal == nil {
 			delete(s.one.drafts, c.Recipe.Crop)
+			s.one.typed = ""
 		}
 	case line.GoBack:
 		if msg.Refusal == nil {

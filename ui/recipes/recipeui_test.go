@@ -154,6 +154,18 @@ func TestChangesWaitUntilSaved(t *testing.T) {
 	d.Expect("changed and not saved", "was 18:00")
 }
 
+func TestReasonInOnesOwnWords(t *testing.T) {
+	d := uitest.New(t, uitest.Options{Sheet: morning()})
+	d.Press("r", "+", "w", "q", "?", "0", "backspace", " ", "x", "enter", "enter")
+	if got, _ := d.State().Recipe("pea"); got.Why != "q? x" || got.Revision != 2 {
+		t.Errorf("revision %d because %q", got.Revision, got.Why)
+	}
+	d.Press("+", "enter")
+	if got, _ := d.State().Recipe("pea"); got.Why != "adjusted from the board" {
+		t.Errorf("the reason %q was taken over", got.Why)
+	}
+}
+
 func TestTraineeReadsOnly(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: morning(), Prefs: screen.Prefs{Trainee: true}})
 	packPeas(d, 4)
@@ -304,5 +316,19 @@ func TestGoBack(t *testing.T) {
 	d.Expect("PEA, revision 3")
 	if got, _ := d.State().Recipe("pea"); got.Dry != 18*time.Minute || got.BackFrom != 1 || got.By != "Ash" {
 		t.Errorf("%+v", got)
+	}
+}
+
+// On a terminal without anything but ASCII, no page draws anything else.
+func TestPlainTerminals(t *testing.T) {
+	d := uitest.New(t, uitest.Options{Sheet: morning(), ASCII: true})
+	judged(d)
+	for _, keys := range [][]string{{"/", "3"}, {"1"}, {"7"}, {"0", "8"}, {"enter"}, {"0", "."}, {"0", "0"}} {
+		d.Press(keys...)
+		for _, c := range d.Screen() {
+			if c > 127 {
+				t.Fatalf("%q after %v:\n%s", c, keys, d.Screen())
+			}
+		}
 	}
 }

@@ -84,6 +84,7 @@ type Look struct {
 type Theme struct {
 	Name   Name
 	Glyphs Glyphs
+	Plain  bool // nothing but ASCII
 	Looks  [roleCount]Look
 	on     [roleCount]string
 	off    [roleCount]string
@@ -111,7 +112,7 @@ func New(o Options) *Theme {
 	}
 	t := &Theme{Name: name, Glyphs: unicodeGlyphs, Looks: looks(name)}
 	if o.ASCII {
-		t.Glyphs = asciiGlyphs
+		t.Glyphs, t.Plain = asciiGlyphs, true
 	}
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(o.Profile)
