@@ -79,6 +79,10 @@ func (v *View) Keys(env *screen.Env) []screen.Binding {
 	} else {
 		noUndo = "nothing has been done yet"
 	}
+	if env.Watching.On() {
+		no := "this screen only watches"
+		do, breaker, noUndo = do.Unless(no), breaker.Unless(no), no
+	}
 	return []screen.Binding{keyPick, do, breaker, keySetting.Unless(noSetting), keyPage.Unless(noPage), undo.Unless(noUndo), keyArrows}
 }
 
