@@ -26,6 +26,7 @@ type cumulative struct {
 	byStart, byEnd []int32 // task order by start and end of the certain part
 	from, to       []int32 // certain part per task, empty if from >= to
 	profile        []segment
+	cuts, peak     []int32 // scratch for groups
 	why            []Lit
 	blamed         []int32
 }
@@ -49,6 +50,7 @@ func (e *Engine) AddCumulative(tasks []Task, capacity int32) {
 			}
 		}
 	}
+	c.peak = make([]int32, c.numberGroups()+1)
 	for i := range c.tasks {
 		c.byStart = append(c.byStart, int32(i))
 		c.byEnd = append(c.byEnd, int32(i))
@@ -57,6 +59,20 @@ func (e *Engine) AddCumulative(tasks []Task, capacity int32) {
 	c.to = make([]int32, len(c.tasks))
 	e.addPropagator(c, wakes...)
 	c.addEnergy(e, wakes)
+}
+
+// numberGroups renames groups to 1, 2, ... and returns how many there are.
+func (c *cumulative) numberGroups() int {
+	names := map[int32]int32{}
+	for i := range c.tasks {
+		if g := c.tasks[i].Group; g != 0 {
+			if names[g] == 0 {
+				names[g] = int32(len(names) + 1)
+			}
+			c.tasks[i].Group = names[g]
+		}
+	}
+	return len(names)
 }
 
 func (t *Task) est(e *Engine) int32 { return e.lo[2*t.Start] + t.StartGap }

@@ -71,26 +71,31 @@ func (c *cumulative) groupDemand(group, at, without int32) int32 {
 // buildGrouped computes the profile where groups count once.
 func (c *cumulative) buildGrouped() {
 	c.profile = c.profile[:0]
-	var cuts []int32
+	c.cuts = c.cuts[:0]
 	for i := range c.tasks {
 		if c.from[i] < c.to[i] {
-			cuts = append(cuts, c.from[i], c.to[i])
+			c.cuts = append(c.cuts, c.from[i], c.to[i])
 		}
 	}
-	slices.Sort(cuts)
-	cuts = slices.Compact(cuts)
-	for k := 0; k+1 < len(cuts); k++ {
-		at, height := cuts[k], int32(0)
+	slices.Sort(c.cuts)
+	c.cuts = slices.Compact(c.cuts)
+	for k := 0; k+1 < len(c.cuts); k++ {
+		at, height := c.cuts[k], int32(0)
+		clear(c.peak)
 		for i := range c.tasks {
 			if c.from[i] > at || at >= c.to[i] {
 				continue
 			}
-			if g := c.tasks[i].Group; g == 0 || c.groupLeader(g, at) == int32(i) {
-				height += c.tasks[i].Demand
+			d, g := c.tasks[i].Demand, c.tasks[i].Group
+			if g == 0 {
+				height += d
+			} else if d > c.peak[g] {
+				height += d - c.peak[g]
+				c.peak[g] = d
 			}
 		}
 		if height > 0 {
-			c.profile = append(c.profile, segment{at, cuts[k+1], height})
+			c.profile = append(c.profile, segment{at, c.cuts[k+1], height})
 		}
 	}
 }
