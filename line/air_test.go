@@ -137,3 +137,28 @@ func TestDryCountdownIsMonotone(t *testing.T) {
 		}
 	})
 }
+
+func TestTrippedFansAreDead(t *testing.T) {
+	sh := openShed(t)
+	r, _ := sh.s.Recipe("sunflower")
+	if got := sh.s.DryFan(&r); got != "high" {
+		t.Errorf("fans %q, want the recipe's", got)
+	}
+	sh.do(line.SwitchOn{Load: linetest.Fans, Setting: 0})
+	sh.do(line.Start{Batch: 1, To: line.Anywhere})
+	for range 3 {
+		sh.toEnd(1)
+		sh.do(line.Advance{Batch: 1, To: line.Anywhere})
+	}
+	if got := sh.s.DryFan(&r); got != "medium" {
+		t.Errorf("fans %q, want the setting at which the bank runs for the pea", got)
+	}
+	sh.do(line.MarkTripped{Circuit: 1})
+	if got := sh.s.DryFan(&r); got != recipes.FanOff {
+		t.Errorf("fans %q behind an open breaker", got)
+	}
+	today, err := r.DryToday(r.WithDefaults().Reference, sh.s.DryFan(&r))
+	if err != nil || len(today.Reasons) == 0 || today.Reasons[0] != "the fans do not run" || today.Today <= r.Dry {
+		t.Errorf("%+v, %v", today, err)
+	}
+}

@@ -40,11 +40,15 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	if len(s.items(env)) < 2 {
 		noMove = "there is only one place here"
 	}
-	return []screen.Binding{
+	keys := []screen.Binding{
 		keyDo.Unless(noDo), keyPick.Unless(noMove), keyTime.Unless(noTime), hold.Unless(noStep), keyAgain.Unless(noHalt),
 		keySplit.Unless(noSplit), keyMerge.Unless(noMerge), keyScrap.Unless(noBatch), broken.Unless(noBroken),
 		undo.Unless(noUndo), keyArrows,
 	}
+	if _, why, ok := s.noFans(env, it); ok {
+		keys = append(keys, keyNoFans.Unless(why))
+	}
+	return keys
 }
 
 // stepReasons say why a row's step cannot be held, changed or started again.

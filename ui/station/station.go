@@ -215,6 +215,11 @@ func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return screen.Do(line.Resume{At: it.place})
 	case key.Matches(k, keyUndo.Binding):
 		return screen.Do(line.Undo{})
+	case key.Matches(k, keyNoFans.Binding):
+		if c, why, ok := s.noFans(env, it); ok && why == "" {
+			return screen.Do(c)
+		}
+		return nil
 	}
 	s.question(env, it, k)
 	return nil
