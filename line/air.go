@@ -77,7 +77,7 @@ func (s *State) DryFan(r *recipes.Recipe) string {
 			return recipes.FanOff
 		}
 		d := draft{s: s}
-		setting, no := d.chooseSetting(st, Place{i, 0}, r, "")
+		setting, no := d.chooseSetting(st, Nowhere, r, "")
 		if no != nil {
 			return ""
 		}
