@@ -36,6 +36,7 @@ type Options struct {
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
 	In      io.Reader   // the terminal; nil: standard input and output
 	Out     io.Writer
+	Faults  string // folder for reports of faults in screens; empty: none are written
 
 	Ring   Ring // alerts by sound; nil: silent
 	Viewer bool // nothing can be done from here
@@ -296,7 +297,7 @@ func (m *Model) View() string {
 
 // screens makes every screen there is.
 func screens() map[screen.Name]screen.Screen {
-	return map[screen.Name]screen.Screen{
+	set := map[screen.Name]screen.Screen{
 		screen.Board:   board.New(),
 		screen.Menu:    menu.New(),
 		screen.Day:     dayform.New(),
@@ -308,4 +309,6 @@ func screens() map[screen.Name]screen.Screen {
 
 		screen.Recovery: recovery.New(),
 	}
+	addFaulty(set)
+	return set
 }

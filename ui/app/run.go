@@ -1,11 +1,25 @@
 package app
 
 import (
+	"errors"
+
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// Run shows the board on the terminal until the user leaves.
+// Run shows the board on the terminal until the user leaves. Should the terminal's
+// own driver fail, a plain board takes over.
 func Run(opt Options) error {
+	model := Guarded(opt).(*guard)
+	_, err := program(opt, model).Run()
+	if !errors.Is(err, tea.ErrProgramPanic) {
+		return err
+	}
+	model.fall(newFault("driver", nil, err))
+	_, err = program(opt, model).Run()
+	return err
+}
+
+func program(opt Options, model tea.Model) *tea.Program {
 	options := []tea.ProgramOption{tea.WithAltScreen()}
 	if opt.In != nil {
 		options = append(options, tea.WithInput(opt.In))
@@ -13,6 +27,5 @@ func Run(opt Options) error {
 	if opt.Out != nil {
 		options = append(options, tea.WithOutput(opt.Out))
 	}
-	_, err := tea.NewProgram(New(opt), options...).Run()
-	return err
+	return tea.NewProgram(model, options...)
 }
