@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/backlog"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
 	"shedbell/ui/dayform"
@@ -34,6 +35,7 @@ type Options struct {
 	Prefs  screen.Prefs
 
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
+	Past    Past        // the whole journal; nil: there is none to read
 	In      io.Reader   // the terminal; nil: standard input and output
 	Out     io.Writer
 	Faults  string // folder for reports of faults in screens; empty: none are written
@@ -47,6 +49,9 @@ type Options struct {
 
 // Tick makes a command that waits and then gives a message, as tea.Tick does.
 type Tick func(d time.Duration, fn func(time.Time) tea.Msg) tea.Cmd
+
+// Past reads the whole journal, as screen.Env says.
+type Past func(ctx context.Context, fn func(line.Record) error) error
 
 // Forecast works out when the day ends. It is called in the background.
 type Forecast func(s *line.State, now time.Time) screen.Forecast
@@ -138,7 +143,7 @@ func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
 	env := &screen.Env{State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
-		Suggest: m.opt.Suggest, Screens: m.names()}
+		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names()}
 	env.Watching = m.watching()
 	if m.active == screen.Help {
 		m.answer(env)
@@ -306,6 +311,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Recipes: recipeui.New(),
 		screen.Help:    help.New(),
 		screen.Power:   powerview.New(),
+		screen.Backlog: backlog.New(),
 
 		screen.Recovery: recovery.New(),
 	}

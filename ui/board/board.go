@@ -107,6 +107,8 @@ func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return screen.Open(screen.Recipes)
 	case key.Matches(k, keyTaste.Binding):
 		return taste(env)
+	case key.Matches(k, keyTrouble.Binding):
+		return trouble(env)
 	}
 	return nil
 }

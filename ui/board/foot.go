@@ -60,7 +60,7 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	}
 	keys = append(keys, keyPick,
 		screen.Bind("+ -", "time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
-		screen.Bind("/", "screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack)
+		screen.Bind("/", "screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack, keyTrouble)
 	if !offer {
 		keys = append(keys, taste)
 	}

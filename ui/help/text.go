@@ -21,6 +21,7 @@ var titles = map[screen.Name]string{
 	screen.Recipes: "recipes",
 	screen.Records: "records",
 	screen.CleanUp: "clean-up",
+	screen.Backlog: "the backlog",
 }
 
 type piece struct {

@@ -30,6 +30,7 @@ var table = []entry{
 	{6, screen.Day, "today's crops, more trays, who is on the line"},
 	{7, screen.Log, "everything that happened since the day was opened"},
 	{8, screen.Help, "which keys work and why others do not"},
+	{9, screen.Backlog, "what is broken or annoys, by the minutes it costs"},
 }
 
 var hidden = []screen.Name{screen.Board, screen.Menu, screen.Station}

@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"shedbell/line/linetest"
+	"shedbell/ui/menu"
+	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
 
@@ -26,7 +28,7 @@ func TestDigitsOpen(t *testing.T) {
 func TestEnterOpensTheMarkedOne(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
-	d.Press("/", "-", "enter") // the mark goes round from the first to the last
+	d.Press("/", "-", "-", "enter") // the mark goes round from the first past the last
 	d.Expect("help: other screens")
 	d.Press("x")
 	d.Expect("other screens", "8 help")
@@ -35,7 +37,9 @@ func TestEnterOpensTheMarkedOne(t *testing.T) {
 }
 
 func TestUnknownDigit(t *testing.T) {
-	d := uitest.New(t, uitest.Options{})
-	d.Press("/", "9")
-	d.Expect("There is no screen 9.")
+	env := &screen.Env{Screens: []screen.Name{screen.Power, screen.Help}}
+	msg := menu.New().Update(env, uitest.Key("9"))()
+	if say, ok := msg.(screen.SayMsg); !ok || say.Text != "There is no screen 9." {
+		t.Errorf("said %+v", msg)
+	}
 }

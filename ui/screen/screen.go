@@ -4,6 +4,7 @@
 package screen
 
 import (
+	"context"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -29,6 +30,7 @@ const (
 	Recipes Name = "recipes"
 	Records Name = "records"
 	CleanUp Name = "clean-up"
+	Backlog Name = "backlog"
 	Log     Name = "log"
 	Help    Name = "help"
 
@@ -68,6 +70,11 @@ type Env struct {
 	Suggest *line.Sheet   // what the day form begins with, if anything is known
 
 	Watching Watching // who has the line, if not this screen
+
+	// Past reads the whole journal, the oldest record first; it stops at fn's first
+	// error. It takes long, so it is called in the background only. nil: there is no
+	// more than History.
+	Past func(ctx context.Context, fn func(line.Record) error) error
 
 	Screens []Name    // the screens that there are, in no special order
 	Asked   []Binding // on the help screen: the keys of the screen that it is about

@@ -26,7 +26,7 @@ func Board(o command.BoardOptions) error {
 		return err
 	}
 	err = app.Run(app.Options{Line: l, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, In: o.In, Out: o.Out})
+		Suggest: o.Suggest, Past: past(o.Folder), In: o.In, Out: o.Out})
 	return errors.Join(err, l.Close())
 }
 

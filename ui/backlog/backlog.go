@@ -1,0 +1,222 @@
+// Package backlog shows what is broken or annoys, the dearest first, takes new
+// troubles in three keys and takes them off in one.
+package backlog
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// Screen is the backlog.
+type Screen struct {
+	entry  *entry // what is being written down, or nil
+	marked int
+	from   screen.Name
+	costs  map[int64]time.Duration // by the number of the trouble
+}
+
+// New makes the backlog screen.
+func New() *Screen { return &Screen{} }
+
+var (
+	keyStation = screen.Bind("1-9", "new, at that station", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyShed    = screen.Bind(".", "new, in the shed", ".")
+	keyMend    = screen.Bind("Enter", "mended", "enter", " ")
+	keyNext    = screen.Bind("+ -", "move the mark", "+", "=", "down", "j")
+	keyPrev    = screen.Bind("-", "mark the one above", "-", "up", "k")
+	keyUndo    = screen.Bind("u", "undo", "u", "U", "*")
+	keyExit    = screen.Bind("0", "back", "0", "esc")
+	keyHelp    = screen.Bind("?", "help", "?")
+)
+
+// Typing says that a trouble is being written down, which takes every key.
+func (s *Screen) Typing() bool { return s.entry != nil }
+
+// Update answers a message.
+func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.OpenMsg:
+		s.entry, s.marked, s.from = nil, 0, msg.From
+		if msg.From == screen.Board || msg.From == screen.Station {
+			s.entry = newEntry(env, msg.About)
+		}
+	case screen.ResultMsg:
+		if _, reported := msg.Command.(line.ReportTrouble); reported && msg.Refusal == nil && s.entry != nil {
+			s.entry = nil
+			if s.from == screen.Board || s.from == screen.Station {
+				to := s.from
+				return func() tea.Msg { return screen.LeaveMsg{To: to} }
+			}
+		}
+	case tea.KeyMsg:
+		if s.entry != nil {
+			return s.entryKey(env, msg)
+		}
+		return s.pressed(env, msg)
+	}
+	return nil
+}
+
+// entryKey answers a key while a trouble is written down.
+func (s *Screen) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	cmd, done := s.entry.key(env, k)
+	if !done {
+		return cmd
+	}
+	s.entry = nil
+	return cmd
+}
+
+// Keys lists what can be pressed.
+func (s *Screen) Keys(env *screen.Env) []screen.Binding {
+	if s.entry != nil {
+		return s.entry.keys()
+	}
+	none, few := "", ""
+	if len(env.State.Backlog) == 0 {
+		none = "nothing is on the backlog"
+	}
+	if len(env.State.Backlog) < 2 {
+		few = "there is nothing to move to"
+	}
+	undo, noUndo := keyUndo, ""
+	if text, ok := env.State.CanUndo(); ok {
+		undo = screen.Bind("u", "undo the "+text, keyUndo.Keys()...)
+	} else {
+		noUndo = "nothing has been done yet"
+	}
+	return []screen.Binding{keyStation, keyShed, keyMend.Unless(none), keyNext.Unless(few), undo.Unless(noUndo)}
+}
+
+func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	list := ranked(env.State, s.costs)
+	s.marked = min(s.marked, max(len(list)-1, 0))
+	switch {
+	case key.Matches(k, keyStation.Binding):
+		n, _ := strconv.Atoi(k.String())
+		if n > len(env.State.Site.Stations) {
+			return screen.Say("There is no station " + k.String() + ".")
+		}
+		s.entry = newEntry(env, line.Place{Station: n - 1})
+	case key.Matches(k, keyShed.Binding):
+		s.entry = newEntry(env, line.Nowhere)
+	case key.Matches(k, keyUndo.Binding):
+		return screen.Do(line.Undo{})
+	case len(list) == 0:
+		return nil
+	case key.Matches(k, keyMend.Binding):
+		return screen.Do(line.MendTrouble{ID: list[s.marked].ID})
+	case key.Matches(k, keyNext.Binding):
+		s.marked = (s.marked + 1) % len(list)
+	case key.Matches(k, keyPrev.Binding):
+		s.marked = (s.marked + len(list) - 1) % len(list)
+	}
+	return nil
+}
+
+// Draw draws the list, or what is being written down.
+func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
+	title := env.State.Site.Name + "   backlog"
+	if s.entry != nil {
+		s.entry.draw(env, screen.Page(env, r, title+", "+s.entry.where(env), "", s.Keys(env)))
+		return
+	}
+	list := ranked(env.State, s.costs)
+	body := screen.Page(env, r, title+", "+words.Count(len(list), "trouble", "troubles"), "", s.Keys(env), keyExit, keyHelp)
+	foot := outWords(env.State)
+	footRows := min(len(canvas.Wrap(foot, body.W-2)), max(body.H/3, 1))
+	if len(list) == 0 {
+		body.Rows(0, body.H-footRows).Inset(1, 0).Wrapped(theme.Text,
+			"Nothing is broken and nothing annoys. When something does: its station's number here, or on the board its number and b; then a digit says what it is.")
+	} else {
+		s.drawList(env, body.Rows(0, body.H-footRows), list)
+	}
+	if body.H > footRows {
+		body.Rows(body.H-footRows, footRows).Inset(1, 0).Wrapped(theme.Faint, foot)
+	}
+}
+
+func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []Item) {
+	const costW, sinceW = 12, 12
+	wide := r.W >= 100
+	whatX := 3
+	atX := whatX + max(16, min(30, r.W/4))
+	costX := r.W - costW - 1
+	if wide {
+		costX -= sinceW + 8
+	}
+	head := func(x int, text string) { r.Put(x, 0, theme.Faint, text) }
+	head(whatX, "what")
+	r.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Faint, "where, and what it does")
+	r.PutRight(costX+costW, 0, theme.Faint, "cost so far")
+	if wide {
+		head(costX+costW+2, "since")
+	}
+	step := 1
+	if r.H > 2*len(list)+1 {
+		step = 2
+	}
+	room := max((r.H-1)/step, 1)
+	marked := min(s.marked, len(list)-1)
+	first := max(0, min(marked-room/2, len(list)-room))
+	for i := first; i < len(list) && i-first < room; i++ {
+		row := r.Rows(1+(i-first)*step, 1)
+		t := &list[i]
+		role := theme.Text
+		if i == marked {
+			role = theme.Chosen
+			row.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
+		}
+		row.Sub(whatX, 0, atX-whatX-1, 1).Put(0, 0, role, t.What)
+		row.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Text, t.Where+": "+effectWords(&t.Trouble))
+		row.PutRight(costX+costW, 0, theme.Strong, costWords(t.Cost))
+		if wide {
+			row.Sub(costX+costW+2, 0, r.W-costX-costW-3, 1).Put(0, 0, theme.Faint, env.TimeOfDay(t.Since.In(env.Now.Location()), "2 Jan ")+" "+t.By)
+		}
+	}
+}
+
+func effectWords(t *line.Trouble) string {
+	if t.Effect == line.EffectSlow {
+		return fmt.Sprintf("%d %% slower", t.SlowPercent)
+	}
+	return string(t.Effect)
+}
+
+func costWords(d time.Duration) string {
+	if d < time.Minute {
+		return "none yet"
+	}
+	return strconv.Itoa(int(d.Round(time.Minute)/time.Minute)) + " min"
+}
+
+// outWords says what the line may not use.
+func outWords(s *line.State) string {
+	if len(s.Broken) == 0 {
+		return "Nothing is out of use. Cost is reckoned for the open day: the time for which greens or trays waited at that station, and what slower steps took on top."
+	}
+	names := make([]string, 0, len(s.Broken))
+	for _, p := range s.Broken {
+		names = append(names, s.PlaceName(p))
+	}
+	slices.Sort(names)
+	text := "Out of use until mended: "
+	for i, n := range names {
+		if i > 0 {
+			text += ", "
+		}
+		text += n
+	}
+	return text + ". The line puts nothing there."
+}

@@ -1,0 +1,129 @@
+package backlog_test
+
+import (
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+func open(t *testing.T, o uitest.Options) *uitest.Driver {
+	sheet := linetest.Sheet()
+	o.Sheet = &sheet
+	return uitest.New(t, o)
+}
+
+var shelfB = line.Place{Station: linetest.Rack, Slot: 1}
+
+func TestScreens(t *testing.T) {
+	sheet := linetest.Sheet()
+	uitest.Golden(t, "backlog-new", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) {
+		d.Work(12)
+		d.Press("4", "b")
+	})
+	uitest.Golden(t, "backlog", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) {
+		d.Do(line.ReportTrouble{At: shelfB, What: "dead fan", Effect: line.EffectOut})
+		d.Skip(20 * time.Minute)
+		d.Do(line.ReportTrouble{At: line.Place{Station: linetest.Tub}, What: "slow drain", Effect: line.EffectSlow, SlowPercent: 50})
+		d.Do(line.ReportTrouble{At: line.Nowhere, What: "the light over the door flickers", Effect: line.EffectAnnoys})
+		d.Pass(time.Second)
+		d.Press("/", "9")
+	})
+}
+
+// Three keys from any station: the station, b, what it is. The board is back at once.
+func TestThreeKeysFromEveryStation(t *testing.T) {
+	for station, kind := range line.Kinds() {
+		d := open(t, uitest.Options{})
+		d.Press(string(rune('1'+station)), "b", "2")
+		if n := len(d.State().Backlog); n != 1 {
+			t.Fatalf("%s: %d troubles after three keys", kind, n)
+		}
+		if tr := d.State().Backlog[0]; tr.What != "clogged drain" || tr.At.Station != station || tr.Effect != line.EffectOut {
+			t.Errorf("%s: %+v", kind, tr)
+		}
+		if !d.State().IsBroken(line.Place{Station: station}) {
+			t.Errorf("%s is still in use", kind)
+		}
+		d.Expect("0 of 18 trays cold", "out of use: clogged drain")
+	}
+}
+
+func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
+	d := open(t, uitest.Options{W: 120, H: 40})
+	d.Press("4", "b", "+", "1")
+	if !d.State().IsBroken(shelfB) {
+		t.Fatalf("shelf b is in use; out of use: %v", d.State().Broken)
+	}
+	d.Press("b", "0")
+	d.ExpectLine("dead fan", "rack b: out of use")
+	d.Expect("Out of use until mended: rack b.")
+	d.Press("enter")
+	if d.State().IsBroken(shelfB) || len(d.State().Backlog) > 0 {
+		t.Error("shelf b is still out of use")
+	}
+	d.Expect("Nothing is broken", "rack b back in use")
+	d.Press("u")
+	if !d.State().IsBroken(shelfB) {
+		t.Error("the mending was not taken back")
+	}
+}
+
+// What runs is not taken from under the greens: the trouble counts as slow, and the
+// screen says so before the digit.
+func TestWhatRunsCannotBeOutOfUse(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("enter") // cut pea 1
+	d.Press("1", "b")
+	d.Expect("Something runs there", "cutting table takes 50 % longer")
+	d.Press("1")
+	if tr := d.State().Backlog[0]; tr.Effect != line.EffectSlow || tr.SlowPercent != 50 {
+		t.Errorf("%+v", tr)
+	}
+}
+
+func TestEffectIsChosen(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("2", "b", ".", ".", ".", ".") // twice as slow
+	d.Expect("tub takes 100 % longer")
+	d.Press("1")
+	if got := d.State().SlowedBy(line.Place{Station: linetest.Tub}); got != 2 {
+		t.Errorf("steps take %g times as long, want 2", got)
+	}
+}
+
+func TestOtherIsTyped(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("7", "b", "5", "enter")
+	d.Expect("say in a few words what is wrong") // refused: nothing typed
+	for _, c := range "hose 0 drips" {
+		d.Press(string(c))
+	}
+	d.Press("enter")
+	if tr := d.State().Backlog[0]; tr.What != "hose 0 drips" || tr.Effect != line.EffectAnnoys {
+		t.Errorf("%+v", tr)
+	}
+	d.Expect("hose 0 drips, tray wash works on as before")
+}
+
+func TestTheShedHasNoPlaceToTakeOutOfUse(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("b", "2")
+	if tr := d.State().Backlog[0]; tr.At != line.Nowhere || tr.Effect != line.EffectAnnoys {
+		t.Errorf("%+v", tr)
+	}
+}
+
+func TestLeavingWritesNothing(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("2", "b", "0", "0")
+	d.Expect("1 cut")
+	d.Press("/", "9")
+	d.Expect("Nothing is broken")
+	d.Press("enter")
+	if n := len(d.State().Backlog); n != 0 {
+		t.Errorf("%d troubles", n)
+	}
+}
