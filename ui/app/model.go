@@ -65,6 +65,7 @@ type Model struct {
 	opt    Options
 	line   Line
 	theme  *theme.Theme
+	words  *words.Tongue
 	size   screen.Size
 	now    time.Time
 	shown  *line.State // what screens see
@@ -99,7 +100,7 @@ func New(opt Options) *Model {
 	if opt.Forecast == nil {
 		opt.Forecast = Reckon
 	}
-	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), active: screen.Board, set: screens(), heard: -1}
+	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: tongue(opt.Prefs.Language), active: screen.Board, set: screens(), heard: -1}
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
 	if opt.Notice != "" {
@@ -107,6 +108,15 @@ func New(opt Options) *Model {
 	}
 	m.refresh()
 	return m
+}
+
+// tongue is the language of the texts; an unknown one is English, since a board in
+// the wrong language is better than none.
+func tongue(name string) *words.Tongue {
+	if t, err := words.NewTongue(name); err == nil {
+		return t
+	}
+	return words.English()
 }
 
 // Init starts the clock.
@@ -141,7 +151,7 @@ func (m *Model) refresh() {
 // env is what the screens see.
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
-	env := &screen.Env{State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
+	env := &screen.Env{Words: m.words, State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
 		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names()}
 	env.Watching = m.watching()
@@ -192,7 +202,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 func (m *Model) upward(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.DoMsg:
-		return m.do(msg.Command)
+		return m.doAll(msg.Commands)
 	case screen.OpenMsg:
 		return m.open(msg)
 	case screen.LeaveMsg:
@@ -223,6 +233,20 @@ func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
 
 func (m *Model) say(text string, refused bool) {
 	m.quiet = screen.Notice{At: m.now, Text: text, Refused: refused}
+}
+
+// doAll puts commands to the line, one after the other until one is refused.
+func (m *Model) doAll(commands []line.Command) tea.Cmd {
+	for i, c := range commands {
+		if i == len(commands)-1 {
+			return m.do(c)
+		}
+		if _, _, no := m.line.Do(c); no != nil {
+			m.say(no.Text, true)
+			return nil
+		}
+	}
+	return nil
 }
 
 // do puts a command to the line and waits for the disk before it shows the result.

@@ -135,6 +135,10 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 		b.over = newEntry(env, p)
 		return nil
 	}
+	if ask, ok := warn(env, p); ok {
+		b.over = ask
+		return nil
+	}
 	return screen.Do(p.Command)
 }
 

@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
 
@@ -29,6 +30,14 @@ func TestScreens(t *testing.T) {
 		d.Work(20)
 		d.Press("f")
 	})
+	trainee := uitest.Options{Sheet: &sheet, Prefs: screen.Prefs{Trainee: true}}
+	uitest.Golden(t, "board-trainee", trainee, func(d *uitest.Driver) { d.Work(3) })
+	uitest.Golden(t, "board-caution", trainee, func(d *uitest.Driver) {
+		d.Work(2)
+		d.Press("enter")
+	})
+	trainee.Prefs.Language = "es"
+	uitest.Golden(t, "board-trainee-es", trainee, func(d *uitest.Driver) { d.Work(3) })
 	uitest.Golden(t, "board-closed", uitest.Options{}, func(*uitest.Driver) {})
 }
 

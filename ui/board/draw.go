@@ -19,9 +19,15 @@ func (b *Board) Draw(env *screen.Env, r canvas.Region) {
 		b.drawFar(env, r)
 		return
 	}
-	l := Arrange(r.W, r.H, shape(env.State))
+	l := Arrange(r.W, r.H, shape(env))
 	b.drawHead(env, r.Rows(0, 1))
+	if w, ok := b.over.(*warning); ok {
+		w.draw(env, r.Rows(l.SentenceY, l.FootY-1-l.SentenceY).Inset(1, 0))
+		b.drawFoot(env, r.Rows(l.FootY, l.FootH))
+		return
+	}
 	b.drawSentence(env, r.Rows(l.SentenceY, l.SentenceH), l)
+	drawLesson(env, r.Rows(l.LessonY, l.LessonH))
 	if l.Rules {
 		for _, y := range l.RuleY {
 			r.Rule(y)
@@ -40,8 +46,9 @@ func (b *Board) Draw(env *screen.Env, r canvas.Region) {
 	b.drawFoot(env, r.Rows(l.FootY, l.FootH))
 }
 
-func shape(s *line.State) Shape {
-	sh := Shape{Circuits: len(s.Site.Panel.Circuits)}
+func shape(env *screen.Env) Shape {
+	s := env.State
+	sh := Shape{Circuits: len(s.Site.Panel.Circuits), Trainee: env.Tidy.Trainee}
 	for i := range s.Site.Stations {
 		if s.Site.Stations[i].Kind.ForGreens() {
 			sh.Greens++

@@ -6,12 +6,14 @@ type Shape struct {
 	Chores   int // stations for trays and surfaces
 	Slots    int // most slots that one station shows
 	Circuits int
+	Trainee  bool // prompts in full
 }
 
 // Layout says which row each part of the board begins at and how many rows it has;
 // 0 rows means that it is left out.
 type Layout struct {
 	SentenceY, SentenceH int
+	LessonY, LessonH     int // the prompt in full, for who is new
 	StationsY, StationsH int
 	ListH                int // the stations as a plain list instead of cards
 	StripY, StripH       int
@@ -29,6 +31,8 @@ const (
 	stripFromW, stripFromH = 110, 36
 	drawnFromW, drawnFromH = 150, 42
 	farFromH               = 12
+	lessonRows             = 9
+	leastStations          = 5
 )
 
 // Arrange lays the board out for a terminal of w by h cells.
@@ -47,7 +51,11 @@ func Arrange(w, h int, s Shape) Layout {
 	}
 	l.FootY = h - l.FootH
 	l.CircuitsY = l.FootY - 1 - l.CircuitsH
-	l.StationsY = l.SentenceY + l.SentenceH + 1
+	if s.Trainee {
+		l.LessonY = l.SentenceY + l.SentenceH
+		l.LessonH = max(0, min(lessonRows, l.CircuitsY-1-l.LessonY-1-leastStations))
+	}
+	l.StationsY = l.SentenceY + l.SentenceH + l.LessonH + 1
 	room := l.CircuitsY - 1 - l.StationsY
 	l.StationsH = room
 	if w >= stripFromW && h >= stripFromH {
@@ -77,7 +85,11 @@ func arrangeSmall(h int, s Shape) Layout {
 	l.FootY = h - l.FootH
 	l.CircuitsH = max(0, min(s.Circuits, l.FootY-l.SentenceY-l.SentenceH))
 	l.CircuitsY = l.FootY - l.CircuitsH
-	l.StationsY = l.SentenceY + l.SentenceH
+	if s.Trainee {
+		l.LessonY = l.SentenceY + l.SentenceH
+		l.LessonH = max(0, min(6, l.CircuitsY-l.LessonY-4))
+	}
+	l.StationsY = l.SentenceY + l.SentenceH + l.LessonH
 	if l.Rules {
 		l.CircuitsY--
 		l.StationsY++

@@ -14,6 +14,7 @@ import (
 	"shedbell/line/rehearse"
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // Name is a screen that can be opened.
@@ -52,6 +53,7 @@ type Screen interface {
 // Env is what every screen may see and do. It is made anew for each message and
 // each frame, so nobody keeps it.
 type Env struct {
+	Words   *words.Tongue
 	State   *line.State // the line as shown: what is on the disk, or marked as unsaved
 	Now     time.Time   // the line's time
 	By      string      // who acts
@@ -91,7 +93,8 @@ type Alarm struct {
 type Prefs struct {
 	TwelveHour bool
 	Metric     bool
-	Trainee    bool // prompts in full
+	Trainee    bool   // prompts in full
+	Language   string // of the texts; empty: English
 	Mute       bool
 	QuietFrom  time.Duration // time of day from which it is silent
 	QuietTo    time.Duration // and until which; equal to QuietFrom: never
@@ -152,11 +155,12 @@ func (b Binding) Unless(why string) Binding {
 	return b
 }
 
-// DoMsg asks the frame to put a command to the line.
-type DoMsg struct{ Command line.Command }
+// DoMsg asks the frame to put commands to the line, one after the other as far as
+// they are allowed.
+type DoMsg struct{ Commands []line.Command }
 
-// Do asks the frame to put a command to the line.
-func Do(c line.Command) tea.Cmd { return func() tea.Msg { return DoMsg{c} } }
+// Do asks the frame to put commands to the line.
+func Do(c ...line.Command) tea.Cmd { return func() tea.Msg { return DoMsg{c} } }
 
 // OpenMsg asks the frame to show a screen. About is what it should be about. The
 // frame fills in From, the screen that was shown before.
