@@ -24,6 +24,7 @@ func main() {
 		Now:      time.Now,
 		Board:    start.Board,
 		Watch:    start.Watch,
+		Serve:    start.Serve,
 	})
 	stop()
 	os.Exit(code)

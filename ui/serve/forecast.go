@@ -1,0 +1,35 @@
+package serve
+
+import (
+	"sync"
+	"time"
+
+	"shedbell/line"
+	"shedbell/ui/app"
+	"shedbell/ui/screen"
+)
+
+// reckoner works the day's end out once for all screens: it is the same for each,
+// and twenty viewers would take the machine's time from the board.
+type reckoner struct {
+	work app.Forecast
+
+	mu  sync.Mutex
+	of  *line.State
+	at  time.Time
+	out screen.Forecast
+}
+
+// fresh is how old an answer for the same state may be.
+const fresh = 20 * time.Second
+
+func (r *reckoner) reckon(s *line.State, now time.Time) screen.Forecast {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.of != nil && r.of.Seq >= s.Seq && now.Sub(r.at) < fresh {
+		return r.out
+	}
+	r.out = r.work(s, now)
+	r.of, r.at = s, now
+	return r.out
+}

@@ -1,0 +1,38 @@
+package serve
+
+import (
+	"shedbell/line/live"
+	"shedbell/ui/app"
+	"shedbell/ui/screen"
+)
+
+// Place is a seat at the line as the app's frame uses it.
+type Place struct {
+	*live.Seat
+	Leaves bool // leaving the screen ends nothing but itself
+}
+
+var _ app.Shared = Place{}
+
+// Watching tells who has the line, if not this screen.
+func (p Place) Watching() screen.Watching {
+	name, since, mine := p.Holder()
+	switch {
+	case mine:
+		return screen.Watching{}
+	case name == "":
+		return screen.Watching{Text: "This screen watches. Nobody has the line.", Urgent: p.MayAct(), Offer: p.MayAct()}
+	}
+	return screen.Watching{Text: "This screen watches. The line went to " + name + " at " + since.Format("15:04") + ".", Offer: p.MayAct()}
+}
+
+// Take makes this screen the one that acts.
+func (p Place) Take() (app.Line, string, error) {
+	if err := p.Seat.Take(); err != nil {
+		return nil, "", err
+	}
+	return p, "This screen has the line now.", nil
+}
+
+// Guest says whether the line goes on when this screen is left.
+func (p Place) Guest() bool { return p.Leaves }

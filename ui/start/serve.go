@@ -1,0 +1,88 @@
+package start
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+
+	"shedbell/line/journal"
+	"shedbell/line/live"
+	"shedbell/ui/app"
+	"shedbell/ui/command"
+	"shedbell/ui/serve"
+	"shedbell/ui/theme"
+)
+
+// Serve opens the line and serves it over SSH. With a terminal the board is shown
+// on it too and leaving it ends everything; without one, the end of ctx does.
+func Serve(ctx context.Context, o command.ServeOptions) (err error) {
+	l, notice, err := openLine(o.BoardOptions)
+	if locked, ok := errors.AsType[journal.ErrLocked](err); ok {
+		return fmt.Errorf("the line is run by %s, and only the program that runs it can serve it. Quit there first", locked.Holder)
+	}
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, l.Close()) }()
+	log, file, err := serve.OpenLog(serve.LogFile(o.Folder))
+	if err != nil {
+		return fmt.Errorf("cannot keep a log: %w", err)
+	}
+	defer file.Close()
+	srv, err := serve.New(serve.Options{Line: l, HostKey: serve.HostKeyFile(o.Folder), Keys: o.Keys, Log: log,
+		Speed: o.Speed, Suggest: o.Suggest})
+	if err != nil {
+		return err
+	}
+	listener, err := net.Listen("tcp", o.Listen)
+	if err != nil {
+		return fmt.Errorf("cannot listen on %s: %w. Give another address with --listen", o.Listen, err)
+	}
+	log.Info("serving", "listen", listener.Addr().String(), "host key", srv.Fingerprint(), "board", o.Terminal)
+	word := fmt.Sprintf("Served over SSH on %s, host key %s.", listener.Addr(), srv.Fingerprint())
+	if !alone(listener.Addr()) {
+		log.Warn("not only this machine can reach the address", "listen", listener.Addr().String())
+		word += " Other machines can reach it."
+	}
+	failed := make(chan error, 1)
+	go func() { failed <- srv.Serve(listener) }()
+	if o.Terminal {
+		err = boardBeside(o, l, srv, notice+" "+word)
+	} else {
+		err = unattended(ctx, o.Out, word+" There is no terminal here, so the board is shown over SSH only.", log, failed)
+	}
+	return errors.Join(err, srv.Close())
+}
+
+// boardBeside shows the board here, at the seat that the line falls back to.
+func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, notice string) error {
+	seat := l.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
+	defer seat.Leave()
+	if err := seat.Take(); err != nil { // somebody may have come in before
+		return err
+	}
+	return app.Run(app.Options{Line: serve.Place{Seat: seat}, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
+		Suggest: o.Suggest, In: o.In, Out: o.Out, Forecast: srv.Forecast})
+}
+
+// unattended waits for the end.
+func unattended(ctx context.Context, out io.Writer, word string, log *slog.Logger, failed <-chan error) error {
+	fmt.Fprintln(out, word)
+	log.Info("no terminal: serving only")
+	select {
+	case err := <-failed:
+		return err
+	case <-ctx.Done():
+		log.Info("asked to end")
+		return nil
+	}
+}
+
+// alone says whether only this machine reaches an address.
+func alone(a net.Addr) bool {
+	tcp, ok := a.(*net.TCPAddr)
+	return ok && tcp.IP.IsLoopback()
+}
