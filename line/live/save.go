@@ -136,3 +136,6 @@ func (l *Line) Close() error {
 	}
 	return l.store.CloseClean(l.clock.Now())
 }
+
+// Closing is closed as soon as the line is being closed.
+func (l *Line) Closing() <-chan struct{} { return l.ctx.Done() }

@@ -63,6 +63,8 @@ type cli struct {
 	Check    checkCmd    `cmd:"" help:"Read the files, report every fault, and say what can never run together."`
 	Amps     ampsCmd     `cmd:"" help:"Ask the interlock whether a load may start."`
 	Book     recipesCmd  `cmd:"" name:"recipes" help:"Write the recipes to a file, or take a recipe file over."`
+	Backup   backupCmd   `cmd:"" help:"Copy the journal, also while a board runs, and check the copy."`
+	Restore  restoreCmd  `cmd:"" help:"Put a copy in the journal's place. What was there is kept."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`
 }
 

@@ -26,7 +26,7 @@ func Board(o command.BoardOptions) error {
 		return err
 	}
 	err = app.Run(app.Options{Line: l, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, Past: past(o.Folder), In: o.In, Out: o.Out})
+		Suggest: o.Suggest, Faults: o.Folder, In: o.In, Out: o.Out})
 	return errors.Join(err, l.Close())
 }
 
@@ -53,6 +53,7 @@ func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
 			notice = no.Text
 		}
 	}
+	tend(o, store, l)
 	return l, notice, nil
 }
 
