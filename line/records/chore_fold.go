@@ -1,0 +1,169 @@
+package records
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/line"
+)
+
+func (d *dayFold) startChore(e line.ChoreStarted, by string, at int64) {
+	st := d.station(e.At.Station)
+	if st == nil {
+		return
+	}
+	c := &choreRun{e: e, run: run{on: true, from: at, start: at, began: at, load: e.Load, by: by}}
+	c.hands = e.Planned == 0 || st.Hands == line.HandsThroughout && e.Kind != line.ChangeWater
+	if !c.hands {
+		c.run.planned = int64(e.Planned)
+		start, _ := handsAt(st)
+		d.worked(by, max(at-start, ns(d.day.Opened)), at)
+	}
+	d.chore[e.ID] = c
+	if e.Load != line.NoLoad {
+		d.powerFound(at)
+	}
+}
+
+func (d *dayFold) holdChore(c *choreRun, at int64) {
+	if !c.run.on || c.run.held {
+		return
+	}
+	d.stopChore(c, at)
+	c.run.held, c.run.stopped = true, at
+}
+
+func (d *dayFold) stopChore(c *choreRun, at int64) {
+	u := &c.run
+	if !u.on || u.held {
+		return
+	}
+	spend := func(what Share, from, to int64) {
+		if to > from {
+			d.day.Shares[what] += time.Duration(to - from)
+			d.day.Stations[c.e.At.Station].Shares[what] += time.Duration(to - from)
+		}
+	}
+	if c.hands {
+		spend(HandsOn, u.from, at)
+		d.worked(u.by, u.from, at)
+	} else {
+		due := max(u.from, min(at, u.due()))
+		spend(Machine, u.from, due)
+		spend(WaitDry, due, at)
+	}
+	d.day.Stations[c.e.At.Station].Busy += time.Duration(at - u.from)
+	u.from = at
+}
+
+func (d *dayFold) finishChore(e line.ChoreFinished, rec line.Record, at int64) {
+	c := d.chore[e.ID]
+	if c == nil {
+		return
+	}
+	d.stopChore(c, at)
+	delete(d.chore, e.ID)
+	s := &d.day.Stations[c.e.At.Station]
+	s.Steps++
+	s.Trays += c.e.Trays
+	d.keepStep(Step{Station: c.e.At.Station, Place: c.e.At, Crop: c.e.Crop, Chore: c.e.Kind, IsChore: true, Trays: c.e.Trays, By: c.run.by}, c.run, rec)
+	r := d.r
+	switch c.e.Kind {
+	case line.ChangeWater:
+		r.waterChanged(c, rec, d.day.Date)
+	case line.SanitizeAll:
+		for _, v := range r.basket {
+			r.book.Vessels[v].Until = rec.At
+		}
+		clear(r.basket)
+	case line.SowTrays:
+		r.sow(c, rec)
+	default:
+		r.stepDone(c.e.At.Station, c.e.At, c.run, c.e.Trays, at)
+	}
+}
+
+func (r *Reader) waterChanged(c *choreRun, rec line.Record, date string) {
+	w := WaterChange{From: time.Unix(0, c.run.began).In(rec.At.Location()), To: rec.At, By: r.name(rec.By),
+		Place: r.site.Stations[c.e.At.Station].Name, Date: date}
+	if v, ok := r.water[c.e.At.Station]; ok {
+		r.book.Vessels[v].Until = rec.At
+		w.Batches = slices.Clone(r.book.Vessels[v].Batches)
+		delete(r.water, c.e.At.Station)
+	}
+	if r.book.Filter.day(date) {
+		r.book.Waters = append(r.book.Waters, w)
+	}
+}
+
+// intoVessel notes which water and which basket a batch has been in.
+func (r *Reader) intoVessel(b *Batch, st *line.Station, at line.Place, when time.Time) {
+	var v int
+	var ok bool
+	switch st.Kind {
+	case line.Wash:
+		if v, ok = r.water[at.Station]; !ok {
+			v = r.newVessel(Vessel{Place: r.name(st.Name), Since: when})
+			r.water[at.Station] = v
+		}
+	case line.Spin:
+		if v, ok = r.basket[at]; !ok {
+			v = r.newVessel(Vessel{Basket: true, Place: r.name(r.site.PlaceName(at)), Since: when})
+			r.basket[at] = v
+		}
+	default:
+		return
+	}
+	if !slices.Contains(b.Vessels, v) {
+		b.Vessels = append(b.Vessels, v)
+		r.book.Vessels[v].Batches = append(r.book.Vessels[v].Batches, b.ID)
+	}
+}
+
+func (r *Reader) newVessel(v Vessel) int {
+	r.book.Vessels = append(r.book.Vessels, v)
+	return len(r.book.Vessels) - 1
+}
+
+// youngestCut is how old trays are at least when they are cut: common practice, no
+// source. It keeps trays that were just sown out of today's harvest.
+const youngestCut = 3 * 24 * time.Hour
+
+func (r *Reader) sow(c *choreRun, rec line.Record) {
+	s := Sowing{At: rec.At, By: r.name(rec.By), Crop: r.name(c.e.Crop), Trays: c.e.Trays, left: c.e.Trays}
+	if seed, ok := r.seeds[c.e.Crop]; ok {
+		s.SeedLot, s.Supplier = r.name(seed.SeedLot), r.name(seed.Supplier)
+	}
+	r.book.Sowings = append(r.book.Sowings, s)
+	r.sown[s.Crop] = append(r.sown[s.Crop], len(r.book.Sowings)-1)
+}
+
+// seedsFor finds the sowings that trays cut now came from: first sown, first cut.
+// Trays more than twice as old as the crop needs were thrown away unrecorded.
+func (r *Reader) seedsFor(crop string, trays int, now time.Time) []int {
+	recipe, _ := r.book.Recipes.Current(crop)
+	oldest := time.Duration(2*recipe.DaysToHarvest+7) * 24 * time.Hour
+	var out []int
+	queue := r.sown[crop]
+	for len(queue) > 0 && trays > 0 {
+		s := &r.book.Sowings[queue[0]]
+		age := now.Sub(s.At)
+		if age < youngestCut {
+			break
+		}
+		if recipe.DaysToHarvest > 0 && age > oldest {
+			queue = queue[1:]
+			continue
+		}
+		n := min(trays, s.left)
+		s.left -= n
+		trays -= n
+		out = append(out, queue[0])
+		if s.left > 0 {
+			break
+		}
+		queue = queue[1:]
+	}
+	r.sown[crop] = queue
+	return out
+}

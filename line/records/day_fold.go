@@ -1,0 +1,246 @@
+package records
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/line"
+)
+
+// dayFold is a day being read.
+type dayFold struct {
+	r     *Reader
+	day   Day
+	live  map[int]*live
+	order []*live
+	chore map[int]*choreRun
+	at    map[line.Place]*live
+
+	hands  []span              // all work by hand
+	people map[string]*persons // by name
+	names  []string            // in order of appearance
+	crew   []level
+	waits  []wait
+	power  []span
+	block  int64 // since when a start was refused for amps; 0: none
+	steps  []Step
+}
+
+type persons struct{ hands, walk []span }
+
+// live is a batch on its way.
+type live struct {
+	b     Batch
+	began int64 // its account begins; 0: not cut yet
+	place line.Place
+	where int // station that it is at or was at last; -1: none
+	run   run
+	since int64 // it waits since; 0: it does not
+	wet   bool
+	over  bool
+}
+
+// run is a step under way.
+type run struct {
+	on      bool
+	held    bool
+	from    int64 // of the present stretch
+	start   int64
+	planned int64
+	paused  int64
+	stopped int64
+	load    int
+	by      string
+	began   int64 // of the whole step
+}
+
+// due is the end of the countdown; 0 for work by hand.
+func (u *run) due() int64 {
+	if u.planned == 0 {
+		return 0
+	}
+	return u.start + u.planned + u.paused
+}
+
+type choreRun struct {
+	e     line.ChoreStarted
+	run   run
+	hands bool
+}
+
+// wait is a stretch in which a batch waited for a station.
+type wait struct {
+	b        *live
+	station  int // waited for
+	from, to int64
+	wet      bool
+	walk     int64 // at its end, before the hands
+	hands    int64 // at its end
+}
+
+func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
+	if r.day != nil {
+		r.endDay(rec.At, true)
+	}
+	d := &dayFold{r: r, live: map[int]*live{}, chore: map[int]*choreRun{}, at: map[line.Place]*live{}, people: map[string]*persons{}}
+	d.day = Day{Date: r.name(e.Sheet.Date), Opened: rec.At, Asked: e.Sheet.Trays()}
+	for _, c := range e.Sheet.Crops {
+		if !c.Due.IsZero() && (d.day.DueAt.IsZero() || c.Due.Before(d.day.DueAt)) {
+			d.day.DueAt = c.Due
+		}
+	}
+	d.day.Stations = make([]Station, len(r.site.Stations))
+	for i := range r.site.Stations {
+		st := &r.site.Stations[i]
+		d.day.Stations[i] = Station{Name: st.Name, Kind: st.Kind, Slots: st.Slots}
+	}
+	r.day = d
+	clear(r.water) // a day begins with fresh water
+	crew := e.Sheet.Crew
+	if len(crew) == 0 {
+		crew = r.site.Crew
+	}
+	r.crewIs(len(crew), crew, rec.At)
+	d.add(e.Batches)
+}
+
+func (d *dayFold) crewIs(n int, names []string, at time.Time) {
+	d.crew = append(d.crew, level{ns(at), n})
+	d.day.Crew = max(d.day.Crew, n)
+	for _, name := range names {
+		d.person(name)
+	}
+}
+
+func (d *dayFold) person(name string) *persons {
+	p, ok := d.people[name]
+	if !ok {
+		p = &persons{}
+		d.people[name] = p
+		d.names = append(d.names, name)
+	}
+	return p
+}
+
+func (d *dayFold) add(made []line.NewBatch) {
+	for _, n := range made {
+		d.addLive(&live{b: Batch{ID: n.ID, Date: d.day.Date, Crop: d.r.name(n.Crop), No: n.No, Trays: n.Trays}, place: line.Nowhere, where: -1})
+	}
+}
+
+func (d *dayFold) addLive(l *live) {
+	d.live[l.b.ID] = l
+	d.order = append(d.order, l)
+}
+
+// station returns a station of the line, or nil when the record does not fit it.
+func (d *dayFold) station(i int) *line.Station {
+	if i < 0 || i >= len(d.r.site.Stations) || i >= len(d.day.Stations) {
+		return nil
+	}
+	return &d.r.site.Stations[i]
+}
+
+func (d *dayFold) take(rec line.Record) {
+	at := ns(rec.At)
+	switch e := rec.Event.(type) {
+	case line.StepStarted:
+		d.startStep(e, rec.By, at)
+	case line.StepFinished:
+		d.finishStep(e, rec, at)
+	case line.BatchLoaded:
+		if l := d.live[e.Batch]; l != nil {
+			d.move(l, e.At)
+		}
+	case line.BatchCooled:
+		d.cool(e, rec, at)
+	case line.StepAdjusted:
+		if u := d.runAt(e.At); u != nil && u.on {
+			u.planned += int64(e.By)
+		}
+	case line.StepHeld:
+		d.hold(e.At, at)
+	case line.StepResumed:
+		d.resume(e, at)
+	case line.ChoreStarted:
+		d.startChore(e, rec.By, at)
+	case line.ChoreFinished:
+		d.finishChore(e, rec, at)
+	case line.LoadSwitched:
+		if e.On {
+			d.powerFound(at)
+		}
+	case line.Refused:
+		if d.block == 0 && isPower(e.Rule) {
+			d.block = at
+		}
+	case line.BreakerTripped:
+		d.trip(e.Circuit, at)
+	case line.BreakerReset:
+		d.powerFound(at)
+	case line.WatchLost:
+		d.interrupt(min(at, ns(e.LastBeat)), at)
+	default:
+		d.takeBatch(rec, at)
+	}
+}
+
+func (d *dayFold) takeBatch(rec line.Record, at int64) {
+	switch e := rec.Event.(type) {
+	case line.BatchesAdded:
+		d.add(e.Batches)
+		for _, n := range e.Batches {
+			d.day.Asked += n.Trays
+		}
+	case line.BatchSplit:
+		d.split(e, at)
+	case line.BatchMerged:
+		d.merge(e, at)
+	case line.BatchScrapped:
+		if l := d.live[e.Batch]; l != nil {
+			d.stop(l, at)
+			d.leave(l, at)
+			l.b.Fate, l.b.Reason = line.Scrapped, e.Reason
+		}
+	}
+}
+
+// lineRules are the refusals that have nothing to do with amps.
+var lineRules = []string{line.RuleOrder, line.RuleOccupied, line.RuleCapacity, line.RuleApart, line.RuleWater,
+	line.RuleContact, line.RuleBroken, line.RuleUnknown, line.RuleDay, line.RuleValue, line.RuleNothing}
+
+func isPower(rule string) bool { return rule != "" && !slices.Contains(lineRules, rule) }
+
+// longestBlock is how long a refusal for amps is taken for the cause of a wait
+// when nothing was started afterwards.
+const longestBlock = int64(30 * time.Minute)
+
+// powerFound ends the wait for amps: something that needs them has started.
+func (d *dayFold) powerFound(at int64) {
+	if d.block != 0 {
+		d.power = append(d.power, span{d.block, min(at, d.block+longestBlock)})
+		d.block = 0
+	}
+}
+
+func (d *dayFold) runAt(p line.Place) *run {
+	if l := d.at[p]; l != nil {
+		return &l.run
+	}
+	for _, c := range d.chore {
+		if c.e.At == p {
+			return &c.run
+		}
+	}
+	return nil
+}
+
+func (d *dayFold) move(l *live, to line.Place) {
+	if d.at[l.place] == l {
+		delete(d.at, l.place)
+	}
+	l.place = to
+	if to != line.Nowhere {
+		d.at[to] = l
+	}
+}

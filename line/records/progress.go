@@ -1,0 +1,169 @@
+package records
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/records/chart"
+	"shedbell/line/records/learn"
+)
+
+// Metric is something worth watching from day to day.
+type Metric struct {
+	Key        string
+	Title      string
+	Unit       string
+	LessIsGood bool
+	ofDay      func(b *Book, day int) (float64, bool)
+	learnt     bool // practice makes it shorter
+}
+
+func minutesATray(kind line.Kind, share Share) func(*Book, int) (float64, bool) {
+	return func(b *Book, day int) (float64, bool) {
+		var t time.Duration
+		trays := 0
+		for i := range b.Days[day].Stations {
+			if s := &b.Days[day].Stations[i]; s.Kind == kind {
+				t += s.Shares[share]
+				trays += s.Trays
+			}
+		}
+		if trays == 0 || t == 0 {
+			return 0, false
+		}
+		return t.Minutes() / float64(trays), true
+	}
+}
+
+// metrics are what the charts show.
+var metrics = []Metric{
+	{Key: "hours-a-tray", Title: "Hours of people a tray", Unit: "h", LessIsGood: true, learnt: true,
+		ofDay: func(b *Book, day int) (float64, bool) { f := &b.Days[day].Flow; return f.HoursATray, f.HoursATray > 0 }},
+	{Key: "trays-an-hour", Title: "Trays an hour", Unit: "trays/h",
+		ofDay: func(b *Book, day int) (float64, bool) {
+			f := &b.Days[day].Flow
+			return f.TraysAnHour, f.TraysAnHour > 0
+		}},
+	{Key: "lead", Title: "Time of a batch from cut to cold", Unit: "min", LessIsGood: true,
+		ofDay: func(b *Book, day int) (float64, bool) { f := &b.Days[day].Flow; return f.Lead.Minutes(), f.Lead > 0 }},
+	{Key: "wet-wait", Title: "Wet wait of a batch", Unit: "min", LessIsGood: true,
+		ofDay: func(b *Book, day int) (float64, bool) {
+			var wet time.Duration
+			all := b.BatchesOf(day)
+			for i := range all {
+				wet += all[i].Wet
+			}
+			return wet.Minutes() / float64(max(1, len(all))), len(all) > 0
+		}},
+	{Key: "cut", Title: "Cutting a tray", Unit: "min", LessIsGood: true, learnt: true, ofDay: minutesATray(line.Cut, HandsOn)},
+	{Key: "pack", Title: "Packing a tray", Unit: "min", LessIsGood: true, learnt: true, ofDay: minutesATray(line.Pack, HandsOn)},
+	{Key: "tray-wash", Title: "Washing a tray", Unit: "min", LessIsGood: true, learnt: true, ofDay: minutesATray(line.TrayWash, HandsOn)},
+}
+
+// Metrics lists what can be charted.
+func Metrics() []Metric { return slices.Clone(metrics) }
+
+// Series is a metric's values day by day.
+type Series struct {
+	Metric Metric
+	Dates  []string
+	At     []time.Time
+	Values []float64
+}
+
+// Series gives a metric's values; days that have none are left out.
+func (b *Book) Series(key string) (Series, error) {
+	i := slices.IndexFunc(metrics, func(m Metric) bool { return m.Key == key })
+	if i < 0 {
+		return Series{}, fmt.Errorf("there is no chart of %q", key)
+	}
+	s := Series{Metric: metrics[i]}
+	for day := range b.Days {
+		if v, ok := metrics[i].ofDay(b, day); ok {
+			s.Dates = append(s.Dates, b.Days[day].Date)
+			s.At = append(s.At, b.Days[day].Opened)
+			s.Values = append(s.Values, v)
+		}
+	}
+	return s, nil
+}
+
+// Confidence is that of every interval here.
+const Confidence = 0.95
+
+// ahead is how many days a forecast reaches.
+const ahead = 5
+
+// Progress is a metric with all that can be said about it. What cannot be said
+// from so few days is nil.
+type Progress struct {
+	Series
+	Chart   *chart.IMR
+	Marks   []PlacedMark
+	Changes []MarkChange
+	Curve   *learn.Curve
+	Next    []learn.Forecast
+}
+
+// PlacedMark is a mark between two values of a series.
+type PlacedMark struct {
+	Mark
+	Before int // index of the first value that the change could have touched
+}
+
+// MarkChange is what a metric did at a mark.
+type MarkChange struct {
+	Mark   Mark
+	Change chart.Change
+}
+
+// Progress charts a metric.
+func (b *Book) Progress(key string) (Progress, error) {
+	s, err := b.Series(key)
+	if err != nil {
+		return Progress{}, err
+	}
+	p := Progress{Series: s}
+	p.Chart, _ = chart.NewIMR(s.Values)
+	for _, m := range b.Marks {
+		at := len(s.At)
+		for i := range s.At {
+			if s.Dates[i] > m.Date || s.Dates[i] == m.Date && !m.At.After(s.At[i]) {
+				at = i
+				break
+			}
+		}
+		p.Marks = append(p.Marks, PlacedMark{m, at})
+	}
+	p.changes()
+	if s.Metric.learnt {
+		if c, err := learn.Fit(s.Values); err == nil {
+			p.Curve = &c
+			p.Next = c.Next(ahead, Confidence)
+		}
+	}
+	return p, nil
+}
+
+// changes compares before and after each mark, as far as the marks beside it.
+func (p *Progress) changes() {
+	for i, m := range p.Marks {
+		from, to := 0, len(p.Values)
+		for k, o := range p.Marks {
+			if k < i && o.Before < m.Before {
+				from = o.Before
+			}
+			if k > i && o.Before > m.Before {
+				to = min(to, o.Before)
+			}
+		}
+		if m.Before <= from || m.Before >= to {
+			continue
+		}
+		if c, err := chart.Compare(p.Values[from:m.Before], p.Values[m.Before:to], Confidence); err == nil {
+			p.Changes = append(p.Changes, MarkChange{m.Mark, c})
+		}
+	}
+}

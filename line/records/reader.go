@@ -1,0 +1,193 @@
+package records
+
+import (
+	"slices"
+	"strconv"
+	"time"
+
+	"shedbell/line"
+	"shedbell/recipes"
+)
+
+// Reader folds records into a Book, one by one.
+type Reader struct {
+	KeepSteps bool // keep every step and chore of the days that the filter asks for
+
+	settled settler
+	book    *Book
+	site    *line.Site
+	names   map[string]string
+	day     *dayFold
+
+	water  map[int]int        // station -> vessel at present
+	basket map[line.Place]int // slot -> vessel at present
+	seeds  map[string]line.SeedUsed
+	sown   map[string][]int // crop -> sowings with trays left
+	base   []baseline       // per station: how long steps usually take
+	open   []int            // troubles that are not mended
+	crew   int
+	reads  int64
+}
+
+// NewReader returns a reader that keeps what the filter asks for.
+func NewReader(f Filter) *Reader {
+	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}, byLot: map[string][]int{}, byID: map[int]int{}},
+		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, crew: 1}
+	r.settled.out = r.take
+	r.clearPlaces()
+	return r
+}
+
+// Add takes the next record.
+func (r *Reader) Add(rec line.Record) {
+	r.reads++
+	r.settled.add(rec)
+}
+
+// Count is how many records have been added.
+func (r *Reader) Count() int64 { return r.reads }
+
+// Book ends the reading and returns what was read. The reader is not used again.
+func (r *Reader) Book() *Book {
+	r.settled.flush()
+	if r.day != nil {
+		r.endDay(r.book.Last, true)
+	}
+	r.book.Site = r.site
+	return r.book
+}
+
+// name gives one string for equal names, so that ten years hold each only once.
+func (r *Reader) name(s string) string {
+	if kept, ok := r.names[s]; ok {
+		return kept
+	}
+	r.names[s] = s
+	return s
+}
+
+func (r *Reader) clearPlaces() {
+	r.water, r.basket = map[int]int{}, map[line.Place]int{}
+	r.base = make([]baseline, len(r.site.Stations))
+}
+
+// wants says whether what is dated so is kept.
+func (r *Reader) wants(at time.Time) bool { return r.book.Filter.day(at.Format(time.DateOnly)) }
+
+// take is called with records that count, in their order.
+func (r *Reader) take(rec line.Record) {
+	r.book.Last = rec.At
+	switch e := rec.Event.(type) {
+	case line.StepStarted, line.StepFinished, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
+		line.StepResumed, line.BatchSplit, line.BatchMerged, line.BatchScrapped, line.ChoreStarted, line.ChoreFinished,
+		line.BatchesAdded, line.WatchLost, line.Refused, line.BreakerTripped, line.BreakerReset, line.LoadSwitched:
+		if r.day != nil {
+			r.day.take(rec)
+		}
+	case line.DayOpened:
+		r.openDay(e, rec)
+	case line.DayClosed:
+		if r.day != nil {
+			r.day.day.HandOver = e.Note
+			r.endDay(rec.At, false)
+		}
+	case line.LineLaid:
+		r.lay(e)
+	case line.RecipeRevised:
+		r.book.Recipes = r.book.Recipes.With(e.Recipe)
+		if e.Recipe.Revision > 1 {
+			r.mark(rec, "recipe "+e.Recipe.Crop+", revision "+digits(e.Recipe.Revision))
+		}
+	case line.CrewChanged:
+		r.crewIs(len(e.Names), e.Names, rec.At)
+	default:
+		r.takeEntry(rec)
+	}
+}
+
+// takeEntry keeps what was only written down.
+func (r *Reader) takeEntry(rec line.Record) {
+	b := r.book
+	switch e := rec.Event.(type) {
+	case line.EntryMade:
+		r.entry(e.Entry, rec)
+	case line.TroubleReported:
+		r.addTrouble(r.trouble(e, rec))
+	case line.TroubleMended:
+		r.mended(func(t *Trouble) bool { return t.ID == e.ID }, e.How, rec.At)
+	case line.SlotBroken:
+		r.slotBroken(e, rec)
+	case line.SlotMended:
+		r.mended(func(t *Trouble) bool { return t.slot && t.At == e.At }, "", rec.At)
+	case line.Sold:
+		r.sold(e, rec)
+	case line.OrderTaken:
+		b.Orders = append(b.Orders, line.SaleOrder{ID: rec.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due})
+	case line.OrderCancelled:
+		r.orderGone(e.ID)
+	case line.SeedUsed:
+		r.seeds[e.Crop] = e
+		r.mark(rec, "seed lot "+e.SeedLot+" of "+e.Crop)
+	case line.MarkAdded:
+		r.mark(rec, e.Text)
+	case line.NoteAdded:
+		if r.wants(rec.At) {
+			b.Notes = append(b.Notes, Note{rec.At, rec.By, e.Text})
+		}
+	}
+}
+
+func (r *Reader) mark(rec line.Record, text string) {
+	if date := rec.At.Format(time.DateOnly); r.book.Filter.day(date) {
+		r.book.Marks = append(r.book.Marks, Mark{At: rec.At, Date: date, Text: text, By: rec.By})
+	}
+}
+
+func (r *Reader) lay(e line.LineLaid) {
+	site := e.Site
+	r.site = &site
+	r.clearPlaces()
+	r.crew = max(1, len(site.Crew))
+	if len(e.Recipes) > 0 {
+		r.book.Recipes = recipes.NewBook(e.Recipes...)
+	}
+	r.relayTroubles()
+}
+
+func (r *Reader) crewIs(n int, names []string, at time.Time) {
+	r.crew = max(1, n)
+	if r.day != nil {
+		r.day.crewIs(r.crew, names, at)
+	}
+}
+
+func (r *Reader) entry(e line.Entry, rec line.Record) {
+	b := r.book
+	for i := range b.Entries {
+		if e.Corrects != 0 && b.Entries[i].Seq == e.Corrects {
+			b.Entries[i].Corrected = rec.Seq
+		}
+	}
+	if r.wants(e.Made) && (b.Filter.Lot == "" || e.Lot == b.Filter.Lot) {
+		b.Entries = append(b.Entries, line.KeptEntry{Seq: rec.Seq, At: rec.At, By: r.name(rec.By), Entry: e})
+	}
+}
+
+func (r *Reader) sold(e line.Sold, rec line.Record) {
+	b := r.book
+	if e.Corrects != 0 {
+		b.Sales = slices.DeleteFunc(b.Sales, func(s line.Sale) bool { return s.Seq == e.Corrects })
+	}
+	if e.Packages > 0 && (b.Filter.Crop == "" || e.Crop == b.Filter.Crop) && (b.Filter.Lot == "" || e.Lot == b.Filter.Lot) {
+		b.Sales = append(b.Sales, line.Sale{Seq: rec.Seq, At: rec.At, By: r.name(rec.By), Sold: e})
+	}
+	r.orderGone(e.Order)
+}
+
+func (r *Reader) orderGone(id int64) {
+	if id != 0 {
+		r.book.Orders = slices.DeleteFunc(r.book.Orders, func(o line.SaleOrder) bool { return o.ID == id })
+	}
+}
+
+func digits(n int) string { return strconv.Itoa(n) }

@@ -1,0 +1,285 @@
+// Package records says what the journal says: where the time went, what was made
+// of what and went to whom, the safety records, and what the troubles cost.
+//
+// Everything derives from line.Records, fed one by one in their order; the same
+// records give the same answer byte for byte. The package is pure: no I/O, no
+// clock. Times of hands at a machine and of walking are reckoned from the line
+// file, as nobody writes those down; all other times are the journal's instants.
+package records
+
+import (
+	"iter"
+	"slices"
+	"time"
+
+	"shedbell/line"
+	"shedbell/recipes"
+)
+
+// Filter narrows what is kept. Its zero value keeps everything.
+type Filter struct {
+	From, To string // ISO 8601 calendar dates, both included; empty: open
+	Crop     string
+	Lot      string
+}
+
+func (f *Filter) day(date string) bool {
+	return (f.From == "" || date >= f.From) && (f.To == "" || date <= f.To)
+}
+
+func (f *Filter) batch(b *Batch) bool {
+	return (f.Crop == "" || b.Crop == f.Crop) && (f.Lot == "" || b.Lot == f.Lot)
+}
+
+// Share is what a stretch of time was spent on.
+type Share int
+
+// Shares, in the order of every table. The time of a batch is split among the
+// first seven; that of a person among hands-on, walking, blocked by power and
+// free.
+const (
+	HandsOn      Share = iota // work by hand on it
+	Machine                   // its countdown ran
+	WaitWet                   // wet greens waited
+	WaitDry                   // waited, dry or uncut
+	Walking                   // carried from place to place
+	BlockedPower              // waited for amps or a breaker
+	BlockedHands              // waited while everybody was at work
+	Free                      // people: nothing of the above
+	shareCount
+)
+
+var shareNames = [shareCount]string{"hands-on", "machine", "waiting wet", "waiting dry", "walking", "blocked by power", "blocked by hands", "free"}
+
+// String is the share's name in reports.
+func (s Share) String() string { return shareNames[s] }
+
+// Shares is time by what it was spent on.
+type Shares [shareCount]time.Duration
+
+// Total is all of them together.
+func (s *Shares) Total() (sum time.Duration) {
+	for _, d := range s {
+		sum += d
+	}
+	return sum
+}
+
+// Add adds other shares.
+func (s *Shares) Add(o Shares) {
+	for i := range s {
+		s[i] += o[i]
+	}
+}
+
+// Batch is one batch as it ran.
+type Batch struct {
+	ID       int
+	Date     string // of its day
+	Crop     string
+	No       int
+	Trays    int
+	Lot      string
+	Revision int // recipe revision of its last wet step
+	Packages int
+	NetG     float64
+	By       []string // who worked on it, in order of appearance
+	Packer   string
+
+	Cut    time.Time // cutting began
+	Packed time.Time
+	Cold   time.Time
+	Fate   line.Fate
+	Reason string // scrapped: why
+	Into   int    // merged into
+	Of     []int  // batches that were split off from or merged into this one
+
+	Vessels []int // indexes into Book.Vessels: tub waters and baskets it was in
+	Seeds   []int // indexes into Book.Sowings that its trays came from
+	Shares  Shares
+	Wet     time.Duration // longest to be avoided: all waits wet together
+}
+
+// Name is what people call the batch.
+func (b *Batch) Name() string { return (&line.Batch{Crop: b.Crop, No: b.No}).Name() }
+
+// Lead is how long it took from the first cut into the cold.
+func (b *Batch) Lead() time.Duration {
+	if b.Cut.IsZero() || b.Cold.IsZero() {
+		return 0
+	}
+	return b.Cold.Sub(b.Cut)
+}
+
+// Vessel is one filling of a tub or one use of a basket between cleanings: what
+// was in it touched the same water or the same mesh.
+type Vessel struct {
+	Basket  bool
+	Place   string
+	Since   time.Time
+	Until   time.Time // zero: not emptied or cleaned since
+	Batches []int     // their numbers
+}
+
+// Sowing is trays of a crop sown at one time from one seed lot.
+type Sowing struct {
+	At       time.Time
+	By       string
+	Crop     string
+	Trays    int
+	SeedLot  string // empty: nobody said
+	Supplier string
+	left     int
+}
+
+// Station is one station's day.
+type Station struct {
+	Name   string
+	Kind   line.Kind
+	Slots  int
+	Trays  int
+	Steps  int
+	Shares Shares
+	Busy   time.Duration // slot time that a step ran or its greens stood there
+	used   []span
+}
+
+// Person is one person's day. The shares add up to the day.
+type Person struct {
+	Name   string
+	Shares Shares
+}
+
+// Step is one step or chore, kept for the days that the filter asks for.
+type Step struct {
+	Station int
+	Place   line.Place
+	Batch   int
+	Crop    string
+	Chore   line.ChoreKind
+	IsChore bool
+	Trays   int
+	By      string
+	From    time.Time
+	Due     time.Time // end of the countdown; zero: by hand
+	To      time.Time
+}
+
+// Day is one processing day.
+type Day struct {
+	Date     string
+	Opened   time.Time
+	Closed   time.Time // its last record where nobody closed it
+	Open     bool      // nobody closed it
+	HandOver string    // the closing note
+	Crew     int       // people on the line, the most at a time
+	Asked    int       // trays on the day sheet
+	DueAt    time.Time // when the first customer waited; zero: none
+	Trays    int       // of batches that are cold
+	Batches  int
+	NetG     float64
+	Shares   Shares // of batches and chores
+	Stations []Station
+	People   []Person
+	Hands    time.Duration // work by hand, all people together
+	Flow     Flow
+	first    int // of its batches in Book.Batches
+}
+
+// Length is from the opening to the closing.
+func (d *Day) Length() time.Duration { return d.Closed.Sub(d.Opened) }
+
+// Mark is a change that should show on the time axis.
+type Mark struct {
+	At   time.Time
+	Date string
+	Text string
+	By   string
+}
+
+// Note is a line in somebody's words.
+type Note struct {
+	At   time.Time
+	By   string
+	Text string
+}
+
+// Book is everything that the records hold, as far as the filter goes.
+type Book struct {
+	Filter   Filter
+	Site     *line.Site
+	Recipes  recipes.Book
+	Days     []Day
+	Batches  []Batch
+	Vessels  []Vessel
+	Sowings  []Sowing
+	Steps    []Step // only with Reader.KeepSteps
+	Entries  []line.KeptEntry
+	Waters   []WaterChange
+	Sales    []line.Sale
+	Orders   []line.SaleOrder // still open
+	Troubles []Trouble
+	Marks    []Mark
+	Notes    []Note
+	Last     time.Time // instant of the last record
+
+	byLot map[string][]int
+	byID  map[int]int
+}
+
+// WaterChange is a change of a tub's water by the line's own chore.
+type WaterChange struct {
+	From, To time.Time
+	By       string
+	Place    string
+	Date     string
+	Batches  []int // that the water had seen
+}
+
+// Batch returns a batch by its number, or nil.
+func (b *Book) Batch(id int) *Batch {
+	if i, ok := b.byID[id]; ok {
+		return &b.Batches[i]
+	}
+	return nil
+}
+
+// Lot returns the batches packed under a lot.
+func (b *Book) Lot(lot string) []*Batch {
+	var out []*Batch
+	for _, i := range b.byLot[lot] {
+		out = append(out, &b.Batches[i])
+	}
+	return out
+}
+
+// BatchesOf returns the batches of a day.
+func (b *Book) BatchesOf(day int) []Batch {
+	end := len(b.Batches)
+	if day+1 < len(b.Days) {
+		end = b.Days[day+1].first
+	}
+	return b.Batches[b.Days[day].first:end]
+}
+
+// DayOf returns the last day of a date, or nil.
+func (b *Book) DayOf(date string) *Day {
+	for i := len(b.Days) - 1; i >= 0; i-- {
+		if b.Days[i].Date == date {
+			return &b.Days[i]
+		}
+	}
+	return nil
+}
+
+// Read folds records in their order.
+func Read(all iter.Seq[line.Record], f Filter) *Book {
+	r := NewReader(f)
+	for rec := range all {
+		r.Add(rec)
+	}
+	return r.Book()
+}
+
+// ReadSlice is Read for records that are at hand, such as those of a rehearsal.
+func ReadSlice(all []line.Record, f Filter) *Book { return Read(slices.Values(all), f) }

@@ -1,0 +1,209 @@
+package records_test
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/line/records"
+	"shedbell/line/rehearse"
+)
+
+// rehearsed is the journal of days that were rehearsed, from the first record on.
+func rehearsed(t testing.TB, days int, crew ...string) []line.Record {
+	t.Helper()
+	site := linetest.Site()
+	site.Crew = crew
+	first := line.Decision{Events: []line.Event{line.FirstRecord(site, linetest.Book())}}
+	s := line.NewState(&line.Site{}, linetest.Book())
+	var all []line.Record
+	add := func(recs []line.Record) {
+		for _, r := range recs {
+			s = line.Apply(s, r)
+		}
+		all = append(all, recs...)
+	}
+	add(first.Records(s, linetest.Morning, crew[0]))
+	for day := range days {
+		now := linetest.Morning.AddDate(0, 0, day)
+		sheet := linetest.Sheet()
+		sheet.Date, sheet.Start, sheet.Crew = now.Format(time.DateOnly), now, crew
+		put := func(c line.Command, at time.Time, by string) {
+			t.Helper()
+			_, recs, no := line.Do(s, c, at, by)
+			if no != nil {
+				t.Fatal(no)
+			}
+			add(recs)
+		}
+		put(line.OpenDay{Sheet: sheet}, now, crew[0])
+		var recs []line.Record
+		res, err := rehearse.Run(context.Background(), s, now, rehearse.Options{Seed: uint64(day) + 1, Delays: rehearse.Typical,
+			Watch: func(_ *line.State, r line.Record) {
+				r.By = crew[int(r.Seq)%len(crew)]
+				recs = append(recs, r)
+			}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		add(recs)
+		put(line.CloseDay{Note: "drain screen is in the left sink"}, res.Finish.Add(time.Minute), crew[0])
+	}
+	return all
+}
+
+func TestTimeSharesAddUp(t *testing.T) {
+	b := records.ReadSlice(rehearsed(t, 2, "Ash", "Rowan"), records.Filter{})
+	if len(b.Days) != 2 {
+		t.Fatalf("%d days", len(b.Days))
+	}
+	for i := range b.Days {
+		d := &b.Days[i]
+		for _, p := range d.People {
+			if got := p.Shares.Total(); got != d.Length() {
+				t.Errorf("%s: the shares of %s add up to %s and the day is %s", d.Date, p.Name, got, d.Length())
+			}
+			if p.Shares[records.Free] < 0 || p.Shares[records.HandsOn] == 0 {
+				t.Errorf("%s: %s has %v", d.Date, p.Name, p.Shares)
+			}
+		}
+		t.Logf("%s: %s, hands %s, %+v", d.Date, d.Length(), d.Hands, d.Flow)
+	}
+	for i := range b.Batches {
+		bt := &b.Batches[i]
+		if got := bt.Shares.Total(); got != bt.Lead() {
+			t.Errorf("%s: the shares add up to %s and it took %s: %v", bt.Name(), got, bt.Lead(), bt.Shares)
+		}
+		if bt.Fate != line.Cold || bt.Lot == "" || len(bt.Vessels) < 2 || bt.Revision != 1 {
+			t.Errorf("%s: %+v", bt.Name(), bt)
+		}
+	}
+}
+
+func TestLittlesLaw(t *testing.T) {
+	b := records.ReadSlice(rehearsed(t, 3, "Ash", "Rowan"), records.Filter{})
+	for i := range b.Days {
+		f := &b.Days[i].Flow
+		// Little & Graves 2008, ch. 5: L = lambda W holds exactly over a time that
+		// begins and ends with an empty system. WIP was counted from who came and
+		// went, W from the shares of each batch.
+		if f.WIP <= 0 || f.LittleGap() > 1e-9 {
+			t.Errorf("%s: L %.6f, lambda W %.6f", b.Days[i].Date, f.WIP, f.Rate*f.Lead.Hours())
+		}
+	}
+}
+
+func TestWetWaitAgreesWithTheLine(t *testing.T) {
+	all := rehearsed(t, 1, "Ash")
+	s := line.NewState(&line.Site{}, linetest.Book())
+	wet := map[int]time.Duration{}
+	for _, r := range all {
+		s = line.Apply(s, r)
+		for i := range s.Batches {
+			wet[s.Batches[i].ID] = s.Batches[i].WetSoFar
+		}
+	}
+	b := records.ReadSlice(all, records.Filter{})
+	for i := range b.Batches {
+		if got, want := b.Batches[i].Wet, wet[b.Batches[i].ID]; got != want {
+			t.Errorf("%s waited wet %s by the records and %s by the line", b.Batches[i].Name(), got, want)
+		}
+	}
+}
+
+func TestUndoneIsLeftOut(t *testing.T) {
+	all := rehearsed(t, 1, "Ash")
+	s := line.NewState(&line.Site{}, linetest.Book())
+	var noisy []line.Record
+	n := 0
+	for _, r := range all {
+		do := func(c line.Command) {
+			next, recs, no := line.Do(s, c, s.At, "Ash")
+			if no != nil {
+				t.Fatal(no)
+			}
+			s, noisy = next, append(noisy, recs...)
+		}
+		if r.Seq == r.Group && s.Sheet != nil {
+			n++
+			do(line.AddMark{Text: "slip of the finger"})
+			do(line.AddTrays{Demand: line.Demand{Crop: "pea", Trays: 3}})
+			do(line.Undo{})
+			do(line.Undo{})
+		}
+		shift := int64(len(noisy)) + 1 - r.Seq
+		r.Seq, r.Group = r.Seq+shift, r.Group+shift
+		if r.Seq < r.Group {
+			t.Fatal("lost count")
+		}
+		s = line.Apply(s, r)
+		noisy = append(noisy, r)
+	}
+	clean, _ := json.Marshal(records.ReadSlice(all, records.Filter{}).Time(records.ByStation))
+	undone := records.ReadSlice(noisy, records.Filter{})
+	got, _ := json.Marshal(undone.Time(records.ByStation))
+	if string(clean) != string(got) || len(undone.Marks) != 0 || n < 20 {
+		t.Errorf("%d undone actions left a trace:\n%s\n%s\n%v", n, clean, got, undone.Marks)
+	}
+}
+
+func TestTraceAndRecall(t *testing.T) {
+	all := rehearsed(t, 1, "Ash")
+	s := line.NewState(&line.Site{}, linetest.Book())
+	for _, r := range all {
+		s = line.Apply(s, r)
+	}
+	lot := s.Past[0].Ran.Lot
+	for _, c := range []line.Command{
+		line.Sell{Lot: lot, Customer: "Corner kitchen", Packages: 2, Reference: "D-17"},
+	} {
+		_, recs, no := line.Do(s, c, s.At.Add(time.Hour), "Ash")
+		if no != nil {
+			t.Fatal(no)
+		}
+		s = line.Apply(s, recs[0])
+		all = append(all, recs...)
+	}
+	b := records.ReadSlice(all, records.Filter{})
+	tr, err := b.Trace(lot)
+	if err != nil || len(tr.Batches) != 1 || len(tr.Vessels) != 2 || len(tr.Sales) != 1 || len(tr.People) == 0 {
+		t.Fatalf("%+v, %v", tr, err)
+	}
+	rec, err := b.Recall(lot)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Every batch went through one spinner that was cleaned at the end of the day.
+	if lots := b.Lots(); len(rec.Shared) != len(lots)-1 || len(rec.Sales) != 1 {
+		t.Errorf("%d of %d lots shared something with %s", len(rec.Shared), len(lots), lot)
+	}
+	water := 0
+	for _, sh := range rec.Shared {
+		if strings.Contains(strings.Join(sh.How, " "), "water") {
+			water++
+		}
+	}
+	if water < 1 || water > 3 {
+		t.Errorf("%d lots shared water, and a water is for four batches", water)
+	}
+	if _, err := b.Trace("2026-12-03-999"); err == nil || !strings.Contains(err.Error(), "known are") {
+		t.Errorf("an unknown lot gave %v", err)
+	}
+}
+
+func TestBottleneck(t *testing.T) {
+	// One person on a line whose machines are faster than hands: the hands are it.
+	b := records.ReadSlice(rehearsed(t, 1, "Ash"), records.Filter{})
+	n := b.Days[0].Flow.Narrow
+	if !n.Hands || n.Load < 0.5 || n.Load > 1 || n.SaveAtMost <= 0 {
+		t.Errorf("%+v", n)
+	}
+	if f := b.Days[0].Flow; math.Abs(f.HoursATray*float64(b.Days[0].Trays)-b.Days[0].Length().Hours()) > 1e-9 {
+		t.Errorf("hours a tray %g", f.HoursATray)
+	}
+}

@@ -1,0 +1,130 @@
+package records
+
+import (
+	"slices"
+	"time"
+)
+
+// span is a stretch of time in nanoseconds since the Unix epoch.
+type span struct{ from, to int64 }
+
+// spans are stretches in order that do not touch each other.
+type spans []span
+
+func ns(t time.Time) int64 { return t.UnixNano() }
+
+// union orders stretches and joins those that meet.
+func union(all []span) spans {
+	slices.SortFunc(all, func(a, b span) int {
+		switch {
+		case a.from < b.from:
+			return -1
+		case a.from > b.from:
+			return 1
+		}
+		return 0
+	})
+	var out spans
+	for _, s := range all {
+		if s.to <= s.from {
+			continue
+		}
+		if n := len(out); n > 0 && s.from <= out[n-1].to {
+			out[n-1].to = max(out[n-1].to, s.to)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+func (s spans) total() (sum time.Duration) {
+	for _, x := range s {
+		sum += time.Duration(x.to - x.from)
+	}
+	return sum
+}
+
+// within is the part of a stretch that the spans cover.
+func (s spans) within(from, to int64) (sum time.Duration) {
+	i, _ := slices.BinarySearchFunc(s, from, func(x span, at int64) int {
+		if x.to <= at {
+			return -1
+		}
+		return 1
+	})
+	for ; i < len(s) && s[i].from < to; i++ {
+		sum += time.Duration(min(to, s[i].to) - max(from, s[i].from))
+	}
+	return sum
+}
+
+// less is what is left of s without the other spans.
+func (s spans) less(other spans) spans {
+	var out spans
+	for _, x := range s {
+		at := x.from
+		for _, o := range other {
+			if o.to <= at || o.from >= x.to {
+				continue
+			}
+			if o.from > at {
+				out = append(out, span{at, o.from})
+			}
+			at = max(at, o.to)
+		}
+		if at < x.to {
+			out = append(out, span{at, x.to})
+		}
+	}
+	return out
+}
+
+// level is how many of something there are from an instant on.
+type level struct {
+	at int64
+	n  int
+}
+
+// allBusy is when at least as many pieces of work go on as there are people.
+func allBusy(work []span, crew []level) spans {
+	type edge struct {
+		at   int64
+		d    int
+		crew int // new number of people; 0: unchanged
+	}
+	edges := make([]edge, 0, 2*len(work)+len(crew))
+	for _, w := range work {
+		if w.to > w.from {
+			edges = append(edges, edge{w.from, 1, 0}, edge{w.to, -1, 0})
+		}
+	}
+	for _, c := range crew {
+		edges = append(edges, edge{c.at, 0, max(1, c.n)})
+	}
+	slices.SortStableFunc(edges, func(a, b edge) int {
+		switch {
+		case a.at < b.at:
+			return -1
+		case a.at > b.at:
+			return 1
+		}
+		return a.d - b.d
+	})
+	var out []span
+	busy, people, since := 0, 1, int64(-1)
+	for _, e := range edges {
+		busy += e.d
+		if e.crew > 0 {
+			people = e.crew
+		}
+		switch full := busy >= people; {
+		case full && since < 0:
+			since = e.at
+		case !full && since >= 0:
+			out = append(out, span{since, e.at})
+			since = -1
+		}
+	}
+	return union(out)
+}

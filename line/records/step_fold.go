@@ -1,0 +1,344 @@
+package records
+
+import (
+	"slices"
+	"time"
+
+	"shedbell/line"
+)
+
+// handsAt is how long a person stands at a station at the start of a step there,
+// and at its end.
+func handsAt(st *line.Station) (start, end int64) {
+	t := int64(st.HandsTime)
+	switch st.Hands {
+	case line.HandsStart:
+		return t, 0
+	case line.HandsEnd:
+		return 0, t
+	case line.HandsBoth:
+		return t, t
+	}
+	return 0, 0
+}
+
+func byHand(st *line.Station, planned time.Duration) bool {
+	return planned == 0 || st.Hands == line.HandsThroughout
+}
+
+func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
+	l, st := d.live[e.Batch], d.station(e.At.Station)
+	if l == nil || st == nil {
+		return
+	}
+	start, _ := handsAt(st)
+	d.waited(l, e.At.Station, at, start, by)
+	if l.began == 0 {
+		l.began = at
+	}
+	if st.Kind == line.Cut && l.b.Cut.IsZero() {
+		l.b.Cut = time.Unix(0, at).In(d.day.Opened.Location())
+		l.b.Seeds = d.r.seedsFor(l.b.Crop, l.b.Trays, l.b.Cut)
+	}
+	d.move(l, e.At)
+	l.where = e.At.Station
+	l.run = run{on: true, from: at, start: at, began: at, load: e.Load, by: by}
+	if !byHand(st, e.Planned) {
+		l.run.planned = int64(e.Planned)
+	}
+	l.worked(d.r.name(by))
+	if st.Kind == line.Wash || st.Kind == line.Spin || st.Kind == line.Dry {
+		l.b.Revision = e.Revision
+	}
+	d.r.intoVessel(&l.b, st, e.At, time.Unix(0, at).In(d.day.Opened.Location()))
+	if e.Load != line.NoLoad {
+		d.powerFound(at)
+	}
+}
+
+func (l *live) worked(by string) {
+	if by != "" && !slices.Contains(l.b.By, by) {
+		l.b.By = append(l.b.By, by)
+	}
+}
+
+// waited ends a batch's wait, at a station or on the way to the next. The hands at
+// the end of it, and the walk before them, belong to whoever did the next thing.
+func (d *dayFold) waited(l *live, station int, at, hands int64, by string) {
+	walk := int64(0)
+	if l.where >= 0 && l.where != station {
+		walk = int64(d.r.site.Stations[l.where].Walk)
+	}
+	limit := ns(d.day.Opened)
+	if l.since != 0 {
+		limit = l.since
+	}
+	hands = min(hands, max(0, at-limit))
+	walk = min(walk, max(0, at-limit-hands))
+	d.worked(by, at-hands, at)
+	if walk > 0 {
+		p := d.person(by)
+		p.walk = append(p.walk, span{at - hands - walk, at - hands})
+	}
+	if l.since != 0 && at > l.since {
+		d.waits = append(d.waits, wait{b: l, station: station, from: l.since, to: at, wet: l.wet, walk: walk, hands: hands})
+	}
+	l.since = 0
+}
+
+// stop ends the present stretch of a batch's step: what ran, and what stood there
+// after its countdown was over.
+func (d *dayFold) stop(l *live, at int64) {
+	u := &l.run
+	st := d.station(l.where)
+	if !u.on || u.held || st == nil {
+		return
+	}
+	kind := st.Kind
+	if u.planned == 0 {
+		d.spend(l, l.where, HandsOn, u.from, at)
+		d.worked(u.by, u.from, at)
+	} else {
+		due := max(u.from, min(at, u.due()))
+		d.spend(l, l.where, Machine, u.from, due)
+		if at > due {
+			d.waits = append(d.waits, wait{b: l, station: l.where, from: due, to: at, wet: kind != line.Dry})
+		}
+	}
+	s := &d.day.Stations[l.where]
+	s.Busy += time.Duration(at - u.from)
+	u.from = at
+}
+
+// worked counts a stretch of work by hand for whoever did it.
+func (d *dayFold) worked(by string, from, to int64) {
+	if to <= from {
+		return
+	}
+	p := d.person(by)
+	p.hands = append(p.hands, span{from, to})
+	d.hands = append(d.hands, span{from, to})
+}
+
+func (d *dayFold) spend(l *live, station int, what Share, from, to int64) {
+	if to <= from {
+		return
+	}
+	t := time.Duration(to - from)
+	l.b.Shares[what] += t
+	d.day.Shares[what] += t
+	if station >= 0 && station < len(d.day.Stations) {
+		d.day.Stations[station].Shares[what] += t
+	}
+}
+
+func (d *dayFold) hold(p line.Place, at int64) {
+	if l := d.at[p]; l != nil {
+		d.holdBatch(l, at)
+		return
+	}
+	for _, c := range d.chore {
+		if c.e.At == p {
+			d.holdChore(c, at)
+		}
+	}
+}
+
+// holdBatch stops a batch's step for now; one that was interrupted before stays
+// stopped since then.
+func (d *dayFold) holdBatch(l *live, at int64) {
+	if !l.run.on || l.run.held {
+		return
+	}
+	d.stop(l, at)
+	l.run.held, l.run.stopped = true, at
+	l.since = at
+	if st := d.station(l.where); st != nil {
+		l.wet = st.Kind == line.Wash || st.Kind == line.Spin || st.Kind == line.Dry
+	}
+}
+
+func (d *dayFold) resume(e line.StepResumed, at int64) {
+	u := d.runAt(e.At)
+	if u == nil || !u.on {
+		return
+	}
+	if l := d.at[e.At]; l != nil {
+		if !u.held {
+			return
+		}
+		d.waited(l, l.where, at, 0, u.by)
+	}
+	if e.Afresh {
+		u.start, u.paused = at, 0
+	} else if u.held {
+		u.paused += at - u.stopped
+	}
+	u.from, u.held = at, false
+	if u.load != line.NoLoad {
+		d.powerFound(at)
+	}
+}
+
+func (d *dayFold) trip(circuit int, at int64) {
+	p := &d.r.site.Panel
+	on := func(load int) bool {
+		return load >= 0 && load < len(p.Loads) && p.Loads[load].Circuit == circuit
+	}
+	for _, l := range d.order {
+		if l.run.on && on(l.run.load) {
+			d.holdBatch(l, at)
+		}
+	}
+	for _, c := range d.chore {
+		if on(c.run.load) {
+			d.holdChore(c, at)
+		}
+	}
+	if d.block == 0 {
+		d.block = at
+	}
+}
+
+// interrupt stops what nobody watched since the last beat.
+func (d *dayFold) interrupt(beat, now int64) {
+	watched := func(u *run) bool { return u.on && !u.held && (u.planned > 0 || u.load != line.NoLoad) }
+	for _, l := range d.order {
+		if watched(&l.run) {
+			d.holdBatch(l, max(beat, l.run.from))
+		}
+	}
+	for _, c := range d.chore {
+		if watched(&c.run) {
+			d.holdChore(c, max(beat, c.run.from))
+		}
+	}
+}
+
+func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
+	l := d.live[e.Batch]
+	if l == nil || !l.run.on || d.station(l.where) == nil {
+		return
+	}
+	st := d.station(l.where)
+	_, end := handsAt(st)
+	if l.run.held {
+		d.waited(l, l.where, at, 0, rec.By)
+	}
+	d.stop(l, at)
+	if end > 0 && l.run.planned > 0 {
+		d.handsAtEnd(l, rec.By, at, end)
+	}
+	l.worked(d.r.name(rec.By))
+	s := &d.day.Stations[l.where]
+	s.Steps++
+	s.Trays += l.b.Trays
+	d.r.stepDone(l.where, l.place, l.run, l.b.Trays, at)
+	d.keepStep(Step{Station: l.where, Place: l.place, Batch: l.b.ID, Crop: l.b.Crop, Trays: l.b.Trays, By: l.run.by}, l.run, rec)
+	l.run = run{}
+	l.since, l.wet = at, st.Kind == line.Wash || st.Kind == line.Spin
+	if st.Kind == line.Pack {
+		l.b.Packages, l.b.NetG, l.b.Lot, l.b.Packed = e.Packages, e.NetG, e.Lot, rec.At
+		l.b.Packer = d.r.name(rec.By)
+	}
+}
+
+// handsAtEnd counts the hands that take greens out: they worked before the record,
+// within the time that the greens stood there.
+func (d *dayFold) handsAtEnd(l *live, by string, at, hands int64) {
+	from := max(at-hands, l.run.began)
+	d.worked(by, from, at)
+	if n := len(d.waits); n > 0 && d.waits[n-1].b == l && d.waits[n-1].to == at {
+		d.waits[n-1].hands = min(at-from, at-d.waits[n-1].from)
+	}
+}
+
+func (d *dayFold) cool(e line.BatchCooled, rec line.Record, at int64) {
+	l, st := d.live[e.Batch], d.station(e.At.Station)
+	if l == nil || st == nil {
+		return
+	}
+	start, _ := handsAt(st)
+	d.waited(l, e.At.Station, at, start, rec.By)
+	l.worked(d.r.name(rec.By))
+	l.b.Cold, l.b.Fate = rec.At, line.Cold
+	s := &d.day.Stations[e.At.Station]
+	s.Steps++
+	s.Trays += l.b.Trays
+	d.leave(l, at)
+}
+
+// leave takes a batch off the line.
+func (d *dayFold) leave(l *live, at int64) {
+	if l.since != 0 {
+		d.waited(l, l.where, at, 0, "")
+	}
+	d.move(l, line.Nowhere)
+	l.run, l.over = run{}, true
+}
+
+func (d *dayFold) split(e line.BatchSplit, at int64) {
+	from := d.live[e.From]
+	if from == nil {
+		return
+	}
+	part := &live{b: from.b, where: from.where, place: line.Nowhere, since: 0, wet: from.wet}
+	part.b.ID, part.b.No, part.b.Trays, part.b.Of = e.New.ID, e.New.No, e.New.Trays, []int{e.From}
+	part.b.Shares, part.b.Wet = Shares{}, 0
+	part.b.By, part.b.Vessels, part.b.Seeds = slices.Clone(from.b.By), slices.Clone(from.b.Vessels), slices.Clone(from.b.Seeds)
+	if total := from.b.Trays; from.b.Packages > 0 && total > 0 {
+		part.b.Packages = from.b.Packages * part.b.Trays / total
+		part.b.NetG = from.b.NetG * float64(part.b.Trays) / float64(total)
+		from.b.Packages -= part.b.Packages
+		from.b.NetG -= part.b.NetG
+	}
+	from.b.Trays -= e.New.Trays
+	if from.began != 0 {
+		part.began, part.since = at, at // its own account begins here
+	}
+	for _, v := range part.b.Vessels {
+		d.r.book.Vessels[v].Batches = append(d.r.book.Vessels[v].Batches, part.b.ID)
+	}
+	d.addLive(part)
+	d.move(part, e.At)
+}
+
+func (d *dayFold) merge(e line.BatchMerged, at int64) {
+	from, into := d.live[e.From], d.live[e.Into]
+	if from == nil || into == nil || from == into {
+		return
+	}
+	into.b.Trays += from.b.Trays
+	into.b.Packages += from.b.Packages
+	into.b.NetG += from.b.NetG
+	into.b.Of = append(into.b.Of, from.b.ID)
+	for _, by := range from.b.By {
+		into.worked(by)
+	}
+	for _, v := range from.b.Vessels {
+		if !slices.Contains(into.b.Vessels, v) {
+			into.b.Vessels = append(into.b.Vessels, v)
+			d.r.book.Vessels[v].Batches = append(d.r.book.Vessels[v].Batches, into.b.ID)
+		}
+	}
+	for _, s := range from.b.Seeds {
+		if !slices.Contains(into.b.Seeds, s) {
+			into.b.Seeds = append(into.b.Seeds, s)
+		}
+	}
+	d.leave(from, at)
+	from.b.Fate, from.b.Into = line.Merged, e.Into
+	from.b.Trays, from.b.Packages, from.b.NetG = 0, 0, 0
+}
+
+func (d *dayFold) keepStep(s Step, u run, rec line.Record) {
+	if !d.r.KeepSteps || !d.r.book.Filter.day(d.day.Date) {
+		return
+	}
+	loc := rec.At.Location()
+	s.From, s.To = time.Unix(0, u.began).In(loc), rec.At
+	if due := u.due(); due > 0 {
+		s.Due = time.Unix(0, due).In(loc)
+	}
+	d.steps = append(d.steps, s)
+}
