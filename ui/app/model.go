@@ -82,6 +82,7 @@ type Model struct {
 	focus    screen.Focus
 
 	waiting int64        // record that the screen waits for; 0: none
+	done    string       // what to say once it is on the disk
 	asking  int          // requests of a screen on their way to the frame
 	keys    []tea.KeyMsg // pressed meanwhile
 	leaving bool         // quit was pressed while steps run; once more leaves
@@ -262,7 +263,7 @@ func (m *Model) do(c line.Command) tea.Cmd {
 	}
 	for _, r := range records {
 		if text := words.Event(before, r); text != "" {
-			m.say(text, false)
+			m.done = text // said when it is on the disk
 		}
 		before = line.Apply(before, r)
 	}
@@ -277,7 +278,7 @@ func (m *Model) askForAir(c line.Command, s *line.State) {
 		return
 	}
 	if _, known := s.AirNow(m.now); !known {
-		m.say(m.quiet.Text+". Today's air can be typed with / 3 .", false)
+		m.done += ". Today's air can be typed with / 3 ."
 	}
 }
 
@@ -299,19 +300,26 @@ func (m *Model) await(seq int64) tea.Cmd {
 func (m *Model) saved(msg savedMsg) tea.Cmd {
 	if msg.err != nil {
 		m.say("Not yet saved: "+msg.err.Error(), true)
+		m.done = ""
 	}
-	if m.waiting != 0 && msg.seq >= m.waiting {
+	switch {
+	case m.waiting == 0:
+		m.shown = m.line.State()
+		m.refresh()
+	case msg.seq >= m.waiting:
 		return m.settle()
 	}
-	m.shown = m.line.State()
-	m.refresh()
-	return nil
+	return nil // a later action is on its way to the disk, and not to be shown yet
 }
 
 // settle shows the line as it is now and lets the keys that were pressed meanwhile
 // through.
 func (m *Model) settle() tea.Cmd {
 	m.waiting = 0
+	if m.done != "" {
+		m.say(m.done, false)
+		m.done = ""
+	}
 	m.shown = m.line.State()
 	m.refresh()
 	return tea.Batch(m.reckon(true), m.pressed())
