@@ -36,3 +36,13 @@ func (m *Model) hear() {
 		m.heard = max(m.heard, history[n-1].Seq)
 	}
 }
+
+// told is the day's records as far as the screens may show them.
+func (m *Model) told() []line.Record {
+	history := m.line.History()
+	n := len(history)
+	for n > 0 && history[n-1].Seq > m.shown.Seq {
+		n--
+	}
+	return history[:n]
+}

@@ -153,7 +153,7 @@ func (m *Model) refresh() {
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
 	env := &screen.Env{Words: m.words, State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
-		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.line.History(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
+		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
 		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names()}
 	env.Watching = m.watching()
 	if m.active == screen.Help {
