@@ -72,6 +72,7 @@ func TestScrolling(t *testing.T) {
 	for i := range 40 {
 		d.Do(line.AddNote{Text: fmt.Sprintf("note %d.", i)})
 	}
+	d.Pass(time.Second) // the screen looks once a second at what others do
 	d.Press("l")
 	d.Expect("note 39.")
 	d.Press("-")
