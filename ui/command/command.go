@@ -55,17 +55,19 @@ type cli struct {
 	Line    string `placeholder:"FILE" help:"Line file: the shed, its wiring, its stations and its people."`
 	Recipes string `placeholder:"FILE" help:"Recipe file."`
 
-	Board    boardCmd    `cmd:"" default:"1" help:"Open the board (this is what happens without a command)."`
-	Watch    watchCmd    `cmd:"" help:"Show the line that another program on this machine runs, without touching it."`
-	Serve    serveCmd    `cmd:"" help:"Run the line and show it over SSH too, to the keys that are allowed."`
-	Demo     demoCmd     `cmd:"" help:"Open the board on the starter line with a day's trays waiting, in a throw-away folder."`
-	Rehearse rehearseCmd `cmd:"" help:"Play a whole day on a virtual clock and print how it goes. Needs no terminal."`
-	Check    checkCmd    `cmd:"" help:"Read the files, report every fault, and say what can never run together."`
-	Amps     ampsCmd     `cmd:"" help:"Ask the interlock whether a load may start."`
-	Book     recipesCmd  `cmd:"" name:"recipes" help:"Write the recipes to a file, or take a recipe file over."`
-	Backup   backupCmd   `cmd:"" help:"Copy the journal, also while a board runs, and check the copy."`
-	Restore  restoreCmd  `cmd:"" help:"Put a copy in the journal's place. What was there is kept."`
-	Version  versionCmd  `cmd:"" help:"Print the version."`
+	Board    boardCmd      `cmd:"" default:"1" help:"Open the board (this is what happens without a command)."`
+	Watch    watchCmd      `cmd:"" help:"Show the line that another program on this machine runs, without touching it."`
+	Serve    serveCmd      `cmd:"" help:"Run the line and show it over SSH too, to the keys that are allowed."`
+	Demo     demoCmd       `cmd:"" help:"Open the board on the starter line with a day's trays waiting, in a throw-away folder."`
+	Rehearse rehearseCmd   `cmd:"" help:"Play a whole day on a virtual clock and print how it goes. Needs no terminal."`
+	Check    checkCmd      `cmd:"" help:"Read the files, report every fault, and say what can never run together."`
+	Amps     ampsCmd       `cmd:"" help:"Ask the interlock whether a load may start."`
+	Book     recipesCmd    `cmd:"" name:"recipes" help:"Write the recipes to a file, or take a recipe file over."`
+	Backup   backupCmd     `cmd:"" help:"Copy the journal, also while a board runs, and check the copy."`
+	Restore  restoreCmd    `cmd:"" help:"Put a copy in the journal's place. What was there is kept."`
+	Complete completionCmd `cmd:"" name:"completion" help:"Print a script that completes commands in bash, zsh or fish."`
+	Man      manCmd        `cmd:"" help:"Print the manual as a man page."`
+	Version  versionCmd    `cmd:"" help:"Print the version."`
 }
 
 // app is what every command is run with.
