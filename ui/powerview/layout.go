@@ -41,8 +41,9 @@ func Arrange(w, h int, s Shape) Layout {
 		left := w * 11 / 20
 		l.Circuits = Box{0, 0, left, rest - 1}
 		l.Rows = min(max((rest-1-s.Legs)/max(s.Circuits, 1), 1), mostRows)
-		l.Loads = Box{left + 2, 0, w - left - 2, loads + 1}
-		l.Panel = Box{left + 2, loads + 2, w - left - 2, rest - loads - 2}
+		list := min(loads+1, max(rest-1-max(s.Panel, 4), leastLoads))
+		l.Loads = Box{left + 2, 0, w - left - 2, list}
+		l.Panel = Box{left + 2, list + 1, w - left - 2, rest - list - 1}
 		return l
 	}
 	rules := 0
