@@ -47,7 +47,12 @@ func (x *exact) report() {
 	x.b.count(Stats{Conflicts: e.Conflicts, Decisions: e.Decisions, Propagations: e.Propagations})
 }
 
-const firstSlice = 500
+const (
+	slice = 500 // conflicts
+	// Every so many slices, one tries to refute the bound itself, with the
+	// costly energy reasoning.
+	probeEvery = 3
+)
 
 // step runs one slice of search.
 func (x *exact) step() {
@@ -79,16 +84,17 @@ func (x *exact) step() {
 		bound = x.climb(g, bound, best)
 	}
 	var assume []lcg.Lit
-	probe := best != nil && x.turn%4 == 3
+	probe := best != nil && x.turn%probeEvery == probeEvery-1
 	switch {
 	case probe:
 		assume = append(assume, lcg.AtMost(g.v, int32(bound)-g.gap))
 	case best != nil:
 		assume = append(assume, lcg.AtMost(g.v, int32(best.Values[goal]-1)-g.gap))
 	}
+	e.Thorough = probe
 	x.turn++
 	e.UseActivity = x.turn > 1
-	switch e.Search(assume, firstSlice) {
+	switch e.Search(assume, slice) {
 	case lcg.Solved:
 		s := x.m.read()
 		x.b.offer(s)
