@@ -10,7 +10,7 @@ import (
 
 // Ring alerts people by sound: the terminal's bell, a notification, a command of
 // their own. It must not block.
-type Ring func(p line.Priority, text string)
+type Ring func(prefs screen.Prefs, p line.Priority, text string)
 
 // How often an alarm that nobody has taken note of rings again. Greens that spoil
 // ring more often than a machine that waits.
@@ -59,7 +59,7 @@ func (m *Model) attention() {
 	}
 	m.rung = m.now
 	if m.opt.Ring != nil && !m.opt.Prefs.Silent(m.now) {
-		m.opt.Ring(loudest.Priority, words.Alarm(m.shown, &loudest.Alarm, m.now))
+		m.opt.Ring(m.opt.Prefs, loudest.Priority, words.Alarm(m.shown, &loudest.Alarm, m.now))
 	}
 }
 

@@ -21,6 +21,7 @@ import (
 	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/recovery"
 	"shedbell/ui/screen"
+	"shedbell/ui/settings"
 	"shedbell/ui/station"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -33,6 +34,7 @@ type Options struct {
 	Notice string  // something the operator should know at the start
 	Speed  float64 // line seconds per real second; 0 means 1
 	Prefs  screen.Prefs
+	Keep   func(screen.Prefs) error // saves changed choices; nil: they last until the end
 
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
 	Past    Past        // the whole journal; nil: there is none to read
@@ -101,6 +103,7 @@ func New(opt Options) *Model {
 	if opt.Forecast == nil {
 		opt.Forecast = Reckon
 	}
+	opt.Prefs = filled(opt.Prefs, opt.Theme)
 	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: tongue(opt.Prefs.Language), active: screen.Board, set: screens(), heard: -1}
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
@@ -109,15 +112,6 @@ func New(opt Options) *Model {
 	}
 	m.refresh()
 	return m
-}
-
-// tongue is the language of the texts; an unknown one is English, since a board in
-// the wrong language is better than none.
-func tongue(name string) *words.Tongue {
-	if t, err := words.NewTongue(name); err == nil {
-		return t
-	}
-	return words.English()
 }
 
 // Init starts the clock.
@@ -212,6 +206,8 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 	case screen.SayMsg:
 		m.say(msg.Text, msg.Refused)
 		return nil
+	case screen.PrefsMsg:
+		return m.prefer(msg.Prefs)
 	case screen.FocusMsg:
 		m.focus = msg.Focus
 		return nil
@@ -335,15 +331,16 @@ func (m *Model) View() string {
 // screens makes every screen there is.
 func screens() map[screen.Name]screen.Screen {
 	set := map[screen.Name]screen.Screen{
-		screen.Board:   board.New(),
-		screen.Menu:    menu.New(),
-		screen.Day:     dayform.New(),
-		screen.Log:     logview.New(),
-		screen.Station: station.New(),
-		screen.Recipes: recipeui.New(),
-		screen.Help:    help.New(),
-		screen.Power:   powerview.New(),
-		screen.Backlog: backlog.New(),
+		screen.Board:    board.New(),
+		screen.Menu:     menu.New(),
+		screen.Day:      dayform.New(),
+		screen.Log:      logview.New(),
+		screen.Station:  station.New(),
+		screen.Recipes:  recipeui.New(),
+		screen.Help:     help.New(),
+		screen.Settings: settings.New(),
+		screen.Power:    powerview.New(),
+		screen.Backlog:  backlog.New(),
 
 		screen.Recovery: recovery.New(),
 	}

@@ -46,7 +46,7 @@ func TestScreens(t *testing.T) {
 func TestAlarmsAreSilencedAndShelved(t *testing.T) {
 	sheet := linetest.Sheet()
 	var rings []string
-	d := uitest.New(t, uitest.Options{Sheet: &sheet, Ring: func(_ line.Priority, text string) { rings = append(rings, text) }})
+	d := uitest.New(t, uitest.Options{Sheet: &sheet, Ring: func(_ screen.Prefs, _ line.Priority, text string) { rings = append(rings, text) }})
 	d.Work(3)
 	d.Pass(3*time.Minute + 30*time.Second + 90*time.Second)
 	if len(rings) != 1 {

@@ -11,7 +11,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // entry asks for what a batch was packed into: packages, then the net weight. Both
@@ -86,7 +85,7 @@ func (e *entry) values() (packages int, grams float64) {
 	return packages, grams
 }
 
-func (e *entry) draw(_ *screen.Env, r canvas.Region) {
+func (e *entry) draw(env *screen.Env, r canvas.Region) {
 	packages, grams := e.values()
 	label := func(typed, value string) string {
 		if typed == "" {
@@ -97,7 +96,7 @@ func (e *entry) draw(_ *screen.Env, r canvas.Region) {
 	r.Put(0, 0, theme.Action, " "+e.batch+" packed ")
 	for i, row := range []string{
 		"packages    " + label(e.packages, strconv.Itoa(packages)),
-		"net weight  " + label(e.grams, words.Grams(grams)),
+		"net weight  " + label(e.grams, env.Weight(grams)),
 	} {
 		role := theme.Text
 		if i == e.field {

@@ -204,7 +204,7 @@ func drawCold(env *screen.Env, r canvas.Region) {
 	}
 	if packages > 0 && r.H > 3 {
 		r.Put(0, 2, theme.Faint, words.Count(packages, "pack", "packs"))
-		r.Put(0, 3, theme.Faint, words.Grams(grams))
+		r.Put(0, 3, theme.Faint, env.Weight(grams))
 	}
 }
 

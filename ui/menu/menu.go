@@ -29,11 +29,11 @@ var table = []entry{
 	{5, screen.CleanUp, "tray wash, sanitizing, sowing"},
 	{6, screen.Day, "today's crops, more trays, who is on the line"},
 	{7, screen.Log, "everything that happened since the day was opened"},
-	{8, screen.Help, "which keys work and why others do not"},
+	{8, screen.Settings, "theme, language, clock, units, sound, prompts in full"},
 	{9, screen.Backlog, "what is broken or annoys, by the minutes it costs"},
 }
 
-var hidden = []screen.Name{screen.Board, screen.Menu, screen.Station}
+var hidden = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help}
 
 // Menu is the list of screens.
 type Menu struct {

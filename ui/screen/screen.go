@@ -35,6 +35,8 @@ const (
 	Log     Name = "log"
 	Help    Name = "help"
 
+	Settings Name = "settings"
+
 	Recovery Name = "recovery" // what ran while nobody watched
 )
 
@@ -87,30 +89,6 @@ type Env struct {
 type Alarm struct {
 	line.Alarm
 	Mark line.AlarmMark
-}
-
-// Prefs are the user's choices about how things are written and heard.
-type Prefs struct {
-	TwelveHour bool
-	Metric     bool
-	Trainee    bool   // prompts in full
-	Language   string // of the texts; empty: English
-	Mute       bool
-	QuietFrom  time.Duration // time of day from which it is silent
-	QuietTo    time.Duration // and until which; equal to QuietFrom: never
-}
-
-// Silent says whether nothing may be heard at an instant.
-func (p *Prefs) Silent(now time.Time) bool {
-	if p.Mute || p.QuietFrom == p.QuietTo {
-		return p.Mute
-	}
-	h, m, s := now.Clock()
-	at := time.Duration(h)*time.Hour + time.Duration(m)*time.Minute + time.Duration(s)*time.Second
-	if p.QuietFrom < p.QuietTo {
-		return at >= p.QuietFrom && at < p.QuietTo
-	}
-	return at >= p.QuietFrom || at < p.QuietTo // over midnight
 }
 
 // Size is the terminal's, in cells.

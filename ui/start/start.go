@@ -12,6 +12,8 @@ import (
 	"shedbell/line/live"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
+	"shedbell/ui/prefs"
+	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 )
 
@@ -25,8 +27,14 @@ func Board(o command.BoardOptions) error {
 	if err != nil {
 		return err
 	}
-	err = app.Run(app.Options{Line: l, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, Faults: o.Folder, In: o.In, Out: o.Out})
+	liked, err := prefs.Load(o.Folder)
+	if err != nil {
+		notice = "The settings are not used: " + err.Error()
+	}
+	out := shared(o.Out)
+	err = app.Run(app.Options{Line: l, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
+		Prefs: liked, Keep: func(p screen.Prefs) error { return prefs.Save(o.Folder, p) }, Ring: ringer(out),
+		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out})
 	return errors.Join(err, l.Close())
 }
 

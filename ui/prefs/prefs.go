@@ -1,0 +1,154 @@
+// Package prefs reads and writes the user's choices: settings.toml in the data
+// folder.
+package prefs
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"shedbell/recipes/strictfile"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// FileName is the file in the data folder.
+const FileName = "settings.toml"
+
+// file is settings.toml as it is written.
+type file struct {
+	Theme     string   `toml:"theme"`
+	Language  string   `toml:"language"`
+	Clock     string   `toml:"clock"`
+	Units     string   `toml:"units"`
+	Trainee   bool     `toml:"trainee"`
+	Mute      bool     `toml:"mute"`
+	QuietFrom string   `toml:"quiet_from"`
+	QuietTo   string   `toml:"quiet_to"`
+	Notify    bool     `toml:"notify"`
+	Sound     []string `toml:"sound"`
+}
+
+// Default is what holds without a file.
+func Default() screen.Prefs { return screen.Prefs{Theme: theme.Auto, Language: "en"} }
+
+// Load reads a data folder's settings; without a file they are the defaults. A file
+// with faults changes nothing: the defaults come back with the faults as an error.
+func Load(dir string) (screen.Prefs, error) {
+	path := filepath.Join(dir, FileName)
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return Default(), nil
+	}
+	if err != nil {
+		return Default(), err
+	}
+	p, faults := Read(path, data)
+	return p, strictfile.Join(faults)
+}
+
+// Read reads settings strictly and reports every fault.
+func Read(name string, data []byte) (screen.Prefs, []strictfile.Fault) {
+	f := file{Theme: string(theme.Auto), Language: "en", Clock: "24h", Units: "metric"}
+	at, faults := strictfile.Decode(name, data, &f)
+	out := Default()
+	fault := func(key, problem, mend string) { faults = append(faults, at.Fault(key, problem, mend)) }
+	if out.Theme = theme.Name(f.Theme); !slices.Contains(theme.Names(), out.Theme) {
+		fault("theme", "there is no such theme", "give "+list(theme.Names()))
+	}
+	if out.Language = f.Language; !slices.Contains(words.Tongues(), f.Language) {
+		fault("language", "there is no such language", "give "+list(words.Tongues()))
+	}
+	out.TwelveHour = choice(f.Clock, "24h", "12h", func() { fault("clock", "not a clock", `give "24h" or "12h"`) })
+	out.US = choice(f.Units, "metric", "us", func() { fault("units", "not a kind of units", `give "metric" or "us"`) })
+	out.Trainee, out.Mute, out.Notify, out.Sound = f.Trainee, f.Mute, f.Notify, f.Sound
+	out.QuietFrom = timeOfDay(f.QuietFrom, func() { fault("quiet_from", "not a time of day", `give "21:00"`) })
+	out.QuietTo = timeOfDay(f.QuietTo, func() { fault("quiet_to", "not a time of day", `give "06:00"`) })
+	if len(faults) > 0 {
+		return Default(), strictfile.Tidy(name, faults)
+	}
+	return out, nil
+}
+
+func list[T ~string](names []T) string {
+	quoted := make([]string, len(names))
+	for i, n := range names {
+		quoted[i] = fmt.Sprintf("%q", string(n))
+	}
+	return strings.Join(quoted, ", ")
+}
+
+// choice says whether the second of two words was given.
+func choice(given, first, second string, fault func()) bool {
+	if given != first && given != second {
+		fault()
+	}
+	return given == second
+}
+
+// timeOfDay reads "21:00"; nothing is midnight.
+func timeOfDay(text string, fault func()) time.Duration {
+	if text == "" {
+		return 0
+	}
+	t, err := time.Parse("15:04", text)
+	if err != nil {
+		fault()
+		return 0
+	}
+	return time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute
+}
+
+// Write is the file for some settings, with what each key means.
+func Write(p screen.Prefs) []byte {
+	word := func(second bool, a, b string) string {
+		if second {
+			return b
+		}
+		return a
+	}
+	clock := func(d time.Duration) string { return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60) }
+	sound := make([]string, len(p.Sound))
+	for i, s := range p.Sound {
+		sound[i] = fmt.Sprintf("%q", s)
+	}
+	return fmt.Appendf(nil, `# How the board is written, seen and heard. Change it here or on the settings screen.
+
+theme = %q      # %s
+language = %q     # %s
+clock = %q       # "24h", "12h"
+units = %q    # "metric", "us"
+trainee = %t    # true: every prompt in full, with its caution
+
+mute = %t       # true: no sound at all
+quiet_from = %q  # silent from this time of day ...
+quiet_to = %q    # ... until this one; the same time twice: never
+notify = %t     # true: ask the terminal for a notification too
+sound = [%s]       # a command of your own with its arguments, such as ["aplay", "bell.wav"]
+`, p.Theme, list(theme.Names()), p.Language, list(words.Tongues()), word(p.TwelveHour, "24h", "12h"), word(p.US, "metric", "us"),
+		p.Trainee, p.Mute, clock(p.QuietFrom), clock(p.QuietTo), p.Notify, strings.Join(sound, ", "))
+}
+
+// Save writes a data folder's settings. The file is whole or as it was.
+func Save(dir string, p screen.Prefs) error {
+	path := filepath.Join(dir, FileName)
+	tmp, err := os.CreateTemp(dir, FileName+".*")
+	if err != nil {
+		return err
+	}
+	_, err = tmp.Write(Write(p))
+	err = errors.Join(err, tmp.Sync(), tmp.Close())
+	if err == nil {
+		err = os.Rename(tmp.Name(), path)
+	}
+	if err != nil {
+		os.Remove(tmp.Name())
+	}
+	return err
+}

@@ -1,0 +1,79 @@
+package prefs
+
+import (
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+func TestWhatIsWrittenReadsBack(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		minutes := rapid.IntRange(0, 24*60-1)
+		want := screen.Prefs{
+			Theme:      rapid.SampledFrom(theme.Names()).Draw(t, "theme"),
+			Language:   rapid.SampledFrom(words.Tongues()).Draw(t, "language"),
+			TwelveHour: rapid.Bool().Draw(t, "twelve"), US: rapid.Bool().Draw(t, "us"),
+			Trainee: rapid.Bool().Draw(t, "trainee"), Mute: rapid.Bool().Draw(t, "mute"), Notify: rapid.Bool().Draw(t, "notify"),
+			QuietFrom: time.Duration(minutes.Draw(t, "from")) * time.Minute,
+			QuietTo:   time.Duration(minutes.Draw(t, "to")) * time.Minute,
+			Sound:     rapid.SliceOfN(rapid.StringMatching(`[a-z/ ."\\-]{1,12}`), 0, 3).Draw(t, "sound"),
+		}
+		if len(want.Sound) == 0 {
+			want.Sound = nil
+		}
+		got, faults := Read("settings.toml", Write(want))
+		if len(got.Sound) == 0 {
+			got.Sound = nil
+		}
+		if len(faults) > 0 || !reflect.DeepEqual(got, want) {
+			t.Fatalf("wrote %+v, read %+v, faults %v", want, got, faults)
+		}
+	})
+}
+
+func TestEveryFaultIsNamed(t *testing.T) {
+	_, faults := Read("settings.toml", []byte("theme = \"pink\"\nlanguage = \"xx\"\nclock = \"13h\"\nquiet_from = \"25:00\"\ncolour = 1\n"))
+	var text strings.Builder
+	for _, f := range faults {
+		text.WriteString(f.Error() + "\n")
+	}
+	for _, want := range []string{"settings.toml:1:9", "pink", "settings.toml:2:12", "settings.toml:3:9", "settings.toml:4:14", "settings.toml:5:1"} {
+		if !strings.Contains(text.String(), want) {
+			t.Errorf("no %q in\n%s", want, text.String())
+		}
+	}
+}
+
+func TestSaveAndLoad(t *testing.T) {
+	dir := t.TempDir()
+	if p, err := Load(dir); err != nil || !reflect.DeepEqual(p, Default()) {
+		t.Fatalf("without a file: %+v, %v", p, err)
+	}
+	want := Default()
+	want.Theme, want.Trainee = theme.Contrast, true
+	if err := Save(dir, want); err != nil {
+		t.Fatal(err)
+	}
+	if p, err := Load(dir); err != nil || p.Theme != theme.Contrast || !p.Trainee {
+		t.Errorf("%+v, %v", p, err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, FileName), []byte("theme = 3"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if p, err := Load(dir); err == nil || !reflect.DeepEqual(p, Default()) {
+		t.Errorf("a bad file gave %+v, %v", p, err)
+	}
+	left, _ := filepath.Glob(filepath.Join(dir, "*"))
+	if len(left) != 1 {
+		t.Errorf("files left: %v", left)
+	}
+}

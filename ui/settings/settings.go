@@ -1,0 +1,162 @@
+// Package settings is the screen for the user's choices: how things are written,
+// seen and heard.
+package settings
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// row is one choice. Its number changes it to the next value.
+type row struct {
+	name  string
+	value func(p *screen.Prefs) string
+	next  func(p *screen.Prefs, by int)
+}
+
+func yes(on bool) string {
+	if on {
+		return "yes"
+	}
+	return "no"
+}
+
+// around gives the neighbour of a value in a list that goes round.
+func around[T comparable](all []T, now T, by int) T {
+	i := slices.Index(all, now)
+	return all[((i+by)%len(all)+len(all))%len(all)]
+}
+
+func toggle(on *bool) { *on = !*on }
+
+// quietStep is how far one press moves an end of the quiet hours.
+const quietStep = 30 * time.Minute
+
+func moved(at time.Duration, by int) time.Duration {
+	const day = 24 * time.Hour
+	return ((at+time.Duration(by)*quietStep)%day + day) % day
+}
+
+func hour(d time.Duration) string {
+	return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60)
+}
+
+var rows = []row{
+	{"theme", func(p *screen.Prefs) string { return string(p.Theme) },
+		func(p *screen.Prefs, by int) { p.Theme = around(theme.Names(), p.Theme, by) }},
+	{"language", func(p *screen.Prefs) string { return p.Language },
+		func(p *screen.Prefs, by int) { p.Language = around(words.Tongues(), p.Language, by) }},
+	{"clock", func(p *screen.Prefs) string {
+		return map[bool]string{false: "24 hours", true: "12 hours"}[p.TwelveHour]
+	},
+		func(p *screen.Prefs, _ int) { toggle(&p.TwelveHour) }},
+	{"units", func(p *screen.Prefs) string {
+		return map[bool]string{false: "metric: g, kg, °C", true: "US: oz, lb, °F"}[p.US]
+	}, func(p *screen.Prefs, _ int) { toggle(&p.US) }},
+	{"prompts in full, for who is new", func(p *screen.Prefs) string { return yes(p.Trainee) },
+		func(p *screen.Prefs, _ int) { toggle(&p.Trainee) }},
+	{"mute", func(p *screen.Prefs) string { return yes(p.Mute) }, func(p *screen.Prefs, _ int) { toggle(&p.Mute) }},
+	{"silent from", func(p *screen.Prefs) string { return hour(p.QuietFrom) },
+		func(p *screen.Prefs, by int) { p.QuietFrom = moved(p.QuietFrom, by) }},
+	{"silent until", func(p *screen.Prefs) string {
+		if p.QuietFrom == p.QuietTo {
+			return hour(p.QuietTo) + " (never silent)"
+		}
+		return hour(p.QuietTo)
+	}, func(p *screen.Prefs, by int) { p.QuietTo = moved(p.QuietTo, by) }},
+	{"notification by the terminal", func(p *screen.Prefs) string { return yes(p.Notify) },
+		func(p *screen.Prefs, _ int) { toggle(&p.Notify) }},
+}
+
+// Settings is the screen.
+type Settings struct{ marked int }
+
+// New makes the screen.
+func New() *Settings { return &Settings{} }
+
+var (
+	keyPick = screen.Bind("1-9", "change", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyNext = screen.Bind("Enter", "next line", "enter", "down", "j")
+	keyPrev = screen.Bind("up", "line above", "up", "k")
+	keyMore = screen.Bind("+ -", "change the marked one", "+", "=", "right")
+	keyLess = screen.Bind("-", "change it back", "-", "left")
+	keyExit = screen.Bind("0", "back", "0", "esc")
+	keyHelp = screen.Bind("?", "help", "?")
+)
+
+// Typing says that no field takes letters and digits here.
+func (s *Settings) Typing() bool { return false }
+
+// Keys lists what can be pressed.
+func (s *Settings) Keys(*screen.Env) []screen.Binding {
+	return []screen.Binding{keyPick, keyNext, keyPrev, keyMore}
+}
+
+// Update answers a message.
+func (s *Settings) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	k, ok := msg.(tea.KeyMsg)
+	if !ok {
+		return nil
+	}
+	switch {
+	case key.Matches(k, keyPick.Binding):
+		if n := int(k.Runes[0] - '1'); n < len(rows) {
+			s.marked = n
+			return s.change(env, 1)
+		}
+	case key.Matches(k, keyNext.Binding):
+		s.marked = (s.marked + 1) % len(rows)
+	case key.Matches(k, keyPrev.Binding):
+		s.marked = (s.marked + len(rows) - 1) % len(rows)
+	case key.Matches(k, keyMore.Binding):
+		return s.change(env, 1)
+	case key.Matches(k, keyLess.Binding):
+		return s.change(env, -1)
+	}
+	return nil
+}
+
+func (s *Settings) change(env *screen.Env, by int) tea.Cmd {
+	p := env.Tidy
+	rows[s.marked].next(&p, by)
+	return func() tea.Msg { return screen.PrefsMsg{Prefs: p} }
+}
+
+// Draw draws the list.
+func (s *Settings) Draw(env *screen.Env, r canvas.Region) {
+	body := screen.Page(env, r, env.State.Site.Name+"   settings", "", s.Keys(env), keyExit, keyHelp)
+	step := 1
+	if body.H >= 2*len(rows)+3 {
+		step = 2
+	}
+	nameW := 0
+	for _, row := range rows {
+		nameW = max(nameW, canvas.Width(row.name))
+	}
+	for i, row := range rows {
+		role, mark := theme.Text, " "
+		if i == s.marked {
+			role, mark = theme.Chosen, r.Theme().Glyphs.Arrow
+		}
+		y := i*step + step - 1
+		body.Put(1, y, theme.Strong, mark)
+		body.Put(3, y, theme.Strong, fmt.Sprint(i+1))
+		body.Put(5, y, role, row.name)
+		body.Put(5+nameW+2, y, theme.Strong, row.value(&env.Tidy))
+	}
+	sound := "a command of your own for the sound: sound = [...] in settings.toml"
+	if len(env.Tidy.Sound) > 0 {
+		sound = "sound: " + strings.Join(env.Tidy.Sound, " ")
+	}
+	body.Put(5, len(rows)*step+step-1, theme.Faint, sound)
+}
