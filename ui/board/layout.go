@@ -32,7 +32,7 @@ const (
 	drawnFromW, drawnFromH = 150, 42
 	farFromH               = 12
 	lessonRows             = 9
-	leastStations          = 5
+	leastStations          = 4
 )
 
 // Arrange lays the board out for a terminal of w by h cells.
@@ -52,6 +52,9 @@ func Arrange(w, h int, s Shape) Layout {
 	l.FootY = h - l.FootH
 	l.CircuitsY = l.FootY - 1 - l.CircuitsH
 	if s.Trainee {
+		if l.Scale == 0 {
+			l.SentenceH = 2 // the lesson says the rest
+		}
 		l.LessonY = l.SentenceY + l.SentenceH
 		l.LessonH = max(0, min(lessonRows, l.CircuitsY-1-l.LessonY-1-leastStations))
 	}
