@@ -1,0 +1,131 @@
+package export
+
+import (
+	"bufio"
+	"io"
+	"strings"
+
+	"github.com/mattn/go-runewidth"
+)
+
+// textWidth is how wide a report is written where it can be.
+const textWidth = 100
+
+// TextTo writes the report for a terminal or a file.
+func TextTo(w io.Writer, d *Doc) error {
+	out := bufio.NewWriter(w)
+	line := func(s string) { _, _ = out.WriteString(s + "\n") }
+	line(Clean(d.Title))
+	for _, l := range d.Lines {
+		line(Clean(l))
+	}
+	for i := range d.Sections {
+		s := &d.Sections[i]
+		line("")
+		if s.Title != "" {
+			line(strings.ToUpper(Clean(s.Title)))
+		}
+		for _, p := range s.Text {
+			for _, l := range Wrap(Clean(p), textWidth) {
+				line(l)
+			}
+		}
+		if s.Table != nil {
+			writeTable(line, s.Table)
+		}
+		for k := range s.Charts {
+			writeSpark(line, &s.Charts[k])
+		}
+	}
+	if d.Foot != "" {
+		line("")
+		for _, l := range Wrap(Clean(d.Foot), textWidth) {
+			line(l)
+		}
+	}
+	return out.Flush()
+}
+
+func writeTable(line func(string), t *Table) {
+	widths := make([]int, len(t.Columns))
+	heads := make([]string, len(t.Columns))
+	for i, c := range t.Columns {
+		heads[i] = c.Head
+		if c.Unit != "" {
+			heads[i] += " " + c.Unit
+		}
+		widths[i] = runewidth.StringWidth(heads[i])
+		for _, row := range t.Rows {
+			widths[i] = max(widths[i], runewidth.StringWidth(row[i].Text))
+		}
+	}
+	one := func(cell func(i int) string) string {
+		var b strings.Builder
+		for i, c := range t.Columns {
+			if i > 0 {
+				b.WriteString("  ")
+			}
+			pad := strings.Repeat(" ", widths[i]-runewidth.StringWidth(cell(i)))
+			if c.Right {
+				b.WriteString(pad + cell(i))
+			} else {
+				b.WriteString(cell(i) + pad)
+			}
+		}
+		return strings.TrimRight(b.String(), " ")
+	}
+	line(one(func(i int) string { return heads[i] }))
+	for _, row := range t.Rows {
+		line(one(func(i int) string { return row[i].Text }))
+	}
+	if len(t.Rows) == 0 {
+		line("(none)")
+	}
+}
+
+// writeSpark draws a chart in one line of digits: 0 at the lowest value, 9 at the
+// highest, ! after a value that is marked.
+func writeSpark(line func(string), c *Chart) {
+	if len(c.Values) == 0 {
+		return
+	}
+	low, high := c.Values[0], c.Values[0]
+	for _, v := range c.Values {
+		low, high = min(low, v), max(high, v)
+	}
+	var b strings.Builder
+	flagged := map[int]bool{}
+	for _, f := range c.Flags {
+		flagged[f] = true
+	}
+	from := max(0, len(c.Values)-60)
+	for i, v := range c.Values[from:] {
+		d := 0
+		if high > low {
+			d = int((v - low) / (high - low) * 9.999)
+		}
+		b.WriteByte(byte('0' + d))
+		if flagged[from+i] {
+			b.WriteByte('!')
+		}
+	}
+	line(Clean(c.Title) + " (0 is " + Number(low, 2).Text + ", 9 is " + Number(high, 2).Text + " " + c.Unit + ")")
+	line("  " + b.String())
+}
+
+// Wrap breaks a text at spaces.
+func Wrap(s string, width int) []string {
+	var out []string
+	at := ""
+	for _, word := range strings.Fields(s) {
+		if at != "" && runewidth.StringWidth(at)+1+runewidth.StringWidth(word) > width {
+			out = append(out, at)
+			at = ""
+		}
+		if at != "" {
+			at += " "
+		}
+		at += word
+	}
+	return append(out, at)
+}
