@@ -5,7 +5,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/ui/screen"
-	"shedbell/ui/words"
 )
 
 // Ring alerts people by sound: the terminal's bell, a notification, a command of
@@ -59,7 +58,7 @@ func (m *Model) attention() {
 	}
 	m.rung = m.now
 	if m.opt.Ring != nil && !m.opt.Prefs.Silent(m.now) {
-		m.opt.Ring(m.opt.Prefs, loudest.Priority, words.Alarm(m.shown, &loudest.Alarm, m.now))
+		m.opt.Ring(m.opt.Prefs, loudest.Priority, m.words.Alarm(m.shown, &loudest.Alarm, m.now))
 	}
 }
 

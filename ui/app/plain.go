@@ -104,7 +104,7 @@ func (p *plain) next(s *line.State, now time.Time) []string {
 		if i == 0 {
 			name = "next: "
 		}
-		if out = append(out, name+words.Prompt(s, &prompt).Do+", "+when); i == 2 {
+		if out = append(out, name+words.English().Prompt(s, &prompt).Do+", "+when); i == 2 {
 			break
 		}
 	}

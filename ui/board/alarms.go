@@ -20,22 +20,22 @@ func drawAlarm(env *screen.Env, r canvas.Region) {
 		return
 	}
 	a := firstAlarm(env.Alarms)
-	role, state := theme.Soon, "* silence"
+	role, state := theme.Soon, env.Words.Say("alarm.silence")
 	switch {
 	case !a.Mark.Acked.IsZero():
-		role, state = theme.Text, "noted, * shelve"
+		role, state = theme.Text, env.Words.Say("alarm.noted")
 	case a.Priority == line.Urgent:
 		role = theme.Urgent
 	case a.Priority == line.Note:
 		return // the slot itself says so
 	}
 	if n := len(env.Alarms); n > 1 {
-		state = fmt.Sprintf("and %d more   %s", n-1, state)
+		state = env.Words.Say("alarm.more", n-1, state)
 	}
 	r.Fill(role, " ")
 	x := r.W - 1 - canvas.Width(state)
 	r.Put(x, 0, role, state)
-	r.Sub(0, 0, x-2, 1).Put(1, 0, role, r.Theme().Glyphs.Mark+" "+words.Alarm(env.State, &a.Alarm, env.Now))
+	r.Sub(0, 0, x-2, 1).Put(1, 0, role, r.Theme().Glyphs.Mark+" "+env.Words.Alarm(env.State, &a.Alarm, env.Now))
 }
 
 // firstAlarm is the alarm to show: the most pressing that nobody has taken note

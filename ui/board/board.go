@@ -124,11 +124,11 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 		if c, ok := attempt(env); ok {
 			return screen.Do(c)
 		}
-		return screen.Say("Nothing to do at the moment.")
+		return screen.Say(env.Words.Say("do.idle"))
 	}
 	if left := p.At.Sub(env.Now); left > time.Second && timed(env, p) && env.Now.Sub(early) > 5*time.Second {
 		b.early = env.Now
-		return screen.Say(words.Left(left) + " too early. Enter again does it all the same.")
+		return screen.Say(env.Words.Say("board.too-early", words.Left(left)))
 	}
 	ends := p.Act == line.ActFinish || p.Act == line.ActAdvance
 	if ends && p.Batch != 0 && env.State.Site.Stations[p.From.Station].Kind == line.Pack {

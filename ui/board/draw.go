@@ -1,7 +1,6 @@
 package board
 
 import (
-	"fmt"
 	"time"
 
 	"shedbell/line"
@@ -67,7 +66,7 @@ func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 	right := ""
 	if s.Sheet != nil {
 		cold, all := coldTrays(s)
-		right = fmt.Sprintf("%d of %d trays cold", cold, all)
+		right = env.Words.Say("board.cold-of", cold, all)
 		if end := DayEnd(env); end != "" {
 			right += "   " + end
 		}
@@ -83,15 +82,15 @@ func DayEnd(env *screen.Env) string {
 	f := env.End
 	switch {
 	case f.Stuck != "":
-		return "day cannot end: see help"
+		return env.Words.Say("board.stuck")
 	case !f.Known:
 		return ""
 	case env.State.DayDone():
-		return "done"
+		return env.Words.Say("board.day-done")
 	case f.Sure.IsZero():
-		return "done " + env.TimeOfDay(f.Done, "")
+		return env.Words.Say("board.done", env.TimeOfDay(f.Done, ""))
 	}
-	return fmt.Sprintf("done %s, sure %s", env.TimeOfDay(f.Done, ""), env.TimeOfDay(f.Sure, ""))
+	return env.Words.Say("board.done-sure", env.TimeOfDay(f.Done, ""), env.TimeOfDay(f.Sure, ""))
 }
 
 func coldTrays(s *line.State) (cold, all int) {
@@ -116,13 +115,13 @@ func (b *Board) drawSentence(env *screen.Env, r canvas.Region, l Layout) {
 	p, ok := headline(env)
 	do, then, when, role := idleWords(env)
 	if ok {
-		w := words.Prompt(env.State, p)
+		w := env.Words.Prompt(env.State, p)
 		do, then, role = w.Do, w.Then, theme.Action
-		when = "now"
+		when = env.Words.Say("when.now")
 		if left := p.At.Sub(env.Now); left > 0 {
-			when, role = "in "+words.Left(left), theme.Strong
+			when, role = env.Words.Say("when.in", words.Left(left)), theme.Strong
 		} else if left < -time.Minute && timed(env, p) {
-			when = "since " + words.Clock(-left)
+			when = env.Words.Say("when.since", words.Clock(-left))
 			role = theme.Urgent
 		}
 		if next, more := following(env, p); more && !env.Focus.Set {
@@ -138,10 +137,10 @@ func (b *Board) drawSentence(env *screen.Env, r canvas.Region, l Layout) {
 
 // andThen adds what comes after the headline, when there is room for it.
 func andThen(env *screen.Env, then string, next *line.Prompt) string {
-	w := words.Prompt(env.State, next)
-	when := "next: "
+	w := env.Words.Prompt(env.State, next)
+	when := env.Words.Say("then.next")
 	if left := next.At.Sub(env.Now); left > 0 {
-		when = "in " + words.Left(left) + ": "
+		when = env.Words.Say("then.soon", words.Left(left))
 	}
 	if then == "" {
 		return when + w.Do
@@ -152,17 +151,17 @@ func andThen(env *screen.Env, then string, next *line.Prompt) string {
 func idleWords(env *screen.Env) (do, then, when string, role theme.Role) {
 	switch {
 	case env.State.Sheet == nil:
-		return "No day is open. Enter the day's crops", "Enter opens the form", "now", theme.Action
+		return env.Words.Say("do.no-day"), env.Words.Say("then.no-day"), env.Words.Say("when.now"), theme.Action
 	case env.Focus.Set:
 		if c, ok := attempt(env); ok {
 			if _, no := line.Decide(env.State, c, env.Now); no != nil {
-				return "Nothing to do at the " + env.State.PlaceName(env.Focus.Place), no.Text, "", theme.Text
+				return env.Words.Say("do.idle-at", env.State.PlaceName(env.Focus.Place)), no.Text, "", theme.Text
 			}
-			return "Enter starts the " + env.State.PlaceName(env.Focus.Place), "out of the usual order", "", theme.Text
+			return env.Words.Say("do.out-of-order", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.out-of-order"), "", theme.Text
 		}
-		return "Nothing to do at the " + env.State.PlaceName(env.Focus.Place), "esc goes back to the whole line", "", theme.Text
+		return env.Words.Say("do.idle-at", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.back"), "", theme.Text
 	}
-	return "Nothing to do at the moment", "", "", theme.Text
+	return env.Words.Say("do.idle"), "", "", theme.Text
 }
 
 // putSentence writes the sentence with its clock at the right, over two rows when

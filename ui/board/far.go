@@ -50,11 +50,11 @@ func farWords(env *screen.Env) (do, when, short string, role theme.Role) {
 		do, _, when, _ = idleWords(env)
 		return do, when, do, theme.Strong
 	}
-	when, role = "now", theme.Strong
+	when, role = env.Words.Say("when.now"), theme.Strong
 	if left := p.At.Sub(env.Now); left > 0 {
-		when, role = "in "+words.Left(left), theme.Text
+		when, role = env.Words.Say("when.in", words.Left(left)), theme.Text
 	}
-	return words.Prompt(env.State, p).Do, when, words.Short(env.State, p), role
+	return env.Words.Prompt(env.State, p).Do, when, env.Words.Short(env.State, p), role
 }
 
 func farClock(env *screen.Env) (clock, label string) {

@@ -39,13 +39,13 @@ func drawCircuit(env *screen.Env, r canvas.Region, c, nameW int) {
 	running, kept := p.Running(env.State.Power, c, env.Now), p.Reserved(env.State.Power, c, env.Now)
 	start := max(0, p.Starting(env.State.Power, c, env.Now))
 	r.Sub(1, 0, nameW, 1).Put(0, 0, theme.Text, p.Circuits[c].Name)
-	figures := fmt.Sprintf("%.1f of %.4g A", running+kept, limit)
-	room := fmt.Sprintf("room %.1f", max(0, limit-running-kept))
+	figures := env.Words.Say("board.amps", running+kept, limit)
+	room := env.Words.Say("board.room", max(0, limit-running-kept))
 	switch {
 	case start > 0.05:
 		room = fmt.Sprintf("%.1f A start", running+kept+start)
 	case kept > 0:
-		room = fmt.Sprintf("%.1f kept", kept)
+		room = env.Words.Say("board.kept", kept)
 	}
 	role := theme.Text
 	if env.State.Power.Open(c) {
@@ -87,5 +87,5 @@ func loadsOn(env *screen.Env, c int) string {
 	if len(on) == 0 {
 		return ""
 	}
-	return "on: " + strings.Join(on, ", ")
+	return env.Words.Say("board.on", strings.Join(on, ", "))
 }

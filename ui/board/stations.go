@@ -93,15 +93,15 @@ func (b *Board) drawCard(env *screen.Env, r canvas.Region, station int) {
 func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
 	w := words.SlotAt(env.State, p, env.Now)
 	if w.What == "" {
-		r.Put(0, 0, theme.Faint, string(w.State))
-		if n := waitingFor(env.State, p.Station); n != "" {
+		r.Put(0, 0, theme.Faint, env.Words.Slot(w))
+		if n := waitingFor(env, p.Station); n != "" {
 			r.Put(0, 1, theme.Faint, n)
 		}
 		return
 	}
 	r.Put(0, 0, theme.Strong, w.What)
 	y := 1
-	if text := w.Line(); canvas.Width(text) <= r.W {
+	if text := env.Words.Slot(w); canvas.Width(text) <= r.W {
 		r.Put(0, y, slotRole(env, p, w), text)
 	} else { // a word and its clock, one under the other
 		word, clock, _ := cutLast(text)
@@ -115,7 +115,7 @@ func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
 	if w.Timed {
 		widget.CountBar(r.Rows(y, 1), w.Done, slotRole(env, p, w))
 	} else if w.Trays > 0 {
-		r.Put(0, y, theme.Faint, words.Count(w.Trays, "tray", "trays"))
+		r.Put(0, y, theme.Faint, env.Words.Trays(w.Trays))
 	}
 }
 
@@ -132,7 +132,7 @@ func drawSlots(env *screen.Env, r canvas.Region, station int) {
 	slots := env.State.Site.Stations[station].Slots
 	for slot := range slots {
 		if slot == r.H-1 && slots > r.H {
-			r.Put(0, slot, theme.Faint, fmt.Sprintf("and %d more", slots-slot))
+			r.Put(0, slot, theme.Faint, env.Words.Say("board.more", slots-slot))
 			return
 		}
 		p := line.Place{Station: station, Slot: slot}
@@ -144,10 +144,10 @@ func drawSlots(env *screen.Env, r canvas.Region, station int) {
 		}
 		r.Put(0, slot, letter, line.SlotLetter(slot))
 		if w.What == "" {
-			r.Put(2, slot, theme.Faint, string(w.State))
+			r.Put(2, slot, theme.Faint, env.Words.Slot(w))
 			continue
 		}
-		short := w.Short()
+		short := env.Words.SlotShort(w)
 		r.PutRight(r.W, slot, role, short)
 		r.Sub(2, slot, r.W-3-canvas.Width(short), 1).Put(0, 0, theme.Text, w.What)
 	}
@@ -174,7 +174,8 @@ func slotRole(env *screen.Env, p line.Place, w words.Slot) theme.Role {
 }
 
 // waitingFor says what stands before an empty station.
-func waitingFor(s *line.State, station int) string {
+func waitingFor(env *screen.Env, station int) string {
+	s := env.State
 	if s.Site.Stations[station].Kind != line.Cut {
 		return ""
 	}
@@ -187,14 +188,14 @@ func waitingFor(s *line.State, station int) string {
 	if trays == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%d to cut", trays)
+	return env.Words.Say("board.to-cut", trays)
 }
 
 func drawCold(env *screen.Env, r canvas.Region) {
 	cold, all := coldTrays(env.State)
-	r.Put(0, 0, theme.Calm, words.Count(cold, "tray", "trays"))
+	r.Put(0, 0, theme.Calm, env.Words.Trays(cold))
 	if all > 0 {
-		r.Put(0, 1, theme.Faint, fmt.Sprintf("of %d", all))
+		r.Put(0, 1, theme.Faint, env.Words.Say("board.of", all))
 	}
 	var grams float64
 	packages := 0
@@ -203,31 +204,31 @@ func drawCold(env *screen.Env, r canvas.Region) {
 		packages += env.State.Batches[i].Packages
 	}
 	if packages > 0 && r.H > 3 {
-		r.Put(0, 2, theme.Faint, words.Count(packages, "pack", "packs"))
+		r.Put(0, 2, theme.Faint, env.Words.Packs(packages))
 		r.Put(0, 3, theme.Faint, env.Weight(grams))
 	}
 }
 
 func drawWaitingTrays(env *screen.Env, r canvas.Region, k line.Kind) {
 	t := env.State.Trays
-	n, what := 0, "waiting"
+	n, what := 0, "board.waiting"
 	switch k {
 	case line.TrayWash:
 		n = t.Dirty
 	case line.Sanitize:
 		n = t.Washed
 		if n == 0 && !env.State.Clean.IsZero() {
-			r.Put(0, 0, theme.Calm, "clean "+env.TimeOfDay(env.State.Clean, ""))
+			r.Put(0, 0, theme.Calm, env.Words.Say("board.clean", env.TimeOfDay(env.State.Clean, "")))
 			return
 		}
 	case line.Sow:
-		n, what = env.State.SowLeft(), "to sow"
+		n, what = env.State.SowLeft(), "board.to-sow"
 	}
 	if n == 0 {
-		r.Put(0, 0, theme.Faint, "free")
+		r.Put(0, 0, theme.Faint, env.Words.Say("slot.free"))
 		return
 	}
-	r.Put(0, 0, theme.Text, fmt.Sprintf("%d %s", n, what))
+	r.Put(0, 0, theme.Text, env.Words.Say(what, n))
 }
 
 // drawList is the stations where there is no room for cards: the countdowns with
@@ -240,7 +241,7 @@ func (b *Board) drawList(env *screen.Env, r canvas.Region) {
 	slices.SortStableFunc(rows, func(x, y line.Place) int { return urgency(env, x) - urgency(env, y) })
 	for y, p := range rows {
 		if y == r.H-1 && len(rows) > r.H {
-			r.Put(1, y, theme.Faint, fmt.Sprintf("and %d more", len(rows)-y))
+			r.Put(1, y, theme.Faint, env.Words.Say("board.more", len(rows)-y))
 			return
 		}
 		w := words.SlotAt(env.State, p, env.Now)
@@ -248,12 +249,12 @@ func (b *Board) drawList(env *screen.Env, r canvas.Region) {
 		if env.Focus.Set && env.Focus.Place == p {
 			role = theme.Chosen
 		}
-		text := w.Line()
+		text := env.Words.Slot(w)
 		r.PutRight(r.W-1, y, slotRole(env, p, w), text)
 		r.Sub(1, y, r.W-3-canvas.Width(text), 1).Put(0, 0, role, fmt.Sprintf("%d %s  %s", p.Station+1, env.State.PlaceName(p), w.What))
 	}
 	if len(rows) == 0 {
-		r.Put(1, 0, theme.Faint, "nothing on the line")
+		r.Put(1, 0, theme.Faint, env.Words.Say("board.nothing"))
 	}
 }
 

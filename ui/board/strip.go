@@ -17,7 +17,7 @@ func drawStrip(env *screen.Env, r canvas.Region) {
 		return
 	}
 	if !env.End.Known || len(env.End.Steps) == 0 && !anyRuns(env.State) {
-		r.Put(1, 0, theme.Faint, "what comes: nothing yet")
+		r.Put(1, 0, theme.Faint, env.Words.Say("board.coming"))
 		return
 	}
 	const nameW = 14
@@ -45,7 +45,7 @@ func stripSpan(w int) time.Duration {
 }
 
 func drawTimes(env *screen.Env, r canvas.Region, span time.Duration) {
-	r.Put(0, 0, theme.Faint, "now")
+	r.Put(0, 0, theme.Faint, env.Words.Say("when.now"))
 	for t := env.Now.Truncate(15 * time.Minute).Add(15 * time.Minute); t.Sub(env.Now) < span; t = t.Add(15 * time.Minute) {
 		x := int(t.Sub(env.Now) * time.Duration(r.W) / span)
 		if x > 4 && x+5 < r.W {

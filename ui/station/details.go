@@ -60,7 +60,7 @@ func nextWords(env *screen.Env, it item) string {
 	if p == nil {
 		return ""
 	}
-	w := words.Prompt(env.State, p)
+	w := env.Words.Prompt(env.State, p)
 	text := w.Do
 	if left := p.At.Sub(env.Now); left > 0 {
 		text = "in " + words.Left(left) + ": " + text

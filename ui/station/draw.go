@@ -117,7 +117,7 @@ func (it item) line(env *screen.Env) (what, state string, role theme.Role) {
 		return what, "uncut", theme.Text
 	}
 	w := words.SlotAt(env.State, it.place, env.Now)
-	state, role = w.Line(), theme.Text
+	state, role = env.Words.Slot(w), theme.Text
 	broken := env.State.IsBroken(it.place)
 	if broken && w.State != words.Broken {
 		state += ", " + string(words.Broken)

@@ -85,3 +85,18 @@ func Initials(name string) string {
 	}
 	return string(out)
 }
+
+// Beside is a reading beside a limit: the value, the limit and where it comes from;
+// in full also what it covers. It says on which side the value lies, no more: the
+// label and the inspector decide.
+func Beside(b *line.Beside, full bool) string {
+	text := Reading(b.Value, b.Limit.Unit)
+	if b.Past {
+		text += ", BEYOND the limit"
+	}
+	text += fmt.Sprintf("; limit %s %s, %s", b.Limit.Bound, Reading(b.Limit.Value, b.Limit.Unit), b.Limit.Source)
+	if full {
+		text += ". Covers " + b.Limit.Scope
+	}
+	return text + "."
+}

@@ -94,43 +94,45 @@ func stepSlot(step *line.Step, now time.Time) Slot {
 	return out
 }
 
-// Line is the slot's time with its word, as a card shows it.
-func (s Slot) Line() string {
+// Slot is the slot's time with its word, as a card shows it.
+func (t *Tongue) Slot(s Slot) string {
 	switch s.State {
 	case Running:
-		return Left(s.Time) + " left"
+		return t.Say("slot.left", Left(s.Time))
 	case Due:
-		return "due " + Clock(-s.Time)
+		return t.Say("slot.due", Clock(-s.Time))
 	case ByHand:
-		return "by hand " + Clock(s.Time)
+		return t.Say("slot.hand", Clock(s.Time))
 	case Held:
 		if s.Timed {
-			return "held, " + Left(s.Time)
+			return t.Say("slot.held-left", Left(s.Time))
 		}
-		return "held"
+		return t.Say("slot.held")
 	case WaitsWet:
-		return "waits wet " + Clock(s.Time)
+		return t.Say("slot.wet", Clock(s.Time))
 	case Waits:
-		return "waits " + Clock(s.Time)
+		return t.Say("slot.waits", Clock(s.Time))
 	case Ask:
-		return "ran " + Clock(s.Time) + "?"
+		return t.Say("slot.ran", Clock(s.Time))
 	}
-	return string(s.State)
+	return t.Say("slot." + string(s.State))
 }
 
-// Short is the slot's time where there is room for little.
-func (s Slot) Short() string {
+// SlotShort is the slot's time where there is room for little.
+func (t *Tongue) SlotShort(s Slot) string {
 	switch s.State {
 	case Running:
 		return Left(s.Time)
 	case Due:
-		return "due"
+		return t.Say("slot.short-due")
 	case ByHand:
-		return "hand"
+		return t.Say("slot.short-hand")
 	case WaitsWet:
-		return "wet " + Clock(s.Time)
+		return t.Say("slot.short-wet", Clock(s.Time))
+	case Waits:
+		return t.Say("slot.short-waits")
 	case Ask:
-		return "ask"
+		return t.Say("slot.short-ask")
 	}
-	return string(s.State)
+	return t.Say("slot." + string(s.State))
 }

@@ -1,0 +1,239 @@
+package words
+
+import (
+	"strings"
+
+	"shedbell/line"
+)
+
+// Sentence is a prompt in words: what to do, and what follows from it.
+type Sentence struct {
+	Do   string
+	Then string
+}
+
+// Prompt words a prompt. A screen that writes weights its own way passes weight.
+func (t *Tongue) Prompt(s *line.State, p *line.Prompt) Sentence {
+	w := worder{t: t, s: s, p: p}
+	if p.Batch == 0 {
+		return w.chore()
+	}
+	if w.b = s.Batch(p.Batch); w.b == nil {
+		return Sentence{Do: t.Say("do.idle")}
+	}
+	return w.batch()
+}
+
+// Trays counts trays.
+func (t *Tongue) Trays(n int) string { return t.count(n, "count.tray", "count.trays") }
+
+// Packs counts packages.
+func (t *Tongue) Packs(n int) string { return t.count(n, "count.pack", "count.packs") }
+
+func (t *Tongue) count(n int, one, many string) string {
+	if n == 1 {
+		return t.Say(one)
+	}
+	return t.Say(many, n)
+}
+
+// worder is a prompt being put into words.
+type worder struct {
+	t *Tongue
+	s *line.State
+	p *line.Prompt
+	b *line.Batch
+}
+
+func (w *worder) batch() Sentence {
+	name := w.b.Shout()
+	switch w.p.Act {
+	case line.ActStart:
+		return w.start(name)
+	case line.ActAdvance:
+		return w.advance(name)
+	case line.ActFinish:
+		return w.finish(name)
+	case line.ActChill:
+		return Sentence{w.t.Say("do.chill", name, w.place(w.p.To)), w.t.Say("then.cold")}
+	case line.ActResume:
+		return Sentence{w.t.Say("do.resume", name, w.place(w.p.From)), w.t.Say("then.left", Clock(w.b.Step.Left(w.s.At)))}
+	}
+	return Sentence{Do: w.t.Say("do.go-on", name)}
+}
+
+// kind is the kind of station at a place; trays that wait uncut are about to be
+// cut.
+func (w *worder) kind(p line.Place) line.Kind {
+	if p.Station < 0 {
+		return line.Cut
+	}
+	return w.s.Site.Stations[p.Station].Kind
+}
+
+func (w *worder) place(p line.Place) string { return w.s.PlaceName(p) }
+
+// countdown is the time that the step at a place would run.
+func (w *worder) countdown(to line.Place) string {
+	r, ok := w.s.Recipe(w.b.Crop)
+	if !ok {
+		return ""
+	}
+	return Clock(line.PlannedTime(w.s, w.b, to, &r))
+}
+
+func (w *worder) load(p line.Place) string {
+	l := w.s.Site.Stations[p.Station].Load
+	if l == line.NoLoad {
+		return w.place(p)
+	}
+	return strings.ReplaceAll(w.s.Site.Panel.Loads[l].Name, "-", " ")
+}
+
+func (w *worder) start(name string) Sentence {
+	to, trays := w.place(w.p.To), w.t.Trays(w.b.Trays)
+	switch w.kind(w.p.To) {
+	case line.Cut:
+		return Sentence{w.t.Say("do.cut", name, trays), w.t.Say("then.at", to)}
+	case line.Wash:
+		return Sentence{w.t.Say("do.wash", name, to), w.t.Say("then.start-load", w.load(w.p.To), w.countdown(w.p.To))}
+	case line.Spin:
+		return Sentence{w.t.Say("do.spin", name, to), w.t.Say("then.start-it", w.countdown(w.p.To))}
+	case line.Dry:
+		return Sentence{w.t.Say("do.dry", name, to), w.t.Say("then.start-load", w.load(w.p.To), w.countdown(w.p.To))}
+	case line.Pack:
+		return Sentence{w.t.Say("do.pack", name, trays), w.t.Say("then.at", to)}
+	}
+	return Sentence{Do: w.t.Say("do.chill", name, to)}
+}
+
+func (w *worder) advance(name string) Sentence {
+	out := w.takeOut(name)
+	switch w.kind(w.p.To) {
+	case line.Spin:
+		return Sentence{w.t.Say("do.into", out, w.place(w.p.To)), w.t.Say("then.start-it", w.countdown(w.p.To))}
+	case line.Dry:
+		return Sentence{w.t.Say("do.onto", out, w.place(w.p.To)), w.t.Say("then.dry-for", w.countdown(w.p.To))}
+	}
+	return Sentence{Do: w.t.Say("do.to", out, w.place(w.p.To))}
+}
+
+// takeOut is the first half of moving on; confirming the machine off is part of
+// it.
+func (w *worder) takeOut(name string) string {
+	from := w.place(w.p.From)
+	switch w.kind(w.p.From) {
+	case line.Wash:
+		return w.t.Say("do.lift", name, from)
+	case line.Spin:
+		return w.t.Say("do.unload", name, from)
+	case line.Dry:
+		return w.t.Say("do.take-off", name, from)
+	}
+	return w.t.Say("do.take", name, from)
+}
+
+func (w *worder) finish(name string) Sentence {
+	switch w.kind(w.p.From) {
+	case line.Cut:
+		return Sentence{w.t.Say("do.cut-end", name), w.t.Say("then.cut-end", w.t.Trays(w.b.Trays))}
+	case line.Pack:
+		return Sentence{w.t.Say("do.pack-end", name), w.t.Say("then.pack-end")}
+	case line.Dry:
+		then := w.t.Say("then.pack-waits")
+		if n := w.s.LoadUsers(w.b.Step.Load, w.p.From); w.b.Step.Load != line.NoLoad && n == 0 {
+			then = w.t.Say("then.fans-off", w.load(w.p.From))
+		}
+		return Sentence{w.takeOut(name), then}
+	case line.Wash:
+		return Sentence{w.takeOut(name), w.t.Say("then.spin-waits")}
+	case line.Spin:
+		return Sentence{w.takeOut(name), w.t.Say("then.dry-waits")}
+	}
+	return Sentence{Do: w.takeOut(name)}
+}
+
+func (w *worder) chore() Sentence {
+	trays := w.t.Trays(w.p.Trays)
+	if w.p.Act == line.ActClose {
+		return Sentence{w.t.Say("do.close"), w.t.Say("then.close")}
+	}
+	if w.p.Act == line.ActFinish {
+		return w.choreEnd(trays)
+	}
+	switch w.p.Chore {
+	case line.WashTrays:
+		return Sentence{w.t.Say("do.wash-trays", trays), w.t.Say("then.alone")}
+	case line.SanitizeAll:
+		return Sentence{w.t.Say("do.sanitize", trays), w.t.Say("then.contact")}
+	case line.SowTrays:
+		return Sentence{w.t.Say("do.sow", trays, w.p.Crop), w.seed()}
+	}
+	return Sentence{w.t.Say("do.water", w.place(w.p.To)), w.t.Say("then.water")}
+}
+
+func (w *worder) choreEnd(trays string) Sentence {
+	switch w.p.Chore {
+	case line.WashTrays:
+		return Sentence{w.t.Say("do.wash-trays-end", trays), w.t.Say("then.pressure")}
+	case line.SanitizeAll:
+		return Sentence{w.t.Say("do.sanitize-end"), w.t.Say("then.drained", trays)}
+	case line.SowTrays:
+		return Sentence{w.t.Say("do.sow-end", trays, w.p.Crop), w.seed()}
+	}
+	return Sentence{w.t.Say("do.water-end", w.place(w.p.From)), w.t.Say("then.full")}
+}
+
+func (w *worder) seed() string {
+	r, ok := w.s.Recipe(w.p.Crop)
+	if !ok || r.SeedG == 0 {
+		return ""
+	}
+	return w.t.Say("then.seed", Grams(r.SeedG*float64(w.p.Trays)), Grams(r.SeedG))
+}
+
+// shortStart and the other tables name the texts by what a prompt is about.
+var (
+	shortStart = map[line.Kind]string{line.Cut: "short.cut", line.Wash: "short.wash", line.Spin: "short.spin",
+		line.Dry: "short.dry", line.Pack: "short.pack"}
+	shortEnd = map[line.Kind]string{line.Wash: "short.lift", line.Spin: "short.unload", line.Dry: "short.take-off"}
+	choreKey = map[line.ChoreKind]string{line.WashTrays: "short.wash-trays", line.SanitizeAll: "short.sanitize",
+		line.SowTrays: "short.sow", line.ChangeWater: "short.water"}
+)
+
+// Short is a prompt in as few words as can be drawn large: verb and batch.
+func (t *Tongue) Short(s *line.State, p *line.Prompt) string {
+	b := s.Batch(p.Batch)
+	if b == nil {
+		return t.shortChore(p)
+	}
+	w := worder{t: t, s: s, p: p, b: b}
+	key := "short.finish"
+	switch p.Act {
+	case line.ActChill:
+		key = "short.chill"
+	case line.ActResume:
+		key = "short.resume"
+	case line.ActStart:
+		key = shortStart[w.kind(p.To)]
+	default:
+		if k, ok := shortEnd[w.kind(p.From)]; ok {
+			key = k
+		}
+	}
+	return t.Say(key, b.Name())
+}
+
+func (t *Tongue) shortChore(p *line.Prompt) string {
+	if p.Act == line.ActClose {
+		return t.Say("short.close")
+	}
+	key := choreKey[p.Chore]
+	switch {
+	case p.Act == line.ActFinish:
+		return t.Say(key + "-end")
+	case p.Chore == line.SowTrays:
+		return t.Say(key, p.Crop)
+	}
+	return t.Say(key)
+}
