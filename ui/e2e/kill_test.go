@@ -128,7 +128,7 @@ func keyOf(random *rand.Rand) string {
 
 // look takes down what the screen now says was done.
 func (x *terminal) look(run *killedRun) {
-	screen := x.screen()
+	screen := x.frame()
 	if strings.Contains(screen, "ot yet saved") {
 		return
 	}

@@ -3,11 +3,13 @@
 package e2e
 
 import (
+	"bytes"
 	"errors"
 	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"syscall"
@@ -19,23 +21,32 @@ import (
 )
 
 // binary is the program under test, built once.
-var binary = sync.OnceValues(func() (string, error) {
+var binary = sync.OnceValues(func() (string, error) { return build() })
+
+// faultyBinary is the same program with one more screen, which panics.
+var faultyBinary = sync.OnceValues(func() (string, error) { return build("-tags", "shedbell_faulty") })
+
+// built are the folders of the programs, which are removed in the end.
+var built []string
+
+func build(flags ...string) (string, error) {
 	dir, err := os.MkdirTemp("", "shedbell-e2e-")
 	if err != nil {
 		return "", err
 	}
+	built = append(built, dir)
 	path := filepath.Join(dir, "shedbell")
-	cmd := exec.Command("go", "build", "-o", path, "shedbell")
+	cmd := exec.Command("go", append(append([]string{"build"}, flags...), "-o", path, "shedbell")...)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		return "", errors.New(string(out))
 	}
 	return path, nil
-})
+}
 
 func TestMain(m *testing.M) {
 	code := m.Run()
-	if path, err := binary(); err == nil {
-		os.RemoveAll(filepath.Dir(path))
+	for _, dir := range built {
+		os.RemoveAll(dir)
 	}
 	os.Exit(code)
 }
@@ -47,6 +58,24 @@ type terminal struct {
 	tty  *os.File
 	scr  *vt.SafeEmulator
 	done chan error
+
+	mu  sync.Mutex
+	raw bytes.Buffer // everything that the program has sent
+}
+
+// Write takes what the program sends.
+func (x *terminal) Write(p []byte) (int, error) {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	x.raw.Write(p)
+	return x.scr.Write(p)
+}
+
+// sent is everything that the program has sent so far.
+func (x *terminal) sent() string {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	return x.raw.String()
 }
 
 // patience bounds every wait. It is long because a busy machine is no failure; a
@@ -60,6 +89,11 @@ func start(t *testing.T, w, h int, args ...string) *terminal {
 	if err != nil {
 		t.Fatalf("build: %v", err)
 	}
+	return startProgram(t, path, w, h, args...)
+}
+
+func startProgram(t *testing.T, path string, w, h int, args ...string) *terminal {
+	t.Helper()
 	cmd := exec.Command(path, args...)
 	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=C.UTF-8", "NO_COLOR=")
 	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Cols: uint16(w), Rows: uint16(h)})
@@ -69,7 +103,7 @@ func start(t *testing.T, w, h int, args ...string) *terminal {
 	x := &terminal{t: t, cmd: cmd, tty: tty, scr: vt.NewSafeEmulator(w, h), done: make(chan error, 1)}
 	go io.Copy(tty, x.scr) // what the terminal answers to queries
 	go func() {
-		io.Copy(x.scr, tty)
+		io.Copy(x, tty)
 		x.done <- cmd.Wait()
 	}()
 	t.Cleanup(func() {
@@ -81,8 +115,29 @@ func start(t *testing.T, w, h int, args ...string) *terminal {
 	return x
 }
 
+// frameEnd is where the program puts the cursor after each frame.
+var frameEnd = regexp.MustCompile("\x1b\\[[0-9]*(;[0-9]*)?H$")
+
+// frame is the screen if it shows a whole frame, and empty while one is being
+// drawn.
+func (x *terminal) frame() string {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	raw := x.raw.Bytes()
+	if !frameEnd.Match(raw[max(0, len(raw)-12):]) {
+		return ""
+	}
+	return x.text()
+}
+
 // screen is what the terminal shows, without trailing spaces.
 func (x *terminal) screen() string {
+	x.mu.Lock()
+	defer x.mu.Unlock()
+	return x.text()
+}
+
+func (x *terminal) text() string {
 	rows := strings.Split(x.scr.String(), "\n")
 	for i := range rows {
 		rows[i] = strings.TrimRight(rows[i], " \r")
