@@ -13,6 +13,7 @@ import (
 	"shedbell/ui/backlog"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
+	"shedbell/ui/cleanup"
 	"shedbell/ui/dayform"
 	"shedbell/ui/help"
 	"shedbell/ui/logview"
@@ -341,6 +342,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Settings: settings.New(),
 		screen.Power:    powerview.New(),
 		screen.Backlog:  backlog.New(),
+		screen.CleanUp:  cleanup.New(),
 
 		screen.Recovery: recovery.New(),
 	}

@@ -1,0 +1,402 @@
+package cleanup
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/records"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/widget"
+	"shedbell/ui/words"
+)
+
+// Sizes of the list of steps.
+const (
+	besideFromW = 100 // from here on the list is at the side
+	listW       = 38
+	cellW       = 28 // of a step where several stand in a row
+	roomyFromH  = 26 // below, a form has the list's rows
+)
+
+// Draw draws the steps and what there is to do at the current one.
+func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
+	title := env.State.Site.Name + "   clean-up"
+	if env.State.Sheet == nil {
+		body := screen.Page(env, r, title, "", s.Keys(env), keyExit, keyHelp)
+		body.Inset(1, 0).Wrapped(theme.Text, "No day is open. The clean-up belongs to a day; what was entered is on the records screen.")
+		return
+	}
+	d := read(env)
+	at := s.current(d)
+	last := []screen.Binding{keyExit, keyHelp}
+	if s.Typing() {
+		last = nil
+	}
+	body := screen.Page(env, r, title, fmt.Sprintf("signs %s, %s", words.Initials(s.signs(env)), s.signs(env)), s.Keys(env), last...)
+	if body.W >= besideFromW && body.H >= int(stepCount) {
+		step := 1
+		if body.H >= 2*int(stepCount) {
+			step = 2
+		}
+		drawSteps(d, at, body.Sub(0, 0, listW, body.H), 1, step)
+		s.drawPanel(env, d, at, body.Sub(listW+2, 0, body.W-listW-3, body.H))
+		return
+	}
+	cols := max(1, min(body.W/cellW, 3))
+	rows := (int(stepCount) + cols - 1) / cols
+	if body.H < rows+4 || body.H < roomyFromH && (s.Typing() || s.full > 0) { // the step at hand matters more than the list
+		s.drawPanel(env, d, at, body.Inset(1, 0))
+		return
+	}
+	drawSteps(d, at, body.Rows(0, rows), cols, 1)
+	body.Rule(rows)
+	s.drawPanel(env, d, at, body.Rows(rows+1, body.H-rows-1).Inset(1, 0))
+}
+
+// drawSteps lists the steps with their state, down the columns.
+func drawSteps(d *day, at Step, r canvas.Region, cols, step int) {
+	all, _ := d.progress()
+	rows := (int(stepCount) + cols - 1) / cols
+	w := r.W / cols
+	for i := range stepCount {
+		cell := r.Sub(int(i)/rows*w, int(i)%rows*step, w, 1)
+		role := theme.Text
+		if i == at {
+			role = theme.Chosen
+			cell.Put(0, 0, theme.Strong, r.Theme().Glyphs.Arrow)
+		}
+		cell.Put(1, 0, theme.Strong, strconv.Itoa(int(i)+1))
+		cell.Put(3, 0, role, i.String())
+		state, stateRole := string(all[i]), theme.Faint
+		switch all[i] {
+		case Now:
+			stateRole = theme.Strong
+		case Done:
+			stateRole = theme.Calm
+			if note, _ := d.done(i); note != "" && w >= listW {
+				state += ": " + note
+			}
+		}
+		cell.Sub(18, 0, w-19, 1).Put(0, 0, stateRole, state)
+	}
+}
+
+// panel writes rows one under the other.
+type panel struct {
+	r canvas.Region
+	y int
+}
+
+func (p *panel) put(role theme.Role, text string) {
+	if text != "" && p.y < p.r.H {
+		p.y += p.r.Rows(p.y, p.r.H-p.y).Wrapped(role, text)
+	}
+}
+
+// rest is the region that is still free.
+func (p *panel) rest() canvas.Region { return p.r.Rows(p.y, max(p.r.H-p.y, 0)) }
+
+func (s *Screen) drawPanel(env *screen.Env, d *day, at Step, r canvas.Region) {
+	p := &panel{r: r}
+	p.put(theme.Action, " "+s.sentence(env, d, at)+" ")
+	s.drawCautions(env, s.cautions(at, d), p)
+	switch {
+	case s.mix != nil:
+		s.mix.draw(env, p.rest())
+	case s.note != nil:
+		s.drawNote(d, p)
+	default:
+		s.drawStep(env, d, at, p)
+	}
+}
+
+// drawCautions draws each caution in its line, or one in full. A trainee has all of
+// them in full where that leaves room for the step.
+func (s *Screen) drawCautions(env *screen.Env, all []words.Danger, p *panel) {
+	if s.full > 0 && s.full <= len(all) {
+		p.put(theme.Soon, words.Caution(all[s.full-1], true))
+		return
+	}
+	rows := 0
+	for _, c := range all {
+		rows += len(canvas.Wrap(words.Caution(c, true), p.r.W))
+	}
+	full := env.Tidy.Trainee && rows <= p.r.H*2/3
+	for _, c := range all {
+		p.put(theme.Soon, words.Caution(c, full))
+	}
+}
+
+// sentence is what to do, in the imperative.
+func (s *Screen) sentence(env *screen.Env, d *day, at Step) string {
+	if note, ok := d.done(at); ok && at != Surfaces {
+		return strings.TrimSuffix(fmt.Sprintf("Done: %s, %s", at, note), ", ")
+	}
+	switch at {
+	case DrainScreens:
+		return "Lift the drain screens out, empty and rinse them"
+	case TraysOut:
+		return "Count the empty trays that came off the racks"
+	case PressureWash:
+		if c := d.chore(line.WashTrays); c != nil {
+			return "Finish washing " + words.Count(c.Trays, "tray", "trays") + ": washer off, pressure out, then Enter"
+		}
+		return "Pressure wash " + words.Count(d.s.Trays.Dirty, "tray", "trays") + ", alone on the power"
+	case TraysIn:
+		return "Count the washed trays"
+	case Mix:
+		return "Mix the sanitizer and read its strength with a strip"
+	case ContactTime:
+		return s.contactSentence(env, d)
+	case Surfaces:
+		return "Tick the surfaces off, one by one"
+	case Sow:
+		return sowSentence(d)
+	}
+	return "Write the hand-over note and close the day"
+}
+
+func (s *Screen) contactSentence(env *screen.Env, d *day) string {
+	c := d.chore(line.SanitizeAll)
+	switch {
+	case c == nil:
+		return "Wet every surface and the trays with sanitizer, then start the clock"
+	case c.Step.Left(env.Now) > 0:
+		return "Keep everything wet until the clock is at 0:00"
+	}
+	return "Contact time over: drain, let dry, then Enter"
+}
+
+func sowSentence(d *day) string {
+	if c := d.chore(line.SowTrays); c != nil {
+		return fmt.Sprintf("Finish sowing %s of %s, then Enter", words.Count(c.Trays, "tray", "trays"), c.Crop)
+	}
+	return "Sow " + words.Count(d.s.SowLeft(), "tray", "trays") + " for the next round"
+}
+
+// cautions are the dangers of a step.
+func (s *Screen) cautions(at Step, d *day) []words.Danger {
+	switch at {
+	case DrainScreens:
+		return []words.Danger{words.DangerElectric}
+	case PressureWash:
+		return []words.Danger{words.DangerJet, words.DangerElectric, words.DangerWetFloor}
+	case Mix, ContactTime:
+		product := products[0]
+		if s.mix != nil {
+			product = s.mix.fields[fieldProduct].Text
+		} else if e, ok := d.strength(); ok {
+			product = e.Entry.Product
+		}
+		return []words.Danger{danger(product)}
+	case Surfaces:
+		return []words.Danger{words.DangerElectric, words.DangerWetFloor}
+	}
+	return nil
+}
+
+func (s *Screen) drawStep(env *screen.Env, d *day, at Step, p *panel) {
+	switch at {
+	case DrainScreens:
+		p.put(theme.Text, "Greens left in a screen clog the drain and feed what grows there. Note on the backlog what is broken: b on the board.")
+	case TraysOut:
+		s.drawCount(d, line.EntryTraysOut, fmt.Sprintf("%d trays were cut today.", d.cut), p)
+	case PressureWash:
+		drawWash(env, d, p)
+	case TraysIn:
+		s.drawCount(d, line.EntryTraysIn, fmt.Sprintf("%d trays are washed, %d still wait.", d.washed, d.s.Trays.Dirty), p)
+	case Mix:
+		drawStrength(env, d, p)
+	case ContactTime:
+		drawContact(env, d, p)
+	case Surfaces:
+		s.drawSurfaces(env, d, p)
+	case Sow:
+		drawSow(env, d, p)
+	case HandOver:
+		drawHandOver(d, p)
+	}
+}
+
+func (s *Screen) drawCount(d *day, k line.EntryKind, known string, p *panel) {
+	p.put(theme.Text, known)
+	if e, ok := d.last(k, ""); ok {
+		p.put(theme.Text, fmt.Sprintf("Entered: %.0f at %s by %s. Another count corrects it; the first stays in the records.", e.Entry.Value, e.Entry.Made.Format("15:04"), e.Entry.Initials))
+	}
+	p.put(theme.Strong, fmt.Sprintf("Counted: %d. + and - change it, Enter enters it.", s.counted(d, k)))
+	if m := d.mismatch(); m != "" {
+		p.put(theme.Refuse, "The counts do not agree: "+m+".")
+	}
+}
+
+// drawWash shows what keeps the pressure washer from starting.
+func drawWash(env *screen.Env, d *day, p *panel) {
+	if d.chore(line.WashTrays) != nil {
+		p.put(theme.Text, "It runs alone: everything else that can be off stays off.")
+		return
+	}
+	if d.s.Trays.Dirty == 0 {
+		p.put(theme.Text, "No tray waits to be washed.")
+		return
+	}
+	_, no := line.Decide(d.s, line.StartChore{Kind: line.WashTrays, To: line.Anywhere}, env.Now)
+	if no == nil {
+		p.put(theme.Calm, "Everything that can be off is off. Enter starts it.")
+		return
+	}
+	text := no.Text
+	if !strings.HasPrefix(text, "Not now") {
+		text = "Not now: " + text
+	}
+	p.put(theme.Refuse, text)
+	if on := stillOn(env); len(on) > 0 {
+		p.put(theme.Strong, "Still on: "+strings.Join(on, ", ")+".")
+	}
+}
+
+func drawStrength(env *screen.Env, d *day, p *panel) {
+	if e, ok := d.strength(); ok {
+		p.put(theme.Text, words.Entry(&e.Entry)+".")
+		for _, b := range env.State.Site.Limits.Beside(&e.Entry) {
+			p.put(theme.Text, words.Beside(&b, true))
+		}
+	}
+	p.put(theme.Text, "Enter opens the mixing table: stock strength, target strength and volume give the stock to take.")
+	p.put(theme.Faint, labelDecides)
+}
+
+// drawContact shows the countdown as large as there is room.
+func drawContact(env *screen.Env, d *day, p *panel) {
+	c := d.chore(line.SanitizeAll)
+	if c == nil {
+		if !d.s.Clean.IsZero() {
+			p.put(theme.Text, "Sanitized at "+env.TimeOfDay(d.s.Clean.In(env.Now.Location()), "")+".")
+		}
+		p.put(theme.Text, fmt.Sprintf("The line file asks for %s. The time on the product's label counts if it is longer. Enter starts the clock; it cannot be ended early.",
+			words.Span(d.s.Site.ContactTime())))
+		return
+	}
+	left := c.Step.Left(env.Now)
+	text := words.Left(max(left, 0))
+	p.y++
+	free := p.rest()
+	if scale := min(widget.LargestScale(text, free.W, free.H-3), 3); scale > 0 {
+		widget.Digits(free, text, scale, theme.Strong)
+		_, h := widget.DigitsSize(text, scale)
+		p.y += h + 1
+	} else {
+		p.put(theme.Strong, text)
+	}
+	widget.CountBar(p.rest().Sub(0, 0, min(p.r.W, 60), 1), 1-left.Seconds()/max(c.Step.Planned.Seconds(), 1), theme.Wet)
+	p.y++
+	if left > 0 {
+		p.put(theme.Text, "It cannot be ended early; + makes it longer where the label asks for more. What dries before is wetted again.")
+	}
+}
+
+func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
+	left := d.unticked()
+	if _, ok := d.strength(); !ok {
+		p.put(theme.Refuse, "First the sanitizer and its strength, step 5.")
+	} else if d.s.Clean.IsZero() {
+		p.put(theme.Refuse, "First the contact time, step 6.")
+	}
+	cols := 1
+	if p.r.H-p.y < len(surfaces) {
+		cols = 2
+	}
+	rows := (len(surfaces) + cols - 1) / cols
+	for i, name := range surfaces {
+		cell := p.rest().Sub(i/rows*(p.r.W/cols), i%rows, p.r.W/cols, 1)
+		role, state := theme.Text, "to do"
+		if i == s.marked {
+			role = theme.Chosen
+			cell.Put(0, 0, theme.Strong, p.r.Theme().Glyphs.Arrow)
+		}
+		stateRole := theme.Faint
+		if !slices.Contains(left, name) {
+			e, _ := d.last(line.EntrySurface, name)
+			state, stateRole = env.TimeOfDay(e.Entry.Made.In(env.Now.Location()), "")+" "+e.Entry.Initials, theme.Calm
+		}
+		cell.Put(2, 0, role, name)
+		cell.Put(18, 0, stateRole, state)
+	}
+}
+
+// drawSow lists what is to be sown now, and what the orders to come need.
+func drawSow(env *screen.Env, d *day, p *panel) {
+	row := func(role theme.Role, crop, trays, seed, more string) {
+		if p.y >= p.r.H {
+			return
+		}
+		line := p.rest()
+		line.Sub(0, 0, 14, 1).Put(0, 0, role, crop)
+		line.Sub(14, 0, 10, 1).PutRight(9, 0, role, trays)
+		line.Sub(24, 0, 11, 1).PutRight(10, 0, role, seed)
+		line.Sub(36, 0, max(line.W-36, 0), 1).Put(0, 0, theme.Faint, more)
+		p.y++
+	}
+	row(theme.Faint, "sow now", "trays", "seed", "seed lot")
+	for _, it := range d.s.Sowing {
+		if it.Trays == 0 {
+			continue
+		}
+		seed, lot := "not known", "not known"
+		if r, ok := d.s.Recipe(it.Crop); ok && r.SeedG > 0 {
+			seed = words.Grams(r.SeedG * float64(it.Trays))
+		}
+		if l, ok := d.s.SeedOf(it.Crop); ok {
+			lot = l.SeedLot
+		}
+		row(theme.Text, it.Crop, strconv.Itoa(it.Trays), seed, lot)
+	}
+	book := records.Book{Recipes: d.s.Book, Orders: d.s.Orders}
+	list := book.SowList(env.Now.Format(time.DateOnly))
+	if len(list) > 0 {
+		row(theme.Faint, "for orders", "trays", "seed", "sow by, due")
+	}
+	for _, l := range list {
+		by := "sow by " + l.SowBy + ", due " + l.Due
+		switch {
+		case l.Late:
+			by = "LATE: " + by
+		case l.Missing != "":
+			by = "the recipe lacks " + l.Missing
+		}
+		row(theme.Text, l.Crop, strconv.Itoa(l.Trays), words.Grams(l.SeedG), by)
+	}
+	if n := d.s.Trays.Sanitized; d.s.SowLeft() > 0 && d.chore(line.SowTrays) == nil {
+		p.put(theme.Text, words.Count(n, "clean tray waits", "clean trays wait")+". Enter starts with the first crop.")
+	}
+}
+
+func drawHandOver(d *day, p *panel) {
+	var open []string
+	all, _ := d.progress()
+	for s := range HandOver {
+		if all[s] != Done {
+			open = append(open, s.String())
+		}
+	}
+	if len(open) > 0 {
+		p.put(theme.Soon, "Not done: "+strings.Join(open, ", ")+".")
+	}
+	p.put(theme.Text, "Enter opens the note. It goes into the journal with the end of the day.")
+	if text := d.draft(); text != "" {
+		p.put(theme.Faint, "It begins with: "+text)
+	}
+}
+
+func (s *Screen) drawNote(d *day, p *panel) {
+	p.put(theme.Text, "What does the next person have to know? Enter closes the day with it, esc leaves it.")
+	p.put(theme.Strong, s.note.Text+p.r.Theme().Glyphs.Cursor)
+	if n := d.s.Unfinished(); n > 0 {
+		p.put(theme.Soon, words.Count(n, "batch is", "batches are")+" not in the cold yet: the day cannot be closed.")
+	}
+}

@@ -1,0 +1,278 @@
+package cleanup
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/line/records/dilution"
+	"shedbell/ui/canvas"
+	"shedbell/ui/field"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// products are what such sheds sanitize with, by what is in it; a name off the
+// label can be typed instead.
+var products = []string{"hydrogen peroxide", "peroxyacetic acid", "chlorine (hypochlorite)"}
+
+// Fields of the form.
+const (
+	fieldProduct = iota
+	fieldStock
+	fieldTarget
+	fieldVolume
+	fieldReading
+	fieldCount
+)
+
+var fieldNames = [fieldCount]string{"product", "stock strength", "target strength", "volume to mix", "strip shows"}
+
+// mixForm is the sanitizer being mixed and read.
+type mixForm struct {
+	at      int
+	fields  [fieldCount]field.Field
+	percent [fieldCount]bool // the strength is typed in percent
+	gallons bool
+}
+
+// newMix begins with the product that was entered last.
+func newMix(env *screen.Env, d *day) *mixForm {
+	m := &mixForm{gallons: env.Tidy.US}
+	for i := range m.fields {
+		m.fields[i].Kind = field.Decimal
+	}
+	m.fields[fieldProduct] = field.Field{Kind: field.Words, Text: products[0]}
+	m.percent[fieldStock] = true
+	for i := len(d.s.Entries) - 1; i >= 0; i-- {
+		if e := &d.s.Entries[i].Entry; e.Kind == line.EntryStrength && e.Use == line.UseSurface {
+			m.fields[fieldProduct].Text = e.Product
+			break
+		}
+	}
+	return m
+}
+
+var (
+	keyField   = screen.Bind("Enter", "next, then enter it", "enter", "down", "tab")
+	keyBefore  = screen.Bind("/", "field before", "/", "up")
+	keyUnit    = screen.Bind("*", "other unit", "*")
+	keyProduct = screen.Bind("+ -", "other product", "+", "=", "-")
+	keyType    = screen.Bind("a-z", "type its name")
+	keyDigits  = screen.Bind("0-9 .", "type it")
+	keyAway    = screen.Bind("-", "take a digit away", "-", "backspace")
+	keyLeave   = screen.Bind("esc", "back", "esc")
+	keyZero    = screen.Bind("0", "back", "0", "esc")
+)
+
+func (m *mixForm) keys() []screen.Binding {
+	if m.at == fieldProduct {
+		return []screen.Binding{keyField, keyProduct, keyType, keyZero}
+	}
+	return []screen.Binding{keyField, keyDigits, keyAway, keyUnit, keyBefore, keyLeave}
+}
+
+func (s *Screen) mixKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	m := s.mix
+	name := k.String()
+	switch {
+	case name == "esc", name == "0" && m.at == fieldProduct:
+		s.mix = nil
+	case name == "enter" && m.at == fieldReading:
+		return s.entry(env, m.entry())
+	case name == "enter" || name == "down" || name == "tab":
+		m.at = (m.at + 1) % fieldCount
+	case name == "/" || name == "up":
+		if m.at == 0 {
+			s.mix = nil
+			return nil
+		}
+		m.at--
+	case name == "*":
+		m.otherUnit()
+	case m.at == fieldProduct && (name == "+" || name == "=" || name == "-"):
+		by := 1
+		if name == "-" {
+			by = len(products) - 1
+		}
+		i := max(slices.Index(products, m.fields[fieldProduct].Text), 0)
+		m.fields[fieldProduct].Text = products[(i+by)%len(products)]
+	default:
+		m.typed(k)
+	}
+	return nil
+}
+
+// typed puts a key into the field. The first letter replaces a product of the list.
+func (m *mixForm) typed(k tea.KeyMsg) {
+	f := &m.fields[m.at]
+	if m.at == fieldProduct && k.Type == tea.KeyRunes && slices.Contains(products, f.Text) {
+		f.Text = ""
+	}
+	f.Key(k)
+}
+
+func (m *mixForm) otherUnit() {
+	switch m.at {
+	case fieldStock, fieldTarget, fieldReading:
+		m.percent[m.at] = !m.percent[m.at]
+	case fieldVolume:
+		m.gallons = !m.gallons
+	}
+}
+
+func (m *mixForm) unit(i int) string {
+	switch {
+	case i == fieldProduct:
+		return ""
+	case i == fieldVolume && m.gallons:
+		return "gal"
+	case i == fieldVolume:
+		return "L"
+	case m.percent[i]:
+		return "%"
+	}
+	return "ppm"
+}
+
+// entry is the reading of the strip. Without one it has no unit, and the line says
+// what is missing.
+func (m *mixForm) entry() line.Entry {
+	e := line.Entry{Kind: line.EntryStrength, Use: line.UseSurface, Where: "surfaces", Product: strings.TrimSpace(m.fields[fieldProduct].Text)}
+	if v, ok := m.fields[fieldReading].Number(); ok {
+		e.Value, e.Unit = v, line.UnitPPM
+		if m.percent[fieldReading] {
+			e.Unit = line.UnitPercent
+		}
+	}
+	return e
+}
+
+func (m *mixForm) strength(i int) (dilution.PPM, bool) {
+	v, ok := m.fields[i].Number()
+	if m.percent[i] {
+		return dilution.Percent(v), ok
+	}
+	return dilution.PPM(v), ok
+}
+
+// litres is the volume to mix.
+func (m *mixForm) litres() (float64, bool) {
+	v, ok := m.fields[fieldVolume].Number()
+	if m.gallons {
+		v *= dilution.GallonL
+	}
+	return v, ok
+}
+
+// answer is the mix in words, or what keeps it from being reckoned.
+func (m *mixForm) answer() (text string, role theme.Role) {
+	stock, okS := m.strength(fieldStock)
+	target, okT := m.strength(fieldTarget)
+	litres, okV := m.litres()
+	if !okS || !okT || !okV {
+		return "Type the stock's strength and the target strength off the label, then the volume.", theme.Faint
+	}
+	mix, err := dilution.Make(stock, target, litres)
+	if err != nil {
+		text := err.Error()
+		return strings.ToUpper(text[:1]) + text[1:] + ".", theme.Refuse
+	}
+	return fmt.Sprintf("%s (%s) of stock into %s (%s) of water: %.4g ppm (%.3g%%).", dilution.Metric(mix.StockL), dilution.US(mix.StockL),
+		dilution.Metric(mix.WaterL), dilution.US(mix.WaterL), float64(target), target.Percent()), theme.Strong
+}
+
+// volumes are those of the mixing table, in litres: bottles, buckets and tubs.
+func (m *mixForm) volumes() (litres []float64, names []string) {
+	if m.gallons {
+		for _, v := range []struct {
+			l    float64
+			name string
+		}{{dilution.QuartL, "1 qt"}, {dilution.GallonL, "1 gal"}, {5 * dilution.GallonL, "5 gal"}, {10 * dilution.GallonL, "10 gal"}} {
+			litres, names = append(litres, v.l), append(names, v.name)
+		}
+		return litres, names
+	}
+	for _, v := range []float64{1, 5, 10, 40} {
+		litres, names = append(litres, v), append(names, fmt.Sprintf("%g L", v))
+	}
+	return litres, names
+}
+
+const labelDecides = "The product's label decides strength and contact time; this only does the arithmetic."
+
+func (m *mixForm) draw(env *screen.Env, r canvas.Region) {
+	y := 0
+	for i := range m.fields {
+		role := theme.Text
+		if i == m.at {
+			role = theme.Chosen
+			r.Put(0, y, theme.Strong, r.Theme().Glyphs.Arrow)
+		}
+		r.Put(2, y, role, fieldNames[i])
+		m.fields[i].Draw(r.Sub(19, y, r.W-19, 1), i == m.at, m.unit(i))
+		y++
+	}
+	text, role := m.answer()
+	y += r.Rows(y, r.H-y).Wrapped(role, text)
+	for _, beside := range m.beside(env) {
+		if y < r.H {
+			y += r.Rows(y, r.H-y).Wrapped(theme.Text, beside)
+		}
+	}
+	if room := r.H - y; room > 0 {
+		y += r.Rows(y, room).Wrapped(theme.Faint, labelDecides)
+	}
+	m.drawTable(r.Rows(y+1, r.H-y-1))
+}
+
+// beside puts the reading, or until there is one the target, beside the limits.
+func (m *mixForm) beside(env *screen.Env) []string {
+	e := m.entry()
+	if e.Unit == line.UnitNone {
+		target, ok := m.strength(fieldTarget)
+		if !ok {
+			return nil
+		}
+		e.Value, e.Unit = float64(target), line.UnitPPM
+	}
+	var out []string
+	for _, b := range env.State.Site.Limits.Beside(&e) {
+		out = append(out, words.Beside(&b, false))
+	}
+	return out
+}
+
+// drawTable draws the stock for the usual volumes.
+func (m *mixForm) drawTable(r canvas.Region) {
+	stock, okS := m.strength(fieldStock)
+	target, okT := m.strength(fieldTarget)
+	litres, names := m.volumes()
+	if !okS || !okT || r.H < 2 {
+		return
+	}
+	rows, err := dilution.Table(stock, target, litres)
+	if err != nil {
+		return
+	}
+	r.Put(2, 0, theme.Faint, "solution")
+	r.Put(14, 0, theme.Faint, "stock, metric")
+	r.Put(29, 0, theme.Faint, "stock, US")
+	for i, row := range rows {
+		r.Put(2, 1+i, theme.Text, names[i])
+		r.Put(14, 1+i, theme.Text, row.Metric)
+		r.Put(29, 1+i, theme.Text, row.US)
+	}
+}
+
+// danger is what to mind about the product.
+func danger(product string) words.Danger {
+	if strings.Contains(strings.ToLower(product), "chlor") {
+		return words.DangerChlorine
+	}
+	return words.DangerPeroxide
+}
