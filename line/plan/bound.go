@@ -25,51 +25,6 @@ func (m *Model) shortest(j int) int {
 	return t
 }
 
-// easyBound is an end of the day that is easily seen to be the earliest: every way,
-// what follows it by links, and all work by hand shared out evenly.
-func (m *Model) easyBound() int {
-	hands := 0
-	for o := range m.ops {
-		hands += m.ops[o].dur
-	}
-	bound := (hands + m.crew - 1) / m.crew
-	ready := make([]int, len(m.jobs))
-	for j := range m.jobs { // links point to later jobs only
-		for _, l := range m.links {
-			if m.ops[l.to].job == j {
-				f := &m.ops[l.from]
-				ready[j] = max(ready[j], ready[f.job]+m.until(f.job, l.from))
-			}
-		}
-		bound = max(bound, ready[j]+m.shortest(j))
-	}
-	return bound
-}
-
-// until is how long after its beginning a job has done an op at the earliest.
-func (m *Model) until(j, op int) int {
-	t := 0
-	for k := range m.jobs[j].stages {
-		st := &m.jobs[j].stages[k]
-		for _, o := range append([]int{st.in}, st.work...) {
-			if o != none {
-				t += m.ops[o].dur
-			}
-			if o == op {
-				return t
-			}
-		}
-		t += st.run
-		if st.out != none {
-			t += m.ops[st.out].dur
-			if st.out == op {
-				return t
-			}
-		}
-	}
-	return t
-}
-
 // rivals names the other batches with a due time no later than a late one's end.
 func (m *Model) rivals(s *schedule, late int) string {
 	var names []string

@@ -17,14 +17,26 @@ type problem struct {
 	slotRes []int
 	mainRes []int
 	changes []change
+	drains  []int // activities of the changes
+	refills []int
+	over    int // the end of the last wash, where the solver shares out the water
+	tickets []ticket
 }
 
-// pose fixes what like has decided. With free, places of one kind are pooled and
-// any water will do as long as it is changed often enough, so that what comes out
-// bounds every plan.
-func (m *Model) pose(like *schedule, free bool) *problem {
-	p := &problem{m: m, out: &sched.Problem{}, changes: like.changes}
-	p.addResources(free)
+// waters says which batches may come to share another water than like has it.
+type waters int
+
+const (
+	sameWater waters = -1
+	anyWater  waters = -2
+	// A number from 0 on: those just before and just after that change.
+)
+
+// pose fixes what like has decided. Other waters than the same are for a line with
+// one tub.
+func (m *Model) pose(like *schedule, open waters) *problem {
+	p := &problem{m: m, out: &sched.Problem{}, changes: like.changes, over: none}
+	p.addResources()
 	for o := range m.ops {
 		op := &m.ops[o]
 		p.out.Activities = append(p.out.Activities, sched.Activity{Name: m.opName(o), Release: op.release,
@@ -33,15 +45,12 @@ func (m *Model) pose(like *schedule, free bool) *problem {
 	p.now = p.add("now", 0, false)
 	p.out.Activities[p.now].Fixed = true
 	for j := range m.jobs {
-		p.addJob(like, j, free)
+		p.addJob(like, j)
 	}
 	for _, l := range m.links {
 		p.out.Lags = append(p.out.Lags, sched.After(l.from, l.to, 0))
 	}
-	if free {
-		p.changes = m.fewestChanges()
-	}
-	p.addChanges(like, free)
+	p.addChanges(like, open)
 	p.addGoals()
 	return p
 }
@@ -55,18 +64,11 @@ func (p *problem) add(name string, dur int, hands bool) int {
 	return len(p.out.Activities) - 1
 }
 
-func (p *problem) addResources(free bool) {
+func (p *problem) addResources() {
 	m := p.m
 	p.out.Resources = []sched.Resource{{Name: "hands", Capacity: m.crew}}
-	pool := map[line.Kind]int{}
 	for i := range m.site.Stations {
 		st := &m.site.Stations[i]
-		if r, ok := pool[st.Kind]; ok && free {
-			p.out.Resources[r].Capacity += len(m.slots[i])
-			p.slotRes = append(p.slotRes, r)
-			continue
-		}
-		pool[st.Kind] = len(p.out.Resources)
 		p.slotRes = append(p.slotRes, len(p.out.Resources))
 		p.out.Resources = append(p.out.Resources, sched.Resource{Name: st.Name, Capacity: len(m.slots[i])})
 	}
@@ -102,7 +104,7 @@ func (p *problem) ends(j, k int) (pt sched.Point, gap int) {
 	return p.begins(j, k), st.run
 }
 
-func (p *problem) addJob(like *schedule, j int, free bool) {
+func (p *problem) addJob(like *schedule, j int) {
 	jb := &p.m.jobs[j]
 	for k := range jb.stages {
 		st := &jb.stages[k]
@@ -123,9 +125,7 @@ func (p *problem) addJob(like *schedule, j int, free bool) {
 		}
 		station := like.station[j][k]
 		p.holdSlot(j, k, station)
-		if !free || len(st.stations) == 1 {
-			p.holdPower(j, k, station)
-		}
+		p.holdPower(j, k, station)
 	}
 }
 

@@ -6,8 +6,8 @@ import (
 )
 
 // addChanges adds the changes of water. Those that like has decided keep their
-// place between the washes; with free they only follow each other.
-func (p *problem) addChanges(like *schedule, free bool) {
+// place between the washes, except as far as the water is open.
+func (p *problem) addChanges(like *schedule, open waters) {
 	m := p.m
 	before := map[int]int{} // per tub: end of the change before
 	for n, c := range p.changes {
@@ -24,22 +24,38 @@ func (p *problem) addChanges(like *schedule, free bool) {
 			p.out.Lags = append(p.out.Lags, sched.After(last, drain, 0))
 		}
 		before[c.station] = refill
-		if !free {
-			p.keepFill(like, n, drain, refill)
+		if open != anyWater {
+			p.keepFill(like, n, open == waters(n), drain, refill)
 		}
+		p.drains, p.refills = append(p.drains, drain), append(p.refills, refill)
+	}
+	if open != sameWater && len(p.refills) > 0 {
+		p.addTickets(like)
 	}
 }
 
-// keepFill puts the washes before a change in time before it, and the others after.
-func (p *problem) keepFill(like *schedule, n, drain, refill int) {
+// keepFill puts the washes before a change in time before it, and the others after;
+// with open, not those that are next to it.
+func (p *problem) keepFill(like *schedule, n int, open bool, drain, refill int) {
 	m, c := p.m, p.changes[n]
+	from, to := 0, farAway // washes that begin within are next to the change
+	if n > 0 {
+		from = p.changes[n-1].end
+	}
+	if n+1 < len(p.changes) {
+		to = p.changes[n+1].drain
+	}
 	for j := range m.jobs {
 		for k := range m.jobs[j].stages {
 			st := &m.jobs[j].stages[k]
 			if st.kind != line.Wash || like.station[j][k] != c.station || m.jobs[j].batch == 0 {
 				continue
 			}
-			if m.entered(like, j, k) >= c.end {
+			in := m.entered(like, j, k)
+			if open && in >= from && in < to {
+				continue
+			}
+			if in >= c.end {
 				p.lag(sched.FinishOf(refill), sched.StartOf(st.first()), 0)
 			} else if o, atFinish := m.jobs[j].slotFree(k); o != none {
 				p.lag(sched.Point{Activity: o, Finish: atFinish}, sched.StartOf(drain), 0)

@@ -24,7 +24,7 @@ func Repair(s *line.State, now time.Time, previous *Plan, opt Options) (*Plan, e
 		if f.first(); f.best == nil {
 			return nil, errNoPlace
 		}
-		return m.put(f.best, m.easyBound(), false), nil
+		return m.put(f.best, m.lowBound(), false), nil
 	}
 	return repair(m, previous)
 }
@@ -44,7 +44,7 @@ func repair(m *Model, previous *Plan) (*Plan, error) {
 	if kept != nil && !worthIt(m, kept.values, best.values) {
 		best = kept
 	}
-	p := m.put(best, min(m.easyBound(), best.values.finish), false)
+	p := m.put(best, min(m.lowBound(), best.values.finish), false)
 	return p, nil
 }
 

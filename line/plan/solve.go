@@ -84,7 +84,12 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options, fans 
 	if f.best == nil {
 		return nil, errNoPlace
 	}
-	h.best, h.bound = f.best, m.easyBound()
+	h.best, h.bound = f.best, m.lowBound()
+	if !m.oneOfEach() {
+		if lax, err := build(s, now, m.fans, true); err == nil {
+			h.bound = lax.lowBound()
+		}
+	}
 	if h.base == nil {
 		h.tell()
 	}
@@ -116,21 +121,31 @@ func (h *hunt) tell() {
 
 func (h *hunt) plan() *Plan { return h.m.put(h.best, min(h.bound, h.best.values.finish), h.proved) }
 
-// run shares the budget out: the search among plans with the same water, then what
-// any water allows, then again with the water that this suggests, then the bound.
+// run shares the budget out: first a search among plans with the same water, which
+// is quick; on long days some that exchange batches between two waters; then one that
+// shares out the water as a whole.
 func (h *hunt) run(ctx context.Context, budget time.Duration) {
-	whole := len(h.best.changes) == 0 && len(h.m.fewestChanges()) == 0 && h.m.oneOfEach()
-	if whole {
-		h.solve(ctx, budget, h.best, true)
+	least, n := len(h.m.fewestChanges()), len(h.best.changes)
+	one := h.m.oneOfEach()
+	if !one || n == 0 {
+		h.solve(ctx, budget, sameWater, one && least == 0)
 		return
 	}
-	h.solve(ctx, budget*4/10, h.best, false)
-	if like := h.anyWater(ctx, budget*2/10); like != nil && ctx.Err() == nil {
-		h.solve(ctx, budget*2/10, like, false)
+	h.solve(ctx, budget/4, sameWater, false)
+	const rounds = 2
+	for i := 0; i < rounds*n && n > 2 && !h.settled() && ctx.Err() == nil; i++ {
+		h.solve(ctx, budget/time.Duration(2*rounds*n), waters(i%n), false)
 	}
-	if ctx.Err() == nil {
-		h.prove(ctx, budget*2/10)
+	if !h.settled() && ctx.Err() == nil {
+		h.solve(ctx, budget, anyWater, n == least)
 	}
+}
+
+// settled says whether the best plan ends as early as any can.
+func (h *hunt) settled() bool {
+	v := h.best.values
+	h.proved = h.proved || v.late+v.spoilt == 0 && v.finish <= h.bound
+	return h.proved
 }
 
 // oneOfEach says whether there is no choice of station anywhere.
@@ -149,17 +164,28 @@ func (m *Model) oneOfEach() bool {
 // times come before the end of the day.
 const slack = 2 * time.Hour
 
-func (h *hunt) solve(ctx context.Context, budget time.Duration, like *schedule, whole bool) {
+// solve searches from the best plan on; whole says that nothing is left out, so that
+// what the search proves holds for every plan.
+func (h *hunt) solve(ctx context.Context, budget time.Duration, open waters, whole bool) {
 	part, cancel := context.WithTimeout(ctx, budget)
 	defer cancel()
-	p := h.m.pose(like, false)
+	like := h.best
+	p := h.m.pose(like, open)
 	p.out.Horizon = h.horizon(p)
-	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: p.hint(like),
-		OnSolution: func(s sched.Solution) { h.take(p.read(like, s.Schedule)) }})
-	if err != nil || !whole {
-		return
+	end := p.add("end of the day", 0, false) // not before what is known already
+	p.out.Activities[end].Release = min(h.bound, like.values.finish)
+	hint := p.hint(like)
+	hint.Start[end] = like.values.finish
+	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: hint,
+		OnSolution: func(s sched.Solution) {
+			if x := p.read(like, s.Schedule); open == sameWater || h.m.waterRight(x) {
+				h.take(x)
+			}
+		}})
+	if err == nil && whole {
+		h.raise(p, r)
 	}
-	h.raise(p, r)
+	h.settled()
 }
 
 // horizon is the latest end that is of any use.
@@ -195,9 +221,10 @@ func (p *problem) hint(like *schedule) *sched.Schedule {
 	n := len(p.out.Activities)
 	s := &sched.Schedule{Start: make([]int, n), Mode: make([]int, n)}
 	copy(s.Start, like.start)
-	for i, c := range like.changes {
-		s.Start[p.now+1+2*i], s.Start[p.now+2+2*i] = c.drain, c.refill
+	for i, c := range like.changes[:min(len(like.changes), len(p.changes))] {
+		s.Start[p.drains[i]], s.Start[p.refills[i]] = c.drain, c.refill
 	}
+	p.hintTickets(s.Start, like)
 	return s
 }
 
@@ -206,8 +233,8 @@ func (p *problem) read(like *schedule, x sched.Schedule) *schedule {
 	m := p.m
 	s := &schedule{start: slices.Clone(x.Start[:len(m.ops)]), station: like.station}
 	for i, c := range p.changes {
-		refill := x.Start[p.now+2+2*i]
-		s.changes = append(s.changes, change{station: c.station, drain: x.Start[p.now+1+2*i], refill: refill,
+		refill := x.Start[p.refills[i]]
+		s.changes = append(s.changes, change{station: c.station, drain: x.Start[p.drains[i]], refill: refill,
 			end: refill + m.tubs[c.station].refill, beforeJob: none})
 	}
 	m.nameChanges(s)

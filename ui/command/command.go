@@ -60,6 +60,7 @@ type cli struct {
 	Serve    serveCmd      `cmd:"" help:"Run the line and show it over SSH too, to the keys that are allowed."`
 	Demo     demoCmd       `cmd:"" help:"Open the board on the starter line with a day's trays waiting, in a throw-away folder."`
 	Rehearse rehearseCmd   `cmd:"" help:"Play a whole day on a virtual clock and print how it goes. Needs no terminal."`
+	Plan     planCmd       `cmd:"" help:"Find the best order for a day, with proof or bound; or score the planner on published instances."`
 	Check    checkCmd      `cmd:"" help:"Read the files, report every fault, and say what can never run together."`
 	Amps     ampsCmd       `cmd:"" help:"Ask the interlock whether a load may start."`
 	Book     recipesCmd    `cmd:"" name:"recipes" help:"Write the recipes to a file, or take a recipe file over."`

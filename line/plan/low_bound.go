@@ -1,0 +1,197 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+
+	"shedbell/line"
+)
+
+// load is work for a resource that cannot begin before head and after which the day
+// goes on for at least tail.
+type load struct{ head, long, tail int }
+
+// lowBound is an end of the day that no plan can beat, found without search: the
+// longest way and, for each place and for the hands, the work that has to pass
+// through, with the least time before and after it (Carlier's bound for one
+// machine; divided by the places or people where there are several).
+func (m *Model) lowBound() int {
+	head, tail := m.ways()
+	bound := 0
+	for o := range m.ops {
+		bound = max(bound, head[o]+m.ops[o].dur+tail[o])
+	}
+	for j := range m.jobs {
+		bound = max(bound, m.shortest(j))
+	}
+	var hands []load
+	for o := range m.ops {
+		hands = append(hands, load{head[o], m.ops[o].dur, tail[o]})
+	}
+	changes := m.fewestChanges()
+	for kind, stays := range m.stays(head, tail) {
+		places := 0
+		for i := range m.site.Stations {
+			if m.site.Stations[i].Kind == line.Kind(kind) {
+				places += len(m.slots[i])
+			}
+		}
+		if line.Kind(kind) == line.Wash && len(changes) > 0 && len(stays) > 0 {
+			c, work := m.changeLoads(changes, stays)
+			hands = append(hands, work...)
+			if places == 1 {
+				stays = append(stays, c...)
+			}
+		}
+		bound = max(bound, through(stays, max(1, places)))
+	}
+	return max(bound, through(hands, m.crew))
+}
+
+// ways is the least time from now to each op's start, and from its finish to the
+// end of the day.
+func (m *Model) ways() (head, tail []int) {
+	head, tail = make([]int, len(m.ops)), make([]int, len(m.ops))
+	walk := make([][]step, len(m.jobs))
+	for j := range m.jobs { // links point to later jobs only
+		walk[j] = m.sequence(j)
+		t := 0
+		for _, s := range walk[j] {
+			t += s.gap
+			for _, l := range m.links {
+				if l.to == s.op {
+					t = max(t, head[l.from]+m.ops[l.from].dur)
+				}
+			}
+			head[s.op] = t
+			t += m.ops[s.op].dur
+		}
+	}
+	for j := len(m.jobs) - 1; j >= 0; j-- {
+		t := 0
+		for i := len(walk[j]) - 1; i >= 0; i-- {
+			o := walk[j][i].op
+			for _, l := range m.links {
+				if l.from == o {
+					t = max(t, m.ops[l.to].dur+tail[l.to])
+				}
+			}
+			tail[o] = t
+			t += m.ops[o].dur + walk[j][i].gap
+		}
+	}
+	return head, tail
+}
+
+// step is an op and the countdown that runs before it.
+type step struct{ op, gap int }
+
+// sequence is a job's ops one after the other.
+func (m *Model) sequence(j int) []step {
+	var out []step
+	gap := 0
+	add := func(o int) {
+		if o != none {
+			out = append(out, step{o, gap})
+			gap = 0
+		}
+	}
+	for k := range m.jobs[j].stages {
+		st := &m.jobs[j].stages[k]
+		add(st.in)
+		for _, o := range st.work {
+			add(o)
+		}
+		gap += st.run
+		add(st.out)
+	}
+	return out
+}
+
+// stays lists, per kind of station, how long each batch that still has to come keeps
+// its place there.
+func (m *Model) stays(head, tail []int) [][]load {
+	out := make([][]load, len(line.Kinds()))
+	for j := range m.jobs {
+		jb := &m.jobs[j]
+		for k := range jb.stages {
+			st := &jb.stages[k]
+			first := st.first()
+			free, atFinish := jb.slotFree(k)
+			if first == none || st.kind == line.Chill || free == none {
+				continue
+			}
+			to, after := head[free], tail[free]+m.ops[free].dur
+			if atFinish {
+				to, after = to+m.ops[free].dur, tail[free]
+			}
+			out[st.kind] = append(out[st.kind], load{head[first], m.between(j, first, free, atFinish), after})
+		}
+	}
+	return out
+}
+
+// between is the least time from an op's start to another's start or finish in the
+// same job; links may make heads further apart than that.
+func (m *Model) between(j, from, to int, atFinish bool) int {
+	t, on := 0, false
+	for _, s := range m.sequence(j) {
+		if s.op == from {
+			on = true
+		} else if on {
+			t += s.gap
+		}
+		if !on {
+			continue
+		}
+		if s.op == to && !atFinish {
+			break
+		}
+		t += m.ops[s.op].dur
+		if s.op == to {
+			break
+		}
+	}
+	return t
+}
+
+// changeLoads is what changing the water asks of the tub and of the hands. Each
+// change that is needed comes before one of the washes and, if the water is fresh
+// now, after another.
+func (m *Model) changeLoads(changes []change, washes []load) (tub, hands []load) {
+	t := &m.tubs[changes[0].station]
+	head, tail := farAway, farAway
+	for _, w := range washes {
+		head, tail = min(head, w.head+w.long), min(tail, w.long+w.tail)
+	}
+	if t.batches > 0 {
+		head = 0
+	}
+	for range changes {
+		tub = append(tub, load{head, t.drain + t.run + t.refill, tail})
+		hands = append(hands, load{head, t.drain, t.run + t.refill + tail}, load{head + t.drain + t.run, t.refill, tail})
+	}
+	return tub, hands
+}
+
+// through is the least end of work that passes through so many places: over all
+// sets of loads with heads and tails above some value, the least head, the work
+// shared out evenly, and the least tail.
+func through(loads []load, places int) int {
+	slices.SortFunc(loads, func(a, b load) int { return -cmp.Compare(a.tail, b.tail) })
+	heads := map[int]bool{}
+	for _, l := range loads {
+		heads[l.head] = true
+	}
+	bound := 0
+	for from := range heads {
+		sum := 0
+		for _, l := range loads {
+			if l.head >= from && l.long > 0 {
+				sum += l.long
+				bound = max(bound, from+(sum+places-1)/places+l.tail)
+			}
+		}
+	}
+	return bound
+}
