@@ -13,6 +13,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/ui/canvas"
+	"shedbell/ui/reading"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -23,7 +24,7 @@ type Screen struct {
 	entry  *entry // what is being written down, or nil
 	marked int
 	from   screen.Name
-	costs  map[int64]time.Duration // by the number of the trouble
+	job    reading.Job
 }
 
 // New makes the backlog screen.
@@ -50,7 +51,9 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		s.entry, s.marked, s.from = nil, 0, msg.From
 		if msg.From == screen.Board || msg.From == screen.Station {
 			s.entry = newEntry(env, msg.About)
+			return nil
 		}
+		return s.job.Start(env)
 	case screen.ResultMsg:
 		if _, reported := msg.Command.(line.ReportTrouble); reported && msg.Refusal == nil && s.entry != nil {
 			s.entry = nil
@@ -100,7 +103,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 }
 
 func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	list := ranked(env.State, s.costs)
+	list := ranked(env.State, s.job.All())
 	s.marked = min(s.marked, max(len(list)-1, 0))
 	switch {
 	case key.Matches(k, keyStation.Binding):
@@ -132,9 +135,14 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 		s.entry.draw(env, screen.Page(env, r, title+", "+s.entry.where(env), "", s.Keys(env)))
 		return
 	}
-	list := ranked(env.State, s.costs)
+	list := ranked(env.State, s.job.All())
 	body := screen.Page(env, r, title+", "+words.Count(len(list), "trouble", "troubles"), "", s.Keys(env), keyExit, keyHelp)
 	foot := outWords(env.State)
+	if part, busy, err := s.job.Progress(); busy {
+		foot = fmt.Sprintf("Reckoning what they cost: %.0f%% of the journal read. ", 100*part) + foot
+	} else if err != nil {
+		foot = "What they cost is not known, as the journal cannot be read: " + err.Error() + ". " + foot
+	}
 	footRows := min(len(canvas.Wrap(foot, body.W-2)), max(body.H/3, 1))
 	if len(list) == 0 {
 		body.Rows(0, body.H-footRows).Inset(1, 0).Wrapped(theme.Text,
@@ -147,7 +155,7 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []Item) {
+func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []item) {
 	const costW, sinceW = 12, 12
 	wide := r.W >= 100
 	whatX := 3
@@ -180,7 +188,7 @@ func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []Item) {
 		}
 		row.Sub(whatX, 0, atX-whatX-1, 1).Put(0, 0, role, t.What)
 		row.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Text, t.Where+": "+effectWords(&t.Trouble))
-		row.PutRight(costX+costW, 0, theme.Strong, costWords(t.Cost))
+		row.PutRight(costX+costW, 0, theme.Strong, costWords(t.cost))
 		if wide {
 			row.Sub(costX+costW+2, 0, r.W-costX-costW-3, 1).Put(0, 0, theme.Faint, env.TimeOfDay(t.Since.In(env.Now.Location()), "2 Jan ")+" "+t.By)
 		}
@@ -195,7 +203,7 @@ func effectWords(t *line.Trouble) string {
 }
 
 func costWords(d time.Duration) string {
-	if d < time.Minute {
+	if d < 30*time.Second {
 		return "none yet"
 	}
 	return strconv.Itoa(int(d.Round(time.Minute)/time.Minute)) + " min"
@@ -204,7 +212,7 @@ func costWords(d time.Duration) string {
 // outWords says what the line may not use.
 func outWords(s *line.State) string {
 	if len(s.Broken) == 0 {
-		return "Nothing is out of use. Cost is reckoned for the open day: the time for which greens or trays waited at that station, and what slower steps took on top."
+		return "Nothing is out of use. Cost is the time for which greens or trays waited for a place that was out of use, and what slower steps took on top."
 	}
 	names := make([]string, 0, len(s.Broken))
 	for _, p := range s.Broken {

@@ -1,6 +1,7 @@
 package backlog_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -125,5 +126,20 @@ func TestLeavingWritesNothing(t *testing.T) {
 	d.Press("enter")
 	if n := len(d.State().Backlog); n != 0 {
 		t.Errorf("%d troubles", n)
+	}
+}
+
+// What it cost comes from the journal, and the dearest stands first.
+func TestRankedByWhatTheyCost(t *testing.T) {
+	d := open(t, uitest.Options{W: 120, H: 40})
+	d.Do(line.ReportTrouble{At: line.Nowhere, What: "flickering light", Effect: line.EffectAnnoys})
+	d.Do(line.ReportTrouble{At: line.Place{Station: linetest.Tub}, What: "slow drain", Effect: line.EffectSlow, SlowPercent: 100})
+	d.Work(12)
+	d.Press("/", "9")
+	d.ExpectLine("slow drain", "tub: 100 % slower", " min")
+	d.ExpectLine("flickering light", "none yet")
+	lines := strings.Split(d.Screen(), "\n")
+	if !strings.Contains(lines[3], "slow drain") {
+		t.Errorf("the dearest is not first:\n%s", d.Screen())
 	}
 }

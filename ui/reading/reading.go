@@ -1,0 +1,119 @@
+// Package reading turns the journal into a book of records in the background, so
+// that a screen never waits for years of them.
+package reading
+
+import (
+	"context"
+	"sync"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/line/records"
+	"shedbell/ui/screen"
+)
+
+// Job reads for one screen. What it has read stays until it is read anew, also
+// while another screen is shown.
+type Job struct {
+	mu    sync.Mutex
+	today *records.Book
+	all   *records.Book
+	err   error
+	seq   int64 // of the state that was read
+	busy  bool
+	read  int64
+	of    int64
+}
+
+// DoneMsg says that a job has come to its end.
+type DoneMsg struct{ Job *Job }
+
+// Start reads anew unless nothing has happened since. The command blocks; it must
+// not be the answer to a key, or the keys after it would wait.
+func (j *Job) Start(env *screen.Env) tea.Cmd {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if j.busy || j.all != nil && j.seq == env.State.Seq {
+		return nil
+	}
+	j.busy, j.err, j.read, j.of, j.seq = true, nil, 0, env.State.Seq, env.State.Seq
+	history, before, past := env.History, env.Before, env.Past
+	if before == nil {
+		before = env.State
+	}
+	return func() tea.Msg {
+		today := ofToday(history, before)
+		j.mu.Lock()
+		j.today = today
+		j.mu.Unlock()
+		all, err := today, error(nil)
+		if past != nil {
+			all, err = j.readAll(past)
+		}
+		j.mu.Lock()
+		defer j.mu.Unlock()
+		j.busy, j.err = false, err
+		if err == nil {
+			j.all = all
+		}
+		return DoneMsg{j}
+	}
+}
+
+// ofToday reads the open day alone: first what the line was when it began.
+func ofToday(history []line.Record, before *line.State) *records.Book {
+	r := records.NewReader(records.Filter{})
+	if len(history) > 0 {
+		first := history[0]
+		r.Add(line.Record{Seq: first.Seq - 1, Group: first.Seq - 1, At: first.At, Event: line.FirstRecord(before.Site, before.Book)})
+	}
+	for _, rec := range history {
+		r.Add(rec)
+	}
+	return r.Book()
+}
+
+// tell is how many records are read between two words about it.
+const tell = 4096
+
+func (j *Job) readAll(past func(context.Context, func(line.Record) error) error) (*records.Book, error) {
+	r := records.NewReader(records.Filter{})
+	err := past(context.Background(), func(rec line.Record) error {
+		r.Add(rec)
+		if n := r.Count(); n%tell == 0 {
+			j.mu.Lock()
+			j.read = n
+			j.mu.Unlock()
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return r.Book(), nil
+}
+
+// Today is the book of the open day, or nil. All is that of the whole journal, or
+// nil as long as it is not read for the first time.
+func (j *Job) Today() *records.Book { return j.get(&j.today) }
+
+// All is the book of the whole journal, or nil.
+func (j *Job) All() *records.Book { return j.get(&j.all) }
+
+func (j *Job) get(b **records.Book) *records.Book {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	return *b
+}
+
+// Progress says how much of the journal has been read, from 0 to 1, and whether
+// it is still being read; and why it could not be, if so.
+func (j *Job) Progress() (part float64, busy bool, err error) {
+	j.mu.Lock()
+	defer j.mu.Unlock()
+	if j.of > 0 {
+		part = min(float64(j.read)/float64(j.of), 1)
+	}
+	return part, j.busy, j.err
+}
