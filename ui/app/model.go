@@ -102,7 +102,7 @@ func New(opt Options) *Model {
 		opt.Tick = tea.Tick
 	}
 	if opt.Forecast == nil {
-		opt.Forecast = Reckon
+		opt.Forecast = NewReckoner()
 	}
 	opt.Prefs = filled(opt.Prefs, opt.Theme)
 	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: tongue(opt.Prefs.Language), active: screen.Board, set: screens(), heard: -1}
@@ -138,7 +138,7 @@ func (m *Model) tick() tea.Cmd {
 // refresh derives what the screens show from the state and the clock.
 func (m *Model) refresh() {
 	m.now = m.line.Now()
-	m.prompts = line.Prompts(m.shown, m.now, nil)
+	m.prompts = line.Prompts(m.shown, m.now, m.forecast.Order)
 	m.listAlarms()
 	m.hear()
 	m.interruption()
@@ -186,6 +186,9 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		if m.waiting == msg.seq {
 			return m, m.settle()
 		}
+		return m, nil
+	case repairedMsg:
+		m.repaired(msg)
 		return m, nil
 	case reckonedMsg:
 		m.reckoner.done(msg, m)
@@ -319,7 +322,7 @@ func (m *Model) settle() tea.Cmd {
 	}
 	m.shown = m.line.State()
 	m.refresh()
-	return tea.Batch(m.reckon(true), m.pressed())
+	return tea.Batch(m.repair(), m.reckon(true), m.pressed())
 }
 
 // View draws the active screen.

@@ -3,18 +3,19 @@ package app
 import (
 	"context"
 	"errors"
-	"slices"
+	"sync"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/plan"
 	"shedbell/line/rehearse"
 	"shedbell/ui/screen"
 )
 
-// reckoner works out in the background when the day ends, by rehearsing it from
-// where it stands. One reckoning runs at a time; a newer state starts the next.
+// reckoner works out in the background how the day goes on best and when it ends,
+// from where it stands. One reckoning runs at a time; a newer state starts the next.
 type reckoner struct {
 	busy  bool
 	again bool
@@ -23,9 +24,6 @@ type reckoner struct {
 
 // reckonEvery is how old a forecast may get while nothing happens.
 const reckonEvery = time.Minute
-
-// rehearsals is how many days with human delays a forecast looks at.
-const rehearsals = 24
 
 type reckonedMsg struct {
 	forecast screen.Forecast
@@ -60,29 +58,99 @@ func (r *reckoner) done(msg reckonedMsg, m *Model) {
 	if r.again {
 		r.again, r.last = false, time.Time{} // the next tick starts anew
 	}
+	m.refresh()
 }
 
-// Reckon rehearses the rest of the day many times.
-func Reckon(s *line.State, now time.Time) screen.Forecast {
-	ctx := context.Background()
-	calm, err := rehearse.Run(ctx, s, now, rehearse.Options{})
-	if errors.Is(err, rehearse.ErrStuck) {
-		return screen.Forecast{Stuck: err.Error()}
-	} else if err != nil {
-		return screen.Forecast{}
+// Budgets of one reckoning. The search takes what a person needs to read the next
+// sentence; the days are as many as fit beside it.
+const (
+	searchFor    = 1500 * time.Millisecond
+	rehearseFor  = 2 * time.Second
+	rehearseDays = 200
+	idleDays     = 40
+)
+
+// NewReckoner makes a forecast that plans the rest of the day, each time from the
+// plan before, and rehearses it with people who follow the plan.
+func NewReckoner() Forecast {
+	var mu sync.Mutex
+	var before *plan.Plan
+	var seq int64
+	return func(s *line.State, now time.Time) screen.Forecast {
+		mu.Lock()
+		defer mu.Unlock()
+		days := rehearseDays
+		if before != nil && s.Seq == seq {
+			days = idleDays // only time has passed, so the plan is not searched anew
+		}
+		out := reckon(s, now, before, days)
+		before, seq = out.Plan, s.Seq
+		return out
 	}
-	ends := make([]time.Time, 0, rehearsals)
-	for seed := range uint64(rehearsals) {
-		res, err := rehearse.Run(ctx, s, now, rehearse.Options{Seed: seed, Delays: rehearse.Typical})
-		if err == nil {
-			ends = append(ends, res.Finish)
+}
+
+// reckon plans the rest of the day and rehearses it many times.
+func reckon(s *line.State, now time.Time, before *plan.Plan, days int) screen.Forecast {
+	ctx, cancel := context.WithTimeout(context.Background(), searchFor+rehearseFor)
+	defer cancel()
+	out := screen.Forecast{}
+	opt := plan.Options{Budget: searchFor, Seed: 1, Previous: before}
+	solve := func() (*plan.Plan, error) { return plan.Solve(ctx, s, now, opt) }
+	if days == idleDays {
+		solve = func() (*plan.Plan, error) { return plan.Repair(s, now, before, opt) }
+	}
+	made, err := solve()
+	if err != nil && made == nil {
+		out.Stuck = err.Error()
+	}
+	if out.Plan = made; made != nil {
+		if followed, err := made.Follow(ctx, s, now); err == nil {
+			out.Order = followed.Order
 		}
 	}
-	out := screen.Forecast{Known: true, Done: calm.Finish, Steps: calm.Steps}
-	if len(ends) > 0 {
-		slices.SortFunc(ends, time.Time.Compare)
-		out.Done = ends[len(ends)/2]
-		out.Sure = ends[min(len(ends)*9/10, len(ends)-1)]
+	calm, err := rehearse.Run(ctx, s, now, rehearse.Options{Order: out.Order})
+	if errors.Is(err, rehearse.ErrStuck) {
+		out.Stuck = err.Error()
+	}
+	if err != nil {
+		return out
+	}
+	out.Known, out.Stuck, out.Done, out.Steps = true, "", calm.Finish, calm.Steps
+	if p50, p90, err := plan.Sure(ctx, s, now, out.Order, days, rehearse.Typical, 1); err == nil {
+		out.Done, out.Sure = p50, p90
 	}
 	return out
+}
+
+// repairedMsg is the plan as it stands right after an event.
+type repairedMsg struct {
+	plan *plan.Plan
+	seq  int64
+}
+
+// repair fits the plan to what has just happened, so that the next sentence follows
+// it at once; the reckoning goes on from there.
+func (m *Model) repair() tea.Cmd {
+	s, now, before := m.shown, m.now, m.forecast.Plan
+	if before == nil || s.Sheet == nil {
+		return nil
+	}
+	return func() tea.Msg {
+		mended, err := plan.Repair(s, now, before, plan.Options{Seed: 1})
+		if err != nil {
+			return nil
+		}
+		return repairedMsg{mended, s.Seq}
+	}
+}
+
+func (m *Model) repaired(msg repairedMsg) {
+	if msg.seq != m.shown.Seq {
+		return // something has happened since
+	}
+	m.forecast.Plan = msg.plan
+	if m.forecast.Order != nil {
+		m.forecast.Order = msg.plan.Order()
+	}
+	m.refresh()
 }

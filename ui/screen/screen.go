@@ -11,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/plan"
 	"shedbell/line/rehearse"
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
@@ -101,6 +102,8 @@ type Forecast struct {
 	Sure  time.Time           // nine days of ten; zero while unknown
 	Stuck string              // why the day cannot end, if so
 	Steps []rehearse.StepTime // what comes, as a rehearsal without delays has it
+	Plan  *plan.Plan          // the plan for the rest of the day; nil: none yet
+	Order line.Order          // what the prompts follow; nil: first come, first served
 }
 
 // Notice is one line for the foot of the board.
