@@ -18,6 +18,7 @@ import (
 	"shedbell/ui/help"
 	"shedbell/ui/logview"
 	"shedbell/ui/menu"
+	"shedbell/ui/planview"
 	"shedbell/ui/powerview"
 	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/recovery"
@@ -344,6 +345,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Help:     help.New(),
 		screen.Settings: settings.New(),
 		screen.Power:    powerview.New(),
+		screen.Plan:     planview.New(),
 		screen.Backlog:  backlog.New(),
 		screen.CleanUp:  cleanup.New(),
 

@@ -1,0 +1,158 @@
+// Package planview is the screen of the plan: time across, stations and hands down,
+// with what holds up the day's end, and the amps under it on the same time axis.
+package planview
+
+import (
+	"fmt"
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line/plan"
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// spans are the zoom levels: how much time the width shows.
+var spans = []time.Duration{30 * time.Minute, time.Hour, 2 * time.Hour, 3 * time.Hour, 5 * time.Hour, 8 * time.Hour}
+
+// View is the plan's screen.
+type View struct {
+	zoom   int           // index into spans
+	shift  time.Duration // where the axis begins, after now
+	marked int           // index into the plan's steps
+}
+
+// New makes the screen.
+func New() *View { return &View{zoom: 3} }
+
+var (
+	keyNext  = screen.Bind("Enter", "next step", "enter", "down", "2")
+	keyPrev  = screen.Bind("8", "step before", "8", "up")
+	keyIn    = screen.Bind("+", "closer", "+", "=")
+	keyOut   = screen.Bind("-", "wider", "-")
+	keyRight = screen.Bind("6", "later", "6", "right")
+	keyLeft  = screen.Bind("4", "earlier", "4", "left")
+	keyNow   = screen.Bind("5", "back to now", "5")
+	keyExit  = screen.Bind("0", "back", "0", "esc")
+	keyHelp  = screen.Bind("?", "help", "?")
+)
+
+// Typing says that no field takes letters and digits here.
+func (v *View) Typing() bool { return false }
+
+// Keys lists what can be pressed.
+func (v *View) Keys(env *screen.Env) []screen.Binding {
+	none, closest, widest, first := "", "", "", ""
+	if env.End.Plan == nil {
+		none = "there is no plan yet"
+	}
+	if v.zoom == 0 {
+		closest = "closer does not help"
+	}
+	if v.zoom == len(spans)-1 {
+		widest = "the whole day is in sight"
+	}
+	if v.shift <= 0 {
+		first = "the plan begins now"
+	}
+	return []screen.Binding{keyNext.Unless(none), keyPrev.Unless(none), keyIn.Unless(closest), keyOut.Unless(widest),
+		keyRight.Unless(none), keyLeft.Unless(first), keyNow}
+}
+
+// Update answers a message.
+func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	k, ok := msg.(tea.KeyMsg)
+	if !ok {
+		return nil
+	}
+	steps := 0
+	if env.End.Plan != nil {
+		steps = len(env.End.Plan.Steps)
+	}
+	switch {
+	case key.Matches(k, keyNext.Binding) && steps > 0:
+		v.marked = (v.marked + 1) % steps
+	case key.Matches(k, keyPrev.Binding) && steps > 0:
+		v.marked = (v.marked + steps - 1) % steps
+	case key.Matches(k, keyIn.Binding):
+		v.zoom = max(v.zoom-1, 0)
+	case key.Matches(k, keyOut.Binding):
+		v.zoom = min(v.zoom+1, len(spans)-1)
+	case key.Matches(k, keyRight.Binding):
+		v.shift = min(v.shift+spans[v.zoom]/4, 24*time.Hour)
+	case key.Matches(k, keyLeft.Binding):
+		v.shift = max(v.shift-spans[v.zoom]/4, 0)
+	case key.Matches(k, keyNow.Binding):
+		v.shift = 0
+	default:
+		return nil
+	}
+	if steps > 0 && (key.Matches(k, keyNext.Binding) || key.Matches(k, keyPrev.Binding)) {
+		v.follow(env, &env.End.Plan.Steps[v.marked])
+	}
+	return nil
+}
+
+// follow brings the marked step into sight.
+func (v *View) follow(env *screen.Env, s *plan.Step) {
+	from := env.Now.Add(v.shift)
+	if s.Start.Before(from) || s.Start.After(from.Add(spans[v.zoom]*9/10)) {
+		v.shift = max(0, s.Start.Sub(env.Now)-spans[v.zoom]/10)
+	}
+}
+
+// Draw draws the plan.
+func (v *View) Draw(env *screen.Env, r canvas.Region) {
+	p := env.End.Plan
+	right := ""
+	if p != nil {
+		right = endWords(env, p)
+	}
+	body := screen.Page(env, r, env.State.Site.Name+"   plan", right, v.Keys(env), keyExit, keyHelp)
+	if p == nil {
+		text := "The plan is being made."
+		if env.State.Sheet == nil {
+			text = "No day is open, so there is nothing to plan."
+		} else if env.End.Stuck != "" {
+			text = env.End.Stuck
+		}
+		body.Inset(1, 0).Wrapped(theme.Text, text)
+		return
+	}
+	a := axis{from: env.Now.Add(v.shift), span: spans[v.zoom], nameW: min(15, max(9, r.W/7))}
+	about := min(4, max(2, body.H/5))
+	v.drawAbout(env, body.Rows(body.H-about, about), p)
+	amps := 0
+	if body.H >= 16 {
+		amps = min(len(env.State.Site.Panel.Circuits), max(1, body.H/8))
+	}
+	chart := body.Rows(0, body.H-about-amps)
+	a.drawTimes(env, chart.Rows(0, 1))
+	v.drawRows(env, chart.Rows(1, chart.H-1), p, a)
+	a.drawAmps(env, body.Rows(body.H-about-amps, amps), p)
+}
+
+// endWords is the plan's end with its proof.
+func endWords(env *screen.Env, p *plan.Plan) string {
+	text := "ends " + env.TimeOfDay(p.Finish, "")
+	if p.Optimal {
+		return text + ", proved best"
+	}
+	return text + ", bound " + env.TimeOfDay(p.LowerBound, "")
+}
+
+// drawAbout says what holds up the end, and why the marked step does not start
+// earlier.
+func (v *View) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
+	r.Put(1, 0, theme.Strong, fmt.Sprintf("Holds up the end (%s): %s", r.Theme().Glyphs.Done, p.Binding.Words))
+	if v.marked >= len(p.Steps) {
+		return
+	}
+	s := &p.Steps[v.marked]
+	r.Put(1, 1, theme.Chosen, fmt.Sprintf("%s, %s: %s to %s", s.Name, env.State.PlaceName(s.Place),
+		env.TimeOfDay(s.Start, ""), env.TimeOfDay(s.Off, "")))
+	r.Sub(1, 2, r.W-2, r.H-2).Wrapped(theme.Text, "Why not earlier? "+plan.WhyNot(p, v.marked))
+}

@@ -1,0 +1,75 @@
+package planview_test
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/line/plan"
+	"shedbell/ui/screen"
+	"shedbell/ui/uitest"
+)
+
+// planned is a forecast with a plan that is the same on every machine.
+func planned(s *line.State, now time.Time) screen.Forecast {
+	if s.Sheet == nil {
+		return screen.Forecast{}
+	}
+	p, err := plan.Repair(s, now, nil, plan.Options{Seed: 1, Workers: 1})
+	if err != nil {
+		return screen.Forecast{Stuck: err.Error()}
+	}
+	return screen.Forecast{Known: true, Done: p.Finish, Plan: p}
+}
+
+func TestScreens(t *testing.T) {
+	sheet := linetest.Sheet()
+	uitest.Golden(t, "plan", uitest.Options{Sheet: &sheet, Forecast: planned}, func(d *uitest.Driver) { d.Press("/", "2", "enter") })
+	uitest.Golden(t, "plan-none", uitest.Options{}, func(d *uitest.Driver) { d.Press("/", "2") })
+}
+
+// The mark goes through the steps and brings each into sight with its reason.
+func TestWhyNotEarlier(t *testing.T) {
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: planned, W: 120, H: 40})
+	d.Press("/", "2")
+	d.Expect("Holds up the end", "Why not earlier?")
+	p := planned(d.State(), linetest.Morning).Plan
+	for i := 1; i < len(p.Steps); i++ {
+		d.Press("enter")
+		d.Expect(p.Steps[i].Name, plan.WhyNot(p, i)[:12])
+	}
+	d.Press("5", "+", "+", "+", "-", "6", "6", "4", "0")
+	d.Expect("Cut")
+}
+
+// The plan that is shown is one that the solver stands by: verified steps, none of
+// them before now.
+func TestShownPlanBeginsNow(t *testing.T) {
+	p, err := plan.Solve(context.Background(), linetest.Open(), linetest.Morning, plan.Options{Budget: 50 * time.Millisecond, Workers: 1, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range p.Steps {
+		if s.Start.Before(linetest.Morning) || s.Off.Before(s.Start) {
+			t.Errorf("%s runs from %v to %v", s.Name, s.Start, s.Off)
+		}
+	}
+}
+
+func TestAnyKeyAtAnySize(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		sheet := linetest.Sheet()
+		d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: planned})
+		d.Press("/", "2")
+		for range rapid.IntRange(1, 12).Draw(t, "keys") {
+			d.Resize(rapid.IntRange(1, 220).Draw(t, "w"), rapid.IntRange(1, 70).Draw(t, "h"))
+			d.Press(rapid.SampledFrom([]string{"enter", "8", "2", "+", "-", "4", "5", "6"}).Draw(t, "key"))
+			d.CheckFrame()
+		}
+	})
+}
