@@ -68,22 +68,23 @@ func (s *State) FollowsAir(crop string, now time.Time) bool {
 // own, the one at which the bank runs for other greens already, or off while its
 // breaker is open. It is empty where the station has no fans.
 func (s *State) DryFan(r *recipes.Recipe) string {
-	for _, i := range s.Site.StationsOf(Dry) {
-		st := &s.Site.Stations[i]
-		if st.Load == NoLoad {
-			return ""
-		}
-		if s.Power.Open(s.Site.Panel.Loads[st.Load].Circuit) {
-			return recipes.FanOff
-		}
-		d := draft{s: s}
-		setting, no := d.chooseSetting(st, Nowhere, r, "")
-		if no != nil {
-			return ""
-		}
-		return s.Site.Panel.Loads[st.Load].Settings[setting].Name
+	racks := s.Site.StationsOf(Dry)
+	if len(racks) == 0 {
+		return ""
 	}
-	return ""
+	st := &s.Site.Stations[racks[0]]
+	if st.Load == NoLoad {
+		return ""
+	}
+	if s.Power.Open(s.Site.Panel.Loads[st.Load].Circuit) {
+		return recipes.FanOff
+	}
+	d := draft{s: s}
+	setting, no := d.chooseSetting(st, Nowhere, r, "")
+	if no != nil {
+		return ""
+	}
+	return s.Site.Panel.Loads[st.Load].Settings[setting].Name
 }
 
 func (d *draft) readAir(c ReadAir) *Refusal {

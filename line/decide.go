@@ -163,7 +163,7 @@ func (d *draft) decideDay(c Command) *Refusal {
 		if strings.TrimSpace(c.Text) == "" {
 			return refuse(RuleValue, "the note is empty.")
 		}
-		d.emit(NoteAdded{Text: c.Text})
+		d.emit(NoteAdded(c))
 		return nil
 	case MakeEntry:
 		return d.makeEntry(c)

@@ -46,7 +46,7 @@ func (d *draft) adjust(c Adjust) *Refusal {
 		return no
 	}
 	d.undo = fmt.Sprintf("%s on %s, %s", signed(c.By), st.Name, name)
-	d.emit(StepAdjusted{At: c.At, By: c.By})
+	d.emit(StepAdjusted(c))
 	return nil
 }
 
@@ -84,7 +84,7 @@ func (d *draft) hold(c Hold) *Refusal {
 		return refuse(RuleOrder, "%s is already held.", name)
 	}
 	d.undo = "hold of " + name
-	d.emit(StepHeld{At: c.At})
+	d.emit(StepHeld(c))
 	return nil
 }
 

@@ -121,9 +121,9 @@ func (m *Model) stays(head, tail []int) [][]load {
 			if first == none || st.kind == line.Chill || free == none {
 				continue
 			}
-			to, after := head[free], tail[free]+m.ops[free].dur
+			after := tail[free] + m.ops[free].dur
 			if atFinish {
-				to, after = to+m.ops[free].dur, tail[free]
+				after = tail[free]
 			}
 			out[st.kind] = append(out[st.kind], load{head[first], m.between(j, first, free, atFinish), after})
 		}

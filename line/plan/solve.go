@@ -55,13 +55,12 @@ func Solve(ctx context.Context, s *line.State, now time.Time, opt Options) (*Pla
 
 // hunt is a search under way.
 type hunt struct {
-	m       *Model
-	opt     Options
-	best    *schedule
-	base    *Plan // what people follow, mended
-	bound   int   // proved end of the day
-	proved  bool
-	lateSet bool // the lateness is proved least
+	m      *Model
+	opt    Options
+	best   *schedule
+	base   *Plan // what people follow, mended
+	bound  int   // proved end of the day
+	proved bool
 }
 
 func begin(ctx context.Context, s *line.State, now time.Time, opt Options, fans map[int]int) (*hunt, error) {

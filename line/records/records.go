@@ -141,7 +141,6 @@ type Station struct {
 	Steps  int
 	Shares Shares
 	Busy   time.Duration // slot time that a step ran or its greens stood there
-	used   []span
 }
 
 // Person is one person's day. The shares add up to the day.

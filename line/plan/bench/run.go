@@ -37,7 +37,7 @@ func ReadBounds(r io.Reader, name string) (Bounds, error) {
 		f := strings.Split(strings.TrimRight(line, "\r"), ",")
 		if n == 0 {
 			if len(f) < 4 || f[0] != "set" || f[1] != "instance" || f[2] != "lower" || f[3] != "upper" {
-				return nil, fmt.Errorf("%s:1: the columns must be set,instance,lower,upper,...", name)
+				return nil, fmt.Errorf("%s:1: the columns must begin with set,instance,lower,upper", name)
 			}
 			continue
 		}

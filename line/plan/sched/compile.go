@@ -29,11 +29,8 @@ type model struct {
 	wish, wishMode []int32 // see wishFor
 }
 
-// pairOrder is a Boolean that is true if a runs before b, false for b before a.
-type pairOrder struct {
-	first lcg.Var
-	a, b  int32
-}
+// pairOrder is a Boolean that is true if one of a pair runs before the other.
+type pairOrder struct{ first lcg.Var }
 
 // compile posts p. The engine may turn out contradictory at once.
 func compile(p *Problem) (*model, error) {

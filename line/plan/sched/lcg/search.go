@@ -2,7 +2,6 @@ package lcg
 
 import (
 	"math"
-	"slices"
 )
 
 // Answer is how a search ended.
@@ -244,13 +243,3 @@ func luby(i int64) int64 {
 
 // NoLimit lets Search run until it ends or is stopped.
 const NoLimit = math.MaxInt64 / 4
-
-// sortLits orders literals for comparison in tests.
-func sortLits(ls []Lit) {
-	slices.SortFunc(ls, func(a, b Lit) int {
-		if a.B != b.B {
-			return int(a.B - b.B)
-		}
-		return int(a.K - b.K)
-	})
-}
