@@ -1,0 +1,211 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/records"
+	"shedbell/line/records/export"
+)
+
+// Charts shows whether the work is getting better.
+func Charts(b *records.Book) *export.Doc {
+	d := doc(b, "charts", "Getting better")
+	d.Foot = "Limits are mean +/- 3 mean moving ranges / 1.128 (NIST/SEMATECH e-Handbook 6.3.2.2). A signal is seldom chance; what made it has to be looked for. " + reckoned
+	for _, m := range records.Metrics() {
+		p, err := b.Progress(m.Key)
+		if err != nil || len(p.Values) == 0 {
+			continue
+		}
+		d.Sections = append(d.Sections, progressSection(&p))
+	}
+	return d
+}
+
+func progressSection(p *records.Progress) export.Section {
+	m := &p.Metric
+	s := export.Section{Name: m.Key, Title: m.Title, Text: Words(p)}
+	c := export.Chart{Title: m.Title, Unit: m.Unit, Labels: p.Dates, Values: p.Values}
+	if p.Chart != nil {
+		c.Limits, c.Mean, c.Upper, c.Lower = true, p.Chart.Mean, p.Chart.Upper, p.Chart.Lower
+		for _, sig := range p.Chart.Signals {
+			c.Flags = append(c.Flags, sig.At)
+		}
+	}
+	for _, mk := range p.Marks {
+		c.Marks = append(c.Marks, export.ChartMark{Before: mk.Before, Text: mk.Date + ": " + mk.Text})
+	}
+	s.Charts = []export.Chart{c}
+	s.Table = &export.Table{Columns: []export.Column{text("metric", "metric"), text("day", "day"), num("value", m.Title, m.Unit), num("mean", "mean", ""), num("lower", "lower", ""), num("upper", "upper", ""), text("signal", "signal")}}
+	said := map[int][]string{}
+	if p.Chart != nil {
+		for _, sig := range p.Chart.Signals {
+			said[sig.At] = append(said[sig.At], sig.Text)
+		}
+	}
+	for i, v := range p.Values {
+		row := []export.Cell{export.Text(m.Key), export.Text(p.Dates[i]), export.Number(v, 3), {}, {}, {}, export.Text(strings.Join(said[i], "; "))}
+		if p.Chart != nil {
+			row[3], row[4], row[5] = export.Number(p.Chart.Mean, 3), export.Number(p.Chart.Lower, 3), export.Number(p.Chart.Upper, 3)
+		}
+		s.Table.Rows = append(s.Table.Rows, row)
+	}
+	return s
+}
+
+// mostSaid is how many of a chart's signals are put into words; the newest count.
+const mostSaid = 5
+
+// Words says what a chart shows.
+func Words(p *records.Progress) []string {
+	m := &p.Metric
+	var out []string
+	if p.Chart == nil {
+		return []string{"Two days are needed for a chart."}
+	}
+	out = append(out, fmt.Sprintf("Mean %.2f %s, usual range %.2f to %.2f.", p.Chart.Mean, m.Unit, p.Chart.Lower, p.Chart.Upper))
+	signals := p.Chart.Signals
+	if len(signals) == 0 {
+		out = append(out, "No signal: the days differ as they always do.")
+	}
+	for _, s := range signals[max(0, len(signals)-mostSaid):] {
+		out = append(out, fmt.Sprintf("%s: %s.", p.Dates[s.At], s.Text))
+	}
+	for _, c := range p.Changes {
+		out = append(out, fmt.Sprintf("Since %q on %s: %s.", c.Mark.Text, c.Mark.Date, c.Change.Words(m.Unit)))
+	}
+	if p.Curve != nil && len(p.Next) > 0 {
+		next := p.Next[0]
+		out = append(out, fmt.Sprintf("Learning curve: each doubling of the days takes %.0f %% of the time. The next day should take %.2f %s (%.0f %% sure: %.2f to %.2f).",
+			p.Curve.Rate()*100, next.Time, m.Unit, records.Confidence*100, next.Shortest, next.Most))
+	}
+	return out
+}
+
+// Day is the summary of one day on a page. False when the book does not hold it.
+func Day(b *records.Book, date string) (*export.Doc, bool) {
+	day := b.DayOf(date)
+	if day == nil {
+		return nil, false
+	}
+	d := doc(b, "day", "Day of "+date)
+	d.Foot = reckoned
+	f := &day.Flow
+	state := "closed " + day.Closed.Format("15:04")
+	if day.Open {
+		state = "still open at " + day.Closed.Format("15:04")
+	}
+	facts := []string{
+		fmt.Sprintf("Opened %s, %s: %.1f hours with %d on the line.", day.Opened.Format("15:04"), state, day.Length().Hours(), day.Crew),
+		fmt.Sprintf("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
+	}
+	if n := &f.Narrow; n.Name != "" {
+		facts = append(facts, fmt.Sprintf("Busiest: %s, %.0f %% of its time. More of it could save at most %.0f min; then %s is next.", n.Name, n.Load*100, n.SaveAtMost.Minutes(), n.Next))
+	}
+	if day.HandOver != "" {
+		facts = append(facts, "Hand-over: "+day.HandOver)
+	}
+	bars := export.Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true}
+	for _, s := range workShares {
+		bars.Labels = append(bars.Labels, s.String())
+		bars.Values = append(bars.Values, day.Shares[s].Minutes())
+	}
+	busy := export.Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true}
+	for _, c := range f.Cycles {
+		busy.Labels = append(busy.Labels, c.Name)
+		busy.Values = append(busy.Values, c.Load*100)
+	}
+	d.Sections = []export.Section{{Name: "summary", Text: facts, Charts: []export.Chart{bars, busy}}, cropSection(b, date), personSection(day)}
+	if s, ok := daySafety(b, date); ok {
+		d.Sections = append(d.Sections, s)
+	}
+	if notes := dayNotes(b, date); len(notes) > 0 {
+		d.Sections = append(d.Sections, export.Section{Name: "notes", Title: "Notes and changes", Text: notes})
+	}
+	return d, true
+}
+
+func cropSection(b *records.Book, date string) export.Section {
+	t := &export.Table{Columns: []export.Column{text("crop", "crop"), num("batches", "batches", ""), num("trays", "trays", ""), num("packages", "packages", ""), num("net_g", "net", "g"),
+		num("hands_on_min", "hands-on", "min"), num("machine_min", "machine", "min"), num("waiting_wet_min", "waiting wet", "min"), num("lead_min", "cut to cold", "min"), text("lots", "lots")}}
+	type sum struct {
+		batches, trays, packages int
+		net                      float64
+		shares                   records.Shares
+		lead                     time.Duration
+		lots                     []string
+	}
+	var order []string
+	sums := map[string]*sum{}
+	for i := range b.Batches {
+		bt := &b.Batches[i]
+		if bt.Date != date || bt.Fate == line.Merged {
+			continue
+		}
+		s := sums[bt.Crop]
+		if s == nil {
+			s = &sum{}
+			sums[bt.Crop] = s
+			order = append(order, bt.Crop)
+		}
+		s.batches++
+		s.trays += bt.Trays
+		s.packages += bt.Packages
+		s.net += bt.NetG
+		s.shares.Add(bt.Shares)
+		s.lead += bt.Lead()
+		if bt.Lot != "" {
+			s.lots = append(s.lots, strings.TrimPrefix(bt.Lot, date+"-"))
+		}
+	}
+	for _, crop := range order {
+		s := sums[crop]
+		t.Rows = append(t.Rows, []export.Cell{export.Text(crop), export.Int(s.batches), export.Int(s.trays), export.Int(s.packages), export.Number(s.net, 0),
+			export.Minutes(s.shares[records.HandsOn]), export.Minutes(s.shares[records.Machine]), export.Minutes(s.shares[records.WaitWet]),
+			export.Minutes(s.lead / time.Duration(s.batches)), export.Text(strings.Join(s.lots, " "))})
+	}
+	return export.Section{Name: "crops", Title: "Crops", Table: t}
+}
+
+func personSection(day *records.Day) export.Section {
+	t := &export.Table{Columns: append([]export.Column{text("person", "person")}, shareColumns(peopleShares)...)}
+	for _, p := range day.People {
+		name := p.Name
+		if name == "" {
+			name = "(not named)"
+		}
+		row := []export.Cell{export.Text(name)}
+		for _, s := range peopleShares {
+			row = append(row, export.Minutes(p.Shares[s]))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return export.Section{Name: "people", Title: "People", Table: t}
+}
+
+func daySafety(b *records.Book, date string) (export.Section, bool) {
+	var lines []records.SafetyLine
+	for _, l := range b.Safety() {
+		if l.Entry.Made.Format(time.DateOnly) == date {
+			lines = append(lines, l)
+		}
+	}
+	return export.Section{Name: "safety", Title: "Safety records", Table: safetyTable(lines)}, len(lines) > 0
+}
+
+func dayNotes(b *records.Book, date string) []string {
+	var out []string
+	for _, n := range b.Notes {
+		if n.At.Format(time.DateOnly) == date {
+			out = append(out, n.At.Format("15:04")+"  "+n.Text)
+		}
+	}
+	for _, m := range b.Marks {
+		if m.Date == date {
+			out = append(out, m.At.Format("15:04")+"  changed: "+m.Text)
+		}
+	}
+	return out
+}

@@ -1,0 +1,268 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/records"
+	"shedbell/line/records/export"
+)
+
+// verdictless goes with every page of safety records.
+const verdictless = "Values stand beside limits with their source and scope. Whether a limit covers these greens, and whether a lot may be sold, is decided by the product's label, the law and the inspector, not by this report."
+
+// Safety is the inspector's folder: a table for each kind of entry, the limits in
+// force, and what was corrected.
+func Safety(b *records.Book) *export.Doc {
+	d := doc(b, "safety", "Safety records")
+	d.Foot = verdictless
+	d.Lines = append(d.Lines, fmt.Sprintf("Kept for at least %g years (21 CFR 112.164(a)(1) asks for 2).", b.Site.Limits.Retain()))
+	for _, spec := range line.EntrySpecs() {
+		lines := b.Safety(spec.Kind)
+		if len(lines) == 0 && spec.Kind != line.EntryWater && spec.Kind != line.EntryStrength && spec.Kind != line.EntryFridge {
+			continue
+		}
+		s := export.Section{Name: string(spec.Kind), Title: spec.Title, Table: safetyTable(lines)}
+		if spec.Kind == line.EntryFridge {
+			s.Charts = fridgeChart(lines)
+		}
+		d.Sections = append(d.Sections, s)
+	}
+	d.Sections = append(d.Sections, waterSection(b), limitSection(b), correctionSection(b))
+	return d
+}
+
+func safetyTable(lines []records.SafetyLine) *export.Table {
+	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("made", "made"), text("where", "where"), text("value", "value"),
+		text("beside", "beside"), text("what", "what"), text("lot", "lot"), text("who", "who"), text("signed", "signed"), text("remark", "remark")}}
+	for i := range lines {
+		l := &lines[i]
+		t.Rows = append(t.Rows, []export.Cell{export.Int(int(l.Seq)), export.Instant(l.Entry.Made), export.Text(l.Entry.Where), export.Text(Value(&l.Entry)),
+			export.Text(Beside(l)), export.Text(what(&l.Entry)), export.Text(l.Entry.Lot), export.Text(l.Who()), export.Text(l.Entry.Initials), export.Text(remark(l))})
+	}
+	return t
+}
+
+// Value is an entry's reading with its unit.
+func Value(e *line.Entry) string {
+	if e.Unit == line.UnitNone {
+		return ""
+	}
+	return fmt.Sprintf("%.6g %s", e.Value, e.Unit)
+}
+
+// Beside is what a reading stands beside: the side of each limit that it is on,
+// and the limit's source.
+func Beside(l *records.SafetyLine) string {
+	parts := make([]string, len(l.Beside))
+	for i := range l.Beside {
+		b := &l.Beside[i]
+		side := "within"
+		if b.Past {
+			side = "PAST"
+		}
+		parts[i] = fmt.Sprintf("%s %s %g %s [%s]", side, b.Limit.Bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
+	}
+	return strings.Join(parts, "; ")
+}
+
+// what is everything that an entry says besides its reading.
+func what(e *line.Entry) string {
+	var parts []string
+	add := func(format, s string) {
+		if s != "" {
+			parts = append(parts, fmt.Sprintf(format, s))
+		}
+	}
+	add("%s", e.Product)
+	add("product lot %s", e.ProductLot)
+	if e.Kind == line.EntryStrength {
+		add("for %s", string(e.Use))
+	}
+	if e.Contact > 0 {
+		add("wet for %s", e.Contact.String())
+	}
+	add("day %s", e.Day)
+	if e.About != 0 {
+		parts = append(parts, fmt.Sprintf("about entry %d", e.About))
+	}
+	add("%s", e.Text)
+	return strings.Join(parts, ", ")
+}
+
+func remark(l *records.SafetyLine) string {
+	var parts []string
+	if l.Entry.Late {
+		parts = append(parts, "late: entered "+l.At.Format("2006-01-02 15:04"))
+	}
+	if l.WasCorrected() {
+		first := &l.History[0]
+		parts = append(parts, fmt.Sprintf("corrects entry %d, which said %s", first.Seq, said(&first.Entry)))
+	}
+	for _, a := range l.Answers {
+		parts = append(parts, fmt.Sprintf("see corrective action %d", a))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// said is an entry in one line, for corrections.
+func said(e *line.Entry) string {
+	parts := []string{e.Made.Format("2006-01-02 15:04")}
+	for _, s := range []string{e.Where, Value(e), what(e), e.Initials} {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func fridgeChart(lines []records.SafetyLine) []export.Chart {
+	c := export.Chart{Title: "Fridge temperature", Unit: "C"}
+	for i := range lines {
+		if v, ok := line.Convert(lines[i].Entry.Value, lines[i].Entry.Unit, line.UnitC); ok {
+			c.Values = append(c.Values, v)
+			c.Labels = append(c.Labels, lines[i].Entry.Made.Format("02 Jan"))
+			for k := range lines[i].Beside {
+				if lines[i].Beside[k].Past {
+					c.Flags = append(c.Flags, len(c.Values)-1)
+					break
+				}
+			}
+		}
+	}
+	if len(c.Values) < 2 {
+		return nil
+	}
+	return []export.Chart{c}
+}
+
+func waterSection(b *records.Book) export.Section {
+	t := &export.Table{Columns: []export.Column{text("made", "begun"), text("ended", "ended"), text("where", "tub"), text("who", "who"), text("batches", "batches that the old water had washed")}}
+	for _, w := range b.Waters {
+		var names []string
+		for _, id := range w.Batches {
+			name := fmt.Sprintf("batch %d", id)
+			if bt := b.Batch(id); bt != nil {
+				name = bt.Name()
+				if bt.Lot != "" {
+					name += " (" + bt.Lot + ")"
+				}
+			}
+			names = append(names, name)
+		}
+		t.Rows = append(t.Rows, []export.Cell{export.Instant(w.From), export.Instant(w.To), export.Text(w.Place), export.Text(w.By), export.Text(strings.Join(names, ", "))})
+	}
+	return export.Section{Name: "water-drained", Title: "Water changes as the line ran them", Table: t}
+}
+
+func limitSection(b *records.Book) export.Section {
+	t := &export.Table{Columns: []export.Column{text("of", "of"), text("use", "use"), text("product", "product"), text("bound", "bound"), num("limit", "limit", ""), text("unit", "unit"),
+		text("source", "source"), text("scope", "what it covers")}}
+	for _, l := range b.Site.Limits.All() {
+		t.Rows = append(t.Rows, []export.Cell{export.Text(l.Kind.Title()), export.Text(string(l.Use)), export.Text(l.Product), export.Text(string(l.Bound)),
+			export.Number(l.Value, 2), export.Text(string(l.Unit)), export.Text(l.Source), export.Text(l.Scope)})
+	}
+	s := export.Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
+		Text: []string{"They are starting points that the line file can change."}}
+	if c := b.Site.ContactTime(); c > 0 {
+		s.Text = append(s.Text, fmt.Sprintf("Surfaces stay wet for %s, as the line file takes it from the product's label.", c))
+	}
+	return s
+}
+
+// correctionSection shows every entry that was corrected as it was written first.
+func correctionSection(b *records.Book) export.Section {
+	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("said", "it said"), text("entered", "entered"), text("by", "by"), num("corrected_by", "corrected by", "")}}
+	for _, k := range b.Entries {
+		if k.Corrected != 0 {
+			t.Rows = append(t.Rows, []export.Cell{export.Int(int(k.Seq)), export.Text(said(&k.Entry)), export.Instant(k.At), export.Text(k.By), export.Int(int(k.Corrected))})
+		}
+	}
+	return export.Section{Name: "corrections", Title: "Corrected entries as they were first written", Table: t}
+}
+
+// Trace is one step back and one forward from a lot.
+func Trace(b *records.Book, lot string) (*export.Doc, error) {
+	t, err := b.Trace(lot)
+	if err != nil {
+		return nil, err
+	}
+	d := doc(b, "trace", "Trace of lot "+t.Lot.Code)
+	d.Foot = verdictless
+	back := &export.Table{Columns: []export.Column{text("step", "step"), text("what", "what")}}
+	row := func(step, format string, args ...any) {
+		back.Rows = append(back.Rows, []export.Cell{export.Text(step), export.Textf(format, args...)})
+	}
+	row("lot", "%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00"))
+	for i := range t.Batches {
+		bt := &t.Batches[i]
+		row("trays", "%s of %s: %d trays, cut %s, cold %s", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold))
+	}
+	for _, s := range t.Sowings {
+		lot := s.SeedLot
+		if lot == "" {
+			lot = "not written down"
+		}
+		row("seed", "lot %s of %s, sown %s by %s (first sown, first cut)", lot, orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By))
+	}
+	if len(t.Sowings) == 0 {
+		row("seed", "sown before these records begin")
+	}
+	for _, r := range t.Revisions {
+		row("recipe", "%s, revision %d", t.Lot.Crop, r)
+	}
+	for i := range t.Vessels {
+		row("touched", "%s", t.Vessels[i].Words())
+	}
+	row("people", "%s; packed by %s", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", ")))
+	var lines []records.SafetyLine
+	for _, k := range t.Entries {
+		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Limits.Beside(&k.Entry)})
+	}
+	d.Sections = []export.Section{{Name: "back", Title: "One step back", Table: back},
+		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []string{fmt.Sprintf("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
+		{Name: "entries", Title: "Safety records of the lot and its day", Table: safetyTable(lines)}}
+	return d, nil
+}
+
+func orUnknown(s string) string {
+	if s == "" {
+		return "not written down"
+	}
+	return s
+}
+
+func clockOf(t time.Time) string {
+	if t.IsZero() {
+		return "not yet"
+	}
+	return t.Format("15:04")
+}
+
+// Recall lists all that shared a tub's water or a basket with a lot.
+func Recall(b *records.Book, lot string) (*export.Doc, error) {
+	r, err := b.Recall(lot)
+	if err != nil {
+		return nil, err
+	}
+	d := doc(b, "recall", "Mock recall of lot "+r.Lot.Code)
+	d.Foot = verdictless
+	t := &export.Table{Columns: append(lotColumns(), text("shared", "shared"))}
+	t.Rows = append(t.Rows, append(lotRow(&r.Lot), export.Text("the lot itself")))
+	packages, sold := r.Lot.Packages, r.Lot.Sold
+	for i := range r.Shared {
+		s := &r.Shared[i]
+		packages += s.Lot.Packages
+		sold += s.Lot.Sold
+		t.Rows = append(t.Rows, append(lotRow(&s.Lot), export.Text(strings.Join(s.How, "; "))))
+	}
+	sum := []string{fmt.Sprintf("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
+	if len(r.Further) > 0 {
+		sum = append(sum, fmt.Sprintf("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
+	}
+	d.Sections = []export.Section{{Name: "lots", Title: "The lot and what touched the same water or basket", Table: t, Text: sum},
+		{Name: "customers", Title: "Who has packages of them", Table: salesTable(r.Sales)}}
+	return d, nil
+}
