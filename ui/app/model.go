@@ -103,7 +103,7 @@ func New(opt Options) *Model {
 		opt.Tick = tea.Tick
 	}
 	if opt.Forecast == nil {
-		opt.Forecast = NewReckoner()
+		opt.Forecast = NewReckoner(opt.Line.History)
 	}
 	opt.Prefs = filled(opt.Prefs, opt.Theme)
 	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: tongue(opt.Prefs.Language), active: screen.Board, set: screens(), heard: -1}

@@ -71,7 +71,7 @@ func New(o Options) (*Server, error) {
 		o.Limits = Usual
 	}
 	if o.Forecast == nil {
-		o.Forecast = app.NewReckoner()
+		o.Forecast = app.NewReckoner(o.Line.History)
 	}
 	if _, err := loadKeys(o.Keys); err != nil {
 		return nil, err
