@@ -1,7 +1,6 @@
 package power
 
 import (
-	"math"
 	"time"
 )
 
@@ -38,7 +37,7 @@ func (w *weighing) allowed() bool {
 func (w *weighing) figures() Verdict {
 	k := w.binding()
 	x := &w.poles[k]
-	v := Verdict{AmpsNow: x.now, AmpsAfter: x.after, LimitA: x.limit, MarginA: math.Inf(1), Margin: Never}
+	v := Verdict{AmpsNow: x.now, AmpsAfter: x.after, LimitA: x.limit, MarginA: w.margin(k), Margin: Never}
 	if x.circuit >= 0 {
 		v.Circuit = w.p.Circuits[x.circuit].Name
 	} else {
@@ -47,11 +46,6 @@ func (w *weighing) figures() Verdict {
 	over := false
 	for k := range w.n {
 		x := &w.poles[k]
-		counted := x.after
-		if !w.exempt(k) {
-			counted = max(counted, x.contNext)
-		}
-		v.MarginA = min(v.MarginA, x.limit-counted)
 		v.Margin = min(v.Margin, seconds(x.start.spareS))
 		over = over || x.overSum(w.rises)
 	}
@@ -63,6 +57,17 @@ func (w *weighing) figures() Verdict {
 		v.TripIn = tripTime(x.start.tripS)
 	}
 	return v
+}
+
+// margin is the room in amperes that the start leaves on a pole, continuous loads
+// counted at 125 percent.
+func (w *weighing) margin(k int) float64 {
+	x := &w.poles[k]
+	counted := x.after
+	if !w.exempt(k) {
+		counted = max(counted, x.contNext)
+	}
+	return x.limit - counted
 }
 
 // legName is the leg of a feeder's pole, or none where the circuit counts on both
@@ -89,7 +94,7 @@ func (w *weighing) binding() int {
 	}
 	least := 0
 	for k := 1; k < w.n; k++ {
-		if w.poles[k].limit-w.poles[k].after < w.poles[least].limit-w.poles[least].after-slackA {
+		if w.margin(k) < w.margin(least)-slackA {
 			least = k
 		}
 	}

@@ -209,12 +209,17 @@ func (w *weighing) wayOutText(v *Verdict) string {
 	return strings.ToUpper(text[:1]) + text[1:] + "."
 }
 
-// clock shows an instant, to the second when it is near.
+// clock shows an instant, to the second when it is near. It rounds up: at an instant
+// that was rounded down the start could still be refused.
 func clock(now, at time.Time) string {
+	unit, layout := time.Minute, "15:04"
 	if at.Sub(now) < 2*time.Minute {
-		return at.Format("15:04:05")
+		unit, layout = time.Second, "15:04:05"
 	}
-	return at.Format("15:04")
+	if down := at.Truncate(unit); down.Before(at) {
+		at = down.Add(unit)
+	}
+	return at.Format(layout)
 }
 
 // rough says a time to trip with no more digits than it deserves.
