@@ -2,11 +2,8 @@ package powerview
 
 import (
 	"fmt"
-	"math"
-	"time"
 
 	"shedbell/power"
-	"shedbell/power/breaker"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -14,16 +11,12 @@ import (
 	"shedbell/ui/words"
 )
 
-// gauge is what is known of one breaker pole at an instant. Currents are in amperes.
+// gauge is a breaker pole with its outlook. Currents are in amperes.
 type gauge struct {
+	power.Outlook
 	name    string
-	circuit int // -1 for a feeder's leg
-	running float64
-	kept    float64
-	start   float64 // what starting machines draw on top
-	limit   float64
-	heat    float64 // share of the trip curve used; NaN where it is not followed
-	tripS   float64 // seconds until the quickest breaker may trip at this current; +Inf when it holds
+	circuit int     // -1 for a feeder's leg
+	kept    float64 // part of AmpsA that is reserved
 	open    bool
 }
 
@@ -32,27 +25,17 @@ func gauges(env *screen.Env) []gauge {
 	p, s := &env.State.Site.Panel, env.State.Power
 	var out []gauge
 	for c := range p.Circuits {
-		g := gauge{name: p.Circuits[c].Name, circuit: c, limit: p.LimitA(c), open: s.Open(c),
-			running: p.Running(s, c, env.Now), kept: p.Reserved(s, c, env.Now),
-			start: max(0, p.Starting(s, c, env.Now)), heat: p.Heat(s, c, env.Now)}
-		curve := breaker.For(p.Circuits[c].Breaker, p.Circuits[c].RatingA)
-		g.tripS = curve.Earliest((g.running+g.kept+g.start)/g.limit, min(1, g.heat))
-		out = append(out, g)
+		out = append(out, gauge{Outlook: p.CircuitOutlook(s, c, env.Now), name: p.Circuits[c].Name, circuit: c,
+			kept: p.Reserved(s, c, env.Now), open: s.Open(c)})
 	}
 	for f := range p.Feeders {
-		a, b := p.FeederAmps(s, f, env.Now)
-		limit := p.Feeders[f].RatingA
-		curve := breaker.For(p.Feeders[f].Breaker, limit)
-		add := func(name string, amps float64) {
-			out = append(out, gauge{name: p.Feeders[f].Name + name, circuit: -1, running: amps, limit: limit,
-				heat: math.NaN(), tripS: curve.Earliest(amps/limit, 0)})
-		}
+		a, b := p.FeederOutlook(s, f, env.Now)
+		name := p.Feeders[f].Name
 		if !twoLegs(p, f) {
-			add("", a)
+			out = append(out, gauge{Outlook: a, name: name, circuit: -1})
 			continue
 		}
-		add(" leg A", a)
-		add(" leg B", b)
+		out = append(out, gauge{Outlook: a, name: name + " leg A", circuit: -1}, gauge{Outlook: b, name: name + " leg B", circuit: -1})
 	}
 	return out
 }
@@ -78,18 +61,16 @@ func legCount(p *power.Panel) int {
 	return n
 }
 
-func (g *gauge) amps() float64 { return g.running + g.kept }
-
 func (g *gauge) figures() string {
 	if g.open {
 		return "tripped"
 	}
-	return fmt.Sprintf("%.1f of %.4g A", g.amps(), g.limit)
+	return fmt.Sprintf("%.1f of %.4g A", g.AmpsA, g.LimitA)
 }
 
 // room is the headroom in amperes.
 func (g *gauge) room() string {
-	over := g.amps() - g.limit
+	over := g.AmpsA - g.LimitA
 	switch {
 	case g.open:
 		return "reset it"
@@ -101,7 +82,7 @@ func (g *gauge) room() string {
 
 // starts says whether more flows than in the long run, because a machine has just
 // started.
-func (g *gauge) starts() bool { return g.start > 0.05 }
+func (g *gauge) starts() bool { return g.StartA > 0.05 }
 
 // holds is the headroom in time: how soon the quickest breaker may trip at what
 // flows now.
@@ -109,30 +90,22 @@ func (g *gauge) holds() string {
 	switch {
 	case g.open:
 		return ""
-	case math.IsInf(g.tripS, 1):
+	case g.TripIn == power.Never:
 		return "holds"
+	case g.starts():
+		return "stands " + seconds(g.TripIn)
 	}
-	if g.starts() {
-		return "stands " + g.tripIn()
-	}
-	return "trips in " + g.tripIn()
+	return "trips in " + seconds(g.TripIn)
 }
-
-func (g *gauge) tripIn() string { return seconds(time.Duration(g.tripS * float64(time.Second))) }
 
 // warmth is the thermal state.
-func (g *gauge) warmth() string {
-	if math.IsNaN(g.heat) {
-		return ""
-	}
-	return fmt.Sprintf("heat %.0f%%", 100*g.heat)
-}
+func (g *gauge) warmth() string { return fmt.Sprintf("heat %.0f%%", 100*g.Heat) }
 
 func (g *gauge) role() theme.Role {
 	switch {
-	case g.open || g.amps() > g.limit:
+	case g.open || g.AmpsA > g.LimitA:
 		return theme.Urgent
-	case !math.IsInf(g.tripS, 1) && !g.starts() || g.heat > 0.9:
+	case g.TripIn != power.Never && !g.starts() || g.Heat > 0.9:
 		return theme.Soon
 	}
 	return theme.Text
@@ -219,7 +192,7 @@ func (v *View) drawGauge(env *screen.Env, r canvas.Region, g *gauge, nameW int) 
 		barW -= holdsW
 	}
 	if barW = min(barW, 60); barW >= 8 {
-		widget.AmpsBar(r.Sub(x, 0, barW, 1), widget.Amps{Running: g.running, Kept: g.kept, Start: g.start, Limit: g.limit, Scale: scale * g.limit})
+		widget.AmpsBar(r.Sub(x, 0, barW, 1), widget.Amps{Running: g.AmpsA - g.kept, Kept: g.kept, Start: g.StartA, Limit: g.LimitA, Scale: scale * g.LimitA})
 	} else {
 		barW = 0
 	}
@@ -247,16 +220,16 @@ const chartFrom = 7
 
 // words is heat and time to trip in full.
 func (g *gauge) words() string {
-	text := fmt.Sprintf("has %.0f%% of the heat that trips it", 100*g.heat)
+	text := fmt.Sprintf("has %.0f%% of the heat that trips it", 100*g.Heat)
 	switch {
 	case g.open:
 		return "tripped; find out why before you reset it"
-	case math.IsInf(g.tripS, 1):
+	case g.TripIn == power.Never:
 		return text + ", and holds at this current"
 	case g.starts():
-		return text + ", and stands this start for " + g.tripIn()
+		return text + ", and stands this start for " + seconds(g.TripIn)
 	}
-	return text + ", and could trip in " + g.tripIn()
+	return text + ", and could trip in " + seconds(g.TripIn)
 }
 
 // drawLastHour draws the last hour in one row, with its name at the right.
@@ -267,7 +240,7 @@ func (v *View) drawLastHour(env *screen.Env, r canvas.Region, g *gauge, wide boo
 	}
 	w := max(r.W-canvas.Width(text)-2, 8)
 	cols := v.past.columns(env.Now, env.State.Site, w)
-	drawSpark(r.Sub(0, 0, w, 1), column(cols, g.circuit), g.limit)
+	drawSpark(r.Sub(0, 0, w, 1), column(cols, g.circuit), g.LimitA)
 	r.Put(w+2, 0, theme.Faint, text)
 }
 
@@ -278,8 +251,8 @@ func (v *View) drawHour(env *screen.Env, r canvas.Region, g *gauge) {
 		return
 	}
 	cols := v.past.columns(env.Now, env.State.Site, w)
-	drawChart(r.Sub(axisWidth, 0, w, h), column(cols, g.circuit), g.limit)
-	r.PutRight(axisWidth-1, 0, theme.Faint, fmt.Sprintf("%.4g A", g.limit))
+	drawChart(r.Sub(axisWidth, 0, w, h), column(cols, g.circuit), g.LimitA)
+	r.PutRight(axisWidth-1, 0, theme.Faint, fmt.Sprintf("%.4g A", g.LimitA))
 	r.PutRight(axisWidth-1, h-1, theme.Faint, "0")
 	r.Put(axisWidth, h, theme.Faint, env.TimeOfDay(env.Now.Add(-pastSpan), ""))
 	half := env.TimeOfDay(env.Now.Add(-pastSpan/2), "")
