@@ -21,6 +21,7 @@ import (
 	"shedbell/ui/planview"
 	"shedbell/ui/powerview"
 	recipeui "shedbell/ui/recipes"
+	"shedbell/ui/recordsview"
 	"shedbell/ui/recovery"
 	"shedbell/ui/screen"
 	"shedbell/ui/settings"
@@ -348,6 +349,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Plan:     planview.New(),
 		screen.Backlog:  backlog.New(),
 		screen.CleanUp:  cleanup.New(),
+		screen.Records:  recordsview.New(),
 
 		screen.Recovery: recovery.New(),
 	}

@@ -104,7 +104,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Sheet != nil {
 		d.Do(line.OpenDay{Sheet: *o.Sheet})
 	}
-	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Suggest: o.Suggest, Forecast: o.Forecast, Ring: o.Ring,
+	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring,
 		Theme: theme.Options{Name: name, ASCII: o.ASCII, Profile: profile},
 		Tick: func(wait time.Duration, fn func(time.Time) tea.Msg) tea.Cmd {
 			return func() tea.Msg { return timerMsg{wait, fn} }
@@ -114,6 +114,9 @@ func New(tb TB, o Options) *Driver {
 	d.Resize(o.W, o.H)
 	return d
 }
+
+// past reads the whole journal.
+func (d *Driver) past(_ context.Context, fn func(line.Record) error) error { return d.Store.Replay(1, fn) }
 
 // Do puts a command to the line from outside, past the screens. It has to be
 // allowed.

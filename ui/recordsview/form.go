@@ -1,0 +1,235 @@
+package recordsview
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/field"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// blank is one line of a form: something typed, one of several, or a text that can
+// be either.
+type blank struct {
+	name    string
+	f       field.Field
+	choices []string // + and - go through them; a letter begins a text of one's own where it may be typed
+	fixed   bool     // only a choice
+	units   []line.Unit
+	unit    int
+	needed  bool
+	put     func(e *line.Entry, text string)
+}
+
+// form is an entry being made.
+type form struct {
+	title  string
+	base   line.Entry // what the entry begins as: a correction keeps the rest of the first
+	blanks []blank
+	at     int
+	about  *line.Entry // reading that a corrective action answers
+	crop   bool        // it is a seed lot, no entry
+	sent   line.Entry
+}
+
+var (
+	keySend   = screen.Bind("Enter", "enter it", "enter")
+	keyField  = screen.Bind("/", "next field", "/", "down", "tab")
+	keyChoice = screen.Bind("+ -", "choose", "+", "=", "-")
+	keyUnit   = screen.Bind("*", "other unit", "*")
+	keyErase  = screen.Bind("-", "take a digit away", "-", "backspace")
+	keyType   = screen.Bind("a-z", "or type it")
+	keyDigits = screen.Bind("0-9 .", "type it")
+	keyGoBack = screen.Bind("0", "back", "0", "esc")
+	keyEsc    = screen.Bind("esc", "back", "esc")
+)
+
+func (f *form) keys() []screen.Binding {
+	b := &f.blanks[f.at]
+	keys := []screen.Binding{keySend}
+	switch {
+	case b.fixed:
+		keys = append(keys, keyChoice, keyField, keyGoBack)
+	case b.f.Kind == field.Words:
+		if len(b.choices) > 0 {
+			keys = append(keys, keyChoice)
+		}
+		keys = append(keys, keyType, keyField, keyEsc)
+	default:
+		keys = append(keys, keyDigits, keyErase)
+		if len(b.units) > 1 {
+			keys = append(keys, keyUnit)
+		}
+		keys = append(keys, keyField, keyEsc)
+	}
+	return keys
+}
+
+// key answers a key; done says that the form is left.
+func (f *form) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
+	b := &f.blanks[f.at]
+	name := k.String()
+	switch {
+	case name == "esc", name == "0" && b.leaves():
+		return screen.Say("Left as it was."), true
+	case name == "enter":
+		return f.entered(env), false
+	case name == "/" || name == "down" || name == "tab":
+		f.at = (f.at + 1) % len(f.blanks)
+	case name == "up":
+		f.at = (f.at + len(f.blanks) - 1) % len(f.blanks)
+	case name == "*" && len(b.units) > 0:
+		b.unit = (b.unit + 1) % len(b.units)
+	case len(b.choices) > 0 && (name == "+" || name == "=" || name == "-"):
+		b.choose(name != "-")
+	case !b.fixed:
+		if len(b.choices) > 0 && k.Type == tea.KeyRunes && slices.Contains(b.choices, b.f.Text) {
+			b.f.Text = "" // the first letter replaces the choice
+		}
+		b.f.Key(k)
+	}
+	return nil, false
+}
+
+// leaves says whether 0 leaves the form here; elsewhere it is a digit.
+func (b *blank) leaves() bool {
+	return b.fixed || b.f.Kind == field.Whole && b.f.Text == "" || b.f.Kind == field.Words && slices.Contains(b.choices, b.f.Text)
+}
+
+func (b *blank) choose(next bool) {
+	by := 1
+	if !next {
+		by = len(b.choices) - 1
+	}
+	i := slices.Index(b.choices, b.f.Text)
+	if i < 0 {
+		i = len(b.choices) - 1
+	}
+	b.f.Text = b.choices[(i+by)%len(b.choices)]
+}
+
+// entered goes to the first field that still needs something, or puts the entry to
+// the line.
+func (f *form) entered(env *screen.Env) tea.Cmd {
+	for i := range f.blanks {
+		if b := &f.blanks[i]; b.needed && b.f.Text == "" && i != f.at {
+			f.at = i
+			return nil
+		}
+	}
+	return screen.Do(f.command(env))
+}
+
+func (f *form) command(env *screen.Env) line.Command {
+	if f.crop {
+		return line.UseSeed{Crop: f.blanks[0].f.Text, SeedLot: f.blanks[1].f.Text, Supplier: f.blanks[2].f.Text}
+	}
+	f.sent = f.entry(env)
+	return line.MakeEntry{Entry: f.sent}
+}
+
+// entry is the entry as it stands.
+func (f *form) entry(env *screen.Env) line.Entry {
+	e := f.base
+	for i := range f.blanks {
+		b := &f.blanks[i]
+		text := strings.TrimSpace(b.f.Text)
+		if len(b.units) > 0 {
+			e.Value, e.Unit = 0, line.UnitNone
+			if v, ok := b.f.Number(); ok {
+				e.Value, e.Unit = v, b.units[b.unit]
+			}
+		}
+		if b.put != nil {
+			b.put(&e, text)
+		}
+	}
+	if ago := f.minutesAgo(); ago > 0 {
+		e.Made = env.Now.Add(-ago)
+		e.Late = ago > line.LateAfter
+	}
+	if e.By == env.By {
+		e.By = ""
+	}
+	if f.about != nil && e.About == 0 {
+		e.About = newest(env.State, f.about)
+	}
+	return e
+}
+
+const agoName = "minutes ago"
+
+func (f *form) minutesAgo() time.Duration {
+	for i := range f.blanks {
+		if b := &f.blanks[i]; b.name == agoName {
+			v, _ := b.f.Number()
+			return time.Duration(v) * time.Minute
+		}
+	}
+	return 0
+}
+
+// newest is the number of the last entry with a reading.
+func newest(s *line.State, of *line.Entry) int64 {
+	for i := len(s.Entries) - 1; i >= 0; i-- {
+		if e := &s.Entries[i]; e.Entry.Kind == of.Kind && e.Entry.Value == of.Value && e.Entry.Unit == of.Unit {
+			return e.Seq
+		}
+	}
+	return 0
+}
+
+func (f *form) draw(env *screen.Env, r canvas.Region) {
+	p := &pen{r: r.Inset(1, 0)}
+	p.put(theme.Action, " "+f.title+" ")
+	nameW := 0
+	for i := range f.blanks {
+		nameW = max(nameW, canvas.Width(f.blanks[i].name))
+	}
+	for i := range f.blanks {
+		b := &f.blanks[i]
+		row := p.rest()
+		role := theme.Text
+		if i == f.at {
+			role = theme.Chosen
+			row.Put(0, 0, theme.Strong, r.Theme().Glyphs.Arrow)
+		}
+		row.Put(2, 0, role, b.name)
+		unit := ""
+		if len(b.units) > 0 {
+			unit = string(b.units[b.unit])
+		}
+		if b.f.Text == "" && !b.needed && len(b.choices) == 0 && i != f.at {
+			unit = "-"
+		}
+		b.f.Draw(row.Sub(nameW+4, 0, max(row.W-nameW-4, 0), 1), i == f.at && !b.fixed, unit)
+		p.y++
+	}
+	if f.crop {
+		p.put(theme.Faint, "The lot is printed on the seed bag. What is sown from now on counts as from this lot.")
+		return
+	}
+	e := f.entry(env)
+	for _, b := range env.State.Site.Limits.Beside(&e) {
+		role := theme.Text
+		if b.Past {
+			role = theme.Soon
+		}
+		p.put(role, words.Beside(&b, true))
+	}
+	if e.Late {
+		p.put(theme.Soon, fmt.Sprintf("A late entry: it shows both %s, when it was, and when it is entered.", env.TimeOfDay(e.Made, "2 Jan ")))
+	}
+	if e.Corrects != 0 {
+		p.put(theme.Faint, fmt.Sprintf("This corrects entry %d, which stays as it was written.", e.Corrects))
+	}
+	p.put(theme.Faint, "Values stand beside limits; the product's label and the local inspector decide.")
+}

@@ -1,0 +1,197 @@
+package recordsview
+
+import (
+	"strings"
+
+	"shedbell/line/records/export"
+	"shedbell/ui/canvas"
+	"shedbell/ui/theme"
+)
+
+// piece is text at a column; a row is pieces side by side.
+type piece struct {
+	x    int
+	role theme.Role
+	text string
+}
+
+// bar stands for a cell of a bar: its glyph is the theme's.
+const bar = "\x00"
+
+type row []piece
+
+// drawRows draws rows from one on and says when there is more.
+func drawRows(r canvas.Region, rows []row, from int) {
+	from = min(max(from, 0), max(len(rows)-1, 0))
+	for y := 0; y < r.H && from+y < len(rows); y++ {
+		for _, p := range rows[from+y] {
+			r.Put(p.x, y, p.role, strings.ReplaceAll(p.text, bar, r.Theme().Glyphs.Full))
+		}
+	}
+	if from+r.H < len(rows) && r.H > 0 {
+		r.PutRight(r.W-1, r.H-1, theme.Strong, " more below ")
+	}
+}
+
+// paper is a report on the screen.
+type paper struct {
+	doc   *export.Doc
+	from  int
+	width int // that rows was made for
+	rows  []row
+}
+
+const pageRows = 10
+
+func (p *paper) scroll(name string) {
+	switch name {
+	case "+", "=", "down", "j":
+		p.from++
+	case "-", "up", "k":
+		p.from--
+	case "pgdown", "3", " ":
+		p.from += pageRows
+	case "pgup", "9":
+		p.from -= pageRows
+	case "home", "7":
+		p.from = 0
+	}
+	p.from = min(max(p.from, 0), max(len(p.rows)-1, 0))
+}
+
+func (p *paper) draw(r canvas.Region) {
+	if p.width != r.W {
+		p.width, p.rows = r.W, layOut(p.doc, r.W)
+	}
+	p.from = min(p.from, max(len(p.rows)-r.H, 0))
+	drawRows(r, p.rows, p.from)
+}
+
+// layOut lays a report out for a width.
+func layOut(d *export.Doc, width int) []row {
+	l := &layout{width: width}
+	l.text(1, theme.Strong, d.Title)
+	for i := range d.Sections {
+		s := &d.Sections[i]
+		if s.Title != "" {
+			l.rows = append(l.rows, nil)
+			l.text(1, theme.Strong, s.Title)
+		}
+		for _, t := range s.Text {
+			l.text(1, theme.Text, t)
+		}
+		if s.Table != nil {
+			l.table(s.Table)
+		}
+		for k := range s.Charts {
+			if s.Charts[k].Bars {
+				l.bars(&s.Charts[k])
+			}
+		}
+	}
+	if d.Foot != "" {
+		l.rows = append(l.rows, nil)
+		l.text(1, theme.Faint, d.Foot)
+	}
+	return l.rows
+}
+
+// leastText is the room below which a long last column is not worth having.
+const leastText = 24
+
+type layout struct {
+	width int
+	rows  []row
+}
+
+func (l *layout) text(x int, role theme.Role, text string) {
+	for _, s := range canvas.Wrap(text, max(l.width-x-1, 1)) {
+		l.rows = append(l.rows, row{{x, role, s}})
+	}
+}
+
+// table draws columns where they fit; else every row is what its cells say, one
+// after the other.
+func (l *layout) table(t *export.Table) {
+	if len(t.Rows) == 0 {
+		l.text(2, theme.Faint, "none")
+		return
+	}
+	heads := make([]string, len(t.Columns))
+	widths := make([]int, len(t.Columns))
+	all := 2
+	for i, c := range t.Columns {
+		heads[i] = c.Head
+		if c.Unit != "" {
+			heads[i] += " " + c.Unit
+		}
+		widths[i] = canvas.Width(heads[i])
+		for _, cells := range t.Rows {
+			widths[i] = max(widths[i], canvas.Width(cells[i].Text))
+		}
+		all += widths[i] + 2
+	}
+	last := len(widths) - 1
+	if rest := l.width - (all - widths[last]); all > l.width && (rest < leastText || t.Columns[last].Right) {
+		l.list(t, heads)
+		return
+	} else if all > l.width {
+		widths[last] = rest // what is long wraps in its column
+	}
+	line := func(role theme.Role, cell func(i int) string) {
+		var out row
+		x := 2
+		for i, c := range t.Columns[:last] {
+			at := x
+			if c.Right {
+				at += widths[i] - canvas.Width(cell(i))
+			}
+			out = append(out, piece{at, role, cell(i)})
+			x += widths[i] + 2
+		}
+		at := x
+		if t.Columns[last].Right {
+			at += widths[last] - canvas.Width(cell(last))
+		}
+		for _, text := range canvas.Wrap(cell(last), max(widths[last], 1)) {
+			l.rows = append(l.rows, append(out, piece{at, role, text}))
+			out = nil
+		}
+	}
+	line(theme.Faint, func(i int) string { return heads[i] })
+	for _, cells := range t.Rows {
+		line(theme.Text, func(i int) string { return cells[i].Text })
+	}
+}
+
+func (l *layout) list(t *export.Table, heads []string) {
+	for _, cells := range t.Rows {
+		var parts []string
+		for i := 1; i < len(cells); i++ {
+			if cells[i].Text != "" && !(cells[i].IsNum && cells[i].Number == 0) {
+				parts = append(parts, heads[i]+" "+cells[i].Text)
+			}
+		}
+		l.text(2, theme.Strong, cells[0].Text)
+		l.text(4, theme.Text, strings.Join(parts, ", "))
+	}
+}
+
+// bars draws a bar for each value, with the value beside it.
+func (l *layout) bars(c *export.Chart) {
+	l.rows = append(l.rows, nil)
+	l.text(1, theme.Strong, c.Title)
+	nameW, most := 0, 0.0
+	for i, v := range c.Values {
+		nameW, most = max(nameW, canvas.Width(c.Labels[i])), max(most, v)
+	}
+	room := min(l.width-nameW-16, 60)
+	for i, v := range c.Values {
+		cell := export.Number(v, 1).Text + " " + c.Unit
+		out := row{{2, theme.Text, c.Labels[i]}, {nameW + 4 + 11 - canvas.Width(cell), theme.Strong, cell}}
+		if n := int(v / max(most, 1e-9) * float64(room)); n > 0 {
+			out = append(out, piece{nameW + 16, theme.Bar, strings.Repeat(bar, n)})
+		}
+		l.rows = append(l.rows, out)
+	}
+}

@@ -1,0 +1,427 @@
+// Package recordsview shows the records: where today's time went, whether the work
+// gets better, the safety entries with a form in few keys, and the lots with their
+// trace and mock recall.
+package recordsview
+
+import (
+	"fmt"
+	"strconv"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/line/records"
+	"shedbell/ui/canvas"
+	"shedbell/ui/reading"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// page is one of the screen's views.
+type page int
+
+const (
+	pageToday page = iota
+	pageTrend
+	pageEntries
+	pageLots
+)
+
+var pageNames = []string{"today", "trend", "entries", "lots"}
+
+// Screen is the records screen.
+type Screen struct {
+	page    page
+	job     reading.Job
+	picking bool  // the digit of a kind is asked for
+	form    *form // an entry being made, or nil
+	paper   *paper
+	metric  int
+	marked  [4]int // row of each page, or lines scrolled
+
+	today cached[*paper]
+	trend cached[*records.Progress]
+	lots  cached[[]records.Lot]
+}
+
+// cached is what was reckoned from a book, until there is another book or another
+// question.
+type cached[T any] struct {
+	book *records.Book
+	ask  int
+	is   T
+}
+
+func (c *cached[T]) get(book *records.Book, ask int, reckon func() T) T {
+	if c.book != book || c.ask != ask {
+		c.book, c.ask, c.is = book, ask, reckon()
+	}
+	return c.is
+}
+
+// New makes the records screen.
+func New() *Screen { return &Screen{} }
+
+var (
+	keyPage    = screen.Bind("1-4", "today, trend, entries, lots", "1", "2", "3", "4")
+	keyNew     = screen.Bind("5", "new entry", "5")
+	keyMore    = screen.Bind("+", "on", "+", "=", "down", "j")
+	keyLess    = screen.Bind("-", "back", "-", "up", "k")
+	keyEnter   = screen.Bind("Enter", "do it", "enter", " ")
+	keyPoint   = screen.Bind(".", "", ".")
+	keyExit    = screen.Bind("0", "back", "0", "esc")
+	keyHelp    = screen.Bind("?", "help", "?")
+	keyKinds   = screen.Bind("1-9", "what it is about", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyScroll  = screen.Bind("+ -", "scroll", "+", "=", "-", "up", "down")
+	keyMark    = screen.Bind("+ -", "move the mark", "+", "=", "-", "up", "down")
+	keyCorrect = screen.Bind("Enter", "correct it", "enter", " ")
+	keyAnswer  = screen.Bind(".", "corrective action about it", ".")
+	keyTrace   = screen.Bind("Enter", "trace it", "enter", " ")
+	keyRecall  = screen.Bind(".", "mock recall", ".")
+	keyMetric  = screen.Bind("+ -", "other figure", "+", "=", "-", "up", "down")
+	keyAnew    = screen.Bind("Enter", "reckon anew", "enter", " ")
+)
+
+// Typing says that every key goes to a form, a choice or a paper.
+func (s *Screen) Typing() bool { return s.form != nil || s.picking || s.paper != nil }
+
+// againMsg asks for the journal to be read; it stands between the key and the
+// reading so that the keys after it need not wait.
+type againMsg struct{}
+
+// Update answers a message.
+func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.OpenMsg:
+		s.form, s.picking, s.paper = nil, false, nil
+		return s.job.Start(env)
+	case againMsg:
+		return s.job.Start(env)
+	case screen.ResultMsg:
+		s.result(env, msg)
+	case tea.KeyMsg:
+		return s.key(env, msg)
+	}
+	return nil
+}
+
+// result leaves the form once the line has taken the entry. A reading beyond a limit
+// asks at once what was done about it.
+func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) {
+	if s.form == nil || msg.Refusal != nil {
+		return
+	}
+	sent := s.form.sent
+	s.form = nil
+	for _, b := range env.State.Site.Limits.Beside(&sent) {
+		if b.Past {
+			s.form = answerTo(env, &sent)
+			return
+		}
+	}
+	s.page, s.marked[pageEntries] = pageEntries, 0
+}
+
+func (s *Screen) key(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	name := k.String()
+	switch {
+	case s.form != nil:
+		if name == "?" && s.form.blanks[s.form.at].fixed {
+			return screen.Open(screen.Help)
+		}
+		cmd, done := s.form.key(env, k)
+		if done {
+			s.form = nil
+		}
+		return cmd
+	case s.picking:
+		return s.pick(env, name)
+	case s.paper != nil:
+		if name == "0" || name == "esc" || name == "enter" {
+			s.paper = nil
+			return nil
+		}
+		s.paper.scroll(name)
+		return nil
+	}
+	return s.pressed(env, k)
+}
+
+// pick begins the form of a kind.
+func (s *Screen) pick(env *screen.Env, name string) tea.Cmd {
+	switch {
+	case name == "?":
+		return screen.Open(screen.Help)
+	case name == "0" || name == "esc":
+		s.picking = false
+	case len(name) == 1 && name[0] >= '1' && int(name[0]-'0') <= len(offered):
+		s.picking, s.form = false, newForm(env, offered[name[0]-'1'].kind)
+	}
+	return nil
+}
+
+func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	for _, b := range s.Keys(env) {
+		if b.Why != "" && key.Matches(k, b.Binding) {
+			return screen.Say("Not here: " + b.Why + ".")
+		}
+	}
+	switch {
+	case key.Matches(k, keyPage.Binding):
+		n, _ := strconv.Atoi(k.String())
+		s.page = page(n - 1)
+	case key.Matches(k, keyNew.Binding):
+		s.picking = true
+	case key.Matches(k, keyMore.Binding):
+		s.move(env, 1)
+	case key.Matches(k, keyLess.Binding):
+		s.move(env, -1)
+	case key.Matches(k, keyEnter.Binding):
+		return s.enter(env)
+	case key.Matches(k, keyPoint.Binding):
+		s.point(env)
+	}
+	return nil
+}
+
+func (s *Screen) move(env *screen.Env, by int) {
+	at := &s.marked[s.page]
+	switch s.page {
+	case pageToday:
+		*at = max(*at+by, 0)
+	case pageTrend:
+		n := len(records.Metrics())
+		s.metric = (s.metric + by + n) % n
+	case pageEntries:
+		*at = min(max(*at+by, 0), max(len(env.State.Entries)-1, 0))
+	case pageLots:
+		*at = min(max(*at+by, 0), max(len(s.lotList())-1, 0))
+	}
+}
+
+func (s *Screen) enter(env *screen.Env) tea.Cmd {
+	switch s.page {
+	case pageEntries:
+		if e, ok := s.markedEntry(env); ok {
+			s.form = correction(env, &e)
+		}
+	case pageLots:
+		s.paper = s.lotPaper(false)
+	default:
+		return func() tea.Msg { return againMsg{} }
+	}
+	return nil
+}
+
+func (s *Screen) point(env *screen.Env) {
+	switch s.page {
+	case pageEntries:
+		if e, ok := s.markedEntry(env); ok {
+			s.form = answerTo(env, &e.Entry)
+			s.form.about, s.form.base.About = nil, e.Seq
+		}
+	case pageLots:
+		s.paper = s.lotPaper(true)
+	}
+}
+
+// markedEntry is the entry under the mark; the newest stands first.
+func (s *Screen) markedEntry(env *screen.Env) (line.KeptEntry, bool) {
+	all := env.State.Entries
+	i := len(all) - 1 - min(s.marked[pageEntries], max(len(all)-1, 0))
+	if i < 0 {
+		return line.KeptEntry{}, false
+	}
+	return all[i], true
+}
+
+// Keys lists what can be pressed, with why not where it does nothing.
+func (s *Screen) Keys(env *screen.Env) []screen.Binding {
+	switch {
+	case s.form != nil:
+		return s.form.keys()
+	case s.picking:
+		return []screen.Binding{keyKinds, keyGoBack}
+	case s.paper != nil:
+		return []screen.Binding{keyScroll, keyGoBack}
+	}
+	pages := keyPage
+	if env.Size.W < 80 {
+		pages = screen.Bind("1-4", "page", keyPage.Keys()...)
+	}
+	keys := []screen.Binding{keyNew, pages}
+	switch s.page {
+	case pageToday:
+		return append(keys, keyScroll, keyAnew)
+	case pageTrend:
+		return append(keys, keyMetric, keyAnew)
+	case pageEntries:
+		none, corrected := "", ""
+		if e, ok := s.markedEntry(env); !ok {
+			none = "there is no entry yet"
+		} else if e.Corrected != 0 {
+			corrected = fmt.Sprintf("entry %d has corrected it already; correct that one", e.Corrected)
+		}
+		if none != "" {
+			corrected = none
+		}
+		return append(keys, keyCorrect.Unless(corrected), keyAnswer.Unless(none), keyMark.Unless(none))
+	}
+	none := ""
+	if len(s.lotList()) == 0 {
+		none = "no lot has been packed, as far as the journal is read"
+	}
+	return append(keys, keyTrace.Unless(none), keyRecall.Unless(none), keyMark.Unless(none))
+}
+
+// Draw draws the page, or what is being asked.
+func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
+	last := []screen.Binding{keyExit, keyHelp}
+	title := "records, " + pageNames[s.page]
+	switch {
+	case s.form != nil || s.picking:
+		title, last = "records, new entry", nil
+	case s.paper != nil:
+		last = nil
+	}
+	body := screen.Page(env, r, env.State.Site.Name+"   "+title, s.progressWords(), s.Keys(env), last...)
+	switch {
+	case s.form != nil:
+		s.form.draw(env, body)
+	case s.picking:
+		drawKinds(body)
+	case s.paper != nil:
+		s.paper.draw(body)
+	default:
+		s.drawPage(env, body)
+	}
+}
+
+// progressWords is how far the journal has been read, while it is.
+func (s *Screen) progressWords() string {
+	switch part, busy, err := s.job.Progress(); {
+	case busy:
+		return fmt.Sprintf("reading, %.0f%%", 100*part)
+	case err != nil:
+		return "the journal cannot be read"
+	}
+	return ""
+}
+
+func drawKinds(r canvas.Region) {
+	p := &pen{r: r.Inset(1, 0)}
+	p.put(theme.Action, " What is the entry about? ")
+	step := 1
+	if r.H > 2*len(offered)+3 {
+		step = 2
+	}
+	for i, o := range offered {
+		row := p.rest()
+		row.Put(2, 0, theme.Strong, strconv.Itoa(i+1))
+		row.Put(5, 0, theme.Text, o.title)
+		p.y += step
+	}
+	p.put(theme.Faint, "Surfaces, trays and drain screens are entered at the clean-up.")
+}
+
+func (s *Screen) drawPage(env *screen.Env, r canvas.Region) {
+	switch s.page {
+	case pageToday:
+		s.drawToday(r)
+	case pageTrend:
+		s.drawTrend(env, r)
+	case pageEntries:
+		s.drawEntries(env, r)
+	case pageLots:
+		s.drawLots(r)
+	}
+}
+
+// pen writes rows one under the other.
+type pen struct {
+	r canvas.Region
+	y int
+}
+
+func (p *pen) put(role theme.Role, text string) {
+	if text != "" && p.y < p.r.H {
+		p.y += min(p.r.Rows(p.y, p.r.H-p.y).Wrapped(role, text), p.r.H-p.y)
+	}
+}
+
+func (p *pen) rest() canvas.Region { return p.r.Rows(p.y, max(p.r.H-p.y, 0)) }
+
+// drawEntries lists the safety entries, the newest first, each beside its limits.
+func (s *Screen) drawEntries(env *screen.Env, r canvas.Region) {
+	all := env.State.Entries
+	if len(all) == 0 {
+		r.Inset(1, 0).Wrapped(theme.Text, "Nothing has been entered yet. 5 and a digit begin an entry: the fridge, the sanitizer, hands, water.")
+		return
+	}
+	marked := min(s.marked[pageEntries], len(all)-1)
+	var rows []row
+	first, end := 0, 0
+	for i := range all {
+		if i == marked {
+			first = len(rows)
+		}
+		rows = append(rows, entryRows(env, &all[len(all)-1-i], i == marked, r.W)...)
+		if i == marked {
+			end = len(rows)
+		}
+		if i > marked && len(rows)-end > r.H {
+			break
+		}
+	}
+	from := min(max(0, end-r.H), first)
+	drawRows(r, rows, from)
+}
+
+func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row {
+	e := &k.Entry
+	made := e.Made.In(env.Now.Location())
+	role, arrow := theme.Text, " "
+	if marked {
+		role, arrow = theme.Chosen, env.Theme.Glyphs.Arrow
+	}
+	if k.Corrected != 0 {
+		role = theme.Faint
+	}
+	const textX = 16
+	var out []row
+	signed := fmt.Sprintf("%s. Signed %s, no. %d", words.Entry(e), e.Initials, k.Seq)
+	for i, l := range canvas.Wrap(signed, max(width-textX-1, 1)) {
+		one := row{{textX, role, l}}
+		if i == 0 {
+			one = append(one, piece{0, theme.Strong, arrow}, piece{1, theme.Faint, env.TimeOfDay(made, "02 Jan ")})
+		}
+		out = append(out, one)
+	}
+	note := func(role theme.Role, text string) {
+		for _, l := range canvas.Wrap(text, max(width-textX-3, 1)) {
+			out = append(out, row{{textX + 2, role, l}})
+		}
+	}
+	for _, b := range env.State.Site.Limits.Beside(e) {
+		role := theme.Faint
+		if b.Past {
+			role = theme.Soon
+		}
+		note(role, words.Beside(&b, marked))
+	}
+	switch {
+	case k.Corrected != 0:
+		note(theme.Faint, fmt.Sprintf("corrected by no. %d", k.Corrected))
+	case e.Corrects != 0:
+		note(theme.Faint, fmt.Sprintf("corrects no. %d", e.Corrects))
+	}
+	if e.Late {
+		note(theme.Faint, "late entry, entered "+env.TimeOfDay(k.At.In(env.Now.Location()), "02 Jan "))
+	}
+	if e.About != 0 {
+		note(theme.Faint, fmt.Sprintf("about no. %d", e.About))
+	}
+	return out
+}
