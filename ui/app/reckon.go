@@ -23,7 +23,7 @@ type reckoner struct {
 }
 
 // reckonEvery is how old a forecast may get while nothing happens.
-const reckonEvery = time.Minute
+const reckonEvery = 3 * time.Minute
 
 type reckonedMsg struct {
 	forecast screen.Forecast

@@ -20,7 +20,8 @@ func Run(opt Options) error {
 }
 
 func program(opt Options, model tea.Model) *tea.Program {
-	options := []tea.ProgramOption{tea.WithAltScreen()}
+	// Half of the usual rate: the driver's ticker is most of what an idle board costs.
+	options := []tea.ProgramOption{tea.WithAltScreen(), tea.WithFPS(30)}
 	if opt.In != nil {
 		options = append(options, tea.WithInput(opt.In))
 	}
