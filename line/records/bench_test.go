@@ -1,0 +1,27 @@
+package records_test
+
+import (
+	"runtime"
+	"slices"
+	"testing"
+
+	"shedbell/line/records"
+	"shedbell/line/records/recordstest"
+)
+
+// BenchmarkTenYears folds 260 days a year for ten years, about 100,000 batches.
+func BenchmarkTenYears(b *testing.B) {
+	all := slices.Collect(recordstest.Years(2600))
+	b.ReportMetric(float64(len(all)), "records")
+	for b.Loop() {
+		var before, after runtime.MemStats
+		runtime.GC()
+		runtime.ReadMemStats(&before)
+		book := records.ReadSlice(all, records.Filter{})
+		runtime.GC()
+		runtime.ReadMemStats(&after)
+		b.ReportMetric(float64(after.HeapAlloc-before.HeapAlloc)/1e6, "MB-kept")
+		b.ReportMetric(float64(len(book.Batches)), "batches")
+		runtime.KeepAlive(book)
+	}
+}
