@@ -116,7 +116,9 @@ func New(tb TB, o Options) *Driver {
 }
 
 // past reads the whole journal.
-func (d *Driver) past(_ context.Context, fn func(line.Record) error) error { return d.Store.Replay(1, fn) }
+func (d *Driver) past(_ context.Context, fn func(line.Record) error) error {
+	return d.Store.Replay(1, fn)
+}
 
 // Do puts a command to the line from outside, past the screens. It has to be
 // allowed.
