@@ -76,9 +76,11 @@ func (s *State) change(r Record) {
 	case CrewChanged:
 		s.Crew = e.Names
 	case BreakerTripped:
-		s.trip(e.Circuit, r.At)
+		s.breakerTripped(e, r.At)
 	case BreakerReset:
-		s.resetBreaker(e.Circuit, r.At)
+		for _, c := range s.Site.circuitsOf(e.Circuit, e.Feeder) {
+			s.resetBreaker(c, r.At)
+		}
 	case SlotBroken:
 		s.Broken = append(slices.Clone(s.Broken), e.At)
 	case SlotMended:

@@ -122,18 +122,53 @@ func (s *State) loadUntil(load int) time.Time {
 	return until
 }
 
+// circuitsOf lists the circuits that a breaker feeds: one, or all of a feeder.
+func (s *Site) circuitsOf(circuit int, feeder string) []int {
+	if feeder == "" {
+		return []int{circuit}
+	}
+	var out []int
+	for c := range s.Panel.Circuits {
+		if s.Panel.Circuits[c].Feeder == feeder {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// feeder is the index of a feeder.
+func (s *Site) feeder(name string) (int, bool) {
+	i := slices.IndexFunc(s.Panel.Feeders, func(f power.Feeder) bool { return f.Name == name })
+	return i, i >= 0
+}
+
+func (s *State) breakerTripped(e BreakerTripped, at time.Time) {
+	if e.Feeder == "" {
+		s.trip(e.Circuit, at)
+		return
+	}
+	f, ok := s.Site.feeder(e.Feeder)
+	if !ok {
+		return
+	}
+	s.Power = s.Power.FeederTripped(&s.Site.Panel, f, at)
+	for _, c := range s.Site.circuitsOf(0, e.Feeder) {
+		s.dead(c, at)
+	}
+}
+
 // trip takes every load on a circuit off and holds the steps that they served.
 func (s *State) trip(circuit int, at time.Time) {
 	if !s.hasCircuit(circuit) {
 		return
 	}
+	s.Power = s.Power.Tripped(&s.Site.Panel, circuit, at)
+	s.dead(circuit, at)
+}
+
+// dead notes since when a circuit has no power and holds the steps on it.
+func (s *State) dead(circuit int, at time.Time) {
 	p := &s.Site.Panel
-	unplugged := s.Power.Loads
-	s.Power = s.Power.Tripped(p, circuit, at)
-	s.Power.Loads = slices.Clone(s.Power.Loads)
-	for i := range unplugged {
-		s.Power.Loads[i].DeclaredOff = unplugged[i].DeclaredOff
-	}
 	s.Tripped = slices.Clone(s.Tripped)
 	if s.Tripped == nil {
 		s.Tripped = make([]time.Time, len(p.Circuits))

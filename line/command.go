@@ -98,11 +98,18 @@ type SwitchOff struct{ Load int }
 // SetCrew says who is on the line now.
 type SetCrew struct{ Names []string }
 
-// MarkTripped says that a breaker has tripped.
-type MarkTripped struct{ Circuit int }
+// MarkTripped says that a circuit's breaker has tripped or, where Feeder names one,
+// that of a feeder.
+type MarkTripped struct {
+	Circuit int
+	Feeder  string
+}
 
 // ResetBreaker says that a tripped breaker has been reset.
-type ResetBreaker struct{ Circuit int }
+type ResetBreaker struct {
+	Circuit int
+	Feeder  string
+}
 
 // MarkBroken takes a slot out of use; MarkMended puts it back.
 type MarkBroken struct {

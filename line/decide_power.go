@@ -2,6 +2,7 @@ package line
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -123,27 +124,47 @@ func (d *draft) switchOff(c SwitchOff) *Refusal {
 }
 
 func (d *draft) tripped(c MarkTripped) *Refusal {
+	name, no := d.breaker(c.Circuit, c.Feeder)
+	if no != nil {
+		return no
+	}
+	circuits := d.s.Site.circuitsOf(c.Circuit, c.Feeder)
+	if !slices.ContainsFunc(circuits, func(i int) bool { return !d.s.Power.Open(i) }) {
+		return refuse(RuleNothing, "the breaker of %s is marked as tripped already.", name)
+	}
+	d.undo = "trip of " + name
 	p := &d.s.Site.Panel
-	if c.Circuit < 0 || c.Circuit >= len(p.Circuits) {
-		return refuse(RuleUnknown, "there is no such circuit.")
+	found := foundAt(p.RecordTrip(d.s.Power, circuits[0], d.now))
+	if c.Feeder != "" {
+		found = foundOnFeeder(d.s, c.Feeder, d.now)
 	}
-	if d.s.Power.Open(c.Circuit) {
-		return refuse(RuleNothing, "the breaker of %q is marked as tripped already.", p.Circuits[c.Circuit].Name)
-	}
-	d.undo = fmt.Sprintf("trip of %q", p.Circuits[c.Circuit].Name)
-	d.emit(BreakerTripped{Circuit: c.Circuit, Found: foundAt(p.RecordTrip(d.s.Power, c.Circuit, d.now))})
+	d.emit(BreakerTripped{Circuit: c.Circuit, Feeder: c.Feeder, Found: found})
 	return nil
 }
 
 func (d *draft) resetBreaker(c ResetBreaker) *Refusal {
-	p := &d.s.Site.Panel
-	if c.Circuit < 0 || c.Circuit >= len(p.Circuits) {
-		return refuse(RuleUnknown, "there is no such circuit.")
+	name, no := d.breaker(c.Circuit, c.Feeder)
+	if no != nil {
+		return no
 	}
-	if !d.s.Power.Open(c.Circuit) {
-		return refuse(RuleNothing, "the breaker of %q is not marked as tripped.", p.Circuits[c.Circuit].Name)
+	if !slices.ContainsFunc(d.s.Site.circuitsOf(c.Circuit, c.Feeder), d.s.Power.Open) {
+		return refuse(RuleNothing, "the breaker of %s is not marked as tripped.", name)
 	}
-	d.undo = fmt.Sprintf("reset of %q", p.Circuits[c.Circuit].Name)
+	d.undo = "reset of " + name
 	d.emit(BreakerReset(c))
 	return nil
+}
+
+// breaker names a breaker that there is.
+func (d *draft) breaker(circuit int, feeder string) (string, *Refusal) {
+	if feeder != "" {
+		if len(d.s.Site.circuitsOf(0, feeder)) == 0 {
+			return "", refuse(RuleUnknown, "there is no such feeder, or nothing hangs on it.")
+		}
+		return fmt.Sprintf("feeder %q", feeder), nil
+	}
+	if !d.s.hasCircuit(circuit) {
+		return "", refuse(RuleUnknown, "there is no such circuit.")
+	}
+	return fmt.Sprintf("%q", d.s.Site.Panel.Circuits[circuit].Name), nil
 }

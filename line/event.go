@@ -145,14 +145,19 @@ type CrewChanged struct{ Names []string }
 
 // BreakerTripped says that a breaker tripped: everything on it went off and
 // running steps are held. Found is what the model held at that instant; journals
-// of earlier versions lack it.
+// of earlier versions lack it. Feeder, where it is given, is the one whose breaker
+// it was, with every circuit on it.
 type BreakerTripped struct {
 	Circuit int
+	Feeder  string     `json:",omitempty"`
 	Found   *TripFound `json:",omitempty"`
 }
 
 // BreakerReset says that it was reset.
-type BreakerReset struct{ Circuit int }
+type BreakerReset struct {
+	Circuit int
+	Feeder  string `json:",omitempty"`
+}
 
 // SlotBroken takes a slot out of use.
 type SlotBroken struct {

@@ -34,13 +34,31 @@ func foundAt(t power.Trip) *TripFound {
 	return f
 }
 
+// foundOnFeeder is what was on behind a feeder's breaker, and how its fuller leg
+// stood.
+func foundOnFeeder(s *State, name string, now time.Time) *TripFound {
+	p := &s.Site.Panel
+	f := &TripFound{}
+	if i, ok := s.Site.feeder(name); ok {
+		leg, other := p.FeederOutlook(s.Power, i, now)
+		if other.Heat > leg.Heat {
+			leg = other
+		}
+		f = &TripFound{AmpsA: finite(leg.AmpsA), PeakA: finite(leg.AmpsA + leg.StartA), LimitA: finite(leg.LimitA), Heat: finite(leg.Heat)}
+	}
+	for _, c := range s.Site.circuitsOf(0, name) {
+		f.On = append(f.On, foundAt(p.RecordTrip(s.Power, c, now)).On...)
+	}
+	return f
+}
+
 // finite keeps what JSON cannot write out of the journal.
 func finite(x float64) float64 { return min(max(x, -math.MaxFloat32), math.MaxFloat32) }
 
 // Trip is the record of a trip as the interlock learns from it. For an event of an
 // earlier version, what was going on is taken from s, the state before it.
 func (e *BreakerTripped) Trip(s *State, at time.Time) power.Trip {
-	if e.Found == nil {
+	if e.Found == nil { // no journal of an earlier version knows feeders
 		return s.Site.Panel.RecordTrip(s.Power, e.Circuit, at)
 	}
 	f := e.Found

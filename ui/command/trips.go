@@ -18,10 +18,18 @@ const mostTrips = 12
 // keptTrip is a trip from the journal with the wiring as it was then.
 type keptTrip struct {
 	power.Trip
-	site *line.Site
+	site   *line.Site
+	feeder string // whose breaker it was; empty: the circuit's
 }
 
 func (t *keptTrip) circuit() string { return t.site.Panel.Circuits[t.Circuit].Name }
+
+func (t *keptTrip) where() string {
+	if t.feeder != "" {
+		return fmt.Sprintf("feeder %q", t.feeder)
+	}
+	return fmt.Sprintf("%q", t.circuit())
+}
 
 // trips says what the journal knows of trips, beside what the model held then, and
 // what they teach about the wiring of the line file.
@@ -67,7 +75,7 @@ func readTrips(dir string, in *inputs) ([]keptTrip, error) {
 		switch e := r.Event.(type) {
 		case line.BreakerTripped:
 			if e.Circuit >= 0 && e.Circuit < len(before.Site.Panel.Circuits) {
-				kept = append(kept, keptTrip{e.Trip(before, r.At), before.Site})
+				kept = append(kept, keptTrip{e.Trip(before, r.At), before.Site, e.Feeder})
 			}
 		case line.Undone:
 			kept = withoutUndone(kept, before, s)
@@ -82,11 +90,19 @@ func readTrips(dir string, in *inputs) ([]keptTrip, error) {
 func withoutUndone(kept []keptTrip, before, after *line.State) []keptTrip {
 	for c, since := range before.Tripped {
 		same := c < len(after.Tripped) && after.Tripped[c].Equal(since)
-		if n := len(kept) - 1; n >= 0 && !since.IsZero() && !same && kept[n].Circuit == c && kept[n].At.Equal(since) {
+		if n := len(kept) - 1; n >= 0 && !since.IsZero() && !same && kept[n].feeds(c) && kept[n].At.Equal(since) {
 			kept = kept[:n]
 		}
 	}
 	return kept
+}
+
+// feeds says whether a circuit hangs on the breaker that tripped.
+func (t *keptTrip) feeds(circuit int) bool {
+	if t.feeder == "" {
+		return t.Circuit == circuit
+	}
+	return t.site.Panel.Circuits[circuit].Feeder == t.feeder
 }
 
 // text is one trip: what was on and for how long, and what the model made of it.
@@ -114,7 +130,7 @@ func (t *keptTrip) text() string {
 	case len(on) > 1:
 		was = listed(on, "and") + " were on"
 	}
-	text := fmt.Sprintf("%s %q: %s; %.1f of %.4g A counted", t.At.Format(dateForm+" 15:04"), t.circuit(), was, t.AmpsA, t.LimitA)
+	text := fmt.Sprintf("%s %s: %s; %.1f of %.4g A counted", t.At.Format(dateForm+" 15:04"), t.where(), was, t.AmpsA, t.LimitA)
 	if t.PeakA > t.AmpsA+0.05 {
 		text += fmt.Sprintf(", %.1f A with the start", t.PeakA)
 	}
@@ -139,7 +155,7 @@ func lessons(p *power.Panel, kept []keptTrip) string {
 	for c := range p.Circuits {
 		var trips []power.Trip
 		for i := range kept {
-			if kept[i].circuit() == p.Circuits[c].Name {
+			if kept[i].feeder == "" && kept[i].circuit() == p.Circuits[c].Name {
 				t := kept[i].Trip
 				t.Circuit = c
 				trips = append(trips, t)

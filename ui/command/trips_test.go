@@ -21,14 +21,16 @@ type season struct {
 	line  *live.Line
 }
 
-func newSeason(t *testing.T, dir string) *season {
+func newSeason(t *testing.T, dir string) *season { return newSeasonOf(t, dir, files.Starter()) }
+
+func newSeasonOf(t *testing.T, dir string, site *line.Site) *season {
 	t.Helper()
 	store, err := journal.Open(dir, journal.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	s := &season{t: t, clock: live.NewManual(nine)}
-	if s.line, _, err = live.Open(store, files.Starter(), recipes.Starters(), s.clock, "Ash"); err != nil {
+	if s.line, _, err = live.Open(store, site, recipes.Starters(), s.clock, "Ash"); err != nil {
 		t.Fatal(err)
 	}
 	return s
@@ -165,4 +167,27 @@ func TestCheckOnlyLooksAtTheJournal(t *testing.T) {
 	if text := said(s); !strings.Contains(text, "could not be read") || !strings.Contains(text, "Never together") {
 		t.Errorf("says of a journal that is none:\n%s", s.out.String())
 	}
+}
+
+// A feeder's trip is listed, but teaches nothing about the circuits on it.
+func TestCheckListsTripsOfFeeders(t *testing.T) {
+	s := newShell(t)
+	dir, tight := s.vars["SHEDBELL_DATA"], testdata+"command/tight_line.toml"
+	site, faults := files.ReadLine(tight, []byte(read(t, tight)))
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	year := newSeasonOf(t, dir, site)
+	year.do(year.on("fan"))
+	year.clock.Advance(10 * time.Minute)
+	year.do(line.MarkTripped{Feeder: "barn"})
+	year.close()
+	s.want(t, 0, "check", "--line", tight)
+	text := said(s)
+	// 2 A of the fan and 5 A of the fridge, from the line file.
+	if !strings.Contains(text, `feeder "barn": fan (2 A, for 10 min) and fridge (5 A, for 10 min) were on; 7.0 of 22 A counted`) ||
+		strings.Contains(text, "tripped once") {
+		t.Errorf("says:\n%s", s.out.String())
+	}
+	fits(t, s.out.String())
 }

@@ -146,9 +146,19 @@ func seconds(d time.Duration) string {
 // ask is a question in place of the panel. It is asked once, for what cannot be
 // taken lightly.
 type ask struct {
-	title string
-	why   string
-	then  line.Command
+	title   string
+	why     string
+	then    line.Command
+	other   string       // what 2 answers; empty: there is nothing else
+	instead line.Command // what it does
+}
+
+// answers is the row under the question.
+func (a *ask) answers() string {
+	if a.other == "" {
+		return "Enter: yes   0: no"
+	}
+	return "Enter: yes   2: " + a.other + "   0: no"
 }
 
 func (a *ask) draw(r canvas.Region) {
@@ -157,5 +167,5 @@ func (a *ask) draw(r canvas.Region) {
 	if y < answer {
 		y += r.Sub(1, y, r.W-2, answer-y).Wrapped(theme.Text, a.why)
 	}
-	r.Put(1, min(y, answer), theme.Strong, "Enter: yes   0: no")
+	r.Put(1, min(y, answer), theme.Strong, a.answers())
 }

@@ -43,6 +43,7 @@ var (
 	keyExit    = screen.Bind("0", "back", "0", "esc")
 	keyHelp    = screen.Bind("?", "help", "?")
 	keyYes     = screen.Bind("Enter", "yes", "enter", ".")
+	keyOther   = screen.Bind("2", "the feeder's", "2")
 	keyNo      = screen.Bind("0", "no", "0", "esc")
 )
 
@@ -52,6 +53,9 @@ func (v *View) Typing() bool { return v.ask != nil }
 // Keys lists what can be pressed, with why not where it does nothing.
 func (v *View) Keys(env *screen.Env) []screen.Binding {
 	if v.ask != nil {
+		if v.ask.other != "" {
+			return []screen.Binding{keyYes, keyOther, keyNo}
+		}
 		return []screen.Binding{keyYes, keyNo}
 	}
 	v.clamp(env)
@@ -212,28 +216,38 @@ func (v *View) doIt(env *screen.Env) tea.Cmd {
 	return screen.Do(off)
 }
 
-// askBreaker asks whether a breaker has tripped or, where it has, been reset.
+// askBreaker asks whether a breaker has tripped or, where it has, been reset. It may
+// have been that of the feeder, too.
 func askBreaker(env *screen.Env, circuit int) *ask {
-	name := env.State.Site.Panel.Circuits[circuit].Name
+	p := &env.State.Site.Panel
+	name, feeder := p.Circuits[circuit].Name, p.Circuits[circuit].Feeder
+	a := &ask{
+		title: fmt.Sprintf("Has breaker %d, %q, tripped?", circuit+1, name),
+		why:   "Everything on it then counts as off, and the steps that it fed are held with the time they certainly ran.",
+		then:  line.MarkTripped{Circuit: circuit}, instead: line.MarkTripped{Feeder: feeder},
+	}
 	if env.State.Power.Open(circuit) {
-		return &ask{
+		a = &ask{
 			title: fmt.Sprintf("Has breaker %d, %q, been reset?", circuit+1, name),
 			why: "First find out why it tripped, and switch off at the machine what was on. " +
 				"If it trips again, leave it off and call a licensed electrician.",
-			then: line.ResetBreaker{Circuit: circuit},
+			then: line.ResetBreaker{Circuit: circuit}, instead: line.ResetBreaker{Feeder: feeder},
 		}
 	}
-	return &ask{
-		title: fmt.Sprintf("Has breaker %d, %q, tripped?", circuit+1, name),
-		why:   "Everything on it then counts as off, and the steps that it fed are held with the time they certainly ran.",
-		then:  line.MarkTripped{Circuit: circuit},
+	if feeder != "" {
+		a.other = fmt.Sprintf("that of feeder %q", feeder)
 	}
+	return a
 }
 
 func (v *View) answered(k tea.KeyMsg) tea.Cmd {
 	switch {
 	case key.Matches(k, keyYes.Binding):
 		do := v.ask.then
+		v.ask = nil
+		return screen.Do(do)
+	case v.ask.other != "" && key.Matches(k, keyOther.Binding):
+		do := v.ask.instead
 		v.ask = nil
 		return screen.Do(do)
 	case key.Matches(k, keyNo.Binding):

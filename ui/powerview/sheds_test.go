@@ -85,6 +85,44 @@ func TestFeedersAndLegs(t *testing.T) {
 	d.ExpectLine("heater", "18.0 of 30 A")
 }
 
+// A feeder's breaker takes every circuit on it along, and brings them back.
+func TestFeederTrips(t *testing.T) {
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Site: barn(), Sheet: &sheet, W: 120, H: 40})
+	intoTub(d)
+	d.Press("/", "1", "8", "enter", "2", ".")
+	d.Expect(`Has breaker 1, "wet wall", tripped?`, `2: that of feeder "barn"`)
+	d.Press("2")
+	d.Expect(`Breaker of feeder "barn" tripped; what it fed is held; on were tub-blower for 1:00, fridge for`, "heater for 0:00")
+	for _, load := range []int{linetest.Blower, linetest.Fridge, 7} {
+		if d.State().Power.Loads[load].On {
+			t.Errorf("load %d is on behind the feeder", load)
+		}
+	}
+	if !d.State().Power.Loads[linetest.Lights].On || d.State().Power.Open(2) {
+		t.Error("the lights, which are not on the feeder, went off")
+	}
+	step := d.State().StepAt(line.Place{Station: linetest.Tub})
+	if step.Progress != line.Held || step.Ran(d.Clock.Now()) != time.Minute {
+		t.Errorf("the wash is %+v, want held after 1:00", step)
+	}
+	e, _ := lastTrip(d)
+	if e.Feeder != "barn" || e.Found == nil || len(e.Found.On) != 3 || e.Found.LimitA != 40 || e.Found.AmpsA < 23.8-1e-9 {
+		t.Errorf("the journal keeps %+v of %+v", e.Found, e)
+	}
+	d.Press("enter")
+	d.Expect("has tripped. Find out why, then reset it")
+	d.Press(".", "2")
+	d.Expect(`Breaker of feeder "barn" reset`)
+	if s := d.State().Power; s.Open(0) || s.Open(1) || s.Open(3) || !s.Loads[linetest.Fridge].On || s.Loads[7].On {
+		t.Errorf("after the reset %+v", s.Loads)
+	}
+	d.Press("u", "u") // the reset and the trip
+	if s := d.State(); s.Power.Open(0) || !s.Power.Loads[7].On || s.StepAt(line.Place{Station: linetest.Tub}).Progress != line.Running {
+		t.Error("the trip was not taken back whole")
+	}
+}
+
 // A wiring that was lowered after trips shows the lower limit.
 func TestEffectiveRating(t *testing.T) {
 	site := linetest.Site()

@@ -63,7 +63,7 @@ func Event(s *line.State, r line.Record) string {
 	case line.BreakerTripped:
 		return tripped(s, e)
 	case line.BreakerReset:
-		return fmt.Sprintf("Breaker of %q reset", s.Site.Panel.Circuits[e.Circuit].Name)
+		return fmt.Sprintf("Breaker of %s reset", breaker(s, e.Circuit, e.Feeder))
 	case line.SlotBroken:
 		return s.PlaceName(e.At) + " out of use: " + e.Why
 	case line.SlotMended:
@@ -173,7 +173,7 @@ func switched(s *line.State, e line.LoadSwitched) string {
 // tripped says what was on, for the person who looks for the reason.
 func tripped(s *line.State, e line.BreakerTripped) string {
 	p := &s.Site.Panel
-	text := fmt.Sprintf("Breaker of %q tripped; what it fed is held", p.Circuits[e.Circuit].Name)
+	text := fmt.Sprintf("Breaker of %s tripped; what it fed is held", breaker(s, e.Circuit, e.Feeder))
 	if e.Found == nil {
 		return text
 	}
@@ -187,6 +187,13 @@ func tripped(s *line.State, e line.BreakerTripped) string {
 		return text + "; nothing was on"
 	}
 	return text + "; on were " + join(on)
+}
+
+func breaker(s *line.State, circuit int, feeder string) string {
+	if feeder != "" {
+		return fmt.Sprintf("feeder %q", feeder)
+	}
+	return fmt.Sprintf("%q", s.Site.Panel.Circuits[circuit].Name)
 }
 
 func join(names []string) string { return strings.Join(names, ", ") }
