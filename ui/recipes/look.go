@@ -1,14 +1,13 @@
 package recipeui
 
 import (
-	"context"
 	"fmt"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/line/rehearse"
+	"shedbell/line/plan"
 	"shedbell/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
@@ -84,8 +83,8 @@ func (s *Screen) weigh(env *screen.Env) tea.Cmd {
 }
 
 // Saves is how much sooner the open day would be done with a changed recipe, by
-// rehearsing the rest of it both ways without delays. It is false where no day is
-// open or the day cannot end.
+// planning the rest of it both ways. It is false where no day is open or the day
+// cannot end.
 func Saves(s *line.State, now time.Time, changed recipes.Recipe) (time.Duration, bool) {
 	if s.Sheet == nil {
 		return 0, false
@@ -94,11 +93,11 @@ func Saves(s *line.State, now time.Time, changed recipes.Recipe) (time.Duration,
 	with := *s
 	with.Book = s.Book.With(changed)
 	for i, st := range []*line.State{s, &with} {
-		res, err := rehearse.Run(context.Background(), st, now, rehearse.Options{})
+		p, err := plan.Repair(st, now, nil, plan.Options{Seed: 1})
 		if err != nil {
 			return 0, false
 		}
-		ends[i] = res.Finish
+		ends[i] = p.Finish
 	}
 	return ends[0].Sub(ends[1]), true
 }
