@@ -24,7 +24,8 @@ type Screen struct {
 	entry  *entry // what is being written down, or nil
 	marked int
 	from   screen.Name
-	job    reading.Job
+	job    *reading.Job            // reads what they cost, or nil
+	costs  map[int64]time.Duration // by the number of the trouble
 }
 
 // New makes the backlog screen.
@@ -46,6 +47,7 @@ func (s *Screen) Typing() bool { return s.entry != nil }
 
 // Update answers a message.
 func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	s.take()
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		s.entry, s.marked, s.from = nil, 0, msg.From
@@ -53,6 +55,7 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 			s.entry = newEntry(env, msg.About)
 			return nil
 		}
+		s.job = &reading.Job{}
 		return s.job.Start(env)
 	case screen.ResultMsg:
 		if _, reported := msg.Command.(line.ReportTrouble); reported && msg.Refusal == nil && s.entry != nil {
@@ -103,7 +106,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 }
 
 func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	list := ranked(env.State, s.job.All())
+	list := ranked(env.State, s.costs)
 	s.marked = min(s.marked, max(len(list)-1, 0))
 	switch {
 	case key.Matches(k, keyStation.Binding):
@@ -130,19 +133,15 @@ func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 
 // Draw draws the list, or what is being written down.
 func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
+	s.take()
 	title := env.State.Site.Name + "   backlog"
 	if s.entry != nil {
 		s.entry.draw(env, screen.Page(env, r, title+", "+s.entry.where(env), "", s.Keys(env)))
 		return
 	}
-	list := ranked(env.State, s.job.All())
+	list := ranked(env.State, s.costs)
 	body := screen.Page(env, r, title+", "+words.Count(len(list), "trouble", "troubles"), "", s.Keys(env), keyExit, keyHelp)
-	foot := outWords(env.State)
-	if part, busy, err := s.job.Progress(); busy {
-		foot = fmt.Sprintf("Reckoning what they cost: %.0f%% of the journal read. ", 100*part) + foot
-	} else if err != nil {
-		foot = "What they cost is not known, as the journal cannot be read: " + err.Error() + ". " + foot
-	}
+	foot := s.readingWords() + outWords(env.State)
 	footRows := min(len(canvas.Wrap(foot, body.W-2)), max(body.H/3, 1))
 	if len(list) == 0 {
 		body.Rows(0, body.H-footRows).Inset(1, 0).Wrapped(theme.Text,
@@ -153,6 +152,34 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	if body.H > footRows {
 		body.Rows(body.H-footRows, footRows).Inset(1, 0).Wrapped(theme.Faint, foot)
 	}
+}
+
+// take keeps what the troubles cost and lets the rest of the book go: it may hold
+// years.
+func (s *Screen) take() {
+	if s.job == nil {
+		return
+	}
+	if book := s.job.All(); book != nil {
+		s.costs, s.job = map[int64]time.Duration{}, nil
+		for _, t := range book.Backlog(false) {
+			s.costs[t.ID] = t.Cost
+		}
+	}
+}
+
+// readingWords is how far what they cost is reckoned, while it is.
+func (s *Screen) readingWords() string {
+	if s.job == nil {
+		return ""
+	}
+	switch part, busy, err := s.job.Progress(); {
+	case busy:
+		return fmt.Sprintf("Reckoning what they cost: %.0f%% of the journal read. ", 100*part)
+	case err != nil:
+		return "What they cost is not known, as the journal cannot be read: " + err.Error() + ". "
+	}
+	return ""
 }
 
 func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []item) {

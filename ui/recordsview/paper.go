@@ -23,13 +23,15 @@ type row []piece
 // drawRows draws rows from one on and says when there is more.
 func drawRows(r canvas.Region, rows []row, from int) {
 	from = min(max(from, 0), max(len(rows)-1, 0))
-	for y := 0; y < r.H && from+y < len(rows); y++ {
+	room := r.H
+	if from+r.H < len(rows) && r.H > 1 {
+		room--
+		r.PutRight(r.W-1, room, theme.Strong, "more below")
+	}
+	for y := 0; y < room && from+y < len(rows); y++ {
 		for _, p := range rows[from+y] {
 			r.Put(p.x, y, p.role, strings.ReplaceAll(p.text, bar, r.Theme().Glyphs.Full))
 		}
-	}
-	if from+r.H < len(rows) && r.H > 0 {
-		r.PutRight(r.W-1, r.H-1, theme.Strong, " more below ")
 	}
 }
 

@@ -1,0 +1,85 @@
+package cleanup
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/records"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+	"shedbell/ui/words"
+)
+
+// drawSow lists what is to be sown now, and what the orders to come need.
+func drawSow(env *screen.Env, d *day, p *panel) {
+	row := func(role theme.Role, crop, trays, seed, more string) {
+		if p.y >= p.r.H {
+			return
+		}
+		line := p.rest()
+		line.Sub(0, 0, 14, 1).Put(0, 0, role, crop)
+		line.Sub(14, 0, 10, 1).PutRight(9, 0, role, trays)
+		line.Sub(24, 0, 11, 1).PutRight(10, 0, role, seed)
+		line.Sub(36, 0, max(line.W-36, 0), 1).Put(0, 0, theme.Faint, more)
+		p.y++
+	}
+	row(theme.Faint, "sow now", "trays", "seed", "seed lot")
+	for _, it := range d.s.Sowing {
+		if it.Trays == 0 {
+			continue
+		}
+		seed, lot := "not known", "not known"
+		if r, ok := d.s.Recipe(it.Crop); ok && r.SeedG > 0 {
+			seed = words.Grams(r.SeedG * float64(it.Trays))
+		}
+		if l, ok := d.s.SeedOf(it.Crop); ok {
+			lot = l.SeedLot
+		}
+		row(theme.Text, it.Crop, strconv.Itoa(it.Trays), seed, lot)
+	}
+	book := records.Book{Recipes: d.s.Book, Orders: d.s.Orders}
+	list := book.SowList(env.Now.Format(time.DateOnly))
+	if len(list) > 0 {
+		row(theme.Faint, "for orders", "trays", "seed", "sow by, due")
+	}
+	for _, l := range list {
+		by := "sow by " + l.SowBy + ", due " + l.Due
+		switch {
+		case l.Late:
+			by = "LATE: " + by
+		case l.Missing != "":
+			by = "the recipe lacks " + l.Missing
+		}
+		row(theme.Text, l.Crop, strconv.Itoa(l.Trays), words.Grams(l.SeedG), by)
+	}
+	if n := d.s.Trays.Sanitized; d.s.SowLeft() > 0 && d.chore(line.SowTrays) == nil {
+		p.put(theme.Text, words.Count(n, "clean tray waits", "clean trays wait")+". Enter starts with the first crop.")
+	}
+}
+
+func drawHandOver(d *day, p *panel) {
+	var open []string
+	all, _ := d.progress()
+	for s := range HandOver {
+		if all[s] != Done {
+			open = append(open, s.String())
+		}
+	}
+	if len(open) > 0 {
+		p.put(theme.Soon, "Not done: "+strings.Join(open, ", ")+".")
+	}
+	p.put(theme.Text, "Enter opens the note. It goes into the journal with the end of the day.")
+	if text := d.draft(); text != "" {
+		p.put(theme.Faint, "It begins with: "+text)
+	}
+}
+
+func (s *Screen) drawNote(d *day, p *panel) {
+	p.put(theme.Text, "What does the next person have to know? Enter closes the day with it, esc leaves it.")
+	p.put(theme.Strong, s.note.Text+p.r.Theme().Glyphs.Cursor)
+	if n := d.s.Unfinished(); n > 0 {
+		p.put(theme.Soon, words.Count(n, "batch is", "batches are")+" not in the cold yet: the day cannot be closed.")
+	}
+}
