@@ -49,6 +49,21 @@ func (s *State) switchLoad(e LoadSwitched, at time.Time) {
 	s.Power = s.Power.Switched(&s.Site.Panel, e.Load, st, at)
 }
 
+// spoils says whether stopping a load would spoil greens: they have used up most of
+// the wet wait that their recipe allows, so the interlock must not ask for it.
+func (s *State) spoils(load int) bool {
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if b.Fate != OnLine || !b.Step.keepsOn(load) {
+			continue
+		}
+		if limit := s.wetLimit(b); limit > 0 && float64(b.WetSoFar) >= nearlyWet*float64(limit) {
+			return true
+		}
+	}
+	return false
+}
+
 // power switches a step's load on, or keeps it on with its new end. A bank that
 // serves several slots has one setting for all of them.
 func (s *State) power(load, setting int, at time.Time) {
@@ -60,6 +75,7 @@ func (s *State) power(load, setting int, at time.Time) {
 		st = power.Status{On: true, Setting: setting, Since: at}
 	}
 	st.Until = s.loadUntil(load)
+	st.Spoils = s.spoils(load)
 	s.Power = s.Power.Switched(&s.Site.Panel, load, st, at)
 
 	differs := false
