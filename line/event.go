@@ -281,6 +281,9 @@ func EncodeEvent(e Event) (name string, data []byte, err error) {
 
 // DecodeEvent is the inverse of EncodeEvent.
 func DecodeEvent(name string, data []byte) (Event, error) {
+	if e, ok := decodeOften(name, data); ok {
+		return e, nil
+	}
 	t, ok := eventTypes[name]
 	if !ok {
 		return nil, fmt.Errorf("the journal holds an event %q that this version does not know", name)

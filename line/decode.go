@@ -1,0 +1,91 @@
+package line
+
+import "time"
+
+// decodeOften reads the events that a journal is full of, in exactly the form that
+// EncodeEvent gives them. Anything else is left to encoding/json, which is four
+// times slower: that is most of the time of reading ten years.
+func decodeOften(name string, data []byte) (Event, bool) {
+	s := scan{rest: data}
+	switch name {
+	case "step-started":
+		var e StepStarted
+		e.Batch = s.key(`{"Batch":`)
+		e.At = s.place(`,"At":`)
+		e.Planned = time.Duration(s.long(`,"Planned":`))
+		e.Load, e.Setting, e.Revision = s.key(`,"Load":`), s.key(`,"Setting":`), s.key(`,"Revision":`)
+		return e, s.end()
+	case "step-finished":
+		e := StepFinished{Batch: s.key(`{"Batch":`)}
+		return e, s.end()
+	case "batch-loaded":
+		e := BatchLoaded{Batch: s.key(`{"Batch":`)}
+		e.At = s.place(`,"At":`)
+		return e, s.end()
+	case "batch-cooled":
+		e := BatchCooled{Batch: s.key(`{"Batch":`)}
+		e.At = s.place(`,"At":`)
+		return e, s.end()
+	case "chore-finished":
+		e := ChoreFinished{ID: s.key(`{"ID":`)}
+		return e, s.end()
+	}
+	return nil, false
+}
+
+// scan reads one JSON object of whole numbers, and remembers when it is another.
+type scan struct {
+	rest  []byte
+	wrong bool
+}
+
+func (s *scan) text(want string) {
+	if s.wrong || len(s.rest) < len(want) || string(s.rest[:len(want)]) != want {
+		s.wrong = true
+		return
+	}
+	s.rest = s.rest[len(want):]
+}
+
+func (s *scan) key(before string) int {
+	n := s.long(before)
+	if int64(int(n)) != n {
+		s.wrong = true
+	}
+	return int(n)
+}
+
+// long reads up to 18 digits, which cannot overflow, without leading zeros.
+func (s *scan) long(before string) int64 {
+	s.text(before)
+	i, negative := 0, false
+	if !s.wrong && len(s.rest) > 0 && s.rest[0] == '-' {
+		i, negative = 1, true
+	}
+	first, n := i, int64(0)
+	for ; !s.wrong && i < len(s.rest) && s.rest[i] >= '0' && s.rest[i] <= '9' && i-first < 18; i++ {
+		n = n*10 + int64(s.rest[i]-'0')
+	}
+	if s.wrong || i == first || s.rest[first] == '0' && i-first > 1 {
+		s.wrong = true
+		return 0
+	}
+	s.rest = s.rest[i:]
+	if negative {
+		return -n
+	}
+	return n
+}
+
+func (s *scan) place(before string) (p Place) {
+	s.text(before)
+	p.Station = s.key(`{"Station":`)
+	p.Slot = s.key(`,"Slot":`)
+	s.text("}")
+	return p
+}
+
+func (s *scan) end() bool {
+	s.text("}")
+	return !s.wrong && len(s.rest) == 0
+}
