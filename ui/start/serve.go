@@ -65,7 +65,7 @@ func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, notice
 		return err
 	}
 	return app.Run(app.Options{Line: serve.Place{Seat: seat}, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, In: o.In, Out: o.Out, Forecast: srv.Forecast})
+		Suggest: o.Suggest, Past: past(o.Folder), In: o.In, Out: o.Out, Forecast: srv.Forecast})
 }
 
 // unattended waits for the end.

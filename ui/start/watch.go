@@ -34,7 +34,7 @@ func follow(o command.BoardOptions, notice string) error {
 	ctx, stop := context.WithCancel(context.Background())
 	go w.Run(ctx)
 	err = app.Run(app.Options{Line: w, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, In: o.In, Out: o.Out})
+		Suggest: o.Suggest, Past: past(o.Folder), In: o.In, Out: o.Out})
 	stop()
 	return errors.Join(err, w.Close())
 }
