@@ -25,6 +25,10 @@ func (m *Model) interruption() {
 // hear says what the line has recorded by itself since the last frame: a clock that
 // was set, a time in which nobody watched.
 func (m *Model) hear() {
+	if s := m.line.Saving(); m.troubled && s.Problem == nil && s.Pending == 0 {
+		m.troubled = false
+		m.say("Everything is saved again.", false)
+	}
 	history := m.line.History()
 	for i := len(history) - 1; i >= 0 && m.heard >= 0 && history[i].Seq > m.heard; i-- {
 		switch history[i].Event.(type) {

@@ -86,13 +86,14 @@ type Model struct {
 	quiet    screen.Notice
 	focus    screen.Focus
 
-	waiting int64        // record that the screen waits for; 0: none
-	done    string       // what to say once it is on the disk
-	asking  int          // requests of a screen on their way to the frame
-	keys    []tea.KeyMsg // pressed meanwhile
-	leaving bool         // quit was pressed while steps run; once more leaves
-	waits   bool         // steps wait for word of what became of them
-	heard   int64        // newest record that the frame has listened to; -1: none yet
+	waiting  int64        // record that the screen waits for; 0: none
+	done     string       // what to say once it is on the disk
+	troubled bool         // it was said that saving does not work
+	asking   int          // requests of a screen on their way to the frame
+	keys     []tea.KeyMsg // pressed meanwhile
+	leaving  bool         // quit was pressed while steps run; once more leaves
+	waits    bool         // steps wait for word of what became of them
+	heard    int64        // newest record that the frame has listened to; -1: none yet
 }
 
 // New makes the frame with all its screens.
@@ -302,6 +303,7 @@ func (m *Model) await(seq int64) tea.Cmd {
 func (m *Model) saved(msg savedMsg) tea.Cmd {
 	if msg.err != nil {
 		m.say("Not yet saved: "+msg.err.Error(), true)
+		m.troubled = true
 		m.done = ""
 	}
 	switch {

@@ -207,3 +207,6 @@ func (x *terminal) kill() {
 	x.cmd.Process.Signal(syscall.SIGKILL)
 	<-x.done
 }
+
+// containsUnsaved says whether a screen marks something as not yet saved.
+func containsUnsaved(screen string) bool { return strings.Contains(screen, "ot yet saved") }

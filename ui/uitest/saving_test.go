@@ -18,6 +18,10 @@ func TestStoreThatRefuses(t *testing.T) {
 	d.Press("enter")
 	d.Pass(time.Second)
 	d.Expect("Not yet saved", "the disk is full", "Finish cutting PEA 1")
+	d.Store.Refuse(nil)
+	d.Press("0") // whatever comes next is saved with it
+	d.Pass(2 * time.Second)
+	d.ExpectNot("Not yet saved")
 }
 
 // A refusal is on its way to the disk like every record, which is nothing to alarm
