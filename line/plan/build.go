@@ -169,39 +169,3 @@ func (m *Model) worst(stations []int, f func(station int) time.Duration) time.Du
 	}
 	return out
 }
-
-// bankSettings is the setting that each shared bank is taken to run at: as it runs
-// now, or else as the first batch of the sheet wants it.
-func bankSettings(s *line.State) map[int]int {
-	out := map[int]int{}
-	for _, i := range s.Site.StationsOf(line.Dry) {
-		load := s.Site.Stations[i].Load
-		if load == line.NoLoad {
-			continue
-		}
-		if st := s.Power.Loads[load]; st.On && s.LoadUsers(load, line.Nowhere) > 0 {
-			out[load] = st.Setting
-			continue
-		}
-		for b := range s.Batches {
-			if f := s.Batches[b].Fate; f == line.Waiting || f == line.OnLine {
-				out[load] = wants(s, i, s.Batches[b].Crop)
-				break
-			}
-		}
-	}
-	return out
-}
-
-// wants is the setting that a crop's recipe asks of a dry station.
-func wants(s *line.State, station int, crop string) int {
-	st := &s.Site.Stations[station]
-	load := &s.Site.Panel.Loads[st.Load]
-	name := st.Setting
-	if name == "" && len(load.Settings) > 1 {
-		r, _ := s.Recipe(crop)
-		name = r.Fan
-	}
-	setting, _ := load.SettingByName(name)
-	return setting
-}

@@ -24,7 +24,9 @@ type Model struct {
 	slots [][]int     // usable slots of each station
 	mains []mains
 	tubs  []tub // per station; only wash stations are used
-	lax   bool  // takes the shortest time where stations differ
+	// strict says that only schedules count by which the fans run as the model has it.
+	strict bool
+	lax    bool // takes the shortest time where stations differ
 }
 
 // job is a batch or a chore on its way.

@@ -21,6 +21,7 @@ type problem struct {
 	refills []int
 	over    int // the end of the last wash, where the solver shares out the water
 	tickets []ticket
+	narrow  bool // something is left out for the sake of the fans' setting
 }
 
 // waters says which batches may come to share another water than like has it.
@@ -51,6 +52,9 @@ func (m *Model) pose(like *schedule, open waters) *problem {
 		p.out.Lags = append(p.out.Lags, sched.After(l.from, l.to, 0))
 	}
 	p.addChanges(like, open)
+	if m.strict {
+		p.keepFans(like)
+	}
 	p.addGoals()
 	return p
 }

@@ -15,37 +15,16 @@ import (
 //
 // Without a previous plan it makes a quick one. Errors are those of Solve.
 func Repair(s *line.State, now time.Time, previous *Plan, opt Options) (*Plan, error) {
-	m, err := build(s, now, nil, false)
+	opt.Previous = previous
+	f, kept, err := start(s, now, opt)
 	if err != nil {
 		return nil, err
 	}
-	if previous == nil {
-		f := newFinder(m, opt.Seed)
-		if f.first(); f.best == nil {
-			return nil, errNoPlace
-		}
-		return m.put(f.best, m.lowBound(), false), nil
-	}
-	return repair(m, previous)
-}
-
-func repair(m *Model, previous *Plan) (*Plan, error) {
-	f := newFinder(m, 0)
-	f.follow(previous)
-	kept := f.best
-	if kept != nil {
-		f.consider(f.order)
-	}
-	f.first()
 	best := f.best
-	if best == nil {
-		return nil, errNoPlace
-	}
-	if kept != nil && !worthIt(m, kept.values, best.values) {
+	if kept != nil && !worthIt(f.m, kept.values, best.values) {
 		best = kept
 	}
-	p := m.put(best, min(m.lowBound(), best.values.finish), false)
-	return p, nil
+	return f.m.put(best, min(f.m.lowBound(), best.values.finish), false), nil
 }
 
 // worthIt says whether another plan gains enough to leave the one that people

@@ -66,7 +66,7 @@ func newFinder(m *Model, seed uint64) *finder {
 // consider places the waiting batches in an order and keeps it if it is better.
 func (f *finder) consider(order []int) bool {
 	s := f.p.build(slices.Concat(f.before, order, f.after))
-	if s == nil || f.best != nil && s.values.compare(f.best.values) >= 0 {
+	if s == nil || f.m.strict && !f.m.fansAgree(s) || f.best != nil && s.values.compare(f.best.values) >= 0 {
 		return false
 	}
 	f.best, f.order = s, slices.Clone(order)
@@ -76,7 +76,14 @@ func (f *finder) consider(order []int) bool {
 // first tries the orders that come to mind: as the prompts have it, the long ways
 // first, the short ones first.
 func (f *finder) first() {
-	f.consider(f.m.dueFirst(f.waiting))
+	plain := f.m.dueFirst(f.waiting)
+	f.consider(plain)
+	for i := range plain { // one that agrees with the fans may have to go first
+		if !f.m.strict || f.best != nil {
+			break
+		}
+		f.consider(slices.Concat(plain[i:i+1], plain[:i], plain[i+1:]))
+	}
 	tail := func(j int) int {
 		n := 0
 		for k := range f.m.jobs[j].stages {

@@ -26,22 +26,13 @@ func Solve(ctx context.Context, s *line.State, now time.Time, opt Options) (*Pla
 	}
 	within, cancel := context.WithTimeout(ctx, opt.Budget)
 	defer cancel()
-	h, err := begin(within, s, now, opt, nil)
+	h, err := begin(within, s, now, opt)
 	if err != nil {
 		return nil, err
 	}
-	base := h.base
 	h.run(within, opt.Budget)
-	if fans, ok := h.otherFans(); ok { // the bank will run as the first rack batch wants it
-		if again, err := begin(within, s, now, opt, fans); err == nil {
-			again.run(within, opt.Budget/2)
-			if !again.m.fansDiffer(again.best) || again.best.values.compare(h.best.values) < 0 {
-				h = again
-			}
-		}
-	}
 	p := h.plan()
-	if base != nil && !worthIt(h.m, base.s.values, h.best.values) {
+	if base := h.base; base != nil && !worthIt(h.m, base.s.values, h.best.values) {
 		p = base.m.put(base.s, min(h.bound, base.s.values.finish), h.proved && base.s.values.finish <= h.bound)
 	}
 	if opt.WhatIf > 0 {
@@ -63,38 +54,61 @@ type hunt struct {
 	proved bool
 }
 
-func begin(ctx context.Context, s *line.State, now time.Time, opt Options, fans map[int]int) (*hunt, error) {
-	m, err := build(s, now, fans, false)
+// begin makes the first plan: with the setting of the fans that gives the best one.
+func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*hunt, error) {
+	f, kept, err := start(s, now, opt)
 	if err != nil {
 		return nil, err
 	}
-	h := &hunt{m: m, opt: opt}
-	if opt.Previous != nil && fans == nil {
-		if base, err := repair(m, opt.Previous); err == nil {
-			h.base = base
-		}
-	}
-	f := newFinder(m, opt.Seed)
-	f.first()
-	if h.base != nil && (f.best == nil || h.base.s.values.compare(f.best.values) < 0) {
-		f.best = h.base.s
-		f.order = f.waiting
-	}
-	if f.best == nil {
-		return nil, errNoPlace
-	}
-	h.best, h.bound = f.best, m.lowBound()
+	m := f.m
+	h := &hunt{m: m, opt: opt, best: f.best, bound: m.lowBound()}
 	if !m.oneOfEach() {
 		if lax, err := build(s, now, m.fans, true); err == nil {
 			h.bound = lax.lowBound()
 		}
 	}
-	if h.base == nil {
+	if kept != nil {
+		h.base = m.put(kept, min(h.bound, kept.values.finish), false)
+	} else {
 		h.tell()
 	}
 	f.improve(ctx, quickTries)
 	h.take(f.best)
 	return h, nil
+}
+
+// start makes the quick plans: one for each setting of the fans that comes into
+// question, of which the best stays, and one that keeps to the plan before. kept is
+// that one, and its model is the finder's.
+func start(s *line.State, now time.Time, opt Options) (best *finder, kept *schedule, err error) {
+	for i, fans := range settings(s, opt.Previous) {
+		for _, strict := range []bool{true, false} {
+			m, err := build(s, now, fans, false)
+			if err != nil {
+				return nil, nil, err
+			}
+			m.strict = strict
+			f := newFinder(m, opt.Seed)
+			if i == 0 && opt.Previous != nil {
+				f.follow(opt.Previous)
+				kept = f.best
+			}
+			f.first()
+			if f.best != nil && (best == nil || strict && !best.m.strict || strict == best.m.strict && f.best.values.compare(best.best.values) < 0) {
+				best = f
+			}
+			if f.best != nil {
+				break
+			}
+		}
+		if kept != nil { // the fans are not worth another plan
+			break
+		}
+	}
+	if best == nil {
+		return nil, nil, errNoPlace
+	}
+	return best, kept, nil
 }
 
 // quickTries is how many orders are tried before the exact search.
@@ -177,11 +191,12 @@ func (h *hunt) solve(ctx context.Context, budget time.Duration, open waters, who
 	hint.Start[end] = like.values.finish
 	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: hint,
 		OnSolution: func(s sched.Solution) {
-			if x := p.read(like, s.Schedule); open == sameWater || h.m.waterRight(x) {
+			x := p.read(like, s.Schedule)
+			if (open == sameWater || h.m.waterRight(x)) && (!h.m.strict || h.m.fansAgree(x)) {
 				h.take(x)
 			}
 		}})
-	if err == nil && whole {
+	if err == nil && whole && !p.narrow {
 		h.raise(p, r)
 	}
 	h.settled()

@@ -40,7 +40,7 @@ func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options
 	part, cancel := context.WithTimeout(ctx, opt.WhatIf)
 	defer cancel()
 	opt.Previous, opt.OnBetter = nil, nil
-	h, err := begin(part, s, now, opt, p.m.fans)
+	h, err := begin(part, s, now, opt)
 	if err != nil {
 		return time.Time{}, err
 	}
