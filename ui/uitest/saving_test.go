@@ -1,7 +1,9 @@
 package uitest_test
 
 import (
+	"context"
 	"errors"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -20,6 +22,9 @@ func TestStoreThatRefuses(t *testing.T) {
 	d.Expect("Not yet saved", "the disk is full", "Finish cutting PEA 1")
 	d.Store.Refuse(nil)
 	d.Press("0") // whatever comes next is saved with it
+	for d.Line.Wait(context.Background(), d.State().Seq) != nil {
+		runtime.Gosched() // the writer tries again by itself
+	}
 	d.Pass(2 * time.Second)
 	d.ExpectNot("Not yet saved")
 }
