@@ -19,7 +19,7 @@ func (w Watching) On() bool { return w.Text != "" }
 // Words are the whole line for the foot of the screen.
 func (w Watching) Words() string {
 	if w.Offer {
-		return w.Text + " Enter on the board takes the line."
+		return w.Text + " Enter on the board takes it."
 	}
 	return w.Text
 }

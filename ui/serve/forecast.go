@@ -1,6 +1,7 @@
 package serve
 
 import (
+	"context"
 	"sync"
 	"time"
 
@@ -32,4 +33,18 @@ func (r *reckoner) reckon(s *line.State, now time.Time) screen.Forecast {
 	r.out = r.work(s, now)
 	r.of, r.at = s, now
 	return r.out
+}
+
+// inTurn lets one screen at a time read the whole journal.
+func inTurn(past app.Past) app.Past {
+	turn := make(chan struct{}, 1)
+	return func(ctx context.Context, fn func(line.Record) error) error {
+		select {
+		case turn <- struct{}{}:
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+		defer func() { <-turn }()
+		return past(ctx, fn)
+	}
 }

@@ -21,9 +21,9 @@ func (p Place) Watching() screen.Watching {
 	case mine:
 		return screen.Watching{}
 	case name == "":
-		return screen.Watching{Text: "This screen watches. Nobody has the line.", Urgent: p.MayAct(), Offer: p.MayAct()}
+		return screen.Watching{Text: "Watching only. Nobody has the line.", Urgent: p.MayAct(), Offer: p.MayAct()}
 	}
-	return screen.Watching{Text: "This screen watches. The line went to " + name + " at " + since.Format("15:04") + ".", Offer: p.MayAct()}
+	return screen.Watching{Text: "Watching only. The line went to " + name + " at " + since.Format("15:04") + ".", Offer: p.MayAct()}
 }
 
 // Take makes this screen the one that acts.

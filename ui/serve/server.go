@@ -20,6 +20,7 @@ import (
 	"shedbell/line/live"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
+	"shedbell/ui/theme"
 )
 
 // Limits bound what clients can take of the machine.
@@ -45,7 +46,9 @@ type Options struct {
 	Limits   Limits // zero: Usual
 	Speed    float64
 	Prefs    screen.Prefs
+	Theme    theme.Name
 	Suggest  *line.Sheet
+	Past     app.Past     // the whole journal; read by one screen at a time
 	Forecast app.Forecast // nil: by rehearsing the day
 }
 
@@ -59,9 +62,10 @@ type Server struct {
 	stop     context.CancelFunc
 	busy     sync.WaitGroup // sessions
 
-	mu      sync.Mutex
-	clients map[*client]struct{}
-	screens int
+	mu       sync.Mutex
+	clients  map[*client]struct{}
+	screens  int
+	listener net.Listener
 }
 
 // New prepares a server. The key file has to be good by now; later it is read anew
@@ -79,6 +83,9 @@ func New(o Options) (*Server, error) {
 	pem, err := hostKey(o.HostKey)
 	if err != nil {
 		return nil, err
+	}
+	if o.Past != nil {
+		o.Past = inTurn(o.Past)
 	}
 	s := &Server{opt: o, clients: map[*client]struct{}{}, reckoner: reckoner{work: o.Forecast}}
 	s.ctx, s.stop = context.WithCancel(context.Background())
@@ -112,6 +119,13 @@ func (s *Server) Forecast(state *line.State, now time.Time) screen.Forecast {
 
 // Serve serves until Close.
 func (s *Server) Serve(l net.Listener) error {
+	s.mu.Lock()
+	s.listener = l
+	over := s.ctx.Err() != nil
+	s.mu.Unlock()
+	if over {
+		return l.Close()
+	}
 	err := s.ssh.Serve(l)
 	if errors.Is(err, ssh.ErrServerClosed) || s.ctx.Err() != nil {
 		return nil
@@ -124,6 +138,9 @@ func (s *Server) Close() error {
 	s.stop()
 	err := s.ssh.Close()
 	s.mu.Lock()
+	if s.listener != nil {
+		_ = s.listener.Close() // the library does not know it yet when it has just begun
+	}
 	for c := range s.clients {
 		c.Conn.Close()
 	}

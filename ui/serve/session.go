@@ -222,8 +222,8 @@ func (x *session) show(ctx context.Context) {
 	out := newOutput(x.ch, s.opt.Limits, x.drop)
 	frame := &guard{
 		fault: func(what string) { x.drop("a fault in a screen: " + what) },
-		model: app.New(app.Options{Line: Place{Seat: seat, Leaves: true}, Theme: look(x.term, x.env), Speed: s.opt.Speed,
-			Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Forecast: s.Forecast}),
+		model: app.New(app.Options{Line: Place{Seat: seat, Leaves: true}, Theme: look(s.opt.Theme, x.term, x.env),
+			Speed: s.opt.Speed, Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Past: s.opt.Past, Forecast: s.Forecast}),
 	}
 	p := tea.NewProgram(frame, tea.WithContext(ctx), tea.WithInput(&input{from: x.ch, drop: x.drop}), tea.WithOutput(out),
 		tea.WithAltScreen(), tea.WithoutSignalHandler(), tea.WithFPS(frameRate), tea.WithEnvironment([]string{"TERM=" + strings.ToLower(x.term)}))

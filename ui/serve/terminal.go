@@ -17,9 +17,9 @@ const maxEnvValue = 64
 
 // look says what a client's terminal can show. It cannot be asked without delaying
 // the first frame, so its name and its variables have to do.
-func look(term string, env map[string]string) theme.Options {
+func look(name theme.Name, term string, env map[string]string) theme.Options {
 	term = strings.ToLower(term)
-	o := theme.Options{Name: theme.Auto, Profile: termenv.ANSI}
+	o := theme.Options{Name: name, Profile: termenv.ANSI}
 	has := func(parts ...string) bool {
 		return slices.ContainsFunc(parts, func(p string) bool { return strings.Contains(term, p) })
 	}

@@ -7,11 +7,14 @@ import (
 	"io"
 	"log/slog"
 	"net"
+	"strings"
 
 	"shedbell/line/journal"
 	"shedbell/line/live"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
+	"shedbell/ui/prefs"
+	"shedbell/ui/screen"
 	"shedbell/ui/serve"
 	"shedbell/ui/theme"
 )
@@ -27,13 +30,17 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, l.Close()) }()
+	liked, err := prefs.Load(o.Folder)
+	if err != nil {
+		notice = "The settings are not used: " + err.Error()
+	}
 	log, file, err := serve.OpenLog(serve.LogFile(o.Folder))
 	if err != nil {
 		return fmt.Errorf("cannot keep a log: %w", err)
 	}
 	defer file.Close()
 	srv, err := serve.New(serve.Options{Line: l, HostKey: serve.HostKeyFile(o.Folder), Keys: o.Keys, Log: log,
-		Speed: o.Speed, Suggest: o.Suggest})
+		Speed: o.Speed, Prefs: liked, Theme: liked.Theme, Suggest: o.Suggest, Past: past(o.Folder)})
 	if err != nil {
 		return err
 	}
@@ -50,7 +57,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	failed := make(chan error, 1)
 	go func() { failed <- srv.Serve(listener) }()
 	if o.Terminal {
-		err = boardBeside(o, l, srv, notice+" "+word)
+		err = boardBeside(o, l, srv, liked, strings.TrimSpace(notice+" "+word))
 	} else {
 		err = unattended(ctx, o.Out, word+" There is no terminal here, so the board is shown over SSH only.", log, failed)
 	}
@@ -58,14 +65,16 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 }
 
 // boardBeside shows the board here, at the seat that the line falls back to.
-func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, notice string) error {
+func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked screen.Prefs, notice string) error {
 	seat := l.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
 	defer seat.Leave()
 	if err := seat.Take(); err != nil { // somebody may have come in before
 		return err
 	}
-	return app.Run(app.Options{Line: serve.Place{Seat: seat}, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, Past: past(o.Folder), In: o.In, Out: o.Out, Forecast: srv.Forecast})
+	out := shared(o.Out)
+	return app.Run(app.Options{Line: serve.Place{Seat: seat}, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
+		Prefs: liked, Keep: func(p screen.Prefs) error { return prefs.Save(o.Folder, p) }, Ring: ringer(out),
+		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Forecast: srv.Forecast})
 }
 
 // unattended waits for the end.

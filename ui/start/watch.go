@@ -4,10 +4,13 @@ import (
 	"context"
 	"errors"
 
+	"shedbell/line"
 	"shedbell/line/journal"
 	"shedbell/line/live"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
+	"shedbell/ui/prefs"
+	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/watch"
 )
@@ -33,8 +36,16 @@ func follow(o command.BoardOptions, notice string) error {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	go w.Run(ctx)
-	err = app.Run(app.Options{Line: w, Theme: theme.Detect(theme.Auto), Notice: notice, Speed: o.Speed,
-		Suggest: o.Suggest, Past: past(o.Folder), In: o.In, Out: o.Out})
+	liked, _ := prefs.Load(o.Folder) // the board's program says what is wrong with them
+	out := shared(o.Out)
+	ring := ringer(out)
+	err = app.Run(app.Options{Line: w, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed, Prefs: liked,
+		Ring: func(p screen.Prefs, how line.Priority, text string) { // the board rings itself, while it has the line
+			if !w.Watching().On() {
+				ring(p, how, text)
+			}
+		},
+		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out})
 	stop()
 	return errors.Join(err, w.Close())
 }

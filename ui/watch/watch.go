@@ -122,11 +122,11 @@ func (w *Watch) Watching() screen.Watching {
 	case w.taken != nil:
 		return screen.Watching{}
 	case w.writer.Left:
-		return screen.Watching{Text: "This screen watches. The board's program was closed at " + last + ".", Urgent: true, Offer: true}
+		return screen.Watching{Text: "The board's program was closed at " + last + ", nobody has the line.", Urgent: true, Offer: true}
 	case w.opt.Now().Sub(w.heard) > silentAfter:
-		return screen.Watching{Text: "The board's program does not run since " + last + ".", Urgent: true, Offer: true}
+		return screen.Watching{Text: "The board's program does not run since " + last + ", nobody has the line.", Urgent: true, Offer: true}
 	}
-	return screen.Watching{Text: "This screen watches. " + w.holder() + " has the line."}
+	return screen.Watching{Text: "Watching only. " + w.holder() + " has the line."}
 }
 
 func (w *Watch) holder() string { return upper(w.writer.Holder.String()) }
