@@ -236,3 +236,38 @@ func (s *shed) logged(parts ...string) {
 		return false
 	})
 }
+
+// raw opens the board for a viewer on a connection whose questions nobody answers.
+func (s *shed) raw(conn net.Conn, w, h uint32) ssh.Conn {
+	s.t.Helper()
+	c, chans, reqs, err := ssh.NewClientConn(conn, s.addr, &ssh.ClientConfig{User: "grower",
+		Auth: []ssh.AuthMethod{ssh.PublicKeys(s.viewer)}, HostKeyCallback: ssh.InsecureIgnoreHostKey()})
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	go func() {
+		for range chans {
+		}
+	}()
+	go func() {
+		for range reqs { // read, never answered
+		}
+	}()
+	ch, asked, err := c.OpenChannel("session", nil)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	go ssh.DiscardRequests(asked)
+	pty := ssh.Marshal(struct {
+		Term                         string
+		Columns, Rows, Width, Height uint32
+		Modes                        string
+	}{"xterm-256color", w, h, 0, 0, "\x00"})
+	if ok, err := ch.SendRequest("pty-req", true, pty); !ok || err != nil {
+		s.t.Fatal("no terminal", err)
+	}
+	if ok, err := ch.SendRequest("shell", true, nil); !ok || err != nil {
+		s.t.Fatal("no board", err)
+	}
+	return c
+}
