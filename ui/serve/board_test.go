@@ -145,7 +145,7 @@ func TestSizes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		b := &board{t: t, client: c, Session: x}
+		b := &board{t: t, shed: s, client: c, Session: x}
 		x.Stdout = &b.out
 		if err := x.RequestPty("xterm", size[1], size[0], nil); err != nil {
 			t.Fatalf("%v: %v", size, err)

@@ -11,11 +11,11 @@ import (
 // client is one connection.
 type client struct {
 	net.Conn
-	srv   *Server
-	once  sync.Once
-	login *time.Timer // ends a connection that comes to no screen
+	srv  *Server
+	once sync.Once
 
 	mu       sync.Mutex
+	login    *time.Timer // ends a connection that comes to no screen
 	refusals int
 	session  bool // it has, or had, its one session
 }
@@ -38,6 +38,8 @@ func (s *Server) connected(ctx ssh.Context, conn net.Conn) net.Conn {
 		s.opt.Log.Warn("refused", "what", "connection", "why", "too many at once")
 		return nil
 	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
 	c.login = time.AfterFunc(s.opt.Limits.Login, func() {
 		s.opt.Log.Warn("refused", "what", "connection", "why", "no screen was asked for in time")
 		c.Close()
@@ -49,12 +51,19 @@ func (s *Server) connected(ctx ssh.Context, conn net.Conn) net.Conn {
 // Close forgets the connection.
 func (c *client) Close() error {
 	c.once.Do(func() {
-		c.login.Stop()
+		c.arrived()
 		c.srv.mu.Lock()
 		delete(c.srv.clients, c)
 		c.srv.mu.Unlock()
 	})
 	return c.Conn.Close()
+}
+
+// arrived says that the connection has come to a screen, or to its end.
+func (c *client) arrived() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.login.Stop()
 }
 
 // refused logs a refusal and drops a client that does not stop asking.

@@ -153,6 +153,7 @@ func (s *shed) login(key ssh.Signer) *ssh.Client {
 // board is a session that shows the board.
 type board struct {
 	t      testing.TB
+	shed   *shed
 	client *ssh.Client
 	*ssh.Session
 	keys interface{ Write([]byte) (int, error) }
@@ -167,7 +168,7 @@ func (s *shed) open(key ssh.Signer) *board {
 	if err != nil {
 		s.t.Fatal(err)
 	}
-	b := &board{t: s.t, client: c, Session: x}
+	b := &board{t: s.t, shed: s, client: c, Session: x}
 	x.Stdout = &b.out
 	if b.keys, err = x.StdinPipe(); err != nil {
 		s.t.Fatal(err)
@@ -188,7 +189,7 @@ func (b *board) shows(what string) {
 	end := time.Now().Add(patience)
 	for !strings.Contains(ansi.Strip(b.out.String()), what) {
 		if time.Now().After(end) {
-			b.t.Fatalf("never shown: %q in\n%s", what, ansi.Strip(b.out.String()))
+			b.t.Fatalf("never shown: %q in\n%s\nthe log:\n%s", what, ansi.Strip(b.out.String()), b.shed.log.String())
 		}
 		time.Sleep(2 * time.Millisecond)
 	}

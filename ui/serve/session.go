@@ -97,7 +97,7 @@ func (x *session) requests(reqs <-chan *gossh.Request) {
 		case "shell":
 			if ok = x.pty && !x.shown; ok {
 				x.shown = true
-				x.client.login.Stop()
+				x.client.arrived()
 				go x.alive(ctx)
 				go func() {
 					defer close(ended)
