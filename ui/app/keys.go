@@ -30,6 +30,20 @@ func (m *Model) pressed() tea.Cmd {
 	return tea.Batch(cmds...)
 }
 
+// single takes apart keys that a slow line has brought together: pressed one after
+// the other, they would match nothing as one. What was pasted stays one piece, which
+// does nothing.
+func single(k tea.KeyMsg) []tea.KeyMsg {
+	if k.Type != tea.KeyRunes || len(k.Runes) < 2 || k.Paste {
+		return []tea.KeyMsg{k}
+	}
+	out := make([]tea.KeyMsg, len(k.Runes))
+	for i, r := range k.Runes {
+		out[i] = tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}, Alt: k.Alt && i == 0}
+	}
+	return out
+}
+
 // answerMsg brings back what a screen's command asked for.
 type answerMsg struct{ msg tea.Msg }
 

@@ -177,7 +177,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.attention()
 		return m, tea.Batch(m.tick(), m.reckon(false))
 	case tea.KeyMsg:
-		m.keys = append(m.keys, msg)
+		m.keys = append(m.keys, single(msg)...)
 		return m, m.pressed()
 	case answerMsg:
 		return m, m.answered(msg)

@@ -44,10 +44,13 @@ func TestViewerOnlyWatches(t *testing.T) {
 	before := s.line.State().Seq
 	b := s.open(s.viewer)
 	b.shows("The line went to the board in the shed")
-	for _, key := range []string{"\r", "+", ".", "u"} {
-		b.press(key)
+	for _, keys := range []string{"\r", "+.u"} {
+		b.forget()
+		b.press(keys)
+		b.shows("Not from here: the board in the shed has the line")
+		b.press("+")
+		b.shows("No countdown is running")
 	}
-	b.shows("Not from here: the board in the shed has the line")
 	b.press("/")
 	b.shows("other screens") // looking around works
 	if s.line.State().Seq != before {
