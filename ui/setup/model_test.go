@@ -1,0 +1,191 @@
+package setup
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"pgregory.net/rapid"
+
+	"shedbell/line/files"
+	"shedbell/ui/theme"
+)
+
+var update = flag.Bool("update", false, "write the golden screens anew")
+
+var keyTypes = map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc, "up": tea.KeyUp, "down": tea.KeyDown,
+	"backspace": tea.KeyBackspace, "shift+tab": tea.KeyShiftTab, "ctrl+c": tea.KeyCtrlC, "pgdown": tea.KeyPgDown}
+
+// press sends keys; what is no name of a key is typed letter by letter. It says
+// whether the program has ended.
+func press(m *model, keys ...string) (ended bool) {
+	send := func(k tea.KeyMsg) {
+		if _, cmd := m.Update(k); cmd != nil {
+			ended = true
+		}
+	}
+	for _, k := range keys {
+		if kind, ok := keyTypes[k]; ok {
+			send(tea.KeyMsg{Type: kind})
+			continue
+		}
+		for _, r := range k {
+			send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}})
+		}
+	}
+	return ended
+}
+
+func screenOf(t interface{ Fatal(...any) }, src string, opt theme.Options, w, h int) (*model, *result) {
+	v, r := start(t, src)
+	m := newModel(v, opt)
+	m.Update(tea.WindowSizeMsg{Width: w, Height: h})
+	return m, r
+}
+
+var mono = theme.Options{Name: theme.Mono, Profile: termenv.Ascii}
+
+func golden(t *testing.T, name string, m *model) {
+	t.Helper()
+	view := ansi.Strip(m.View())
+	rows := strings.Split(view, "\n")
+	for i, row := range rows {
+		if w := ansi.StringWidth(row); w != m.w {
+			t.Errorf("%s: row %d is %d cells wide, want %d", name, i, w, m.w)
+		}
+		rows[i] = strings.TrimRight(row, " ")
+	}
+	got := strings.Join(rows, "\n") + "\n"
+	path := filepath.Join("../../testdata/golden/ui", "setup-"+name+".golden")
+	if *update {
+		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("%s differs; look, then run with -update\n--- got\n%s--- want\n%s", path, got, want)
+	}
+}
+
+func TestScreens(t *testing.T) {
+	for _, tc := range []struct {
+		name string
+		opt  theme.Options
+		w, h int
+	}{
+		{"80x24", mono, 80, 24},
+		{"60x20", theme.Options{Name: theme.Mono, ASCII: true, Profile: termenv.Ascii}, 60, 20},
+	} {
+		m, _ := screenOf(t, string(files.StarterLine()), tc.opt, tc.w, tc.h)
+		golden(t, "hub-"+tc.name, m)
+		press(m, "6")
+		golden(t, "together-"+tc.name, m)
+		press(m, "1", "4", "1", "enter", "enter", "1", "backspace", "backspace", "24")
+		golden(t, "refused-"+tc.name, m)
+		press(m, "backspace", "backspace", "0", "enter")
+		golden(t, "bad-number-"+tc.name, m)
+	}
+}
+
+// A whole new shed with the number pad, but for the names.
+func TestNewShedByNumberPad(t *testing.T) {
+	m, r := screenOf(t, "", mono, 80, 24)
+	press(m, "Alder shed", "enter", "Ash", "enter", "1")             // two wires
+	press(m, "wall", "enter", "enter", "3", "1", "2")                // 20 A with a GFCI, no other
+	press(m, "fridge", "enter", "1", "1", "6", "enter", "2", "3")    // six times at the start, by itself
+	press(m, "2", "1", "1")                                          // dry, a plug, another one
+	press(m, "spinner", "enter", "1", "3", "0.5", "enter", "2", "1") // half a horsepower
+	press(m, "1", "1", "2")                                          // wet, a plug, no other
+	for m.talk.now.part != "what next" {
+		press(m, "enter")
+	}
+	press(m, "7", "1")
+	if !r.write {
+		t.Fatalf("not written; it shows\n%s", m.View())
+	}
+	site, faults := files.ReadLine("line.toml", []byte(r.data))
+	if len(faults) > 0 {
+		t.Fatalf("%v\n%s", faults, r.data)
+	}
+	// 1/2 hp at 115 V takes 9.8 A: NEC Table 430.248.
+	if l := site.Panel.Loads[1]; l.WorstA() != 9.8 || l.StartingA != 59 || !l.Wet || l.HardWired {
+		t.Errorf("spinner %+v", l)
+	}
+	if l := site.Panel.Loads[0]; l.WorstA() != 6 || !l.Cycles || !l.StaysOn || l.Alone {
+		t.Errorf("fridge %+v", l)
+	}
+	if spin := site.StationsOf(2); len(spin) != 1 || site.Stations[spin[0]].Load != 1 {
+		t.Errorf("the spinner is not at its station: %+v", site.Stations)
+	}
+}
+
+func TestLeavingWritesNothing(t *testing.T) {
+	for _, keys := range [][]string{{"ctrl+c"}, {"esc"}, {"2", "ctrl+c"}, {"1", "x", "enter", "esc", "esc"}, {"8", "1"}} {
+		m, r := screenOf(t, string(files.StarterLine()), mono, 80, 24)
+		if !press(m, keys...) {
+			t.Fatalf("%q: has not left:\n%s", keys, m.View())
+		}
+		var out bytes.Buffer
+		path := filepath.Join(t.TempDir(), "line.toml")
+		if err := finish(Options{Path: path, Out: &out}, r); err != nil || out.String() != "Nothing was written.\n" {
+			t.Errorf("%q: says %q, %v", keys, out.String(), err)
+		}
+		if _, err := os.Stat(path); !os.IsNotExist(err) {
+			t.Errorf("%q: something was written", keys)
+		}
+	}
+}
+
+// What was answered is not lost by one slip on esc.
+func TestEscAsksOnce(t *testing.T) {
+	m, _ := screenOf(t, "", mono, 80, 24)
+	if press(m, "Alder", "enter", "esc") || !strings.Contains(m.View(), "once more leaves") {
+		t.Errorf("esc left at once:\n%s", m.View())
+	}
+	press(m, "R")
+	if !strings.Contains(m.View(), "> R") || strings.Contains(m.View(), "once more") {
+		t.Errorf("did not go on:\n%s", m.View())
+	}
+}
+
+// Any keys and sizes: never a panic, every line as wide as the terminal, and the
+// question always there.
+func TestAnyKeysAndSizes(t *testing.T) {
+	keys := []string{"0", "1", "2", "3", "4", "7", "9", "+", "-", "*", "/", ".", "x", "enter", "up", "down", "backspace", "shift+tab", "esc", "pgdown"}
+	rapid.Check(t, func(t *rapid.T) {
+		m, _ := screenOf(t, rapid.SampledFrom([]string{"", string(files.StarterLine())}).Draw(t, "file"), mono, 80, 24)
+		for range rapid.IntRange(1, 40).Draw(t, "steps") {
+			if rapid.IntRange(0, 9).Draw(t, "resize") == 0 {
+				m.Update(tea.WindowSizeMsg{Width: rapid.IntRange(1, 200).Draw(t, "w"), Height: rapid.IntRange(1, 60).Draw(t, "h")})
+			} else if press(m, rapid.SampledFrom(keys).Draw(t, "key")) {
+				return
+			}
+			view := m.View()
+			if view == "" && (m.w < 20 || m.h < 8) {
+				continue
+			}
+			rows := strings.Split(ansi.Strip(view), "\n")
+			if len(rows) != m.h {
+				t.Fatalf("%d rows, want %d", len(rows), m.h)
+			}
+			for _, row := range rows {
+				if ansi.StringWidth(row) != m.w {
+					t.Fatalf("a row is %d cells wide, want %d: %q", ansi.StringWidth(row), m.w, row)
+				}
+			}
+			if word, _, _ := strings.Cut(m.talk.now.title, " "); !strings.Contains(view, word) {
+				t.Fatalf("the question %q is not there\n%s", m.talk.now.title, view)
+			}
+		}
+	})
+}

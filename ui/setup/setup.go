@@ -1,0 +1,75 @@
+package setup
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line/files"
+	"shedbell/recipes/strictfile"
+	"shedbell/ui/theme"
+)
+
+// Options are what a set-up runs with.
+type Options struct {
+	Path  string // line file to write
+	Data  []byte // what is in it, without faults; empty: it is not there yet
+	Theme theme.Options
+	In    io.Reader // a terminal
+	Out   io.Writer
+}
+
+// newTalk begins the questions; the result is filled in at their end.
+func newTalk(o Options, r *result) (*interview, error) {
+	s := fresh()
+	if len(o.Data) > 0 {
+		site, faults := files.ReadLine(o.Path, o.Data)
+		if len(faults) > 0 {
+			return nil, strictfile.Join(faults)
+		}
+		var err error
+		if s, err = load(o.Data, site); err != nil {
+			return nil, fmt.Errorf("%s cannot be read: %w", o.Path, err)
+		}
+	}
+	return newInterview(func(ask func(question) answer) {
+		t := talk{ask: ask, s: s.clone(), path: o.Path, result: r}
+		t.run()
+	}), nil
+}
+
+// Run asks on a terminal, and writes the file when the person says so at the end.
+// It says what was written and what was kept, or that nothing was.
+func Run(o Options) error {
+	var r result
+	talk, err := newTalk(o, &r)
+	if err != nil {
+		return err
+	}
+	m := newModel(talk, o.Theme)
+	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out)).Run()
+	talk.stop()
+	if err != nil && !errors.Is(err, tea.ErrInterrupted) {
+		return fmt.Errorf("%w. Nothing was written", err)
+	}
+	return finish(o, &r)
+}
+
+func finish(o Options, r *result) error {
+	if !r.write {
+		fmt.Fprintln(o.Out, "Nothing was written.")
+		return nil
+	}
+	kept, err := save(o.Path, []byte(r.data), o.Data)
+	if err != nil {
+		return fmt.Errorf("nothing was written: %w", err)
+	}
+	fmt.Fprintf(o.Out, "Written: %s\n", o.Path)
+	if kept != "" {
+		fmt.Fprintf(o.Out, "The file before is kept: %s\n", kept)
+	}
+	fmt.Fprintln(o.Out, "A board takes it over when it is opened. What can run together: shedbell check")
+	return nil
+}

@@ -1,0 +1,396 @@
+package setup
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"shedbell/line/files"
+	"shedbell/recipes/strictfile"
+)
+
+// start begins a talk about a file, or about a new shed.
+func start(t interface{ Fatal(...any) }, src string) (*interview, *result) {
+	r := &result{}
+	v, err := newTalk(Options{Path: "line.toml", Data: []byte(src)}, r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v, r
+}
+
+// Whatever is answered, what is written is a line file that reads without a fault,
+// and every number that was typed passed the reader at once: writing is never held
+// up.
+func TestRandomAnswersMakeAGoodFile(t *testing.T) {
+	starter, split := string(files.StarterLine()), example(t, "split_phase_line.toml")
+	rapid.Check(t, func(t *rapid.T) {
+		src := rapid.SampledFrom([]string{"", starter, split}).Draw(t, "file")
+		v, r := start(t, src)
+		stuck := false
+		for n := 0; v.running; n++ {
+			if n > 1000 {
+				t.Fatalf("no end of questions; the last is %q", v.now.title)
+			}
+			if v.now.title == "This cannot be written yet" {
+				// Only another supply can do that, where the file has what no question is about.
+				if src != split {
+					t.Fatalf("cannot be written: %v", v.now.tells(answer{}))
+				}
+				stuck = true
+			}
+			if stuck {
+				leave(v)
+				continue
+			}
+			v.give(randomAnswer(t, &v.now, n > 40))
+		}
+		if !r.write {
+			t.Skip("left")
+		}
+		if _, faults := files.ReadLine("line.toml", []byte(r.data)); len(faults) > 0 {
+			t.Fatalf("%v\n%s", strictfile.Join(faults), r.data)
+		}
+		if src != "" {
+			commentsStay(t, src, r.data)
+		}
+	})
+}
+
+func randomAnswer(t *rapid.T, q *question, end bool) answer {
+	if q.tells != nil && rapid.IntRange(0, 3).Draw(t, "look") == 0 {
+		q.tells(answer{pick: q.pick, text: q.value})
+	}
+	switch {
+	case len(q.choices) == 0:
+		return answer{text: randomText(t, q)}
+	case end && strings.HasPrefix(q.title, "Is there another"):
+		return answer{pick: 1}
+	case end && q.part == "what next":
+		return answer{pick: hubWrite}
+	case end && q.part == "write":
+		return answer{pick: bit(len(q.choices) == 2 && q.choices[0] != "yes")}
+	}
+	return answer{pick: rapid.IntRange(0, len(q.choices)-1).Draw(t, "pick")}
+}
+
+// leave goes the way out of any question.
+func leave(v *interview) {
+	switch v.now.part {
+	case "what next":
+		v.give(answer{pick: hubLeave})
+	default:
+		v.give(answer{})
+	}
+}
+
+func randomText(t *rapid.T, q *question) string {
+	for try := range 60 {
+		text := q.value
+		switch {
+		case !q.digits && q.title == "Which code letter?":
+			text = rapid.SampledFrom([]string{"a", "K", "u", "V", "1"}).Draw(t, "letter")
+		case !q.digits && (text == "" || rapid.Bool().Draw(t, "retype")):
+			text = rapid.StringMatching(`[a-zA-Zé" \\\]#='-]{1,12}`).Draw(t, "name") + strconv.Itoa(try)
+		case q.digits && strings.Contains(q.title, "each setting"):
+			text = rapid.SampledFrom([]string{"1/2", "1.6/2.8/4.2", "3", "5/6/7/8", text}).Draw(t, "settings")
+		case q.digits && (text == "" || rapid.Bool().Draw(t, "retype")):
+			text = rapid.SampledFrom([]string{"0", "1", "2", "4", "12", "14.5", "0.5", "20", "60", "120", "400", "x", "-1"}).Draw(t, "number")
+		}
+		if q.tells != nil && try == 0 {
+			q.tells(answer{text: text})
+		}
+		if q.check == nil || q.check(text) == nil {
+			return text
+		}
+	}
+	t.Skip("nothing that fits came up")
+	return ""
+}
+
+// commentsStay checks that no comment of a file was lost.
+func commentsStay(t *rapid.T, src, out string) {
+	for l := range strings.Lines(src) {
+		if i := strings.Index(l, "# "); i >= 0 && !strings.Contains(out, strings.TrimSpace(l[i:])) {
+			t.Fatalf("the comment %q is gone from\n%s", l[i:], out)
+		}
+	}
+}
+
+func example(t *testing.T, name string) string {
+	t.Helper()
+	data, err := os.ReadFile("../../testdata/" + name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(data)
+}
+
+// reply answers the question by what it asks for: a choice by its words, a field by
+// its text. An empty reply takes what is offered.
+func reply(t *testing.T, v *interview, title, text string) {
+	t.Helper()
+	q := &v.now
+	if !v.running || !strings.Contains(q.title, title) {
+		t.Fatalf("asks %q, want %q", q.title, title)
+	}
+	if len(q.choices) == 0 {
+		if text == "" {
+			text = q.value
+		}
+		if q.check != nil {
+			if err := q.check(text); err != nil {
+				t.Fatalf("%q: %q is refused: %v", title, text, err)
+			}
+		}
+		v.give(answer{text: text})
+		return
+	}
+	pick := q.pick
+	for i, c := range q.choices {
+		if text != "" && strings.HasPrefix(c, text) {
+			pick = i
+		}
+	}
+	if text != "" && !strings.HasPrefix(q.choices[pick], text) {
+		t.Fatalf("%q offers %q, want %q", title, q.choices, text)
+	}
+	v.give(answer{pick: pick})
+}
+
+func told(v *interview, a answer) string {
+	var out []string
+	for _, n := range v.now.tells(a) {
+		out = append(out, n.text)
+	}
+	return strings.Join(out, "\n")
+}
+
+const plain = `# mine
+name = "Alder shed" # the name
+voltage = 120
+crew = ["Ash"]   # just me
+
+[[circuit]]
+name = "wet wall"
+  breaker_a = 15 # old
+[[load]]
+name = "spinner"
+circuit = "wet wall"
+amps = 7 # read on a Monday
+cord_awg = 14
+# the end of the spinner
+`
+
+// A value is changed where it stands; all other bytes stay, comments too.
+func TestEditsInPlace(t *testing.T) {
+	src := plain + strings.TrimPrefix(stationsOf(t), "\n")
+	v, r := start(t, src)
+	reply(t, v, "What do you want", "breakers")
+	reply(t, v, "Which breaker", "wet wall")
+	reply(t, v, "Which outlets", "wet")
+	reply(t, v, "number is on its handle", "20")
+	reply(t, v, "stamped", "20 A")
+	reply(t, v, "GFCI", "yes")
+	reply(t, v, "What do you want", "machines")
+	reply(t, v, "Which machine", "spinner")
+	for range 3 { // name, breaker, what the plate says
+		v.give(answer{pick: v.now.pick, text: v.now.value})
+	}
+	reply(t, v, "amps", "8")
+	reply(t, v, "How does it start", "a motor; the plate does not")
+	reply(t, v, "When does it run", "")
+	reply(t, v, "water", "yes")
+	reply(t, v, "plug", "yes")
+	reply(t, v, "What do you want", "machines")
+	reply(t, v, "Which machine", "a new one")
+	reply(t, v, "called", "pump")
+	reply(t, v, "Which breaker", "wet")
+	reply(t, v, "plate", "watts")
+	reply(t, v, "only heat", "yes")
+	reply(t, v, "watts", "600")
+	reply(t, v, "When does it run", "it stops")
+	reply(t, v, "water", "no")
+	reply(t, v, "plug", "yes")
+	reply(t, v, "What do you want", "write")
+	reply(t, v, "Write line.toml?", "yes")
+	want := strings.NewReplacer(
+		`"wet wall"`, `"wet"`,
+		"breaker_a = 15 # old\n", "breaker_a = 20 # old\nreceptacle_a = 20\ngfci = true\n",
+		"amps = 7 #", "amps = 8 #",
+		"cord_awg = 14\n", "cord_awg = 14\nstarting_a = 48\nstarting = \"0.6s\"\nwet = true\n"+
+			"\n[[load]]\nname = \"pump\"\ncircuit = \"wet\"\nwatts = 600\npower_factor = 1\nswitches_itself_off = true\n",
+	).Replace(src)
+	if r.data != want {
+		t.Errorf("wrote\n%s\nwant\n%s", r.data, want)
+	}
+}
+
+func stationsOf(t *testing.T) string {
+	t.Helper()
+	var b strings.Builder
+	for _, s := range usualStations(4) {
+		b.WriteString(func() string { x := s.table(); return x.block() }())
+	}
+	return b.String()
+}
+
+// A key that goes leaves its comment, and a line break of another kind stays one.
+func TestEditsKeepCommentsAndLineBreaks(t *testing.T) {
+	src := strings.ReplaceAll(plain+stationsOf(t), "\n", "\r\n")
+	site, faults := files.ReadLine("", []byte(src))
+	if len(faults) > 0 {
+		t.Fatal(strictfile.Join(faults))
+	}
+	before, err := load([]byte(src), site)
+	if err != nil {
+		t.Fatal(err)
+	}
+	after := before.clone()
+	after.machines[0].clear()
+	after.machines[0].watts, after.machines[0].factor = 800, 1
+	out, err := after.proved()
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := strings.NewReplacer("amps = 7 # read on a Monday\r\n", "# read on a Monday\r\n",
+		"cord_awg = 14\r\n", "cord_awg = 14\r\nwatts = 800\r\npower_factor = 1\r\n").Replace(src)
+	if out != want {
+		t.Errorf("got\n%q\nwant\n%q", out, want)
+	}
+}
+
+// A file that is written in another way is left alone.
+func TestSomeFilesAreChangedByHandOnly(t *testing.T) {
+	src := `name = "x"
+voltage = 120
+crew = ["Ash"]
+circuit = [{ name = "a", breaker_a = 20 }]
+[[load]]
+name = "fan"
+circuit = "a"
+settings.low = 1
+settings.high = 2
+` + stationsOf(t)
+	for i, change := range []func(s *shed){
+		func(s *shed) { s.circuits[0].breakerA = 15 },
+		func(s *shed) { s.machines[0].settings[0].amps = 1.5 },
+	} {
+		site, faults := files.ReadLine("", []byte(src))
+		if len(faults) > 0 {
+			t.Fatal(strictfile.Join(faults))
+		}
+		before, err := load([]byte(src), site)
+		if err != nil {
+			t.Fatal(err)
+		}
+		after := before.clone()
+		change(after)
+		if out, err := after.proved(); err != ErrByHand || out != "" {
+			t.Errorf("%d: %v, wrote %q", i, err, out)
+		}
+	}
+}
+
+// Nothing is changed where nothing was answered otherwise.
+func TestUnchangedAnswersChangeNothing(t *testing.T) {
+	for _, name := range []string{"starter_line.toml", "split_phase_line.toml"} {
+		src := example(t, name)
+		v, r := start(t, src)
+		for _, part := range []int{hubPeople, hubSupply, hubCircuits, hubMachines, hubStations} {
+			v.give(answer{pick: part})
+			for v.now.part != "what next" {
+				v.give(answer{pick: v.now.pick, text: v.now.value})
+			}
+		}
+		v.give(answer{pick: hubWrite})
+		if !strings.HasPrefix(v.now.title, "Nothing is different") {
+			v.give(answer{})
+			t.Errorf("%s: asks %q\n%s", name, v.now.title, r.data)
+		}
+	}
+}
+
+// The interlock speaks up while a machine is asked about. A motor at six times 15 A
+// on a 15 A breaker is above what it stands (UL 489 breakers, package breaker).
+func TestTellsAtOnce(t *testing.T) {
+	v, _ := start(t, "")
+	reply(t, v, "shed called", "Alder shed")
+	reply(t, v, "Who works", "Ash, Rowan")
+	reply(t, v, "supply", "")
+	reply(t, v, "outlets", "wall")
+	reply(t, v, "handle", "15")
+	reply(t, v, "stamped", "15 A")
+	reply(t, v, "GFCI", "yes")
+	reply(t, v, "another breaker", "no")
+	reply(t, v, "called", "heater")
+	reply(t, v, "Which breaker", "")
+	reply(t, v, "plate", "amps")
+	if got := told(v, answer{text: "16"}); !strings.Contains(got, "heater cannot run there") || !strings.Contains(got, "16.0 of 15 A") {
+		t.Errorf("of 16 A on 15 A it says %q", got)
+	}
+	if got := told(v, answer{text: "7"}); !strings.Contains(got, "7.0 of 15 A") {
+		t.Errorf("of 7 A on 15 A it says %q", got)
+	}
+	reply(t, v, "How many amps", "7")
+	if got := told(v, answer{pick: 1}); !strings.Contains(got, "Its start takes 42 A for 0.6 s: the breaker holds") {
+		t.Errorf("of its start it says %q", got)
+	}
+	reply(t, v, "How does it start", "a motor; the plate gives")
+	if got := told(v, answer{text: "400"}); !strings.Contains(got, "cannot run there. Starting heater takes") {
+		t.Errorf("of 400 A at the start it says %q", got)
+	}
+}
+
+// Going back asks the question before again, and nothing is left of its answer.
+func TestGoingBack(t *testing.T) {
+	v, _ := start(t, "")
+	if v.back() {
+		t.Error("went back from the first question")
+	}
+	reply(t, v, "shed called", "Alder shed")
+	reply(t, v, "Who works", "Ash")
+	reply(t, v, "supply", "230")
+	reply(t, v, "outlets", "wall")
+	for i := range 3 {
+		if !v.back() {
+			t.Fatal("cannot go back", i)
+		}
+	}
+	reply(t, v, "Who works", "Rowan")
+	reply(t, v, "supply", "120 V")
+	reply(t, v, "outlets", "wall")
+	reply(t, v, "handle", "20")
+	reply(t, v, "stamped", "") // not asked for a letter
+}
+
+func TestSaveKeepsWhatWasThere(t *testing.T) {
+	path := t.TempDir() + "/data/line.toml"
+	was := []byte(nil)
+	for i, text := range []string{"one", "two", "three"} {
+		kept, err := save(path, []byte(text), was)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if i > 0 {
+			old, err := os.ReadFile(kept)
+			if err != nil || string(old) != string(was) || kept != fmt.Sprintf("%s.%d", path, i) {
+				t.Errorf("kept %q in %s: %v", old, kept, err)
+			}
+		}
+		was = []byte(text)
+	}
+	if _, err := save(path, []byte("four"), []byte("two")); err == nil || !strings.Contains(err.Error(), "changed by somebody else") {
+		t.Errorf("wrote over a change: %v", err)
+	}
+	if now, _ := os.ReadFile(path); string(now) != "three" {
+		t.Errorf("the file is %q", now)
+	}
+	if entries, _ := os.ReadDir(strings.TrimSuffix(path, "/line.toml")); len(entries) != 3 {
+		t.Errorf("left behind: %v", entries)
+	}
+}
