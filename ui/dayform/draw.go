@@ -27,7 +27,11 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) {
 	if f.adding {
 		title = "more trays for " + env.Now.Format("Mon 2 Jan")
 	}
-	body := screen.Page(env, r, env.State.Site.Name+"   "+title, "", f.Keys(env), keyBack, keyHelp)
+	from := ""
+	if now, _ := f.source(env); !f.adding {
+		from = now.label
+	}
+	body := screen.Page(env, r, env.State.Site.Name+"   "+title, from, f.Keys(env), keyBack, keyHelp)
 	if body.H < 3 {
 		f.drawRow(env, body.Rows(0, 1), f.row)
 		return

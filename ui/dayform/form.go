@@ -26,6 +26,12 @@ type Form struct {
 	adding  bool   // a day was open when the form was filled in
 	date    string // the day it was filled in for
 	queue   []line.Command
+
+	from   int  // which source it is filled in from
+	sure   bool // the source was asked for once, and something had been typed
+	sow    []line.SowItem
+	week   *line.Sheet // the last day of the same weekday; nil: not known
+	looked string      // the day that it was looked for
 }
 
 // crop is one line of the form. The fields hold what was typed.
@@ -51,6 +57,9 @@ func (f *Form) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		f.open(env)
+		return f.lookBack(env)
+	case weekMsg:
+		f.found(env, msg)
 	case screen.ResultMsg:
 		return f.result(env, msg)
 	case tea.KeyMsg:
@@ -71,20 +80,42 @@ func (f *Form) open(env *screen.Env) {
 	f.enter(min(f.row, f.rows()-1))
 }
 
-// fill begins the form anew: every crop that has a recipe, with what is suggested
-// for the day, or empty while a day is open already.
-func (f *Form) fill(env *screen.Env) {
+// found takes over the last day of the same weekday. It fills in a form in which
+// nothing has been done yet.
+func (f *Form) found(env *screen.Env, msg weekMsg) {
+	if msg.date != f.looked || msg.sheet == nil || f.adding {
+		return
+	}
+	f.week = msg.sheet
+	if f.touched || f.from > 0 {
+		f.from++ // the sources behind the new one have moved
+		return
+	}
+	f.fillFrom(env, 0)
+}
+
+// fill begins the form anew, from the first source.
+func (f *Form) fill(env *screen.Env) { f.fillFrom(env, 0) }
+
+// fillFrom begins the form anew: every crop that has a recipe, with what the
+// source has, or empty while a day is open already.
+func (f *Form) fillFrom(env *screen.Env, from int) {
 	s := env.State
-	*f = Form{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly)}
+	*f = Form{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly), from: from, week: f.week, looked: f.looked}
+	if f.looked != f.date {
+		f.week = nil
+	}
 	var suggested []line.Demand
 	on := s.Crew
-	switch {
-	case f.adding:
+	if f.adding {
 		f.apart = s.Sheet.Apart
-	case env.Suggest != nil:
-		suggested, f.apart = env.Suggest.Crops, env.Suggest.Apart
-		if len(env.Suggest.Crew) > 0 {
-			on = env.Suggest.Crew
+	} else if now, _ := f.source(env); now.sheet != nil {
+		suggested, f.apart, f.sow = now.sheet.Crops, now.sheet.Apart, now.sheet.Sow
+		if now.sheet == f.week {
+			suggested = withoutOver(suggested, env.Now)
+		}
+		if len(now.sheet.Crew) > 0 {
+			on = now.sheet.Crew
 		}
 	}
 	f.addCrops(env, suggested)
@@ -94,6 +125,20 @@ func (f *Form) fill(env *screen.Env) {
 		}
 	}
 	f.enter(0)
+}
+
+// withoutOver leaves out due times that are over at this time of day: another day
+// began earlier.
+func withoutOver(list []line.Demand, now time.Time) []line.Demand {
+	out := slices.Clone(list)
+	for i := range out {
+		if d := out[i].Due; !d.IsZero() {
+			if _, fault := dueAt(d.In(now.Location()).Format("1504"), now); fault != "" {
+				out[i].Due = time.Time{}
+			}
+		}
+	}
+	return out
 }
 
 // addCrops lists the crops: first what is suggested, then what the open day has,

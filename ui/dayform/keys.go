@@ -25,7 +25,7 @@ var (
 )
 
 // Keys lists what can be pressed.
-func (f *Form) Keys(*screen.Env) []screen.Binding {
+func (f *Form) Keys(env *screen.Env) []screen.Binding {
 	c, p := f.cropAt(f.row), f.personAt(f.row)
 	next, adjust, field := keyNext, keyAdjust, keyField
 	noDigit, noAdjust, noField := "", "", ""
@@ -42,7 +42,12 @@ func (f *Form) Keys(*screen.Env) []screen.Binding {
 		next = screen.Bind("Enter", f.sendWords(), "enter")
 		noDigit, noAdjust, noField = "go to a crop first", "go to a crop first", "go to a crop first"
 	}
-	return []screen.Binding{screen.Bind(".", f.sendWords(), "."), next, field.Unless(noField), adjust.Unless(noAdjust),
+	_, then := f.source(env)
+	other, noOther := screen.Bind("*", "or "+then.label, "*"), ""
+	if f.adding {
+		other, noOther = screen.Bind("*", "fill it in another way", "*"), "a day is open already"
+	}
+	return []screen.Binding{screen.Bind(".", f.sendWords(), "."), next, other.Unless(noOther), field.Unless(noField), adjust.Unless(noAdjust),
 		keyDigits.Unless(noDigit), keyLetter, keyErase.Unless(noDigit), keyExit, keyHelp}
 }
 
@@ -55,7 +60,12 @@ func (f *Form) sendWords() string {
 }
 
 func (f *Form) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	sure := f.sure
+	f.sure = false
 	switch s := k.String(); s {
+	case "*":
+		f.sure = sure
+		return f.another(env)
 	case "enter":
 		if f.row == f.rows()-1 {
 			return f.send(env)

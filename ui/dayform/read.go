@@ -96,13 +96,9 @@ func (f *Form) commands(env *screen.Env) ([]line.Command, *fault) {
 }
 
 // sheet is the day as the form has it. What a form does not ask for, the crops to
-// keep apart and an own sow list, is taken from the suggestion.
+// keep apart and an own sow list, is taken from the source.
 func (f *Form) sheet(env *screen.Env, demands []line.Demand, crew []string) line.Sheet {
-	out := line.Sheet{Date: env.Now.Format(time.DateOnly), Start: env.Now, Crew: crew, Crops: demands, Apart: f.apart}
-	if env.Suggest != nil {
-		out.Sow = env.Suggest.Sow
-	}
-	return out
+	return line.Sheet{Date: env.Now.Format(time.DateOnly), Start: env.Now, Crew: crew, Crops: demands, Apart: f.apart, Sow: f.sow}
 }
 
 // preview is what the line would make of the form, or why it would not.

@@ -1,0 +1,131 @@
+package dayform_test
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+// aWeekLater is a shed in which a day was run a week before this morning, and some
+// trays were added in the course of it.
+func aWeekLater(t *testing.T, suggest *line.Sheet) *uitest.Driver {
+	t.Helper()
+	then := linetest.Morning.AddDate(0, 0, -7)
+	d := uitest.New(t, uitest.Options{Start: then, Suggest: suggest})
+	day := func(start time.Time, crop string, trays int) {
+		d.Do(line.OpenDay{Sheet: line.Sheet{Date: start.Format(time.DateOnly), Start: start, Crew: []string{"Ash"},
+			Crops: []line.Demand{{Crop: crop, Trays: trays, Due: start.Add(3 * time.Hour)}}, Apart: [][2]string{{"radish", "pea"}}}})
+	}
+	day(then, "pea", 3)
+	d.Do(line.AddTrays{Demand: line.Demand{Crop: "radish", Trays: 2}})
+	closeDay(d)
+	d.Clock.Advance(24 * time.Hour)
+	day(then.AddDate(0, 0, 1), "broccoli", 4) // another weekday
+	closeDay(d)
+	d.Clock.Advance(6 * 24 * time.Hour)
+	day(linetest.Morning, "sunflower", 1) // by mistake
+	d.Do(line.Undo{})
+	d.Pass(time.Second)
+	return d
+}
+
+func closeDay(d *uitest.Driver) {
+	for _, b := range d.State().Batches {
+		d.Do(line.Scrap{Batch: b.ID, Reason: "a test"})
+	}
+	d.Do(line.CloseDay{})
+}
+
+func opened(t *testing.T, d *uitest.Driver, keys []string, want ...line.Demand) {
+	t.Helper()
+	if len(keys) > 3 {
+		t.Errorf("%d keys to open a day, want three at most", len(keys))
+	}
+	d.Press(keys...)
+	if got := crops(d); !slices.Equal(got, want) {
+		t.Fatalf("crops %+v, want %+v\n%s", got, want, d.Screen())
+	}
+}
+
+var lastWeeks = []line.Demand{
+	{Crop: "pea", Trays: 3, Due: linetest.Morning.Add(3 * time.Hour)},
+	{Crop: "radish", Trays: 2},
+}
+
+// The day in three keys: Enter, where from, and the point.
+func TestDayInThreeKeys(t *testing.T) {
+	t.Run("last week's", func(t *testing.T) {
+		d := aWeekLater(t, suggestion())
+		d.Press("enter")
+		d.Expect("as on Thu 26 Nov")
+		opened(t, d, []string{"."}, lastWeeks...)
+		if got := d.State().Sheet.Apart; len(got) != 1 {
+			t.Errorf("kept apart %v", got)
+		}
+	})
+	t.Run("orders", func(t *testing.T) {
+		d := aWeekLater(t, suggestion())
+		order(d, "pea", 7, 1)
+		order(d, "pea", 1, 3)
+		order(d, "sunflower", 5, 0)
+		order(d, "radish", 9, 8) // for the week after
+		// A tray gives 300 g, a package holds 125 g: 8 packages need 3.33 trays, 5 need 2.08.
+		opened(t, d, []string{"enter", "*", "."}, line.Demand{Crop: "pea", Trays: 4}, line.Demand{Crop: "sunflower", Trays: 3})
+	})
+	t.Run("orders without a last week", func(t *testing.T) {
+		d := uitest.New(t, uitest.Options{Suggest: suggestion()})
+		order(d, "radish", 2, 0)
+		opened(t, d, []string{"enter", "."}, line.Demand{Crop: "radish", Trays: 1})
+	})
+	t.Run("day sheet", func(t *testing.T) {
+		d := aWeekLater(t, suggestion())
+		opened(t, d, []string{"enter", "*", "."}, suggestion().Crops...)
+	})
+	t.Run("typed", func(t *testing.T) {
+		d := uitest.New(t, uitest.Options{})
+		opened(t, d, []string{"enter", "6", "."}, line.Demand{Crop: "pea", Trays: 6})
+	})
+}
+
+func order(d *uitest.Driver, crop string, packages, days int) {
+	d.Do(line.TakeOrder{Customer: "The corner shop", Crop: crop, Packages: packages,
+		Due: d.Clock.Now().AddDate(0, 0, days).Format(time.DateOnly)})
+	d.Pass(time.Second)
+}
+
+// What was typed is not lost by one press.
+func TestAnotherSourceAsksOnce(t *testing.T) {
+	d := aWeekLater(t, nil)
+	d.Press("enter", "9", "*")
+	d.Expect("Press * again to give up what was typed")
+	d.ExpectLine("pea", "9")
+	d.Press("enter", "*") // another key came between: asked anew
+	d.ExpectLine("pea", "9")
+	d.Press("*")
+	d.ExpectNot("9")
+	d.Expect("empty")
+	d.Press("*")
+	d.ExpectLine("pea", "3", "10:30")
+}
+
+// A due time of last week that is over today would only be in the way.
+func TestLateStartDropsWhatIsOver(t *testing.T) {
+	d := aWeekLater(t, nil)
+	d.Clock.Advance(4 * time.Hour)
+	d.Pass(time.Second)
+	opened(t, d, []string{"enter", "."}, line.Demand{Crop: "pea", Trays: 3}, line.Demand{Crop: "radish", Trays: 2})
+}
+
+// While a day is open there is nothing to fill in.
+func TestNoSourceWhileADayIsOpen(t *testing.T) {
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Sheet: &sheet, Suggest: suggestion()})
+	d.Press("d", "*")
+	d.ExpectNot("from the day sheet")
+	d.Press("?")
+	d.Expect("a day is open already")
+}
