@@ -12,6 +12,7 @@ import (
 	"github.com/charmbracelet/x/term"
 
 	"shedbell/ui/command"
+	"shedbell/ui/setup"
 	"shedbell/ui/start"
 )
 
@@ -25,6 +26,7 @@ func main() {
 		Board:    start.Board,
 		Watch:    start.Watch,
 		Serve:    start.Serve,
+		Setup:    setup.Run,
 	})
 	stop()
 	os.Exit(code)

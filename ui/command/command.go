@@ -37,6 +37,7 @@ type Env struct {
 	Board    BoardFunc           // draws the board; without it there is none
 	Watch    BoardFunc           // draws the board of a line that another program runs
 	Serve    ServeFunc           // runs the line and serves it over SSH
+	Setup    SetupFunc           // asks for a line file
 }
 
 // caution goes with every answer about amps.
@@ -66,6 +67,7 @@ type cli struct {
 	Book     recipesCmd    `cmd:"" name:"recipes" help:"Write the recipes to a file, or take a recipe file over."`
 	Backup   backupCmd     `cmd:"" help:"Copy the journal, also while a board runs, and check the copy."`
 	Restore  restoreCmd    `cmd:"" help:"Put a copy in the journal's place. What was there is kept."`
+	Setup    setupCmd      `cmd:"" help:"Build or change the line file by answering questions."`
 	Complete completionCmd `cmd:"" name:"completion" help:"Print a script that completes commands in bash, zsh or fish."`
 	Man      manCmd        `cmd:"" help:"Print the manual as a man page."`
 	Version  versionCmd    `cmd:"" help:"Print the version."`

@@ -54,7 +54,8 @@ func manPage(root *outline) string {
 
 // manFiles are in the data folder.
 var manFiles = [][2]string{
-	{"line.toml", "The line file: the shed, its wiring, its stations and its people."},
+	{"line.toml", "The line file: the shed, its wiring, its stations and its people. setup asks for it."},
+	{"line.toml.1", "The line file as it was before setup first changed it; the next ones are line.toml.2 and so on."},
 	{"recipes.toml", "The recipes."},
 	{"day.toml", "The day sheet that the form for the day begins with."},
 	{"shedbell.db", "The journal: everything that happened."},

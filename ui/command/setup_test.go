@@ -1,0 +1,52 @@
+package command_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"shedbell/line/files"
+	"shedbell/ui/command"
+	"shedbell/ui/setup"
+)
+
+func TestSetupWithoutTerminal(t *testing.T) {
+	s := newShell(t)
+	s.env.Setup = func(setup.Options) error { t.Error("asked without a terminal"); return nil }
+	s.want(t, command.ExitNoTerminal, "setup")
+	if text := s.err.String(); !strings.Contains(text, "terminal") || !strings.Contains(text, "shedbell check") {
+		t.Errorf("says %q", text)
+	}
+	if _, err := os.Stat(s.vars["SHEDBELL_DATA"]); err == nil {
+		t.Error("made the data folder")
+	}
+}
+
+func TestSetupGetsTheFile(t *testing.T) {
+	s := newShell(t)
+	s.env.Terminal = true
+	var got setup.Options
+	asked := 0
+	s.env.Setup = func(o setup.Options) error { got = o; asked++; return nil }
+	path := filepath.Join(s.vars["SHEDBELL_DATA"], "line.toml")
+	s.want(t, 0, "setup")
+	if got.Path != path || got.Data != nil {
+		t.Errorf("asked about %q in %s, want a new %s", got.Data, got.Path, path)
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	put(t, path, string(files.StarterLine()))
+	s.want(t, 0, "setup")
+	if got.Path != path || string(got.Data) != string(files.StarterLine()) {
+		t.Errorf("asked about %d bytes in %s", len(got.Data), got.Path)
+	}
+	put(t, path, "name = 3\n")
+	s.want(t, command.ExitBadInput, "setup")
+	put(t, path, "")
+	s.want(t, command.ExitBadInput, "setup")
+	if asked != 2 {
+		t.Errorf("asked %d times, want 2: a file with a fault is mended first", asked)
+	}
+}
