@@ -13,7 +13,6 @@ type question struct {
 	value   string // what is in the field at first
 	digits  bool   // a number is typed, so that - goes back
 	check   func(text string) error
-	facts   []string            // what has been answered about the same thing
 	tells   func(answer) []note // about the answer as it stands
 }
 
