@@ -63,4 +63,4 @@ func (m *Model) attention() {
 }
 
 // mayAct says whether this screen may put something to the line by itself.
-func (m *Model) mayAct() bool { return m.waiting == 0 && !m.opt.Viewer }
+func (m *Model) mayAct() bool { return m.waiting == 0 && !m.watching().On() }

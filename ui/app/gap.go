@@ -12,7 +12,7 @@ import (
 // finds it among the screens.
 func (m *Model) interruption() {
 	waits := recovery.Any(m.shown)
-	mine := !m.opt.Viewer && !m.watching().On()
+	mine := !m.watching().On()
 	switch {
 	case waits && !m.waits && mine && !m.set[m.active].Typing():
 		m.active = screen.Recovery

@@ -113,10 +113,7 @@ func (g *guard) fall(f fault) {
 	if name, err := f.report(g.opt.Faults, g.opt.Line.Now()); err == nil && name != "" {
 		word = fmt.Sprintf("There was a fault in the full board; %s in the data folder tells the makers about it.", name)
 	}
-	g.plain = &plain{line: g.opt.Line, word: word}
-	if !g.frame.opt.Viewer {
-		g.plain.line = g.frame.line
-	}
+	g.plain = &plain{line: g.frame.line, word: word}
 }
 
 // tick waits for the next second.

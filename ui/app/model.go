@@ -45,8 +45,7 @@ type Options struct {
 	Out     io.Writer
 	Faults  string // folder for reports of faults in screens; empty: none are written
 
-	Ring   Ring // alerts by sound; nil: silent
-	Viewer bool // nothing can be done from here
+	Ring Ring // alerts by sound; nil: silent
 
 	Tick     Tick     // waits in the background; nil: tea.Tick
 	Forecast Forecast // works the day's end out; nil: by rehearsing it
