@@ -63,7 +63,7 @@ func (d *decoder) unknown(path, key string, n *node, fields []field) {
 	var known []string
 	for _, f := range fields {
 		known = append(known, f.name)
-		if e := edits(key, f.name); e < distance {
+		if e := Edits(key, f.name); e < distance {
 			best, distance = f.name, e
 		}
 	}
@@ -74,9 +74,9 @@ func (d *decoder) unknown(path, key string, n *node, fields []field) {
 	d.fault(path, &node{at: n.keyAt, raw: n.raw}, "unknown key", mend)
 }
 
-// edits is the Levenshtein distance between two keys; long ones are not
-// compared, as nobody mistypes a short key as a very long one.
-func edits(a, b string) int {
+// Edits is the Levenshtein distance between two names, in bytes; long ones are not
+// compared, as nobody mistypes a short name as a very long one.
+func Edits(a, b string) int {
 	const longest = 40
 	if len(a) > longest || len(b) > longest {
 		return longest

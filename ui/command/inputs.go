@@ -2,6 +2,7 @@ package command
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -71,6 +72,21 @@ func (a *app) readDay(flag string) *inputs {
 	in.sheet, faults = files.ReadDayIn(a.env.Now().Location(), in.day.name, in.day.data, in.site, in.book)
 	in.faults = append(in.faults, faults...)
 	return in
+}
+
+// opened is the line with the day of its sheet opened, the starter day where there
+// is none. The inputs have no faults.
+func (in *inputs) opened(a *app) (*line.State, *line.Sheet, error) {
+	sheet := in.sheet
+	if sheet == nil {
+		sheet = files.StarterDay(a.dayStart())
+		in.day.name = "the starter day"
+	}
+	s, _, no := line.Do(line.NewState(in.site, in.book), line.OpenDay{Sheet: *sheet}, sheet.Start, "")
+	if no != nil {
+		return nil, nil, fmt.Errorf("%s cannot be opened on this line. %s", in.day.name, no.Text)
+	}
+	return s, sheet, nil
 }
 
 // dayStart is when the starter day begins: in the morning of the present day.

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"shedbell/power"
+	"shedbell/recipes/strictfile"
 )
 
 // loadSetting is a load at a setting, as "fans:low" names it.
@@ -88,7 +89,7 @@ func unknownLoad(p *power.Panel, name string) error {
 	for i := range p.Loads {
 		all[i] = p.Loads[i].Name
 		for _, known := range append(strings.FieldsFunc(all[i], isDash), all[i]) {
-			if e := edits(strings.ToLower(name), strings.ToLower(known)); e < least {
+			if e := strictfile.Edits(strings.ToLower(name), strings.ToLower(known)); e < least {
 				best, least = all[i], e
 			}
 		}
@@ -106,30 +107,4 @@ func loadNames(p *power.Panel, loads []int) []string {
 		out[i] = p.Loads[l].Name
 	}
 	return out
-}
-
-// edits is the Levenshtein distance between two names; a long one is not
-// compared, as nobody mistypes a short name as a very long one.
-func edits(a, b string) int {
-	const longest = 40
-	if len(a) > longest || len(b) > longest {
-		return longest
-	}
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		diagonal := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			cost := diagonal
-			if a[i] != b[j] {
-				cost++
-			}
-			diagonal = row[j+1]
-			row[j+1] = min(cost, row[j+1]+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
 }

@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/line/files"
 	"shedbell/line/plan"
 	"shedbell/line/plan/bench"
 )
@@ -41,14 +40,9 @@ func (p *planCmd) Run(a *app) error {
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}
-	sheet := in.sheet
-	if sheet == nil {
-		sheet = files.StarterDay(a.dayStart())
-		in.day.name = "the starter day"
-	}
-	s, _, no := line.Do(line.NewState(in.site, in.book), line.OpenDay{Sheet: *sheet}, sheet.Start, "")
-	if no != nil {
-		return fmt.Errorf("%s cannot be opened on this line. %s", in.day.name, no.Text)
+	s, sheet, err := in.opened(a)
+	if err != nil {
+		return err
 	}
 	made, err := plan.Solve(a.ctx, s, sheet.Start, plan.Options{Budget: p.Budget, WhatIf: p.Budget / 2, Seed: p.Seed})
 	var unmet *plan.Impossible

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 
-	"shedbell/line"
-	"shedbell/line/files"
 	"shedbell/line/rehearse"
 )
 
@@ -25,14 +23,9 @@ func (r *rehearseCmd) Run(a *app) error {
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}
-	sheet := in.sheet
-	if sheet == nil {
-		sheet = files.StarterDay(a.dayStart())
-		in.day.name = "the starter day"
-	}
-	s, _, no := line.Do(line.NewState(in.site, in.book), line.OpenDay{Sheet: *sheet}, sheet.Start, "")
-	if no != nil {
-		return fmt.Errorf("%s cannot be opened on this line. %s", in.day.name, no.Text)
+	s, sheet, err := in.opened(a)
+	if err != nil {
+		return err
 	}
 	res, err := rehearse.Run(a.ctx, s, sheet.Start, rehearse.Options{Seed: r.Seed, Delays: rehearse.Typical})
 	switch {
