@@ -10,7 +10,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-//go:embed lang/*.toml
+//go:embed lang/*/*.toml
 var langFiles embed.FS
 
 // Tongue is a language that people read: every text by its key. The keys, and what
@@ -20,7 +20,7 @@ type Tongue struct {
 	texts map[string]string
 }
 
-// Tongues lists the languages that there are.
+// Tongues lists the languages that there are: the folders under lang.
 func Tongues() []string {
 	var out []string
 	entries, err := fs.ReadDir(langFiles, "lang")
@@ -28,31 +28,49 @@ func Tongues() []string {
 		panic(err) // embedded, so it is there
 	}
 	for _, e := range entries {
-		out = append(out, strings.TrimSuffix(e.Name(), ".toml"))
+		out = append(out, e.Name())
 	}
 	return out
 }
 
-// NewTongue loads a language.
+// NewTongue loads a language, which has a file for each part of the program.
 func NewTongue(name string) (*Tongue, error) {
 	if !slices.Contains(Tongues(), name) {
 		return nil, fmt.Errorf("there is no language %q. Choose one of %s", name, strings.Join(Tongues(), ", "))
 	}
-	data, err := langFiles.ReadFile("lang/" + name + ".toml")
+	t := &Tongue{Name: name, texts: map[string]string{}}
+	files, err := fs.Glob(langFiles, "lang/"+name+"/*.toml")
 	if err != nil {
 		return nil, err
 	}
-	var tables map[string]map[string]string
-	if err := toml.Unmarshal(data, &tables); err != nil {
-		return nil, fmt.Errorf("language %q: %w", name, err)
-	}
-	t := &Tongue{Name: name, texts: map[string]string{}}
-	for table, texts := range tables {
-		for key, text := range texts {
-			t.texts[table+"."+key] = text
+	for _, file := range files {
+		if err := t.read(file); err != nil {
+			return nil, fmt.Errorf("%s: %w", file, err)
 		}
 	}
 	return t, nil
+}
+
+// read takes the texts of one file in. No two texts share a key.
+func (t *Tongue) read(file string) error {
+	data, err := langFiles.ReadFile(file)
+	if err != nil {
+		return err
+	}
+	var tables map[string]map[string]string
+	if err := toml.Unmarshal(data, &tables); err != nil {
+		return err
+	}
+	for table, texts := range tables {
+		for key, text := range texts {
+			full := table + "." + key
+			if t.Has(full) {
+				return fmt.Errorf("%s is in another file too", full)
+			}
+			t.texts[full] = text
+		}
+	}
+	return nil
 }
 
 // English is the language when nothing else is chosen.
