@@ -140,12 +140,7 @@ func (d *dayFold) keep() {
 			continue
 		}
 		kept++
-		i := len(book.Batches)
 		book.Batches = append(book.Batches, l.b)
-		book.byID[l.b.ID] = i
-		if l.b.Lot != "" {
-			book.byLot[l.b.Lot] = append(book.byLot[l.b.Lot], i)
-		}
 	}
 	if kept == 0 && (book.Filter.Crop != "" || book.Filter.Lot != "") {
 		return

@@ -31,7 +31,7 @@ type Reader struct {
 
 // NewReader returns a reader that keeps what the filter asks for.
 func NewReader(f Filter) *Reader {
-	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}, byLot: map[string][]int{}, byID: map[int]int{}},
+	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}},
 		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, crew: 1}
 	r.settled.out = r.take
 	r.clearPlaces()
@@ -41,6 +41,7 @@ func NewReader(f Filter) *Reader {
 // Add takes the next record.
 func (r *Reader) Add(rec line.Record) {
 	r.reads++
+	r.book.Last = rec.At
 	r.settled.add(rec)
 }
 
@@ -76,7 +77,6 @@ func (r *Reader) wants(at time.Time) bool { return r.book.Filter.day(at.Format(t
 
 // take is called with records that count, in their order.
 func (r *Reader) take(rec line.Record) {
-	r.book.Last = rec.At
 	switch e := rec.Event.(type) {
 	case line.StepStarted, line.StepFinished, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
 		line.StepResumed, line.BatchSplit, line.BatchMerged, line.BatchScrapped, line.ChoreStarted, line.ChoreFinished,

@@ -221,9 +221,6 @@ type Book struct {
 	Marks    []Mark
 	Notes    []Note
 	Last     time.Time // instant of the last record
-
-	byLot map[string][]int
-	byID  map[int]int
 }
 
 // WaterChange is a change of a tub's water by the line's own chore.
@@ -235,19 +232,23 @@ type WaterChange struct {
 	Batches  []int // that the water had seen
 }
 
-// Batch returns a batch by its number, or nil.
+// Batch returns a batch by its number, or nil. Numbers rise from day to day and
+// within a day, so that no index is needed.
 func (b *Book) Batch(id int) *Batch {
-	if i, ok := b.byID[id]; ok {
-		return &b.Batches[i]
+	i, ok := slices.BinarySearchFunc(b.Batches, id, func(bt Batch, id int) int { return bt.ID - id })
+	if !ok {
+		return nil
 	}
-	return nil
+	return &b.Batches[i]
 }
 
 // Lot returns the batches packed under a lot.
 func (b *Book) Lot(lot string) []*Batch {
 	var out []*Batch
-	for _, i := range b.byLot[lot] {
-		out = append(out, &b.Batches[i])
+	for i := range b.Batches {
+		if lot != "" && b.Batches[i].Lot == lot {
+			out = append(out, &b.Batches[i])
+		}
 	}
 	return out
 }

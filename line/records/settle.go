@@ -76,3 +76,18 @@ func (s *settler) flush() {
 	s.stack = nil
 	s.release()
 }
+
+// Taken lists the groups that undos among these records took back, for who reads
+// only some of a journal's records.
+func Taken(all []line.Record) map[int64]bool {
+	before := map[int64]bool{}
+	s := settler{out: func(r line.Record) { delete(before, r.Group) }}
+	for _, r := range all {
+		if _, undo := r.Event.(line.Undone); !undo {
+			before[r.Group] = true
+		}
+		s.add(r)
+	}
+	s.flush()
+	return before
+}

@@ -65,6 +65,7 @@ type cli struct {
 	Check    checkCmd      `cmd:"" help:"Read the files, report every fault, and say what can never run together."`
 	Amps     ampsCmd       `cmd:"" help:"Ask the interlock whether a load may start."`
 	Book     recipesCmd    `cmd:"" name:"recipes" help:"Write the recipes to a file, or take a recipe file over."`
+	Records  recordsCmd    `cmd:"" help:"Print what the journal says: times, charts, backlog, safety records, lots, traces, labels."`
 	Backup   backupCmd     `cmd:"" help:"Copy the journal, also while a board runs, and check the copy."`
 	Restore  restoreCmd    `cmd:"" help:"Put a copy in the journal's place. What was there is kept."`
 	Setup    setupCmd      `cmd:"" help:"Build or change the line file by answering questions."`

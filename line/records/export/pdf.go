@@ -49,7 +49,7 @@ type page struct {
 func newPage(d *Doc) *page {
 	turn := "P"
 	for i := range d.Sections {
-		if t := d.Sections[i].Table; t != nil && len(t.Columns) > 8 {
+		if t := d.Sections[i].Table; t != nil && len(t.Columns) > 10 {
 			turn = "L"
 		}
 	}

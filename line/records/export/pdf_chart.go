@@ -11,7 +11,11 @@ func (p *page) chart(c *Chart) {
 	if len(c.Values) == 0 {
 		return
 	}
-	p.room(chartHigh + 20)
+	high := chartHigh
+	if c.Short {
+		high /= 2
+	}
+	p.room(high + 14)
 	p.f.Ln(1)
 	p.size(8)
 	title := Clean(c.Title)
@@ -19,7 +23,7 @@ func (p *page) chart(c *Chart) {
 		title += ", " + c.Unit
 	}
 	p.f.CellFormat(p.width, 4.5, p.fit(title, p.width), "", 2, "L", false, 0, "")
-	g := p.grid(c)
+	g := p.grid(c, high)
 	p.f.SetLineWidth(0.15)
 	p.f.SetDrawColor(120, 120, 120)
 	p.f.Rect(g.x, g.y, g.w, g.h, "D")
@@ -41,8 +45,8 @@ type grid struct {
 	step       float64
 }
 
-func (p *page) grid(c *Chart) grid {
-	g := grid{x: margin + 14, y: p.f.GetY() + 3, w: p.width - 30, h: chartHigh, low: math.Inf(1), high: math.Inf(-1)}
+func (p *page) grid(c *Chart, high float64) grid {
+	g := grid{x: margin + 14, y: p.f.GetY() + 3, w: p.width - 30, h: high, low: math.Inf(1), high: math.Inf(-1)}
 	take := func(v float64) { g.low, g.high = min(g.low, v), max(g.high, v) }
 	for _, v := range c.Values {
 		take(v)

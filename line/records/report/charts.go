@@ -107,12 +107,12 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 	if day.HandOver != "" {
 		facts = append(facts, "Hand-over: "+day.HandOver)
 	}
-	bars := export.Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true}
+	bars := export.Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true, Short: true}
 	for _, s := range workShares {
 		bars.Labels = append(bars.Labels, s.String())
 		bars.Values = append(bars.Values, day.Shares[s].Minutes())
 	}
-	busy := export.Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true}
+	busy := export.Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true, Short: true}
 	for _, c := range f.Cycles {
 		busy.Labels = append(busy.Labels, c.Name)
 		busy.Values = append(busy.Values, c.Load*100)
@@ -192,7 +192,19 @@ func daySafety(b *records.Book, date string) (export.Section, bool) {
 			lines = append(lines, l)
 		}
 	}
-	return export.Section{Name: "safety", Title: "Safety records", Table: safetyTable(lines)}, len(lines) > 0
+	return export.Section{Name: "safety", Title: "Safety records", Table: shortSafety(lines)}, len(lines) > 0
+}
+
+// shortSafety fits on the day's page; the safety report has the whole entries.
+func shortSafety(lines []records.SafetyLine) *export.Table {
+	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("made", "made"), text("entry", "entry"), text("where", "where"), text("value", "value"),
+		text("beside", "beside"), text("signed", "signed")}}
+	for i := range lines {
+		l := &lines[i]
+		t.Rows = append(t.Rows, []export.Cell{export.Int(int(l.Seq)), export.Text(l.Entry.Made.Format("15:04")), export.Text(l.Entry.Kind.Title()), export.Text(l.Entry.Where),
+			export.Text(Value(&l.Entry)), export.Text(Beside(l)), export.Text(l.Entry.Initials)})
+	}
+	return t
 }
 
 func dayNotes(b *records.Book, date string) []string {

@@ -1,0 +1,229 @@
+package command
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/journal"
+	"shedbell/line/linetest"
+	"shedbell/line/records"
+	"shedbell/line/records/recordstest"
+)
+
+// journalOf saves records in a folder of their own.
+func journalOf(t testing.TB, all []line.Record) string {
+	t.Helper()
+	dir := t.TempDir()
+	j, err := journal.Open(dir, journal.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for part := range slices.Chunk(all, 5000) {
+		if err := j.Append(context.Background(), part); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := j.CloseClean(all[len(all)-1].At); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+// recorded runs shedbell records on a folder.
+func recorded(t testing.TB, dir string, args ...string) (stdout, stderr string, code int) {
+	t.Helper()
+	var out, errs bytes.Buffer
+	code = Run(context.Background(), append([]string{"records", "--data", dir}, args...), Env{Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs,
+		Getenv: func(string) string { return "" }, Now: func() time.Time { return linetest.Morning.AddDate(0, 0, 14) }})
+	return out.String(), errs.String(), code
+}
+
+// busyWeeks is three weeks with everything that is written down beside the work,
+// slips and undos among it.
+func busyWeeks(t testing.TB) []line.Record {
+	t.Helper()
+	var out []line.Record
+	s := line.NewState(&line.Site{}, linetest.Book())
+	do := func(c line.Command) {
+		t.Helper()
+		next, recs, no := line.Do(s, c, s.At.Add(time.Second), "Ash")
+		if no != nil {
+			t.Fatalf("%#v: %s", c, no.Text)
+		}
+		s, out = next, append(out, recs...)
+	}
+	fridge := line.Entry{Kind: line.EntryFridge, Initials: "A", Value: 42, Unit: line.UnitF, Where: "=fridge, the old one"}
+	for r := range recordstest.Years(15) {
+		r.Seq, r.Group = int64(len(out))+1, r.Group+int64(len(out))+1-r.Seq
+		s, out = line.Apply(s, r), append(out, r)
+		switch r.Event.(type) {
+		case line.DayOpened:
+			day := s.Sheet.Date[len(s.Sheet.Date)-2:]
+			do(line.UseSeed{Crop: "pea", SeedLot: "P-" + day, Supplier: "Hill seeds"})
+			do(line.AddMark{Text: "second basket " + day})
+			do(line.Undo{})
+			do(line.Undo{})
+			do(line.UseSeed{Crop: "pea", SeedLot: "Q-" + day})
+			do(line.ReportTrouble{At: line.Place{Station: linetest.Rack, Slot: 0}, What: "fan squeals", Effect: line.EffectAnnoys})
+			do(line.Undo{})
+			do(line.MakeEntry{Entry: fridge})
+		case line.DayClosed:
+			seq := s.Entries[len(s.Entries)-2].Seq
+			do(line.MakeEntry{Entry: line.Entry{Kind: line.EntryCorrective, Initials: "A", Where: "fridge", About: seq, Text: "door was ajar"}})
+			lot := s.Past[len(s.Past)-1].Ran.Lot
+			do(line.Sell{Lot: lot, Customer: "Corner kitchen", Packages: 1})
+			do(line.Undo{})
+			do(line.Sell{Lot: lot, Customer: "Market stall", Packages: 2})
+			for i := len(s.Entries) - 1; i > len(s.Entries)-6; i-- {
+				if e := s.Entries[max(i, 0)]; e.Entry.Kind == line.EntryFridge && e.Corrected == 0 && e.Entry.Corrects == 0 {
+					fixed := fridge
+					fixed.Corrects, fixed.Value, fixed.Made = e.Seq, 40, time.Time{}
+					do(line.MakeEntry{Entry: fixed})
+					break
+				}
+			}
+		}
+	}
+	return out
+}
+
+func TestSomeDaysAreReadAsFromTheWhole(t *testing.T) {
+	all := busyWeeks(t)
+	dir := journalOf(t, all)
+	for _, f := range []records.Filter{{From: "2026-12-08", To: "2026-12-10"}, {From: "2026-12-14"}, {To: "2026-12-04"}, {From: "2026-12-09", To: "2026-12-09", Crop: "pea"}} {
+		j, err := journal.OpenReadOnly(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := &bookReader{j: j, ctx: context.Background(), tell: func(float64) {}}
+		some, err := b.days(f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		whole := records.ReadSlice(all, f)
+		for _, what := range []string{"time", "charts", "safety", "lots", "labels"} {
+			c := recordsCmd{What: what}
+			var got, want bytes.Buffer
+			if err := c.write(&got, &app{}, some, "json"); err != nil {
+				t.Fatal(err)
+			}
+			if err := c.write(&want, &app{}, whole, "json"); err != nil {
+				t.Fatal(err)
+			}
+			if got.String() != want.String() {
+				t.Errorf("%s of %+v is not what the whole journal says:\n%s", what, f, difference(got.String(), want.String()))
+			}
+		}
+		_ = j.Close()
+	}
+}
+
+// difference is the first line that differs.
+func difference(a, b string) string {
+	x, y := strings.Split(a, "\n"), strings.Split(b, "\n")
+	for i := range min(len(x), len(y)) {
+		if x[i] != y[i] {
+			return x[i] + "\n" + y[i]
+		}
+	}
+	return "one is longer"
+}
+
+func TestRecordsInEveryFormat(t *testing.T) {
+	dir := journalOf(t, busyWeeks(t))
+	text, errs, code := recorded(t, dir, "safety", "--from", "2026-12-08", "--to", "2026-12-08")
+	if code != 0 || !strings.Contains(text, "40 F") || !strings.Contains(text, "which said") || !strings.Contains(text, "42 F") ||
+		!strings.Contains(text, "FDA Food Code") || strings.Contains(strings.ToLower(text), "compliant") {
+		t.Errorf("%d %s\n%s", code, errs, text)
+	}
+	table, _, _ := recorded(t, dir, "lots", "--format", "csv", "--from", "2026-12-08", "--to", "2026-12-08")
+	rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
+	if err != nil || rows[0][0] != "lot" || !strings.HasPrefix(rows[1][0], "2026-12-08-") {
+		t.Fatalf("%v %q", err, rows)
+	}
+	object, _, _ := recorded(t, dir, "recall", rows[1][0], "--format", "json")
+	var doc struct {
+		Sections []struct{ Rows []map[string]any }
+	}
+	if err := json.Unmarshal([]byte(object), &doc); err != nil || len(doc.Sections[0].Rows) < 20 || doc.Sections[0].Rows[0]["lot"] != rows[1][0] {
+		t.Errorf("%v %.300s", err, object)
+	}
+	labels, _, _ := recorded(t, dir, "labels", "--lot", rows[1][0])
+	if !strings.Contains(labels, "Lot "+rows[1][0]+"\n") || !strings.Contains(labels, "KEEP COLD") || !strings.Contains(labels, "125 g (4.4 oz)") {
+		t.Errorf("%q", labels)
+	}
+	for _, args := range [][]string{{"day"}, {"charts"}, {"backlog"}, {"sow"}, {"trace", rows[1][0]}, {"time", "--crop", "pea"}} {
+		out, errs, code := recorded(t, dir, args...)
+		again, _, _ := recorded(t, dir, args...)
+		if code != 0 || len(out) < 100 || out != again {
+			t.Errorf("%v: %d %s, %d bytes, the same again: %v", args, code, errs, len(out), out == again)
+		}
+	}
+}
+
+func TestRecordsOnPaper(t *testing.T) {
+	dir := journalOf(t, busyWeeks(t))
+	file := filepath.Join(t.TempDir(), "folder.pdf")
+	for _, args := range [][]string{{"safety"}, {"charts"}, {"day"}} {
+		if _, errs, code := recorded(t, dir, append(args, "-o", file)...); code != 0 {
+			t.Fatal(errs)
+		}
+		first, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, _, _ = recorded(t, dir, append(args, "-o", file)...)
+		if second, _ := os.ReadFile(file); !bytes.Equal(first, second) || !bytes.HasPrefix(first, []byte("%PDF-")) {
+			t.Errorf("%v: the same journal gave another file", args)
+		}
+		pdftotext, err := exec.LookPath("pdftotext")
+		if err != nil {
+			continue
+		}
+		out, err := exec.Command(pdftotext, "-layout", file, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := map[string][]string{"safety": {"Safety records", "40 F", "21 CFR 112.164(a)(1)", "page 1 of"}, "charts": {"Trays an hour", "upper", "NIST"},
+			"day": {"Day of 2026-12-23", "Busiest", "page 1 of 1"}}[args[0]]
+		for _, w := range want {
+			if !strings.Contains(string(out), w) {
+				t.Errorf("pdftotext finds no %q in %v:\n%.1500s", w, args, out)
+			}
+		}
+	}
+}
+
+func TestRecordsRefuse(t *testing.T) {
+	dir := journalOf(t, slices.Collect(recordstest.Years(1)))
+	for want, args := range map[string][]string{
+		"is no date":                 {"time", "--from", "yesterday"},
+		"Turn them round":            {"time", "--from", "2026-12-04", "--to", "2026-12-03"},
+		"say which lot":              {"trace"},
+		"takes no lot":               {"lots", "2026-12-03-001"},
+		"there is no format":         {"lots", "--format", "xls"},
+		"no lot \"nonsense\"":        {"recall", "nonsense"},
+		"no such day":                {"day", "--from", "1999-01-01", "--to", "1999-01-02"},
+		"must be one of":             {"gossip"},
+		"There is no journal":        nil,
+		"is a folder. Give the name": {"lots", "-o", dir},
+	} {
+		folder := dir
+		if args == nil {
+			folder = t.TempDir()
+		}
+		if _, errs, code := recorded(t, folder, args...); code != ExitBadInput || !strings.Contains(strings.ToLower(strings.Join(strings.Fields(errs), " ")), strings.ToLower(want)) {
+			t.Errorf("%v: %d, %q, not %q", args, code, errs, want)
+		}
+	}
+}
