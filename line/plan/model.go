@@ -26,7 +26,9 @@ type Model struct {
 	tubs  []tub // per station; only wash stations are used
 	// strict says that only schedules count by which the fans run as the model has it.
 	strict bool
-	lax    bool // takes the shortest time where stations differ
+	// anyFans leaves that out of what the solver is asked, for a bound.
+	anyFans bool
+	lax     bool // takes the shortest time where stations differ
 }
 
 // job is a batch or a chore on its way.

@@ -1,6 +1,10 @@
 package plan
 
-import "shedbell/line"
+import (
+	"slices"
+
+	"shedbell/line"
+)
 
 // placer builds schedules by putting in one job after the other, each as early as
 // hands, slots, amps and the greens' waits allow.
@@ -16,7 +20,7 @@ type placer struct {
 	low   []int // per stage of the present job: not before
 	keep  []int // per op: not before, to follow an earlier plan; nil for none
 	// changed is, per batch, when the plan to follow changes the water before it.
-	changed map[int]int
+	changed map[int]change
 }
 
 func newPlacer(m *Model) *placer {
@@ -39,17 +43,55 @@ func (p *placer) reset() {
 	clear(p.last)
 }
 
-// build places the jobs in the given order. It returns nil if the rules of thumb
-// find no place, which says nothing about whether there is one.
-func (p *placer) build(order []int) *schedule {
+// build places the jobs in the given order: those that go on already, the waiting
+// ones and the chores. Taking a batch off its rack and packing it are placed only
+// when so many more batches have their way onto a rack, so that they do not take the
+// hands that keep the line going. It returns nil if the rules of thumb find no
+// place, which says nothing about whether there is one.
+func (p *placer) build(before, order, after []int, later int) *schedule {
 	p.reset()
-	for _, j := range order {
-		if !p.place(j) {
+	ok := true
+	whole := func(j int) { ok = ok && p.place(j, 0, len(p.m.jobs[j].stages), false) }
+	for _, j := range before {
+		whole(j)
+	}
+	for i := range len(order) + later {
+		if i < len(order) {
+			if rack := p.m.rackOf(order[i]); rack != none && later > 0 {
+				ok = ok && p.place(order[i], 0, rack+1, true)
+			} else {
+				whole(order[i])
+			}
+		}
+		if i >= later && later > 0 {
+			j := order[i-later]
+			if rack := p.m.rackOf(j); rack != none {
+				ok = ok && p.place(j, rack, len(p.m.jobs[j].stages), false)
+			}
+		}
+		if !ok {
 			return nil
 		}
 	}
+	for _, j := range after {
+		whole(j)
+	}
+	if !ok {
+		return nil
+	}
 	p.m.judge(p.s)
 	return p.s
+}
+
+// rackOf is the stage at which a job's way can be cut in two: on a rack, where it
+// may stay after its countdown. none if there is none.
+func (m *Model) rackOf(j int) int {
+	for k := range m.jobs[j].stages {
+		if st := &m.jobs[j].stages[k]; st.kind == line.Dry && st.at == line.Nowhere && st.in != none && st.out != none {
+			return k
+		}
+	}
+	return none
 }
 
 const (
@@ -57,22 +99,23 @@ const (
 	farAway    = 1 << 17
 )
 
-func (p *placer) place(j int) bool {
-	jb := &p.m.jobs[j]
-	if !p.freshWater(j) {
-		return false
+// place puts in a job's stages from one to before another. With stay, the last of
+// them is left for another call to end; such a call begins with that stage.
+func (p *placer) place(j, from, to int, stay bool) bool {
+	if from == 0 {
+		p.freshWater(j)
 	}
-	p.low = append(p.low[:0], make([]int, len(jb.stages))...)
+	p.low = append(p.low[:0], make([]int, len(p.m.jobs[j].stages))...)
 	for range placeTries {
-		k, low := p.try(j)
+		k, low := p.try(j, from, to, stay)
 		if k == none {
-			p.commit(j)
+			p.commit(j, from, to, stay)
 			return true
 		}
 		if low <= p.low[k] {
 			low = p.low[k] + 1
 		}
-		if low > farAway {
+		if low >= farAway || from > 0 && k == from {
 			return false
 		}
 		p.low[k] = low
@@ -80,44 +123,59 @@ func (p *placer) place(j int) bool {
 	return false
 }
 
-// try sets the job's times from the first stage on. If a stage has to begin later
+// try sets the times of stages one after the other. If a stage has to begin later
 // than it could so that a later one fits, it returns which and from when on.
-func (p *placer) try(j int) (stage, low int) {
+func (p *placer) try(j, from, to int, stay bool) (stage, low int) {
 	m, jb := p.m, &p.m.jobs[j]
 	t := 0
-	for k := range jb.stages {
+	for k := from; k < to; k++ {
 		st := &jb.stages[k]
+		if k == from && from > 0 { // it is there already
+			t = p.takeOut(st, m.runEnd(p.s, j, k))
+			continue
+		}
 		if first := st.first(); first != none {
 			t = max(t, p.low[k], p.release(first))
 			if st.at == line.Nowhere && st.kind == line.Wash {
 				t = max(t, p.last[p.s.station[j][k]])
 			}
 			p.s.start[first] = p.enter(j, k, t, m.ops[first].dur)
+			if p.s.start[first] >= farAway {
+				return k, farAway
+			}
 		}
 		begin := m.begin(p.s, j, k)
 		if k > 0 {
-			if low := p.leave(j, k-1, begin); low != none {
+			if low := p.leave(j, k-1, begin, from > 0 && k-1 == from); low != none {
 				return k - 1, low
 			}
 		}
-		t = begin + st.run
+		if t = begin + st.run; stay && k == to-1 {
+			return none, 0
+		}
 		for n, o := range st.work {
 			if n > 0 {
 				p.s.start[o] = p.hands.earliest(max(t, p.release(o)), m.ops[o].dur)
 			}
 			t = p.s.start[o] + m.ops[o].dur
 		}
-		if st.out != none {
-			p.s.start[st.out] = p.hands.earliest(max(t, p.release(st.out)), m.ops[st.out].dur)
-			t = m.finishOf(p.s, st.out)
-		}
+		t = p.takeOut(st, t)
 	}
-	if k := len(jb.stages) - 1; k >= 0 {
-		if low := p.leave(j, k, t); low != none {
-			return k, low
+	if to > 0 {
+		if low := p.leave(j, to-1, t, false); low != none {
+			return to - 1, low
 		}
 	}
 	return none, 0
+}
+
+// takeOut sets the time of a stage's last op, if it has one, and says when it ends.
+func (p *placer) takeOut(st *stage, t int) int {
+	if st.out == none {
+		return t
+	}
+	p.s.start[st.out] = p.hands.earliest(max(t, p.release(st.out)), p.m.ops[st.out].dur)
+	return p.m.finishOf(p.s, st.out)
 }
 
 // release is the earliest start of an op by links and by the plan to be kept.
@@ -148,7 +206,7 @@ func (p *placer) enter(j, k, t, dur int) int {
 	best := none
 	for _, i := range stations {
 		s := t
-		for {
+		for s < farAway {
 			s = p.hands.earliest(s, dur)
 			full := p.slots[i].firstFull(s, s+max(1, dur), 1)
 			if full == none {
@@ -166,15 +224,15 @@ func (p *placer) enter(j, k, t, dur int) int {
 
 // leave checks a stage that the job leaves at the instant t: its slot and amps must
 // have been free all along, and the greens must not have waited too long. If not,
-// it returns a later start for the stage's first op.
-func (p *placer) leave(j, k, t int) int {
+// it returns a later start for the stage's first op. A slot may be reserved already.
+func (p *placer) leave(j, k, t int, reserved bool) int {
 	m, st := p.m, &p.m.jobs[j].stages[k]
 	first := st.first()
 	if first == none {
 		return none
 	}
 	station := p.s.station[j][k]
-	if st.at == line.Nowhere && st.kind != line.Chill {
+	if st.at == line.Nowhere && st.kind != line.Chill && !reserved {
 		if full := p.slots[station].firstFull(p.s.start[first], t, 1); full != none {
 			return p.slots[station].nextFree(full, 1)
 		}
@@ -216,28 +274,42 @@ func (p *placer) ampsFree(load, setting, from, to int) int {
 	return none
 }
 
-func (p *placer) commit(j int) {
+func (p *placer) commit(j, first, to int, stay bool) {
 	m, jb := p.m, &p.m.jobs[j]
-	for k := range jb.stages {
+	for k := first; k < to; k++ {
 		st := &jb.stages[k]
 		station := p.s.station[j][k]
-		for _, o := range append(append([]int{st.in}, st.work...), st.out) {
-			if o != none {
-				p.hands.add(p.s.start[o], m.finishOf(p.s, o), 1)
-			}
+		there, leaves := first > 0 && k == first, !stay || k < to-1
+		if st.in != none && !there {
+			p.busy(st.in)
 		}
-		if st.kind != line.Chill {
+		if !leaves {
+			p.slots[station].open(m.entered(p.s, j, k), 1)
+			continue
+		}
+		for _, o := range st.work {
+			p.busy(o)
+		}
+		if st.out != none {
+			p.busy(st.out)
+		}
+		switch {
+		case there:
+			p.slots[station].open(m.left(p.s, j, k), -1)
+		case st.kind != line.Chill:
 			p.slots[station].add(m.entered(p.s, j, k), m.left(p.s, j, k), 1)
 		}
-		from, to := m.powered(p.s, j, k)
-		p.switchOn(m.site.Stations[station].Load, m.setting(station, jb.crop), from, to)
+		from, off := m.powered(p.s, j, k)
+		p.switchOn(m.site.Stations[station].Load, m.setting(station, jb.crop), from, off)
 		if st.kind == line.Wash && st.first() != none && !st.again && jb.batch != 0 {
 			p.last[station] = max(p.last[station], m.entered(p.s, j, k))
 			p.tubs[station].batches++
-			p.tubs[station].crops = append(p.tubs[station].crops[:len(p.tubs[station].crops):len(p.tubs[station].crops)], jb.crop)
+			p.tubs[station].crops = append(slices.Clip(p.tubs[station].crops), jb.crop)
 		}
 	}
 }
+
+func (p *placer) busy(o int) { p.hands.add(p.s.start[o], p.m.finishOf(p.s, o), 1) }
 
 func (p *placer) switchOn(load, setting, from, to int) {
 	if load == line.NoLoad || from >= to || len(p.mains) == 0 {

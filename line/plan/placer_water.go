@@ -16,7 +16,7 @@ func (m *Model) fits(t *tub, crop string) bool {
 
 // freshWater chooses the tub for a batch that is still to be washed, and has its
 // water changed first where none fits.
-func (p *placer) freshWater(j int) bool {
+func (p *placer) freshWater(j int) {
 	jb := &p.m.jobs[j]
 	for k := range jb.stages {
 		st := &jb.stages[k]
@@ -24,7 +24,7 @@ func (p *placer) freshWater(j int) bool {
 			continue
 		}
 		if st.at != line.Nowhere {
-			return true // its water was checked when it was put in
+			return // its water was checked when it was put in
 		}
 		best := none
 		_, planned := p.changed[jb.batch]
@@ -46,18 +46,17 @@ func (p *placer) freshWater(j int) bool {
 		}
 		p.s.station[j][k] = best
 	}
-	return true
 }
 
 // changeWater puts a change of water after the last wash in a tub.
 func (p *placer) changeWater(station, job int) {
 	t := &p.tubs[station]
-	s := max(len(p.slots[station].use), p.last[station], p.changed[p.m.jobs[job].batch])
+	s := max(len(p.slots[station].use), p.last[station], p.changed[p.m.jobs[job].batch].drain)
 	var c change
 	for {
 		s = p.hands.earliest(s, t.drain)
 		from := s + t.drain
-		refill := p.hands.earliest(from+t.run, t.refill)
+		refill := p.hands.earliest(max(from+t.run, p.changed[p.m.jobs[job].batch].refill), t.refill)
 		c = change{station: station, drain: s, refill: refill, end: refill + t.refill, beforeJob: job}
 		load := p.m.site.Stations[station].DrainLoad
 		if load == line.NoLoad {

@@ -52,7 +52,7 @@ func (m *Model) pose(like *schedule, open waters) *problem {
 		p.out.Lags = append(p.out.Lags, sched.After(l.from, l.to, 0))
 	}
 	p.addChanges(like, open)
-	if m.strict {
+	if m.strict && !m.anyFans {
 		p.keepFans(like)
 	}
 	p.addGoals()

@@ -88,10 +88,10 @@ func (f *finder) follow(previous *Plan) {
 			keep[o] = units(t)
 		}
 	}
-	f.p.keep, f.p.changed = keep, map[int]int{}
+	f.p.keep, f.p.changed = keep, map[int]change{}
 	for _, c := range previous.s.changes {
 		if c.beforeJob != none {
-			f.p.changed[old.jobs[c.beforeJob].batch] = units(c.drain)
+			f.p.changed[old.jobs[c.beforeJob].batch] = change{drain: units(c.drain), refill: units(c.refill)}
 		}
 	}
 	order := slices.Clone(f.waiting)
@@ -108,6 +108,6 @@ func (f *finder) follow(previous *Plan) {
 		return cmp.Or(cmp.Compare(washed(a), washed(b)), cmp.Compare(first(a), first(b)))
 	})
 	f.order = order
-	f.consider(order)
+	f.considerAll(order)
 	f.p.keep, f.p.changed = nil, nil
 }

@@ -55,34 +55,49 @@ type finder struct {
 	rnd                    *rand.Rand
 	best                   *schedule
 	order                  []int
+	later                  int // of placer.build, with which the best was found
+	most                   int // the largest that can work
 }
 
 func newFinder(m *Model, seed uint64) *finder {
 	f := &finder{m: m, p: newPlacer(m), rnd: rand.New(rand.NewPCG(seed, 0x0de7))}
 	f.before, f.waiting, f.after = m.orders()
+	for _, i := range m.site.StationsOf(line.Dry) {
+		f.most += len(m.slots[i])
+	}
+	f.most = max(0, min(f.most-1, mostLater))
 	return f
 }
 
-// consider places the waiting batches in an order and keeps it if it is better.
-func (f *finder) consider(order []int) bool {
-	s := f.p.build(slices.Concat(f.before, order, f.after))
+const mostLater = 3
+
+// consider places the waiting batches in an order, and keeps it if it is better.
+func (f *finder) consider(order []int, later int) bool {
+	s := f.p.build(f.before, order, f.after, later)
 	if s == nil || f.m.strict && !f.m.fansAgree(s) || f.best != nil && s.values.compare(f.best.values) >= 0 {
 		return false
 	}
-	f.best, f.order = s, slices.Clone(order)
+	f.best, f.order, f.later = s, slices.Clone(order), later
 	return true
+}
+
+// considerAll does so for every way of putting off the packing.
+func (f *finder) considerAll(order []int) {
+	for later := range f.most + 1 {
+		f.consider(order, later)
+	}
 }
 
 // first tries the orders that come to mind: as the prompts have it, the long ways
 // first, the short ones first.
 func (f *finder) first() {
 	plain := f.m.dueFirst(f.waiting)
-	f.consider(plain)
+	f.considerAll(plain)
 	for i := range plain { // one that agrees with the fans may have to go first
 		if !f.m.strict || f.best != nil {
 			break
 		}
-		f.consider(slices.Concat(plain[i:i+1], plain[:i], plain[i+1:]))
+		f.considerAll(slices.Concat(plain[i:i+1], plain[:i], plain[i+1:]))
 	}
 	tail := func(j int) int {
 		n := 0
@@ -99,11 +114,11 @@ func (f *finder) first() {
 	for _, sign := range []int{-1, 1} {
 		o := slices.Clone(f.waiting)
 		slices.SortStableFunc(o, func(a, b int) int { return sign * cmp.Compare(tail(a), tail(b)) })
-		f.consider(o)
+		f.considerAll(o)
 		slices.SortStableFunc(o, func(a, b int) int {
 			return cmp.Compare(boolInt(f.m.jobs[a].due == none), boolInt(f.m.jobs[b].due == none))
 		})
-		f.consider(o)
+		f.considerAll(o)
 	}
 }
 
@@ -132,6 +147,10 @@ func (f *finder) improve(ctx context.Context, tries int) {
 			x := o[i]
 			o = slices.Insert(slices.Delete(o, i, i+1), k, x)
 		}
-		f.consider(o)
+		later := f.later
+		if f.rnd.IntN(4) == 0 {
+			later = f.rnd.IntN(f.most + 1)
+		}
+		f.consider(o, later)
 	}
 }

@@ -142,6 +142,7 @@ func (h *hunt) run(ctx context.Context, budget time.Duration) {
 	one := h.m.oneOfEach()
 	if !one || n == 0 {
 		h.solve(ctx, budget, sameWater, one && least == 0)
+		h.widen(ctx, budget, sameWater, one && least == 0)
 		return
 	}
 	h.solve(ctx, budget/4, sameWater, false)
@@ -151,7 +152,19 @@ func (h *hunt) run(ctx context.Context, budget time.Duration) {
 	}
 	if !h.settled() && ctx.Err() == nil {
 		h.solve(ctx, budget, anyWater, n == least)
+		h.widen(ctx, budget, anyWater, n == least)
 	}
+}
+
+// widen asks for a bound among plans in which the fans do not matter, where those in
+// which they do are all that has been searched.
+func (h *hunt) widen(ctx context.Context, budget time.Duration, open waters, whole bool) {
+	if h.settled() || !whole || !h.m.strict || ctx.Err() != nil {
+		return
+	}
+	h.m.anyFans = true
+	h.solve(ctx, budget, open, whole)
+	h.m.anyFans = false
 }
 
 // settled says whether the best plan ends as early as any can.
