@@ -24,27 +24,30 @@ const (
 	mostCrew     = 50
 )
 
-// lineFile is the line file as it is written.
-type lineFile struct {
-	Name       string        `toml:"name" need:"add name = \"Alder shed\""`
-	Voltage    float64       `toml:"voltage" need:"add voltage = 120"`
-	Supply     string        `toml:"supply"`
-	AmbientC   float64       `toml:"ambient_c"`
-	DeratePerC float64       `toml:"derate_per_c"`
-	Crew       []string      `toml:"crew" need:"add crew = [\"Ash\"]"`
-	Feeders    []fileFeeder  `toml:"feeder"`
-	Circuits   []fileCircuit `toml:"circuit" need:"start each circuit with [[circuit]]"`
-	Loads      []fileLoad    `toml:"load" need:"start each machine with [[load]]"`
-	Stations   []fileStation `toml:"station" need:"start each station with [[station]]"`
+// LineFile is the line file as it is written: each field is a key, in the order in
+// which a new file has them. ReadLine makes a site of one, set-up changes one.
+type LineFile struct {
+	Name       string         `toml:"name" need:"add name = \"Alder shed\""`
+	Voltage    float64        `toml:"voltage" need:"add voltage = 120"`
+	Supply     string         `toml:"supply"`
+	AmbientC   float64        `toml:"ambient_c"`
+	DeratePerC float64        `toml:"derate_per_c"`
+	Crew       []string       `toml:"crew" need:"add crew = [\"Ash\"]"`
+	Feeders    []FeederEntry  `toml:"feeder"`
+	Circuits   []CircuitEntry `toml:"circuit" need:"start each circuit with [[circuit]]"`
+	Loads      []LoadEntry    `toml:"load" need:"start each machine with [[load]]"`
+	Stations   []StationEntry `toml:"station" need:"start each station with [[station]]"`
 }
 
-type fileFeeder struct {
+// FeederEntry is one [[feeder]] of a line file; amperes.
+type FeederEntry struct {
 	Name     string  `toml:"name" need:"add name = \"shed feeder\""`
 	BreakerA float64 `toml:"breaker_a" need:"add breaker_a = 60, the number on the breaker's handle"`
 	Breaker  string  `toml:"breaker"`
 }
 
-type fileCircuit struct {
+// CircuitEntry is one [[circuit]] of a line file; amperes.
+type CircuitEntry struct {
 	Name        string  `toml:"name" need:"add name = \"wet wall\""`
 	BreakerA    float64 `toml:"breaker_a" need:"add breaker_a = 20, the number on the breaker's handle"`
 	Breaker     string  `toml:"breaker"`
@@ -56,7 +59,9 @@ type fileCircuit struct {
 	GFCI        bool    `toml:"gfci"`
 }
 
-type fileLoad struct {
+// LoadEntry is one [[load]] of a line file: a machine as its nameplate has it. Its current is
+// given in one of four ways: Amps, Settings, Watts or HP.
+type LoadEntry struct {
 	Name        string             `toml:"name" need:"add name = \"spinner\""`
 	Circuit     string             `toml:"circuit" need:"add circuit = \"wet wall\""`
 	Amps        float64            `toml:"amps"`
@@ -67,7 +72,7 @@ type fileLoad struct {
 	Volts       float64            `toml:"volts"`
 	CodeLetter  string             `toml:"code_letter"`
 	StartingA   float64            `toml:"starting_a"`
-	Starting    startTime          `toml:"starting"`
+	Starting    StartTime          `toml:"starting"`
 	SelfOff     bool               `toml:"switches_itself_off"`
 	Alone       bool               `toml:"runs_alone"`
 	Cycles      bool               `toml:"cycles_by_itself"`
@@ -79,7 +84,8 @@ type fileLoad struct {
 	CordM       float64            `toml:"cord_m"`
 }
 
-type fileStation struct {
+// StationEntry is one [[station]] of a line file.
+type StationEntry struct {
 	Name         string              `toml:"name" need:"add name = \"cutting table\""`
 	Kind         string              `toml:"kind" need:"add kind = \"cut\""`
 	Slots        int                 `toml:"slots"`
@@ -99,7 +105,7 @@ type fileStation struct {
 // ReadLine reads a line file. Either there are no faults and the site is good, or
 // every fault is listed and no site is returned.
 func ReadLine(name string, data []byte) (*line.Site, []strictfile.Fault) {
-	var file lineFile
+	var file LineFile
 	where, faults := strictfile.Decode(name, data, &file)
 	if hopeless(faults) {
 		return nil, faults

@@ -34,7 +34,7 @@ var currentKeys = []string{"amps", "watts", "hp", "settings"}
 
 // settings reads the running current. An unknown one is a fault, never zero: a
 // breaker would find out what the file kept silent.
-func (c *checker) settings(path string, f *fileLoad, circuitVolts float64) []power.Setting {
+func (c *checker) settings(path string, f *LoadEntry, circuitVolts float64) []power.Setting {
 	var ways []string
 	for _, key := range currentKeys {
 		if c.where.Has(path + key) {
@@ -75,7 +75,7 @@ func (c *checker) belongs(path, key, beside string) {
 }
 
 // volts is the voltage on the nameplate, by default the circuit's.
-func (c *checker) volts(path string, f *fileLoad, circuitVolts float64) float64 {
+func (c *checker) volts(path string, f *LoadEntry, circuitVolts float64) float64 {
 	at := path + "volts"
 	if !c.given(at) {
 		return circuitVolts
@@ -88,7 +88,7 @@ func (c *checker) volts(path string, f *fileLoad, circuitVolts float64) float64 
 }
 
 // wattsA turns watts taken in into amps.
-func (c *checker) wattsA(path string, f *fileLoad, volts float64) float64 {
+func (c *checker) wattsA(path string, f *LoadEntry, volts float64) float64 {
 	c.number(path+"watts", f.Watts, leastWatts, mostWatts, "watts")
 	if c.missing(path + "power_factor") {
 		c.fault(path+"power_factor", "watts without the power factor",
@@ -107,7 +107,7 @@ func (c *checker) wattsA(path string, f *fileLoad, volts float64) float64 {
 
 // motorA turns horsepower into full-load amps by NEC Table 430.248, and a code
 // letter into starting amps by Table 430.7(B).
-func (c *checker) motorA(path string, f *fileLoad, volts float64) float64 {
+func (c *checker) motorA(path string, f *LoadEntry, volts float64) float64 {
 	c.number(path+"hp", f.HP, leastHP, mostHP, "hp")
 	if !c.given(path+"hp") || !c.sound(path+"volts") || volts <= 0 || c.blamed["voltage"] {
 		return 0

@@ -28,10 +28,10 @@ func words[T fmt.Stringer](list []T) []string {
 	return out
 }
 
-func (c *checker) stations(file *lineFile, p *power.Panel) []line.Station {
-	c.names(namesOf(file.Stations, func(f *fileStation) string { return f.Name }),
+func (c *checker) stations(file *LineFile, p *power.Panel) []line.Station {
+	c.names(namesOf(file.Stations, func(f *StationEntry) string { return f.Name }),
 		func(i int) string { return fmt.Sprintf("station[%d].name", i) })
-	loads := namesOf(file.Loads, func(f *fileLoad) string { return f.Name })
+	loads := namesOf(file.Loads, func(f *LoadEntry) string { return f.Name })
 	meant := map[string]bool{}
 	var out []line.Station
 	for i := range file.Stations {
@@ -52,7 +52,7 @@ func (c *checker) stations(file *lineFile, p *power.Panel) []line.Station {
 	return out
 }
 
-func (c *checker) station(path string, f *fileStation, loads []string, p *power.Panel) line.Station {
+func (c *checker) station(path string, f *StationEntry, loads []string, p *power.Panel) line.Station {
 	s := line.Station{
 		Name: f.Name, Slots: 1, SlotTrays: f.Trays, Load: line.NoLoad, Setting: f.Setting,
 		HandsTime: time.Duration(f.HandsTime), PerTray: time.Duration(f.PerTray), Walk: time.Duration(f.Walk),
@@ -112,7 +112,7 @@ func (c *checker) notHere(path, problem, mend string) {
 }
 
 // handWork checks the times that people spend at the station.
-func (c *checker) handWork(path string, f *fileStation, s *line.Station) {
+func (c *checker) handWork(path string, f *StationEntry, s *line.Station) {
 	c.span(path+"hands_time", f.HandsTime, time.Second, longestHands)
 	c.span(path+"per_tray", f.PerTray, time.Second, longestHands)
 	ends := s.Hands == line.HandsStart || s.Hands == line.HandsEnd || s.Hands == line.HandsBoth
@@ -133,7 +133,7 @@ func (c *checker) handWork(path string, f *fileStation, s *line.Station) {
 	}
 }
 
-func (c *checker) sanitize(path string, f *fileStation, s *line.Station) {
+func (c *checker) sanitize(path string, f *StationEntry, s *line.Station) {
 	at := path + "contact"
 	if s.Kind != line.Sanitize {
 		c.notHere(at, fmt.Sprintf("not used at a %s station", s.Kind), "remove it")
@@ -145,7 +145,7 @@ func (c *checker) sanitize(path string, f *fileStation, s *line.Station) {
 	c.span(at, f.Contact, time.Second, 4*time.Hour)
 }
 
-func (c *checker) water(path string, f *fileStation, s *line.Station, loads []string) {
+func (c *checker) water(path string, f *StationEntry, s *line.Station, loads []string) {
 	if s.Kind != line.Wash {
 		for _, key := range []string{"drain_load", "drain_time", "water_batches"} {
 			c.notHere(path+key, fmt.Sprintf("not used at a %s station", s.Kind), "remove it")

@@ -8,12 +8,12 @@ import (
 	"shedbell/recipes/strictfile"
 )
 
-// startTime is how long a motor takes to start: the one time on the line that is
+// StartTime is how long a motor takes to start: the one time on the line that is
 // shorter than a second, written like "0.6s".
-type startTime time.Duration
+type StartTime time.Duration
 
 // UnmarshalText reads one start; its errors are *strictfile.BadValue.
-func (s *startTime) UnmarshalText(text []byte) error {
+func (s *StartTime) UnmarshalText(text []byte) error {
 	d, err := time.ParseDuration(string(text))
 	switch {
 	case err != nil:
@@ -21,12 +21,12 @@ func (s *startTime) UnmarshalText(text []byte) error {
 	case d < 0:
 		return &strictfile.BadValue{Problem: "negative time", Mend: `give a time like "0.6s"`}
 	}
-	*s = startTime(d)
+	*s = StartTime(d)
 	return nil
 }
 
 // String writes seconds exactly; a float would lose the last digits.
-func (s startTime) String() string {
+func (s StartTime) String() string {
 	whole, rest := time.Duration(s)/time.Second, time.Duration(s)%time.Second
 	return strings.TrimRight(strings.TrimRight(fmt.Sprintf("%d.%09d", whole, rest), "0"), ".") + "s"
 }

@@ -30,7 +30,7 @@ var (
 	standardWords = []string{"UL 489", "IEC B", "IEC C", "IEC D"}
 )
 
-func (c *checker) panel(file *lineFile) power.Panel {
+func (c *checker) panel(file *LineFile) power.Panel {
 	p := power.Panel{VoltageV: file.Voltage, AmbientC: file.AmbientC, DeratePerK: file.DeratePerC}
 	c.number("voltage", file.Voltage, 90, 260, "volts")
 	c.number("ambient_c", file.AmbientC, -30, 70, "degrees C")
@@ -41,8 +41,8 @@ func (c *checker) panel(file *lineFile) power.Panel {
 	}
 	c.feeders(file, &p)
 	c.circuits(file, &p)
-	circuits := namesOf(file.Circuits, func(f *fileCircuit) string { return f.Name })
-	c.names(namesOf(file.Loads, func(f *fileLoad) string { return f.Name }),
+	circuits := namesOf(file.Circuits, func(f *CircuitEntry) string { return f.Name })
+	c.names(namesOf(file.Loads, func(f *LoadEntry) string { return f.Name }),
 		func(i int) string { return fmt.Sprintf("load[%d].name", i) })
 	for i := range file.Loads {
 		p.Loads = append(p.Loads, c.load(i, &file.Loads[i], circuits, &p))
@@ -52,7 +52,7 @@ func (c *checker) panel(file *lineFile) power.Panel {
 
 // supplyVolts checks that the volts are those of the supply, from one leg to
 // neutral.
-func (c *checker) supplyVolts(file *lineFile, supply power.Supply) {
+func (c *checker) supplyVolts(file *LineFile, supply power.Supply) {
 	from, to := 110.0, 127.0
 	switch {
 	case supply == power.SupplyUnstated:
@@ -91,8 +91,8 @@ func namesOf[T any](list []T, name func(*T) string) []string {
 	return out
 }
 
-func (c *checker) feeders(file *lineFile, p *power.Panel) {
-	c.names(namesOf(file.Feeders, func(f *fileFeeder) string { return f.Name }),
+func (c *checker) feeders(file *LineFile, p *power.Panel) {
+	c.names(namesOf(file.Feeders, func(f *FeederEntry) string { return f.Name }),
 		func(i int) string { return fmt.Sprintf("feeder[%d].name", i) })
 	for i, f := range file.Feeders {
 		path := fmt.Sprintf("feeder[%d].", i)
@@ -101,9 +101,9 @@ func (c *checker) feeders(file *lineFile, p *power.Panel) {
 	}
 }
 
-func (c *checker) circuits(file *lineFile, p *power.Panel) {
-	feeders := namesOf(file.Feeders, func(f *fileFeeder) string { return f.Name })
-	c.names(namesOf(file.Circuits, func(f *fileCircuit) string { return f.Name }),
+func (c *checker) circuits(file *LineFile, p *power.Panel) {
+	feeders := namesOf(file.Feeders, func(f *FeederEntry) string { return f.Name })
+	c.names(namesOf(file.Circuits, func(f *CircuitEntry) string { return f.Name }),
 		func(i int) string { return fmt.Sprintf("circuit[%d].name", i) })
 	for i, f := range file.Circuits {
 		path := fmt.Sprintf("circuit[%d].", i)
@@ -135,7 +135,7 @@ func (c *checker) leg(path, word string, supply power.Supply) power.Leg {
 	return power.Leg(c.index(path, word, "leg", legWords) + 1)
 }
 
-func (c *checker) load(i int, f *fileLoad, circuits []string, p *power.Panel) power.Load {
+func (c *checker) load(i int, f *LoadEntry, circuits []string, p *power.Panel) power.Load {
 	path := fmt.Sprintf("load[%d].", i)
 	if strings.ContainsAny(f.Name, ",:") {
 		c.fault(path+"name", "has a comma or a colon", "use letters, digits, spaces and hyphens")
@@ -158,7 +158,7 @@ func (c *checker) load(i int, f *fileLoad, circuits []string, p *power.Panel) po
 
 // switchSettings reads the settings of a machine with a switch, in the order of
 // the file.
-func (c *checker) switchSettings(path string, f *fileLoad) []power.Setting {
+func (c *checker) switchSettings(path string, f *LoadEntry) []power.Setting {
 	table := path + "settings"
 	if len(f.Settings) == 0 && c.given(table) {
 		c.fault(table, "empty", "write it like { low = 1.6, high = 4.2 }")
@@ -209,7 +209,7 @@ func (c *checker) amps(path, name string, a float64) {
 
 // cord checks the flexible cord to the plug. Only the sizes that the code has
 // amps and ohms for are taken.
-func (c *checker) cord(path string, f *fileLoad) {
+func (c *checker) cord(path string, f *LoadEntry) {
 	size, length := path+"cord_awg", path+"cord_m"
 	_, noAmps := nec.CordMaxA(f.CordAWG, 2)
 	_, noOhms := nec.OhmsPerKFT(f.CordAWG, true, 75)
@@ -222,7 +222,7 @@ func (c *checker) cord(path string, f *fileLoad) {
 
 // starting checks the two halves of a starting current, which only mean something
 // together. A code letter stands for the amps.
-func (c *checker) starting(path string, f *fileLoad, worstA float64) {
+func (c *checker) starting(path string, f *LoadEntry, worstA float64) {
 	current, letter, length := path+"starting_a", path+"code_letter", path+"starting"
 	if c.given(current) && c.given(letter) {
 		c.fault(letter, "starting_a and code_letter are both there", "keep one")

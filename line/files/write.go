@@ -120,7 +120,7 @@ func (w *writer) load(p *power.Panel, l *power.Load) {
 	}
 	w.number("starting_a", l.StartingA)
 	if l.StartingTime > 0 {
-		w.text("starting", startTime(l.StartingTime).String())
+		w.text("starting", StartTime(l.StartingTime).String())
 	}
 	w.yes("switches_itself_off", l.SelfOff)
 	w.yes("runs_alone", l.Alone)
