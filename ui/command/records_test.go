@@ -63,7 +63,7 @@ func busyWeeks(t testing.TB) []line.Record {
 		s, out = next, append(out, recs...)
 	}
 	fridge := line.Entry{Kind: line.EntryFridge, Initials: "A", Value: 42, Unit: line.UnitF, Where: "=fridge, the old one"}
-	for r := range recordstest.Years(15) {
+	for r := range recordstest.Years(linetest.Morning, 15) {
 		r.Seq, r.Group = int64(len(out))+1, r.Group+int64(len(out))+1-r.Seq
 		s, out = line.Apply(s, r), append(out, r)
 		switch r.Event.(type) {
@@ -205,7 +205,7 @@ func TestRecordsOnPaper(t *testing.T) {
 }
 
 func TestRecordsRefuse(t *testing.T) {
-	dir := journalOf(t, slices.Collect(recordstest.Years(1)))
+	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 1)))
 	for want, args := range map[string][]string{
 		"is no date":                 {"time", "--from", "yesterday"},
 		"Turn them round":            {"time", "--from", "2026-12-04", "--to", "2026-12-03"},

@@ -53,7 +53,7 @@ func TestMain(m *testing.M) {
 
 // terminal is a running program with the screen that it draws.
 type terminal struct {
-	t    *testing.T
+	t    testing.TB
 	cmd  *exec.Cmd
 	tty  *os.File
 	scr  *vt.SafeEmulator
@@ -83,7 +83,7 @@ func (x *terminal) sent() string {
 const patience = 30 * time.Second
 
 // start runs the program on a terminal of w by h cells.
-func start(t *testing.T, w, h int, args ...string) *terminal {
+func start(t testing.TB, w, h int, args ...string) *terminal {
 	t.Helper()
 	path, err := binary()
 	if err != nil {
@@ -92,7 +92,7 @@ func start(t *testing.T, w, h int, args ...string) *terminal {
 	return startProgram(t, path, w, h, args...)
 }
 
-func startProgram(t *testing.T, path string, w, h int, args ...string) *terminal {
+func startProgram(t testing.TB, path string, w, h int, args ...string) *terminal {
 	t.Helper()
 	cmd := exec.Command(path, args...)
 	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=C.UTF-8", "NO_COLOR=")
@@ -148,7 +148,12 @@ func (x *terminal) text() string {
 // expect waits until the screen shows all the texts.
 func (x *terminal) expect(texts ...string) {
 	x.t.Helper()
-	deadline := time.Now().Add(patience)
+	x.expectWithin(patience, texts...)
+}
+
+func (x *terminal) expectWithin(d time.Duration, texts ...string) {
+	x.t.Helper()
+	deadline := time.Now().Add(d)
 	for {
 		screen := x.screen()
 		missing := ""

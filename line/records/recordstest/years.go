@@ -23,10 +23,10 @@ type template struct {
 // TraysADay makes about 39 batches, so that ten years of 260 days have 100,000.
 const TraysADay = 156
 
-// Years gives the records of days with work, five a week, the first of them the
-// line and the recipes. The days are rehearsed once and moved, which is quick and
-// keeps every rule that the line has.
-func Years(days int) iter.Seq[line.Record] {
+// Years gives the records of days with work, five a week from a date on, the first of
+// them the line and the recipes. The days are rehearsed once and moved, which is quick
+// and keeps every rule that the line has.
+func Years(from time.Time, days int) iter.Seq[line.Record] {
 	var shapes []template
 	for seed := range 3 {
 		shapes = append(shapes, shape(uint64(seed+1)))
@@ -34,10 +34,10 @@ func Years(days int) iter.Seq[line.Record] {
 	return func(yield func(line.Record) bool) {
 		first := line.Decision{Events: []line.Event{line.FirstRecord(linetest.Site(), linetest.Book())}}
 		seq, batch, chore := int64(1), 0, 0
-		if !yield(first.Records(&line.State{}, linetest.Morning, "Ash")[0]) {
+		if !yield(first.Records(&line.State{}, from, "Ash")[0]) {
 			return
 		}
-		date := linetest.Morning
+		date := from
 		for day := range days {
 			t := &shapes[day%len(shapes)]
 			for i := range t.records {
