@@ -10,12 +10,12 @@ import (
 
 // Keys that work on every screen.
 var (
-	keyQuit  = screen.Bind("q", "leave the program", "q", "Q")
-	keyBreak = screen.Bind("ctrl+c", "leave the program", "ctrl+c")
-	keyHelp  = screen.Bind("?", "what works here", "?")
-	keyMenu  = screen.Bind("/", "other screens", "/")
-	keyUndo  = screen.Bind("0", "undo", "0", "u", "U")
-	keyLeave = screen.Bind("0", "back to the board", "0", "esc")
+	keyQuit  = screen.Bind("q", "does.leave", "q", "Q")
+	keyBreak = screen.Bind("ctrl+c", "does.leave", "ctrl+c")
+	keyHelp  = screen.Bind("?", "does.what-works", "?")
+	keyMenu  = screen.Bind("/", "does.other-screens", "/")
+	keyUndo  = screen.Bind("0", "does.undo", "0", "u", "U")
+	keyLeave = screen.Bind("0", "does.back-to-board", "0", "esc")
 )
 
 // pressed lets waiting keys through, one by one and in order: a key must meet the

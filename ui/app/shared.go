@@ -53,7 +53,7 @@ func (m *Model) guest() bool {
 	return ok && s.Guest()
 }
 
-var keyTake = screen.Bind("Enter", "take the line", "enter", " ")
+var keyTake = screen.Bind("Enter", "does.take-line", "enter", " ")
 
 // takes says whether a key asks for the line: only on the board, and only while
 // somebody else has it, so that the same key never takes the line and acts too.

@@ -34,7 +34,7 @@ func New() *Board { return &Board{} }
 
 // Keys of the board. The number pad's are first.
 var (
-	keyDo     = screen.Bind("Enter", "do it", "enter", " ")
+	keyDo     = screen.Bind("Enter", "does.do", "enter", " ")
 	keyMore   = screen.Bind("+", "longer", "+", "=")
 	keyLess   = screen.Bind("-", "shorter", "-")
 	keyHold   = screen.Bind(".", "hold, go on", ".", "h", "H")

@@ -16,7 +16,7 @@ func (b *Board) drawFoot(env *screen.Env, r canvas.Region) {
 	notice := r
 	if r.H > 1 {
 		notice = r.Rows(0, r.H-1)
-		r.Put(1, r.H-1, theme.Faint, screen.KeyLine(b.Keys(env), r.W-2))
+		r.Put(1, r.H-1, theme.Faint, screen.KeyLine(env.Words, b.Keys(env), r.W-2))
 	}
 	screen.DrawNotice(env, notice.Inset(1, 0))
 }
@@ -30,31 +30,31 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	}
 	at, ok := chosenStep(env)
 	if !ok {
-		noStep = "nothing runs there"
+		noStep = "why.nothing-runs"
 	}
 	if _, ok := headline(env); !ok && s.Sheet != nil {
 		noDo = "nothing is ready or coming"
 	}
-	undo := screen.Bind("0", "undo", "0", "u")
+	undo := screen.Bind("0", "does.undo", "0", "u")
 	if text, ok := s.CanUndo(); ok {
-		undo = screen.Bind("0", "undo the "+text, "0", "u")
+		undo = screen.Bind("0", env.Words.Say("does.undo-that", text), "0", "u")
 	} else {
-		noUndo = "nothing has been done yet"
+		noUndo = "why.no-undo"
 	}
 	hold := keyHold
 	if ok {
 		if step := s.StepAt(at); step != nil && step.Progress != line.Running {
-			hold = screen.Bind(".", "go on", ".", "h")
+			hold = screen.Bind(".", "does.go-on", ".", "h")
 		} else {
-			hold = screen.Bind(".", "hold", ".", "h")
+			hold = screen.Bind(".", "does.hold", ".", "h")
 		}
 	}
 	noClock := noStep
 	if step := s.StepAt(at); ok && step != nil && step.Planned == 0 {
-		noClock = "done by hand, without a countdown"
+		noClock = "why.by-hand"
 	}
 	taste, offer := tasteKey(env)
-	keys := []screen.Binding{keyDo.Unless(noDo), screen.Bind("?", "help", "?")}
+	keys := []screen.Binding{keyDo.Unless(noDo), screen.Bind("?", "does.help", "?")}
 	if offer {
 		keys = append(keys, taste)
 	}

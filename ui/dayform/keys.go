@@ -13,15 +13,15 @@ import (
 )
 
 var (
-	keyDigits = screen.Bind("0-9", "type it", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyDigits = screen.Bind("0-9", "does.type", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
 	keyNext   = screen.Bind("Enter", "next row", "enter", "down", "up")
 	keyAdjust = screen.Bind("+ -", "one more, one less", "+", "-")
 	keyField  = screen.Bind("/", "trays or due time", "/", "tab", "left", "right")
 	keyLetter = screen.Bind("a-z", "go to a crop by its first letter")
-	keyErase  = screen.Bind("backspace", "take a digit away", "backspace")
-	keyExit   = screen.Bind("0", "on an empty field: back", "esc")
-	keyBack   = screen.Bind("0", "back", "0", "esc")
-	keyHelp   = screen.Bind("?", "help", "?")
+	keyErase  = screen.Bind("backspace", "does.erase", "backspace")
+	keyExit   = screen.Bind("0", "does.back-when-empty", "esc")
+	keyBack   = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp   = screen.Bind("?", "does.help", "?")
 )
 
 // Keys lists what can be pressed.

@@ -21,11 +21,11 @@ type Help struct {
 func New() *Help { return &Help{} }
 
 var (
-	keyDown = screen.Bind("+ -", "scroll", "+", "=", "down", "j")
-	keyUp   = screen.Bind("-", "scroll up", "-", "up", "k")
-	keyPgDn = screen.Bind("page down", "a page on", "pgdown", " ")
-	keyPgUp = screen.Bind("page up", "a page back", "pgup")
-	keyAny  = screen.Bind("any other key", "back")
+	keyDown = screen.Bind("+ -", "does.scroll", "+", "=", "down", "j")
+	keyUp   = screen.Bind("-", "does.scroll-up", "-", "up", "k")
+	keyPgDn = screen.Bind("page down", "does.page-on", "pgdown", " ")
+	keyPgUp = screen.Bind("page up", "does.page-back", "pgup")
+	keyAny  = screen.Bind("any other key", "does.back")
 )
 
 // Typing is always so: every key means leaving or scrolling here, not what it
@@ -36,7 +36,7 @@ func (h *Help) Typing() bool { return true }
 func (h *Help) Keys(env *screen.Env) []screen.Binding {
 	why := ""
 	if h.last(env) == 0 {
-		why = "all of it is on the screen"
+		why = "why.all-shown"
 	}
 	return []screen.Binding{keyDown.Unless(why)}
 }

@@ -95,10 +95,10 @@ func (c *column) pair(name string, role theme.Role, text string) {
 }
 
 // put adds a key; a long name for it takes a line of its own.
-func (c *column) put(b screen.Binding) {
-	name, text := b.Help().Key, b.Help().Desc
+func (c *column) put(w *words.Tongue, b screen.Binding) {
+	name, text := b.Name(w), b.Does(w)
 	if b.Why != "" {
-		text += ": " + b.Why
+		text += ": " + b.WhyNot(w)
 	}
 	if canvas.Width(name) > keyWidth-1 {
 		c.rows = append(c.rows, row{{2, theme.Strong, name}})
@@ -111,7 +111,7 @@ func (c *column) works(env *screen.Env) {
 	c.heading("Works now")
 	for _, b := range ordered(env) {
 		if b.Why == "" {
-			c.put(b)
+			c.put(env.Words, b)
 		}
 	}
 }
@@ -146,7 +146,7 @@ func (c *column) doesNot(env *screen.Env) {
 			c.heading("Does nothing now, because")
 			first = false
 		}
-		c.put(b)
+		c.put(env.Words, b)
 	}
 }
 

@@ -26,13 +26,13 @@ func New() *Log { return &Log{} }
 var (
 	keyOlder  = screen.Bind("- +", "older, newer", "-", "up", "k")
 	keyNewer  = screen.Bind("+", "newer", "+", "=", "down", "j")
-	keyPgUp   = screen.Bind("page up", "a page back", "pgup", "9")
-	keyPgDn   = screen.Bind("page down", "a page on", "pgdown", "3", " ")
+	keyPgUp   = screen.Bind("page up", "does.page-back", "pgup", "9")
+	keyPgDn   = screen.Bind("page down", "does.page-on", "pgdown", "3", " ")
 	keyOldest = screen.Bind("home", "the day's beginning", "home", "7")
 	keyNewest = screen.Bind("Enter", "the newest", "end", "enter", "1")
 	keyFilter = screen.Bind(".", "refusals only", ".")
-	keyExit   = screen.Bind("0", "back", "0", "esc")
-	keyHelp   = screen.Bind("?", "help", "?")
+	keyExit   = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp   = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that no field takes letters and digits here.
@@ -46,7 +46,7 @@ func (l *Log) Keys(env *screen.Env) []screen.Binding {
 	}
 	none, newest := "", ""
 	if l.furthest(env) == 0 {
-		none = "all of it is on the screen"
+		none = "why.all-shown"
 	}
 	if l.back == 0 {
 		newest = "the newest is on the screen"

@@ -45,13 +45,13 @@ type Menu struct {
 func New() *Menu { return &Menu{} }
 
 var (
-	keyOpen = screen.Bind("1-9", "open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDo   = screen.Bind("Enter", "open the marked one", "enter", " ")
-	keyNext = screen.Bind("+ -", "move the mark", "+", "=", "down", "j")
-	keyPrev = screen.Bind("-", "mark the one above", "-", "up", "k")
-	keyBack = screen.Bind("/", "back", "/")
-	keyExit = screen.Bind("0", "back", "0", "esc")
-	keyHelp = screen.Bind("?", "help", "?")
+	keyOpen = screen.Bind("1-9", "does.open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyDo   = screen.Bind("Enter", "does.open-marked", "enter", " ")
+	keyNext = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
+	keyPrev = screen.Bind("-", "does.mark-above", "-", "up", "k")
+	keyBack = screen.Bind("/", "does.back", "/")
+	keyExit = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp = screen.Bind("?", "does.help", "?")
 )
 
 // entries lists the screens that exist.

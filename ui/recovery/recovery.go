@@ -24,9 +24,9 @@ var (
 	keyResume  = screen.Bind("Enter", "it goes on", "enter", " ")
 	keyRestart = screen.Bind("+", "start it again", "+", "=", "a", "A")
 	keyDone    = screen.Bind("-", "it is done", "-", "d", "D")
-	keyPick    = screen.Bind("1-9", "choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyNext    = screen.Bind("down", "next", "down", "j")
-	keyPrev    = screen.Bind("up", "previous", "up", "k")
+	keyPick    = screen.Bind("1-9", "does.choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyNext    = screen.Bind("down", "does.next", "down", "j")
+	keyPrev    = screen.Bind("up", "does.previous", "up", "k")
 	keyLater   = screen.Bind("0", "later", "0", "esc")
 )
 

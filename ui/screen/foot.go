@@ -1,20 +1,20 @@
 package screen
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // TimeOfDay writes an instant as the user likes it.
 func (e *Env) TimeOfDay(t time.Time, prefix string) string {
 	if e.Tidy.TwelveHour {
-		return t.Format(prefix + "3:04 pm")
+		return e.Words.Date(t, prefix+"3:04 pm")
 	}
-	return t.Format(prefix + "15:04")
+	return e.Words.Date(t, prefix+"15:04")
 }
 
 // DrawNotice writes the quiet line: the last thing that happened, or the last
@@ -28,28 +28,24 @@ func DrawNotice(env *Env, r canvas.Region) {
 		text = env.TimeOfDay(env.Quiet.At, "") + " " + text
 	}
 	if w := env.Watching; w.On() && (text == "" || env.Now.Sub(env.Quiet.At) > noticeFor) {
-		text, role = w.Words(), theme.Strong
+		text, role = w.Line(env.Words), theme.Strong
 		if w.Urgent {
 			role = theme.Urgent
 		}
 	}
 	if env.Unsaved > 0 {
-		last := "the last entry is"
-		if env.Unsaved > 1 {
-			last = fmt.Sprintf("the last %d entries are", env.Unsaved)
-		}
-		text, role = fmt.Sprintf("Not yet saved: %s only in memory. %s", last, text), theme.Urgent
+		text, role = env.Words.Count(env.Unsaved, "foot.unsaved", "foot.unsaved-many")+" "+text, theme.Urgent
 	}
 	r.Wrapped(role, text)
 }
 
 // KeyLine lists the keys that work now, as many as fit into the width. The keys in
 // last are always there, at the end.
-func KeyLine(keys []Binding, width int, last ...Binding) string {
+func KeyLine(w *words.Tongue, keys []Binding, width int, last ...Binding) string {
 	var tail []string
 	for _, k := range last {
-		width -= canvas.Width(k.label()) + 3
-		tail = append(tail, k.label())
+		width -= canvas.Width(k.label(w)) + 3
+		tail = append(tail, k.label(w))
 	}
 	var parts []string
 	used := 0
@@ -57,16 +53,16 @@ func KeyLine(keys []Binding, width int, last ...Binding) string {
 		if k.Why != "" {
 			continue
 		}
-		if used += canvas.Width(k.label()) + 3; used > width+3 {
+		if used += canvas.Width(k.label(w)) + 3; used > width+3 {
 			break
 		}
-		parts = append(parts, k.label())
+		parts = append(parts, k.label(w))
 	}
 	return strings.Join(append(parts, tail...), "   ")
 }
 
 // label is the key and what it does.
-func (b Binding) label() string { return b.Help().Key + " " + b.Help().Desc }
+func (b Binding) label(w *words.Tongue) string { return b.Name(w) + " " + b.Does(w) }
 
 // Page draws what every screen but the board has around it, a title row, the quiet
 // line and the keys, and returns what is between.
@@ -83,13 +79,13 @@ func Page(env *Env, r canvas.Region, title, right string, keys []Binding, last .
 		r.PutRight(r.W-1, 0, theme.Faint, right)
 	}
 	if r.H < 10 {
-		r.Put(1, r.H-1, theme.Faint, KeyLine(keys, r.W-2, last...))
+		r.Put(1, r.H-1, theme.Faint, KeyLine(env.Words, keys, r.W-2, last...))
 		return r.Rows(1, r.H-2)
 	}
 	r.Rule(1)
 	const foot = 3
 	r.Rule(r.H - foot - 1)
 	DrawNotice(env, r.Rows(r.H-foot, foot-1).Inset(1, 0))
-	r.Put(1, r.H-1, theme.Faint, KeyLine(keys, r.W-2, last...))
+	r.Put(1, r.H-1, theme.Faint, KeyLine(env.Words, keys, r.W-2, last...))
 	return r.Rows(2, r.H-foot-3)
 }

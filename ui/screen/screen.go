@@ -7,7 +7,6 @@ import (
 	"context"
 	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
@@ -117,23 +116,6 @@ type Notice struct {
 type Focus struct {
 	Set   bool
 	Place line.Place
-}
-
-// Binding is a key with what it does here and, when it does nothing, why.
-type Binding struct {
-	key.Binding
-	Why string // empty: it works now
-}
-
-// Bind makes a binding that works.
-func Bind(label, does string, keys ...string) Binding {
-	return Binding{Binding: key.NewBinding(key.WithKeys(keys...), key.WithHelp(label, does))}
-}
-
-// Unless makes the binding say why it does nothing; an empty reason leaves it on.
-func (b Binding) Unless(why string) Binding {
-	b.Why = why
-	return b
 }
 
 // DoMsg asks the frame to put commands to the line, one after the other as far as

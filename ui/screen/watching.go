@@ -3,6 +3,8 @@ package screen
 import (
 	"slices"
 	"time"
+
+	"shedbell/ui/words"
 )
 
 // Watching is what a screen shows that does not have the line. The zero value: it
@@ -16,10 +18,10 @@ type Watching struct {
 // On says that the screen only watches.
 func (w Watching) On() bool { return w.Text != "" }
 
-// Words are the whole line for the foot of the screen.
-func (w Watching) Words() string {
+// Line is the whole line for the foot of the screen.
+func (w Watching) Line(t *words.Tongue) string {
 	if w.Offer {
-		return w.Text + " Enter on the board takes it."
+		return w.Text + " " + t.Say("foot.take-line")
 	}
 	return w.Text
 }
@@ -36,14 +38,14 @@ func (w Watching) Bindings(keys []Binding, acting ...string) []Binding {
 	}
 	out := make([]Binding, 0, len(keys)+1)
 	if w.Offer {
-		out = append(out, Bind("Enter", "take the line", "enter", " "))
+		out = append(out, Bind("Enter", "does.take-line", "enter", " "))
 	}
 	for _, k := range keys {
 		switch {
 		case w.Offer && k.Help().Key == "Enter":
 			continue
 		case slices.Contains(acting, k.Help().Key):
-			k = k.Unless("this screen only watches")
+			k = k.Unless("why.watching")
 		}
 		out = append(out, k)
 	}

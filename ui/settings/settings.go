@@ -85,13 +85,13 @@ type Settings struct{ marked int }
 func New() *Settings { return &Settings{} }
 
 var (
-	keyPick = screen.Bind("1-9", "change", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyPick = screen.Bind("1-9", "does.change", "1", "2", "3", "4", "5", "6", "7", "8", "9")
 	keyNext = screen.Bind("Enter", "next line", "enter", "down", "j")
 	keyPrev = screen.Bind("up", "line above", "up", "k")
 	keyMore = screen.Bind("+ -", "change the marked one", "+", "=", "right")
 	keyLess = screen.Bind("-", "change it back", "-", "left")
-	keyExit = screen.Bind("0", "back", "0", "esc")
-	keyHelp = screen.Bind("?", "help", "?")
+	keyExit = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that no field takes letters and digits here.

@@ -28,11 +28,11 @@ type ask struct {
 func (a *ask) keys() []screen.Binding {
 	switch {
 	case a.words:
-		return []screen.Binding{keyConfirm, screen.Bind("a-z", "type it"), screen.Bind("esc", "no, leave it", "esc")}
+		return []screen.Binding{keyConfirm, screen.Bind("a-z", "does.type"), screen.Bind("esc", "does.leave-it", "esc")}
 	case a.number:
 		return []screen.Binding{keyAnswer, keyConfirm, keyNo}
 	case len(a.choices) == 0:
-		return []screen.Binding{screen.Bind("Enter", "yes", "enter"), keyNo}
+		return []screen.Binding{screen.Bind("Enter", "does.yes", "enter"), keyNo}
 	}
 	return []screen.Binding{screen.Bind("1-"+strconv.Itoa(len(a.choices)), "answer"), keyNo}
 }

@@ -18,7 +18,7 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	}
 	hold := keyHold
 	if step := it.step(); step != nil && (step.Progress == line.Held || step.Progress == line.Interrupted) {
-		hold = screen.Bind(".", "go on", ".", "h", "H")
+		hold = screen.Bind(".", "does.go-on", ".", "h", "H")
 	}
 	noBatch, noSplit, noMerge := batchReasons(env, it)
 	broken, noBroken := keyBroken, ""
@@ -32,9 +32,9 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	}
 	undo, noUndo := keyUndo, ""
 	if text, ok := env.State.CanUndo(); ok {
-		undo = screen.Bind("u", "undo the "+text, "u", "U")
+		undo = screen.Bind("u", env.Words.Say("does.undo-that", text), "u", "U")
 	} else {
-		noUndo = "nothing has been done yet"
+		noUndo = "why.no-undo"
 	}
 	noMove := ""
 	if len(s.items(env)) < 2 {
@@ -55,11 +55,11 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 func stepReasons(it item) (noStep, noTime, noHalt string) {
 	step := it.step()
 	if step == nil || !step.Active() {
-		no := "nothing runs there"
+		no := "why.nothing-runs"
 		return no, no, no
 	}
 	if step.Planned == 0 {
-		noTime = "done by hand, without a countdown"
+		noTime = "why.by-hand"
 	}
 	if step.Progress == line.Running {
 		noHalt = "it runs; hold it first"

@@ -29,25 +29,25 @@ type Station struct {
 func New() *Station { return &Station{} }
 
 var (
-	keyPick    = screen.Bind("1-9", "choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyPick    = screen.Bind("1-9", "does.choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
 	keyDown    = screen.Bind("down", "the next one", "down", "j", "tab")
 	keyUp      = screen.Bind("up", "the one before", "up", "k")
 	keyDo      = screen.Bind("Enter", "next step", "enter", " ")
 	keyTime    = screen.Bind("+ -", "time", "+", "=", "-")
-	keyHold    = screen.Bind(".", "hold", ".", "h", "H")
+	keyHold    = screen.Bind(".", "does.hold", ".", "h", "H")
 	keyAgain   = screen.Bind("a", "start again", "a", "A")
 	keySplit   = screen.Bind("s", "split", "s", "S")
 	keyMerge   = screen.Bind("m", "merge", "m", "M")
 	keyScrap   = screen.Bind("x", "scrap", "x", "X")
 	keyBroken  = screen.Bind("b", "out of use", "b", "B")
-	keyUndo    = screen.Bind("u", "undo", "u", "U")
+	keyUndo    = screen.Bind("u", "does.undo", "u", "U")
 	keyNearby  = screen.Bind("right", "the station beside", "left", "right")
 	keyArrows  = screen.Bind("arrows", "other place, other station", "up", "down", "left", "right")
-	keyExit    = screen.Bind("0", "back", "0", "esc")
-	keyHelp    = screen.Bind("?", "help", "?")
-	keyAnswer  = screen.Bind("0-9", "answer", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyConfirm = screen.Bind("Enter", "take it", "enter")
-	keyNo      = screen.Bind("0", "no, leave it", "0", "esc")
+	keyExit    = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp    = screen.Bind("?", "does.help", "?")
+	keyAnswer  = screen.Bind("0-9", "does.answer", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyConfirm = screen.Bind("Enter", "does.confirm", "enter")
+	keyNo      = screen.Bind("0", "does.leave-it", "0", "esc")
 )
 
 // Typing says that a question is open, which takes digits and letters.
@@ -188,7 +188,7 @@ func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	it := s.chosen(env)
 	for _, b := range s.Keys(env) {
 		if b.Why != "" && key.Matches(k, b.Binding) {
-			return screen.Say("Not here: " + b.Why + ".")
+			return b.NotHere(env.Words)
 		}
 	}
 	switch {

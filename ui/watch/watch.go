@@ -16,6 +16,7 @@ import (
 	"shedbell/recipes"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
+	"shedbell/ui/words"
 )
 
 // silentAfter is how old the writer's heartbeat may be before a viewer says so:
@@ -163,7 +164,7 @@ func (w *Watch) By() string { return "" }
 
 // Do refuses: a viewer changes nothing.
 func (w *Watch) Do(line.Command) (*line.State, []line.Record, *line.Refusal) {
-	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Text: "Not from here. " + w.Watching().Words()}
+	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Text: "Not from here. " + w.Watching().Line(words.English())}
 }
 
 // Close stops watching and, where the line was taken, closes it in good order.

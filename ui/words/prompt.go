@@ -25,12 +25,20 @@ func (t *Tongue) Prompt(s *line.State, p *line.Prompt) Sentence {
 }
 
 // Trays counts trays.
-func (t *Tongue) Trays(n int) string { return t.count(n, "count.tray", "count.trays") }
+func (t *Tongue) Trays(n int) string { return t.Count(n, "count.tray", "count.trays") }
 
 // Packs counts packages.
-func (t *Tongue) Packs(n int) string { return t.count(n, "count.pack", "count.packs") }
+func (t *Tongue) Packs(n int) string { return t.Count(n, "count.pack", "count.packs") }
 
-func (t *Tongue) count(n int, one, many string) string {
+// Batches counts batches.
+func (t *Tongue) Batches(n int) string { return t.Count(n, "count.batch", "count.batches") }
+
+// Packages counts packages, in full.
+func (t *Tongue) Packages(n int) string { return t.Count(n, "count.package", "count.packages") }
+
+// Count says one of two texts: the one for a single thing, or the one that a number
+// is filled into.
+func (t *Tongue) Count(n int, one, many string) string {
 	if n == 1 {
 		return t.Say(one)
 	}
