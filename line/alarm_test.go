@@ -23,7 +23,7 @@ func (sh *shed) do(c line.Command) {
 	sh.t.Helper()
 	next, _, no := line.Do(sh.s, c, sh.now, "Ash")
 	if no != nil {
-		sh.t.Fatalf("%T %+v at %s: %s", c, c, sh.now.Format("15:04:05"), no.Text)
+		sh.t.Fatalf("%T %+v at %s: %s", c, c, sh.now.Format("15:04:05"), no.Error())
 	}
 	sh.s = next
 }
@@ -35,7 +35,7 @@ func (sh *shed) refused(c line.Command, rule string) *line.Refusal {
 		sh.t.Fatalf("%T %+v was allowed, want a refusal by rule %q", c, c, rule)
 	}
 	if no.Rule != rule {
-		sh.t.Fatalf("%T refused by rule %q (%s), want %q", c, no.Rule, no.Text, rule)
+		sh.t.Fatalf("%T refused by rule %q (%s), want %q", c, no.Rule, no.Error(), rule)
 	}
 	return no
 }

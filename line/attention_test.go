@@ -29,7 +29,7 @@ func must(t *testing.T, s *line.State, c line.Command, now time.Time) *line.Stat
 	t.Helper()
 	next, _, no := line.Do(s, c, now, "Ash")
 	if no != nil {
-		t.Fatalf("%T: %s", c, no.Text)
+		t.Fatalf("%T: %s", c, no.Error())
 	}
 	return next
 }

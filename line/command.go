@@ -180,9 +180,9 @@ const (
 // it can travel as one.
 type Refusal struct {
 	Rule    string
-	Text    string         // the whole answer in words
+	Says    power.Speech   // the whole answer
 	Verdict *power.Verdict // the interlock's answer when power refuses
 }
 
-// Error is the refusal in words.
-func (r *Refusal) Error() string { return r.Text }
+// Error is the refusal in English.
+func (r *Refusal) Error() string { return r.Says.String() }

@@ -1,9 +1,10 @@
 package line
 
 import (
-	"fmt"
 	"strings"
 	"time"
+
+	"shedbell/power"
 )
 
 // Decision is Decide's yes: the events that the command causes, and what undoing
@@ -80,7 +81,7 @@ func (d *draft) settle() {
 }
 
 func refuse(rule, format string, args ...any) *Refusal {
-	return &Refusal{Rule: rule, Text: "Not now: " + fmt.Sprintf(format, args...)}
+	return &Refusal{Rule: rule, Says: power.Speech{power.Say("Not now:"), power.Say(format, args...)}}
 }
 
 func (d *draft) decide(c Command) *Refusal {

@@ -3,7 +3,6 @@ package line
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"shedbell/power"
@@ -63,23 +62,13 @@ func (d *draft) allow(load, setting int, runs time.Duration) *Refusal {
 // powerRefusal puts the interlock's answer into one text: why, and the way out.
 func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Verdict) *Refusal {
 	p := &d.s.Site.Panel
-	var text strings.Builder
-	text.WriteString("Not now:")
-	for _, r := range v.Reasons {
-		text.WriteString(" " + r.Text)
-	}
-	if v.Circuit != "" && !strings.Contains(text.String(), " A now") {
-		fmt.Fprintf(&text, " %s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA)
-	}
-	if v.WayOut != "" {
-		text.WriteString(" " + v.WayOut)
-	}
+	says := v.Says()
 	for i := range p.Loads[load].Settings {
 		if p.Loads[load].Settings[i].AmpsA >= p.Loads[load].Settings[setting].AmpsA {
 			continue
 		}
 		if p.Allows(d.s.Power, power.Ask{Load: load, Setting: i, For: runs}, d.now) {
-			fmt.Fprintf(&text, " It may run on %s.", p.Loads[load].Settings[i].Name)
+			says = append(says, power.Say("It may run on %s.", p.Loads[load].Settings[i].Name))
 			break
 		}
 	}
@@ -87,7 +76,7 @@ func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Ver
 	if len(v.Reasons) > 0 {
 		rule = v.Reasons[0].Rule
 	}
-	return &Refusal{Rule: rule, Text: text.String(), Verdict: v}
+	return &Refusal{Rule: rule, Says: says, Verdict: v}
 }
 
 func (d *draft) switchOn(c SwitchOn) *Refusal {

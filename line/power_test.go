@@ -50,8 +50,8 @@ func TestFourteenAmpsOnFifteenBesideAFan(t *testing.T) {
 		"circuit": `"tub, rack"`, "amps now": "2.0 A now", "amps after": "16.0", "limit": "15 A",
 		"what to switch off": "witch off fan", "earliest": "wait until " + end.Format("15:04"),
 	} {
-		if !strings.Contains(no.Text, want) {
-			t.Errorf("the refusal does not say the %s (%q): %s", part, want, no.Text)
+		if !strings.Contains(no.Error(), want) {
+			t.Errorf("the refusal does not say the %s (%q): %s", part, want, no.Error())
 		}
 	}
 	v := no.Verdict
@@ -62,8 +62,8 @@ func TestFourteenAmpsOnFifteenBesideAFan(t *testing.T) {
 
 	sh.now = end.Add(time.Minute) // zero on the countdown is not off
 	no = sh.refused(wash, "rating")
-	if !strings.Contains(no.Text, "onfirm that fan is off") || len(no.Verdict.Confirm) != 1 {
-		t.Errorf("the refusal does not ask to confirm the fan off: %s", no.Text)
+	if !strings.Contains(no.Error(), "onfirm that fan is off") || len(no.Verdict.Confirm) != 1 {
+		t.Errorf("the refusal does not ask to confirm the fan off: %s", no.Error())
 	}
 	sh.do(line.Finish{At: at(linetest.Rack, 0)})
 	sh.do(wash)
@@ -89,8 +89,8 @@ func TestAloneRefusalSaysAmps(t *testing.T) {
 	sh.dry(1)
 	no := sh.refused(line.StartChore{Kind: line.WashTrays, To: line.Anywhere}, power.RuleAlone)
 	for _, want := range []string{`"wet wall"`, "0.0 A now", "14.0 of 20 A", "rack-fans"} {
-		if !strings.Contains(no.Text, want) {
-			t.Errorf("no %q in %q", want, no.Text)
+		if !strings.Contains(no.Error(), want) {
+			t.Errorf("no %q in %q", want, no.Error())
 		}
 	}
 }
@@ -132,7 +132,7 @@ func TestTripHoldsAndResetBringsBackWhatStaysOn(t *testing.T) {
 	}
 	sh.refused(line.MarkTripped{Circuit: 1}, line.RuleNothing)
 	no := sh.refused(line.Resume{At: at(linetest.Rack, 0)}, line.RuleTripped)
-	if !strings.Contains(no.Text, "cold wall") || no.Verdict == nil {
+	if !strings.Contains(no.Error(), "cold wall") || no.Verdict == nil {
 		t.Errorf("refusal %+v", no)
 	}
 	sh.pass(4 * time.Minute)

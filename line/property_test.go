@@ -84,13 +84,13 @@ func (m *machine) put(c line.Command) bool {
 	d, no := line.Decide(old, c, m.now)
 	m.same(old, "Decide changed its input")
 	if no != nil {
-		if !strings.HasPrefix(no.Text, "Not now: ") || no.Rule == "" || len(d.Events) > 0 {
+		if !strings.HasPrefix(no.Error(), "Not now: ") || no.Rule == "" || len(d.Events) > 0 {
 			m.t.Fatalf("%T: refusal %+v, events %v", c, no, d.Events)
 		}
 		if v := no.Verdict; v != nil {
 			for _, part := range []string{v.Circuit, " A now"} {
-				if !strings.Contains(no.Text, part) {
-					m.t.Fatalf("%T: refusal without %q: %s", c, part, no.Text)
+				if !strings.Contains(no.Error(), part) {
+					m.t.Fatalf("%T: refusal without %q: %s", c, part, no.Error())
 				}
 			}
 		}
@@ -236,7 +236,7 @@ func (m *machine) machines() {
 func (m *machine) advice(now time.Time) {
 	for _, p := range line.Prompts(m.live, now, nil) {
 		if _, no := line.Decide(m.live, p.Command, now); p.Ready(now) && no != nil {
-			m.t.Fatalf("prompt %+v is ready and refused: %s", p, no.Text)
+			m.t.Fatalf("prompt %+v is ready and refused: %s", p, no.Error())
 		}
 	}
 	seen := map[line.AlarmID]bool{}

@@ -16,8 +16,8 @@ func TestReviseSaysEverythingThatIsWrong(t *testing.T) {
 	r.Soak, r.SanitizerContact, r.Dry = 30*time.Second, 2*time.Minute, -1
 	no := sh.refused(line.Revise{Recipe: r}, line.RuleValue)
 	for _, part := range []string{"soak", "sanitizer", "dry", "by is missing", "why is missing"} {
-		if !strings.Contains(no.Text, part) {
-			t.Errorf("%q does not say %q", no.Text, part)
+		if !strings.Contains(no.Error(), part) {
+			t.Errorf("%q does not say %q", no.Error(), part)
 		}
 	}
 }

@@ -143,8 +143,8 @@ func TestBadTastingsAreRefused(t *testing.T) {
 		t.Run(tc.name, func(t *testing.T) {
 			before := sh.s
 			no := sh.refused(tc.c, tc.rule)
-			if !strings.Contains(no.Text, tc.say) {
-				t.Errorf("%q does not say %q", no.Text, tc.say)
+			if !strings.Contains(no.Error(), tc.say) {
+				t.Errorf("%q does not say %q", no.Error(), tc.say)
 			}
 			if sh.s != before {
 				t.Error("a refused tasting left something behind")

@@ -39,7 +39,7 @@ func TestSimulatedDaysAgree(t *testing.T) {
 					rule := m.judge(t, seed, q, v.Allowed)
 					asked++
 					if v.Allowed != (rule == "") {
-						t.Fatalf("shed %d, second %d: allowed %v, counting says %q\n%s\n%+v\n%+v", seed, m.t, v.Allowed, rule, v.Sentence(), q, m)
+						t.Fatalf("shed %d, second %d: allowed %v, counting says %q\n%s\n%+v\n%+v", seed, m.t, v.Allowed, rule, v.Says().String(), q, m)
 					}
 					if rule == RuleStarting {
 						byStart++

@@ -40,7 +40,7 @@ func TestAllowedPathDoesNotAllocate(t *testing.T) {
 	s, now := allOn(p)
 	q := Ask{Load: len(p.Loads) - 1}
 	if v := p.Judge(s, q, now); !v.Allowed {
-		t.Fatal(v.Sentence())
+		t.Fatal(v.Says().String())
 	}
 	if n := testing.AllocsPerRun(100, func() { p.Judge(s, q, now) }); n != 0 {
 		t.Fatalf("an allowed verdict allocates %v times", n)

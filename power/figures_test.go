@@ -41,9 +41,9 @@ func TestWaitingEndsWhenItIsSaid(t *testing.T) {
 		{10*time.Minute + 40*time.Second, "15:04"}, {10 * time.Minute, "15:04"}, {119999 * time.Millisecond, "15:04:05"}} {
 		s := NewState(p).Switched(p, 0, Status{On: true, Since: t0, Until: t0.Add(tc.run)}, t0)
 		v := p.Judge(s, Ask{Load: 1}, t0)
-		_, said, ok := strings.Cut(strings.TrimSuffix(v.WayOut, "."), "wait until ")
+		_, said, ok := strings.Cut(strings.TrimSuffix(v.WayOut.String(), "."), "wait until ")
 		if !ok {
-			t.Fatalf("%s: %q names no instant", tc.run, v.WayOut)
+			t.Fatalf("%s: %q names no instant", tc.run, v.WayOut.String())
 		}
 		clock, err := time.Parse(tc.layout, said)
 		if err != nil {

@@ -33,10 +33,10 @@ func TestWasherBesideFan(t *testing.T) {
 		t.Fatalf("way out: %v at %v", v.SwitchOff, v.Earliest)
 	}
 	want := `"tub, spin" would carry 16.0 of 15 A: 2.0 A now plus 14.0 A.`
-	if v.Reasons[0].Rule != RuleRating || !strings.Contains(v.Reasons[0].Text, want) {
-		t.Fatalf("text %q", v.Reasons[0].Text)
+	if v.Reasons[0].Rule != RuleRating || !strings.Contains(v.Reasons[0].Says.String(), want) {
+		t.Fatalf("text %q", v.Reasons[0].Says.String())
 	}
-	if v.WayOut != "Switch off fan, or wait until 14:50." {
+	if v.WayOut.String() != "Switch off fan, or wait until 14:50." {
 		t.Fatalf("way out %q", v.WayOut)
 	}
 	// Zero on the countdown is not off: the fan counts until it is confirmed.

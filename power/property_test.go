@@ -5,7 +5,6 @@ import (
 	"math/bits"
 	"math/rand/v2"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -91,7 +90,7 @@ func TestSwitchingOffWhatIsNamedAllows(t *testing.T) {
 			s = s.Switched(p, i, Status{}, now)
 		}
 		if v := p.Judge(s, q, now); !v.Allowed {
-			t.Fatalf("still refused: %s", v.Sentence())
+			t.Fatalf("still refused: %s", v.Says().String())
 		}
 	})
 }
@@ -112,7 +111,7 @@ func TestSmallestSetIsSmallest(t *testing.T) {
 			continue // another motor is starting: the answer is to wait
 		}
 		if !slices.Equal(v.SwitchOff, want) {
-			t.Fatalf("named %v, best is %v\n%s", p.names(v.SwitchOff), p.names(want), v.Sentence())
+			t.Fatalf("named %v, best is %v\n%s", p.names(v.SwitchOff), p.names(want), v.Says().String())
 		}
 		compared++
 		if len(want) > 1 {
@@ -177,7 +176,7 @@ func bruteSmallest(w *weighing) (best []int, burst bool) {
 			continue
 		}
 		order := slices.Compare(rank, bestRank)
-		if best == nil || order < 0 || order == 0 && strings.Compare(w.p.names(set), w.p.names(best)) < 0 {
+		if best == nil || order < 0 || order == 0 && slices.Compare(w.p.names(set), w.p.names(best)) < 0 {
 			best, bestRank = set, rank
 		}
 	}
@@ -210,14 +209,14 @@ func earliestWrong(p *Panel, s State, q Ask, now time.Time) string {
 		return "an earliest instant for what is allowed, or in the past"
 	}
 	if at := countedDown(p, s, q.Load, v.Confirm, now, v.Earliest); !p.Allows(at, q, v.Earliest) {
-		return "refused at its earliest instant: " + v.Sentence()
+		return "refused at its earliest instant: " + v.Says().String()
 	}
 	before := v.Earliest.Add(-time.Second)
 	if before.Before(now) {
 		return ""
 	}
 	if at := countedDown(p, s, q.Load, allOf(p), now, before); p.Allows(at, q, before) {
-		return "allowed a second before its earliest instant: " + v.Sentence()
+		return "allowed a second before its earliest instant: " + v.Says().String()
 	}
 	return ""
 }

@@ -12,7 +12,7 @@ type Rule interface {
 type startRule interface {
 	Rule
 	refuses(w weighing) bool
-	says(w weighing) string
+	says(w weighing) Speech
 }
 
 // Rule names, stable for scripts.

@@ -20,11 +20,11 @@ func wantRules(t *testing.T, v Verdict, want ...string) {
 	t.Helper()
 	got := rulesOf(v)
 	if len(got) != len(want) {
-		t.Fatalf("rules %v, want %v: %s", got, want, v.Sentence())
+		t.Fatalf("rules %v, want %v: %s", got, want, v.Says().String())
 	}
 	for i := range want {
 		if got[i] != want[i] {
-			t.Fatalf("rules %v, want %v: %s", got, want, v.Sentence())
+			t.Fatalf("rules %v, want %v: %s", got, want, v.Says().String())
 		}
 	}
 }
@@ -63,7 +63,7 @@ func TestContinuousLoads(t *testing.T) {
 		}
 		v := p.Judge(s, Ask{Load: 0, For: time.Duration(c.hours) * time.Hour}, t0)
 		if v.Allowed != c.allowed {
-			t.Errorf("%+v: %s", c, v.Sentence())
+			t.Errorf("%+v: %s", c, v.Says().String())
 		}
 		if !c.allowed {
 			wantRules(t, v, RuleContinuous)
@@ -80,7 +80,7 @@ func TestContinuousByHavingBeenOn(t *testing.T) {
 	half := t0.Add(2 * time.Hour)
 	s = s.Switched(p, 1, on(1, half), half)
 	if v := p.Judge(s, Ask{}, t0.Add(3*time.Hour-time.Second)); !v.Allowed {
-		t.Fatal(v.Sentence())
+		t.Fatal(v.Says().String())
 	}
 	v := p.Judge(s, Ask{}, t0.Add(3*time.Hour))
 	wantRules(t, v, RuleContinuous)
@@ -112,7 +112,7 @@ func TestOrdinaryStartsAreAllowed(t *testing.T) {
 		s := NewState(p).Switched(p, 1, on(0, t0), t0)
 		now := t0.Add(time.Hour)
 		if v := p.Judge(s, Ask{Load: 0}, now); !v.Allowed || v.Margin <= 0 || v.Margin == Never {
-			t.Errorf("%s: margin %v, %s", c.name, v.Margin, v.Sentence())
+			t.Errorf("%s: margin %v, %s", c.name, v.Margin, v.Says().String())
 		}
 	}
 }
@@ -129,7 +129,7 @@ func TestStartingAgainstTheIECBand(t *testing.T) {
 		p := one(16, IECC, Load{Settings: amps(8), StartingA: c.peak, StartingTime: c.ms * time.Millisecond}, 1)
 		v := p.Judge(NewState(p), Ask{}, t0)
 		if v.Allowed != c.allowed {
-			t.Errorf("%v A for %d ms on C16: %s", c.peak, c.ms, v.Sentence())
+			t.Errorf("%v A for %d ms on C16: %s", c.peak, c.ms, v.Says().String())
 		}
 		if !c.allowed {
 			wantRules(t, v, RuleStarting)
@@ -142,7 +142,7 @@ func TestStartingAgainstTheIECBand(t *testing.T) {
 func TestWarmBreakerGivesLess(t *testing.T) {
 	p := one(20, UL489, Load{Settings: amps(0.5), StartingA: 45, StartingTime: 3 * time.Second}, 19.4)
 	if v := p.Judge(NewState(p), Ask{}, t0); !v.Allowed {
-		t.Fatalf("cold: %s", v.Sentence())
+		t.Fatalf("cold: %s", v.Says().String())
 	}
 	s := NewState(p).Switched(p, 1, on(0, t0), t0)
 	hour := t0.Add(time.Hour)
@@ -192,7 +192,7 @@ func TestFeederAndLegs(t *testing.T) {
 	}
 	v := p.Judge(s, Ask{Load: 0}, t0)
 	wantRules(t, v, RuleFeeder)
-	if v.Where() != `feeder "main" leg A` || v.AmpsNow != 18 || v.AmpsAfter != 32 || v.LimitA != 30 {
+	if v.Where().String() != `feeder "main" leg A` || v.AmpsNow != 18 || v.AmpsAfter != 32 || v.LimitA != 30 {
 		t.Fatalf("%+v", v)
 	}
 	if len(v.SwitchOff) != 1 || v.SwitchOff[0] != 2 {
@@ -210,7 +210,7 @@ func TestRoomIsKeptForTheFridge(t *testing.T) {
 	}
 	s := NewState(p).Declared(p, 1, true, t0)
 	if v := p.Judge(s, Ask{}, t0); !v.Allowed {
-		t.Fatalf("unplugged: %s", v.Sentence())
+		t.Fatalf("unplugged: %s", v.Says().String())
 	}
 }
 
@@ -223,7 +223,7 @@ func TestNoSpareForTheFridgesStart(t *testing.T) {
 	wantRules(t, p.Judge(NewState(p), Ask{}, t0), RuleStarting)
 	p.Loads[0].Settings[0].AmpsA = 13
 	if v := p.Judge(NewState(p), Ask{}, t0); !v.Allowed {
-		t.Fatal(v.Sentence())
+		t.Fatal(v.Says().String())
 	}
 }
 
@@ -237,7 +237,7 @@ func TestPluggingTheFridgeIn(t *testing.T) {
 	wantRules(t, p.Judge(s, Ask{Load: 0}, t0.Add(time.Hour)), RuleStarting)
 	p.Loads[1].Settings[0].AmpsA = 13
 	if v := p.Judge(s, Ask{Load: 0}, t0.Add(time.Hour)); !v.Allowed || v.AmpsAfter != 18.7 {
-		t.Fatal(v.Sentence())
+		t.Fatal(v.Says().String())
 	}
 }
 
@@ -271,7 +271,7 @@ func TestHotPanelDerates(t *testing.T) {
 	} {
 		p.AmbientC, p.DeratePerK = c.ambient, c.perK
 		if v := p.Judge(NewState(p), Ask{}, t0); math.Abs(v.LimitA-c.limit) > 1e-9 || v.Allowed != (c.limit > 18.5) {
-			t.Errorf("%v C: %s", c.ambient, v.Sentence())
+			t.Errorf("%v C: %s", c.ambient, v.Says().String())
 		}
 	}
 }

@@ -26,7 +26,7 @@ func TestTrippedBreakerStaysDead(t *testing.T) {
 	later := at.Add(10 * time.Minute)
 	s = s.Reset(p, 1, later)
 	if v := p.Judge(s, Ask{Load: 2}, later); !v.Allowed {
-		t.Fatal(v.Sentence())
+		t.Fatal(v.Says().String())
 	}
 	if h := p.Heat(s, 1, later); h >= 0.5 || p.Amps(s, 1, later) != 6 {
 		t.Fatalf("heat %v, %v A", h, p.Amps(s, 1, later))

@@ -12,7 +12,7 @@ type Ask struct {
 // Reason is one rule that refuses a start, in words.
 type Reason struct {
 	Rule string
-	Text string
+	Says Speech
 }
 
 // Never is the margin in time of a start that no breaker trips on.
@@ -31,7 +31,7 @@ type Verdict struct {
 	SwitchOff []int     // loads to switch off so that the start fits; empty when nothing helps or waiting is the answer
 	Earliest  time.Time // when it fits by itself, from the countdowns that run; zero when it does not
 	Confirm   []int     // loads that must be confirmed off by Earliest, because they do not switch themselves off
-	WayOut    string    // SwitchOff, Earliest and Confirm in words; empty when allowed
+	WayOut    Speech    // SwitchOff, Earliest and Confirm in words; empty when allowed
 
 	// MarginA is the room that would be left in amperes, continuous loads counted
 	// at 125 percent; negative when it does not fit.

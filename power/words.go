@@ -8,32 +8,31 @@ import (
 )
 
 // Where names the circuit or feeder leg that binds.
-func (v *Verdict) Where() string {
+func (v *Verdict) Where() Sentence {
 	switch v.Leg {
 	case LegA:
-		return fmt.Sprintf("feeder %q leg A", v.Circuit)
+		return Say("feeder %q leg A", v.Circuit)
 	case LegB:
-		return fmt.Sprintf("feeder %q leg B", v.Circuit)
+		return Say("feeder %q leg B", v.Circuit)
 	}
-	return fmt.Sprintf("%q", v.Circuit)
+	return Say("%q", v.Circuit)
 }
 
-// Sentence is the whole answer as one short text.
-func (v *Verdict) Sentence() string {
+// Says is the whole answer, sentence by sentence.
+func (v *Verdict) Says() Speech {
 	if v.Allowed {
-		return fmt.Sprintf("%s would carry %.1f of %.4g A: room for %.1f A more.", v.Where(), v.AmpsAfter, v.LimitA, v.MarginA)
+		return Speech{Say("%s would carry %.1f of %.4g A: room for %.1f A more.", v.Where(), v.AmpsAfter, v.LimitA, v.MarginA)}
 	}
-	parts := []string{"Not now:"}
+	says := Speech{Say("Not now:")}
+	amps := false
 	for _, r := range v.Reasons {
-		parts = append(parts, r.Text)
+		says = append(says, r.Says...)
+		amps = amps || strings.Contains(r.Says.String(), " A now")
 	}
-	if !strings.Contains(strings.Join(parts, " "), " A now") {
-		parts = append(parts, fmt.Sprintf("%s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA))
+	if !amps && v.Circuit != "" {
+		says = append(says, Say("%s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA))
 	}
-	if v.WayOut != "" {
-		parts = append(parts, v.WayOut)
-	}
-	return strings.Join(parts, " ")
+	return append(says, v.WayOut...)
 }
 
 // explain puts the refusal into words. Behind an open breaker nothing else matters.
@@ -46,7 +45,7 @@ func (w *weighing) explain(v *Verdict) {
 			break
 		}
 	}
-	v.WayOut = w.wayOutText(v)
+	v.WayOut = w.sayWayOut(v)
 }
 
 func (w *weighing) asked() *Load { return &w.p.Loads[w.q.Load] }
@@ -54,38 +53,42 @@ func (w *weighing) asked() *Load { return &w.p.Loads[w.q.Load] }
 func (w *weighing) circuit() *Circuit { return &w.p.Circuits[w.asked().Circuit] }
 
 // where names a pole.
-func (w *weighing) where(x *poleWeight) string {
+func (w *weighing) where(x *poleWeight) Sentence {
 	if x.circuit >= 0 {
-		return fmt.Sprintf("%q", w.p.Circuits[x.circuit].Name)
+		return Say("%q", w.p.Circuits[x.circuit].Name)
 	}
 	v := Verdict{Circuit: w.p.Feeders[x.feeder].Name, Leg: w.legName(x)}
 	if v.Leg == LegNone {
-		return fmt.Sprintf("feeder %q", v.Circuit)
+		return Say("feeder %q", v.Circuit)
 	}
 	return v.Where()
 }
 
-func (w *weighing) sumText(x *poleWeight) string {
-	text := fmt.Sprintf("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
-		w.where(x), x.after, x.limit, x.now, x.after-x.now)
+func (w *weighing) sum(x *poleWeight) Speech {
+	says := Speech{Say("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
+		w.where(x), x.after, x.limit, x.now, x.after-x.now)}
 	if t := x.curve.Earliest(multiple(x.after, x.limit), min(1, x.heat.Level)); !math.IsInf(t, 1) {
-		text += fmt.Sprintf(" It could trip %s.", rough("in about ", t))
-	}
-	return text
-}
-
-func (SteadySum) says(w weighing) string { return w.sumText(&w.poles[0]) }
-
-func (FeederAndLeg) says(w weighing) string {
-	for k := 1; k < w.n; k++ {
-		if w.poles[k].overSum(w.rises) {
-			return w.sumText(&w.poles[k])
+		if trips := rough(t); trips == "" {
+			says = append(says, Say("It could trip at once."))
+		} else {
+			says = append(says, Say("It could trip in about %s.", trips))
 		}
 	}
-	return ""
+	return says
 }
 
-func (SelfCycling) says(w weighing) string {
+func (SteadySum) says(w weighing) Speech { return w.sum(&w.poles[0]) }
+
+func (FeederAndLeg) says(w weighing) Speech {
+	for k := 1; k < w.n; k++ {
+		if w.poles[k].overSum(w.rises) {
+			return w.sum(&w.poles[k])
+		}
+	}
+	return nil
+}
+
+func (SelfCycling) says(w weighing) Speech {
 	for k := range w.n {
 		x := &w.poles[k]
 		if !x.overSum(w.rises) || x.after-x.reserved > x.limit+slackA {
@@ -97,12 +100,12 @@ func (SelfCycling) says(w weighing) string {
 				kept = append(kept, i)
 			}
 		}
-		return fmt.Sprintf("%.1f A of it is kept for %s, which may start by itself.", x.reserved, w.p.names(kept))
+		return Speech{Say("%.1f A of it is kept for %s, which may start by itself.", x.reserved, w.p.names(kept))}
 	}
-	return ""
+	return nil
 }
 
-func (r ContinuousLoad) says(w weighing) string {
+func (r ContinuousLoad) says(w weighing) Speech {
 	k, _ := r.pole(&w)
 	x := &w.poles[k]
 	var long []int
@@ -115,30 +118,36 @@ func (r ContinuousLoad) says(w weighing) string {
 			long = append(long, i)
 		}
 	}
-	return fmt.Sprintf("%s would count %.1f of %.4g A, %.1f A now and %.1f A after: three hours or more counts 125 percent (%s).",
-		w.where(x), x.contNext, x.limit, x.now, x.after, w.p.names(long))
+	return Speech{Say("%s would count %.1f of %.4g A, %.1f A now and %.1f A after: three hours or more counts 125 percent (%s).",
+		w.where(x), x.contNext, x.limit, x.now, x.after, w.p.names(long))}
 }
 
-func (r StartingCurrent) says(w weighing) string {
+func (r StartingCurrent) says(w weighing) Speech {
 	k, _ := r.pole(&w)
 	x := &w.poles[k]
-	head := fmt.Sprintf("Starting %s takes %s to %.1f A for %.2g s, %.1f A now and %.1f A after, limit %.4g A",
+	if x.start.fails == startNoSpare {
+		return Speech{Say("%s would carry %.1f of %.4g A, %.1f A now: too full for what starts by itself.",
+			w.where(x), x.after, x.limit, x.now)}
+	}
+	takes := Say("Starting %s takes %s to %.1f A for %.2g s, %.1f A now and %.1f A after, limit %.4g A",
 		w.asked().Name, w.where(x), x.start.peakA, w.asked().StartingTime.Seconds(), x.now, x.after, x.limit)
-	switch x.start.fails {
-	case startInstant:
-		return fmt.Sprintf("%s: above %.4g times its rating it may trip at once.", head, x.curve.Instant)
-	case startNoSpare:
-		return fmt.Sprintf("%s would carry %.1f of %.4g A, %.1f A now: too full for what starts by itself.",
-			w.where(x), x.after, x.limit, x.now)
+	if x.start.fails == startInstant {
+		return Speech{Say("%s: above %.4g times its rating it may trip at once.", takes, x.curve.Instant)}
 	}
-	warm := ""
-	if cold := x.curve.Earliest(multiple(x.start.peakA, x.limit), 0); cold-x.start.tripS > 0.1*cold {
-		warm = ", warm as it is"
+	cold := x.curve.Earliest(multiple(x.start.peakA, x.limit), 0)
+	warm, trips := cold-x.start.tripS > 0.1*cold, rough(x.start.tripS)
+	switch {
+	case trips == "" && warm:
+		return Speech{Say("%s: it could trip at once, warm as it is.", takes)}
+	case trips == "":
+		return Speech{Say("%s: it could trip at once.", takes)}
+	case warm:
+		return Speech{Say("%s: it could trip after %s, warm as it is.", takes, trips)}
 	}
-	return fmt.Sprintf("%s: it could trip %s%s.", head, rough("after ", x.start.tripS), warm)
+	return Speech{Say("%s: it could trip after %s.", takes, trips)}
 }
 
-func (StartingOverlap) says(w weighing) string {
+func (StartingOverlap) says(w weighing) Speech {
 	var busy []int
 	last := w.now
 	for i := range w.p.Loads {
@@ -149,11 +158,11 @@ func (StartingOverlap) says(w weighing) string {
 			}
 		}
 	}
-	return fmt.Sprintf("%s is still starting on %q. Wait %.0f s.",
-		w.p.names(busy), w.circuit().Name, math.Ceil(last.Sub(w.now).Seconds()))
+	return Speech{Say("%s is still starting on %q. Wait %.0f s.",
+		w.p.names(busy), w.circuit().Name, math.Ceil(last.Sub(w.now).Seconds()))}
 }
 
-func (RunsAlone) says(w weighing) string {
+func (RunsAlone) says(w weighing) Speech {
 	var on []int
 	for i := range w.p.Loads {
 		if w.clashes(i) {
@@ -161,52 +170,49 @@ func (RunsAlone) says(w weighing) string {
 		}
 	}
 	if !w.asked().Alone {
-		return fmt.Sprintf("%s runs alone and is on.", w.p.names(on))
+		return Speech{Say("%s runs alone and is on.", w.p.names(on))}
 	}
-	return fmt.Sprintf("%s runs alone. On now: %s.", w.asked().Name, w.p.names(on))
+	return Speech{Say("%s runs alone. On now: %s.", w.asked().Name, w.p.names(on))}
 }
 
-func (UnknownAmps) says(w weighing) string {
+func (UnknownAmps) says(w weighing) Speech {
 	i := w.unknown()
 	if i == w.q.Load {
-		return fmt.Sprintf("%s has no amps at %q. Read its nameplate and enter them.",
-			w.asked().Name, w.asked().Settings[w.q.Setting].Name)
+		return Speech{Say("%s has no amps at %q. Read its nameplate and enter them.",
+			w.asked().Name, w.asked().Settings[w.q.Setting].Name)}
 	}
-	return fmt.Sprintf("%s has no amps. Read its nameplate and enter them.", w.p.Loads[i].Name)
+	return Speech{Say("%s has no amps. Read its nameplate and enter them.", w.p.Loads[i].Name)}
 }
 
-func (Tripped) says(w weighing) string {
-	return fmt.Sprintf("%q has tripped. Find out why, then reset it.", w.circuit().Name)
+func (Tripped) says(w weighing) Speech {
+	return Speech{Say("%q has tripped. Find out why, then reset it.", w.circuit().Name)}
 }
 
-// wayOutText says what to switch off and when the start fits by itself.
-func (w *weighing) wayOutText(v *Verdict) string {
-	var ways []string
-	if len(v.SwitchOff) > 0 {
-		ways = append(ways, "switch off "+w.p.names(v.SwitchOff))
-	}
+// sayWayOut says what to switch off and when the start fits by itself.
+func (w *weighing) sayWayOut(v *Verdict) Speech {
+	off, confirm := w.p.names(v.SwitchOff), w.p.names(v.Confirm)
+	waits, done := v.Earliest.After(w.now), !v.Earliest.IsZero() && !v.Earliest.After(w.now)
 	switch {
-	case v.Earliest.IsZero():
-	case !v.Earliest.After(w.now):
-		verb := " is off"
-		if len(v.Confirm) > 1 {
-			verb = " are off"
-		}
-		ways = append(ways, "confirm that "+w.p.names(v.Confirm)+verb)
-	default:
-		ways = append(ways, "wait until "+clock(w.now, v.Earliest))
+	case len(off) > 0 && waits:
+		return Speech{Say("Switch off %s, or wait until %s.", off, clock(w.now, v.Earliest))}
+	case len(off) > 0 && done && len(confirm) > 1:
+		return Speech{Say("Switch off %s, or confirm that %s are off.", off, confirm)}
+	case len(off) > 0 && done:
+		return Speech{Say("Switch off %s, or confirm that %s is off.", off, confirm)}
+	case len(off) > 0:
+		return Speech{Say("Switch off %s.", off)}
+	case waits:
+		return Speech{Say("Wait until %s.", clock(w.now, v.Earliest))}
+	case done && len(confirm) > 1:
+		return Speech{Say("Confirm that %s are off.", confirm)}
+	case done:
+		return Speech{Say("Confirm that %s is off.", confirm)}
+	case (Tripped{}).refuses(*w), (UnknownAmps{}).refuses(*w):
+		return nil // the reason says what to do
+	case !w.p.Allows(NewState(w.p), w.q, w.now):
+		return Speech{Say("It does not fit this circuit even with everything else off.")}
 	}
-	if len(ways) == 0 {
-		if (Tripped{}).refuses(*w) || (UnknownAmps{}).refuses(*w) {
-			return "" // the reason says what to do
-		}
-		if !w.p.Allows(NewState(w.p), w.q, w.now) {
-			return "It does not fit this circuit even with everything else off."
-		}
-		return "Nothing that may be switched off makes room."
-	}
-	text := strings.Join(ways, ", or ")
-	return strings.ToUpper(text[:1]) + text[1:] + "."
+	return Speech{Say("Nothing that may be switched off makes room.")}
 }
 
 // clock shows an instant, to the second when it is near. It rounds up: at an instant
@@ -222,30 +228,25 @@ func clock(now, at time.Time) string {
 	return at.Format(layout)
 }
 
-// rough says a time to trip with no more digits than it deserves.
-func rough(lead string, s float64) string {
+// rough is a time to trip of s seconds with no more digits than it deserves, and
+// empty for at once.
+func rough(s float64) string {
 	switch {
 	case s < 0.05:
-		return "at once"
+		return ""
 	case s < 10:
-		return fmt.Sprintf("%s%.1f s", lead, s)
+		return fmt.Sprintf("%.1f s", s)
 	case s < 100:
-		return fmt.Sprintf("%s%.0f s", lead, s)
+		return fmt.Sprintf("%.0f s", s)
 	}
-	return fmt.Sprintf("%s%.0f min", lead, math.Max(2, s/60))
+	return fmt.Sprintf("%.0f min", math.Max(2, s/60))
 }
 
-// names joins load names as a person would say them.
-func (p *Panel) names(loads []int) string {
-	var b strings.Builder
+// names gives the names of loads.
+func (p *Panel) names(loads []int) Names {
+	out := make(Names, len(loads))
 	for k, i := range loads {
-		switch {
-		case k > 0 && k == len(loads)-1:
-			b.WriteString(" and ")
-		case k > 0:
-			b.WriteString(", ")
-		}
-		b.WriteString(p.Loads[i].Name)
+		out[k] = p.Loads[i].Name
 	}
-	return b.String()
+	return out
 }

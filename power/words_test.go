@@ -51,7 +51,7 @@ func TestRefusalsInWords(t *testing.T) {
 			`"rack, cold" would carry 15.0 of 20 A: room for 2.8 A more.`},
 	} {
 		v := p.Judge(c.s, c.q, c.now)
-		if got := v.Sentence(); got != c.want {
+		if got := v.Says().String(); got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
 	}
@@ -64,24 +64,24 @@ func TestRefusalsAreComplete(t *testing.T) {
 		p, s, q, now := askSomething(t, 8)
 		v := p.Judge(s, q, now)
 		if v.Allowed {
-			if len(v.Reasons)+len(v.SwitchOff)+len(v.Confirm) > 0 || v.WayOut != "" || !v.Earliest.IsZero() || v.TripIn != 0 || v.Margin < 0 || v.MarginA < -1e-9 && v.AmpsAfter > v.AmpsNow {
+			if len(v.Reasons)+len(v.SwitchOff)+len(v.Confirm) > 0 || len(v.WayOut) > 0 || !v.Earliest.IsZero() || v.TripIn != 0 || v.Margin < 0 || v.MarginA < -1e-9 && v.AmpsAfter > v.AmpsNow {
 				t.Fatalf("allowed, yet %+v", v)
 			}
 			return
 		}
 		first := v.Reasons[0]
-		if v.WayOut == "" && first.Rule != RuleTripped && rulesOf(v)[0] != RuleUnknown {
+		if len(v.WayOut) == 0 && first.Rule != RuleTripped && rulesOf(v)[0] != RuleUnknown {
 			t.Fatalf("no way out: %+v", v)
 		}
 		for _, r := range v.Reasons {
-			if r.Rule == "" || !strings.HasSuffix(r.Text, ".") || strings.ContainsAny(r.Text, "!\n") {
-				t.Fatalf("%q says %q", r.Rule, r.Text)
+			if r.Rule == "" || !strings.HasSuffix(r.Says.String(), ".") || strings.ContainsAny(r.Says.String(), "!\n") {
+				t.Fatalf("%q says %q", r.Rule, r.Says)
 			}
 		}
 		if first.Rule == RuleRating || first.Rule == RuleFeeder {
-			for _, want := range []string{v.Where(), fmt.Sprintf("%.1f of", v.AmpsAfter), fmt.Sprintf("%.1f A now", v.AmpsNow), fmt.Sprintf("%.4g A", v.LimitA)} {
-				if !strings.Contains(first.Text, want) {
-					t.Fatalf("%q lacks %q", first.Text, want)
+			for _, want := range []string{v.Where().String(), fmt.Sprintf("%.1f of", v.AmpsAfter), fmt.Sprintf("%.1f A now", v.AmpsNow), fmt.Sprintf("%.4g A", v.LimitA)} {
+				if !strings.Contains(first.Says.String(), want) {
+					t.Fatalf("%q lacks %q", first.Says, want)
 				}
 			}
 		}

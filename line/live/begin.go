@@ -28,7 +28,7 @@ func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
 	said = append(said, l.missed(last, !known || l.store.WasClean(), unknown))
 	if !reflect.DeepEqual(*l.state.Site, *site) {
 		if _, _, no := l.do(line.LayLine{Site: *site}, l.by); no != nil {
-			said = append(said, no.Text)
+			said = append(said, no.Error())
 		}
 	}
 	return sentences(said)

@@ -18,7 +18,7 @@ func (l *Line) TakeRecipes(file []recipes.Recipe) (notice string) {
 		if no.Rule == line.RuleNothing {
 			return ""
 		}
-		return no.Text
+		return no.Error()
 	}
 	_, records, _ := l.do(c, l.by)
 	var crops []string

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/power"
 )
 
 // RuleWatching is the rule of a refusal to a seat that does not have the line.
@@ -119,12 +120,12 @@ func (s *Seat) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
 		}
 		return l.do(c, by)
 	}
-	text := "Not from here: nobody has the line."
+	says := power.Speech{power.Say("Not from here: nobody has the line.")}
 	if l.holder != nil {
-		text = "Not from here: " + l.holder.name + " has the line."
+		says = power.Speech{power.Say("Not from here: %s has the line.", l.holder.name)}
 	}
 	if !s.acts {
-		text += " This screen is for watching only."
+		says = append(says, power.Say("This screen is for watching only."))
 	}
-	return l.state, nil, &line.Refusal{Rule: RuleWatching, Text: text}
+	return l.state, nil, &line.Refusal{Rule: RuleWatching, Says: says}
 }

@@ -213,7 +213,7 @@ func TestRehearsalGoesOnFromAnInterruptedDay(t *testing.T) {
 		for _, c := range []line.Command{line.Recover{LastBeat: s.At}, line.MarkTripped{Circuit: 0}, line.ResetBreaker{Circuit: 0}} {
 			next, _, no := line.Do(s, c, now, "Ash")
 			if no != nil {
-				t.Fatalf("record %d, %T: %s", i, c, no.Text)
+				t.Fatalf("record %d, %T: %s", i, c, no.Error())
 			}
 			s = next
 		}

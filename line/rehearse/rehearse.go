@@ -173,7 +173,7 @@ func (r *run) adopt() {
 func (r *run) do(c line.Command) bool {
 	next, records, no := line.Do(r.s, c, r.now, "")
 	if no != nil {
-		r.res.Refusals = append(r.res.Refusals, Refusal{At: r.now, Text: no.Text})
+		r.res.Refusals = append(r.res.Refusals, Refusal{At: r.now, Text: no.Error()})
 		return false
 	}
 	for _, rec := range records {

@@ -245,7 +245,7 @@ func (m *Model) doAll(commands []line.Command) tea.Cmd {
 			return m.do(c)
 		}
 		if _, _, no := m.line.Do(c); no != nil {
-			m.say(no.Text, true)
+			m.say(m.words.Refusal(no), true)
 			return nil
 		}
 	}
@@ -259,7 +259,7 @@ func (m *Model) do(c line.Command) tea.Cmd {
 	m.now = m.line.Now()
 	result := screen.ResultMsg{Command: c, Refusal: no}
 	if no != nil {
-		m.say(no.Text, true)
+		m.say(m.words.Refusal(no), true)
 		m.waiting = after.Seq // the refusal is kept for the records
 		return tea.Batch(m.await(after.Seq), m.set[m.active].Update(m.env(), result))
 	}

@@ -50,7 +50,7 @@ func (p *plain) do(c line.Command) {
 	before := p.line.State()
 	_, records, no := p.line.Do(c)
 	if no != nil {
-		p.word = no.Text
+		p.word = no.Error()
 		return
 	}
 	for _, r := range records {

@@ -155,7 +155,7 @@ func idleWords(env *screen.Env) (do, then, when string, role theme.Role) {
 	case env.Focus.Set:
 		if c, ok := attempt(env); ok {
 			if _, no := line.Decide(env.State, c, env.Now); no != nil {
-				return env.Words.Say("do.idle-at", env.State.PlaceName(env.Focus.Place)), no.Text, "", theme.Text
+				return env.Words.Say("do.idle-at", env.State.PlaceName(env.Focus.Place)), env.Words.Refusal(no), "", theme.Text
 			}
 			return env.Words.Say("do.out-of-order", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.out-of-order"), "", theme.Text
 		}

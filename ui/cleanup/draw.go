@@ -251,11 +251,7 @@ func drawWash(env *screen.Env, d *day, p *panel) {
 		p.put(theme.Calm, "Everything that can be off is off. Enter starts it.")
 		return
 	}
-	text := no.Text
-	if !strings.HasPrefix(text, "Not now") {
-		text = "Not now: " + text
-	}
-	p.put(theme.Refuse, text)
+	p.put(theme.Refuse, env.Words.Refusal(no))
 	if on := stillOn(env); len(on) > 0 {
 		p.put(theme.Strong, "Still on: "+strings.Join(on, ", ")+".")
 	}

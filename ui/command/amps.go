@@ -136,7 +136,7 @@ func verdictObject(p *power.Panel, q power.Ask, v *power.Verdict) verdictJSON {
 		Reasons: []reasonJSON{}, SwitchOff: loadNames(p, v.SwitchOff), Confirm: loadNames(p, v.Confirm),
 		MarginA: rounded(v.MarginA)}
 	for _, r := range v.Reasons {
-		out.Reasons = append(out.Reasons, reasonJSON(r))
+		out.Reasons = append(out.Reasons, reasonJSON{r.Rule, r.Says.String()})
 	}
 	if !v.Earliest.IsZero() {
 		at := second(v.Earliest.Add(time.Second - 1)) // a part of a second too late, not too early
@@ -176,10 +176,10 @@ func verdictText(p *power.Panel, q power.Ask, v *power.Verdict) string {
 	}
 	b.WriteString(wrap(fmt.Sprintf("  %s: %.1f A now, %.1f A after, limit %.1f A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA), 4))
 	for _, r := range v.Reasons {
-		b.WriteString(wrap("  "+r.Rule+": "+r.Text, 4))
+		b.WriteString(wrap("  "+r.Rule+": "+r.Says.String(), 4))
 	}
-	if v.WayOut != "" {
-		b.WriteString(wrap("  Way out: "+v.WayOut, 4))
+	if len(v.WayOut) > 0 {
+		b.WriteString(wrap("  Way out: "+v.WayOut.String(), 4))
 	}
 	b.WriteString(wrap(caution, 0))
 	return b.String()

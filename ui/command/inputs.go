@@ -84,7 +84,7 @@ func (in *inputs) opened(a *app) (*line.State, *line.Sheet, error) {
 	}
 	s, _, no := line.Do(line.NewState(in.site, in.book), line.OpenDay{Sheet: *sheet}, sheet.Start, "")
 	if no != nil {
-		return nil, nil, fmt.Errorf("%s cannot be opened on this line. %s", in.day.name, no.Text)
+		return nil, nil, fmt.Errorf("%s cannot be opened on this line. %s", in.day.name, no.Error())
 	}
 	return s, sheet, nil
 }

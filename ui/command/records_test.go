@@ -58,7 +58,7 @@ func busyWeeks(t testing.TB) []line.Record {
 		t.Helper()
 		next, recs, no := line.Do(s, c, s.At.Add(time.Second), "Ash")
 		if no != nil {
-			t.Fatalf("%#v: %s", c, no.Text)
+			t.Fatalf("%#v: %s", c, no.Error())
 		}
 		s, out = next, append(out, recs...)
 	}

@@ -39,7 +39,7 @@ func newSeasonOf(t *testing.T, dir string, site *line.Site) *season {
 func (s *season) do(c line.Command) {
 	s.t.Helper()
 	if _, _, no := s.line.Do(c); no != nil {
-		s.t.Fatalf("%T: %s", c, no.Text)
+		s.t.Fatalf("%T: %s", c, no.Error())
 	}
 }
 

@@ -111,7 +111,7 @@ func (f *Form) preview(env *screen.Env) (trays, batches int, fault string) {
 	for _, c := range commands {
 		d, no := line.Decide(s, c, env.Now)
 		if no != nil {
-			return trays, batches, no.Text
+			return trays, batches, env.Words.Refusal(no)
 		}
 		for _, r := range d.Records(s, env.Now, env.By) {
 			for _, b := range made(r.Event) {

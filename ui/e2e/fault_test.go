@@ -138,7 +138,7 @@ func TestTextCannotSteerTheTerminal(t *testing.T) {
 		pea, _ := l.State().Recipe("pea")
 		pea.Crop, pea.Note, pea.Why, pea.By = "pea"+evil, evil, evil, evil
 		if _, _, no := l.Do(line.ImportRecipes{Recipes: []recipes.Recipe{pea}}); no != nil {
-			t.Logf("a crop of that name is refused: %q", no.Text)
+			t.Logf("a crop of that name is refused: %q", no.Error())
 			pea.Crop = "pea"
 		}
 		do(t, l, line.OpenDay{Sheet: line.Sheet{Date: "2026-12-03", Crew: []string{"Ash" + evil},

@@ -95,9 +95,9 @@ func (v *View) refused(env *screen.Env, l *power.Load, verdict *power.Verdict) [
 	if len(l.Settings) > 1 {
 		head += " " + l.Settings[v.settingOf(env, v.load)].Name
 	}
-	out := []remark{{theme.Refuse, head + " is refused. " + verdict.WayOut}}
+	out := []remark{{theme.Refuse, head + " is refused. " + env.Words.Speech(verdict.WayOut)}}
 	for _, r := range verdict.Reasons {
-		out = append(out, remark{theme.Text, r.Text})
+		out = append(out, remark{theme.Text, env.Words.Speech(r.Says)})
 	}
 	if wait := verdict.Earliest.Sub(env.Now); !verdict.Earliest.IsZero() && wait > 0 {
 		out = append(out, remark{theme.Text, fmt.Sprintf("It fits by itself in %s.", words.Left(wait))})
@@ -105,7 +105,7 @@ func (v *View) refused(env *screen.Env, l *power.Load, verdict *power.Verdict) [
 	if held := heldOn(env, l.Circuit); env.State.Power.Open(l.Circuit) && len(held) > 0 {
 		out = append(out, remark{theme.Text, "Held: " + join(held) + "."})
 	}
-	if verdict.WayOut == "" {
+	if len(verdict.WayOut) == 0 {
 		return out // amps that nobody knows, or a breaker that is open
 	}
 	return append(out, remark{theme.Text, "Margin: " + margin(verdict)})

@@ -97,7 +97,7 @@ func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	case screen.OpenMsg:
 		v.ask, v.refusal, v.setting = nil, "", -1
 	case screen.ResultMsg:
-		v.result(msg)
+		v.result(env, msg)
 	case tea.KeyMsg:
 		v.refusal = ""
 		if v.ask != nil {
@@ -110,12 +110,12 @@ func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 
 // result keeps a refusal that is not the interlock's, which the panel asks anew each
 // time.
-func (v *View) result(msg screen.ResultMsg) {
+func (v *View) result(env *screen.Env, msg screen.ResultMsg) {
 	switch {
 	case msg.Refusal == nil:
 		v.setting = -1
 	case msg.Refusal.Verdict == nil:
-		v.refusal = msg.Refusal.Text
+		v.refusal = env.Words.Refusal(msg.Refusal)
 	}
 }
 

@@ -128,8 +128,8 @@ func TestTwentyViewers(t *testing.T) {
 				t.Fatal("nothing to do")
 			}
 			if _, _, no := seat.Do(p[0].Command); no != nil {
-				if _, _, no := seat.Do(line.AddNote{Text: no.Text}); no != nil {
-					t.Fatal(no.Text)
+				if _, _, no := seat.Do(line.AddNote{Text: no.Error()}); no != nil {
+					t.Fatal(no.Error())
 				}
 			}
 		}

@@ -214,7 +214,7 @@ func (s *shed) unharmed() {
 	s.t.Helper()
 	before := s.line.State().Seq
 	if _, _, no := s.line.Do(line.AddNote{Text: "still here"}); no != nil {
-		s.t.Fatalf("the line refuses: %s", no.Text)
+		s.t.Fatalf("the line refuses: %s", no.Error())
 	}
 	if s.line.State().Seq <= before {
 		s.t.Fatal("the line does not record")

@@ -86,11 +86,11 @@ func (s *shed) aboutMachine(i int) []note {
 	st := staying(p, i)
 	v := p.Judge(st, power.Ask{Load: i, Setting: worst}, morning)
 	if !v.Allowed {
-		var reasons []string
+		var why power.Speech
 		for _, r := range v.Reasons {
-			reasons = append(reasons, r.Text)
+			why = append(why, r.Says...)
 		}
-		return []note{{theme.Refuse, fmt.Sprintf("%s cannot run there. %s %s", l.Name, strings.Join(reasons, " "), v.WayOut)}}
+		return []note{{theme.Refuse, fmt.Sprintf("%s cannot run there. %s", l.Name, append(why, v.WayOut...))}}
 	}
 	out := []note{{theme.Calm, fmt.Sprintf("%s takes %.1f A. %q then carries %.1f of %.4g A.", l.Name, l.WorstA(), p.Circuits[l.Circuit].Name, v.AmpsAfter, v.LimitA)}}
 	if l.StartingA > 0 {

@@ -58,7 +58,7 @@ func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
 	}
 	if o.Sheet != nil && l.State().Sheet == nil {
 		if _, _, no := l.Do(line.OpenDay{Sheet: *o.Sheet}); no != nil {
-			notice = no.Text
+			notice = no.Error()
 		}
 	}
 	tend(o, store, l)

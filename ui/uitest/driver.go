@@ -125,7 +125,7 @@ func (d *Driver) past(_ context.Context, fn func(line.Record) error) error {
 func (d *Driver) Do(c line.Command) {
 	d.tb.Helper()
 	if _, _, no := d.Line.Do(c); no != nil {
-		d.fail("%T %+v: %s", c, c, no.Text)
+		d.fail("%T %+v: %s", c, c, no.Error())
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/journal"
 	"shedbell/line/live"
+	"shedbell/power"
 	"shedbell/recipes"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
@@ -164,7 +165,7 @@ func (w *Watch) By() string { return "" }
 
 // Do refuses: a viewer changes nothing.
 func (w *Watch) Do(line.Command) (*line.State, []line.Record, *line.Refusal) {
-	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Text: "Not from here. " + w.Watching().Line(words.English())}
+	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Says: power.Speech{power.Say("Not from here."), power.Say("%s", w.Watching().Line(words.English()))}}
 }
 
 // Close stops watching and, where the line was taken, closes it in good order.

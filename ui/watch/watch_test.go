@@ -56,7 +56,7 @@ func (s *shed) do(c line.Command) {
 	s.t.Helper()
 	after, _, no := s.line.Do(c)
 	if no != nil {
-		s.t.Fatal(no.Text)
+		s.t.Fatal(no.Error())
 	}
 	if err := s.line.Wait(s.t.Context(), after.Seq); err != nil {
 		s.t.Fatal(err)
@@ -121,7 +121,7 @@ func TestViewerChangesNothing(t *testing.T) {
 	w := s.watch()
 	seq := s.line.State().Seq
 	_, records, no := w.Do(line.OpenDay{Sheet: linetest.Sheet()})
-	if no == nil || no.Rule != live.RuleWatching || len(records) > 0 || !strings.Contains(no.Text, "Process ") || !strings.Contains(no.Text, "has the line") {
+	if no == nil || no.Rule != live.RuleWatching || len(records) > 0 || !strings.Contains(no.Error(), "Process ") || !strings.Contains(no.Error(), "has the line") {
 		t.Errorf("%v, %+v", records, no)
 	}
 	if _, _, err := w.Take(); err == nil || !strings.Contains(err.Error(), "still has the line") {
@@ -188,7 +188,7 @@ func TestTakeWhenTheProgramHasEnded(t *testing.T) {
 	}
 	after, _, no := l.Do(line.AddNote{Text: "taken over"})
 	if no != nil {
-		t.Fatal(no.Text)
+		t.Fatal(no.Error())
 	}
 	if err := l.Wait(t.Context(), after.Seq); err != nil {
 		t.Fatal(err)

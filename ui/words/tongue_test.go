@@ -47,7 +47,7 @@ func TestEveryLanguageIsComplete(t *testing.T) {
 			}
 		}
 		for key := range other.texts {
-			if !english.Has(key) {
+			if !english.Has(key) && !strings.HasPrefix(key, sentenceTable) {
 				t.Errorf("%s has %s, which English lacks", name, key)
 			}
 		}
