@@ -1,6 +1,9 @@
 package line
 
-import "time"
+import (
+	"strconv"
+	"time"
+)
 
 // decodeOften reads the events that a journal is full of, in exactly the form that
 // EncodeEvent gives them. Anything else is left to encoding/json, which is four
@@ -17,6 +20,15 @@ func decodeOften(name string, data []byte) (Event, bool) {
 		return e, s.end()
 	case "step-finished":
 		e := StepFinished{Batch: s.key(`{"Batch":`)}
+		if s.maybe(`,"Packages":`) {
+			e.Packages = s.key("")
+		}
+		if s.maybe(`,"NetG":`) {
+			e.NetG = s.float()
+		}
+		if s.maybe(`,"Lot":`) {
+			e.Lot = s.word()
+		}
 		return e, s.end()
 	case "batch-loaded":
 		e := BatchLoaded{Batch: s.key(`{"Batch":`)}
@@ -26,6 +38,15 @@ func decodeOften(name string, data []byte) (Event, bool) {
 		e := BatchCooled{Batch: s.key(`{"Batch":`)}
 		e.At = s.place(`,"At":`)
 		return e, s.end()
+	case "chore-started":
+		e := ChoreStarted{ID: s.key(`{"ID":`), Kind: ChoreKind(s.small(`,"Kind":`)), At: s.place(`,"At":`)}
+		if s.maybe(`,"Crop":`) {
+			e.Crop = s.word()
+		}
+		e.Trays = s.key(`,"Trays":`)
+		e.Planned = time.Duration(s.long(`,"Planned":`))
+		e.Load, e.Setting = s.key(`,"Load":`), s.key(`,"Setting":`)
+		return e, s.end()
 	case "chore-finished":
 		e := ChoreFinished{ID: s.key(`{"ID":`)}
 		return e, s.end()
@@ -33,7 +54,8 @@ func decodeOften(name string, data []byte) (Event, bool) {
 	return nil, false
 }
 
-// scan reads one JSON object of whole numbers, and remembers when it is another.
+// scan reads one JSON object of numbers and plain words, and remembers when it is
+// another.
 type scan struct {
 	rest  []byte
 	wrong bool
@@ -47,12 +69,70 @@ func (s *scan) text(want string) {
 	s.rest = s.rest[len(want):]
 }
 
+// maybe reads a text that may be left out.
+func (s *scan) maybe(want string) bool {
+	if s.wrong || len(s.rest) < len(want) || string(s.rest[:len(want)]) != want {
+		return false
+	}
+	s.rest = s.rest[len(want):]
+	return true
+}
+
+// word reads a string of ASCII letters that needs no escape.
+func (s *scan) word() string {
+	s.text(`"`)
+	for i, c := range s.rest {
+		switch {
+		case s.wrong:
+		case c == '"':
+			out := string(s.rest[:i])
+			s.rest = s.rest[i+1:]
+			return out
+		case c >= ' ' && c < 0x7f && c != '\\':
+			continue
+		}
+		break
+	}
+	s.wrong = true
+	return ""
+}
+
+// float reads a number without an exponent.
+func (s *scan) float() float64 {
+	rest := s.rest
+	s.long("")
+	if s.wrong {
+		return 0
+	}
+	n := len(rest) - len(s.rest)
+	if n < len(rest) && rest[n] == '.' {
+		n++
+		first := n
+		for n < len(rest) && rest[n] >= '0' && rest[n] <= '9' {
+			n++
+		}
+		s.wrong = n == first
+	}
+	v, err := strconv.ParseFloat(string(rest[:n]), 64)
+	s.wrong = s.wrong || err != nil
+	s.rest = rest[n:]
+	return v
+}
+
 func (s *scan) key(before string) int {
 	n := s.long(before)
 	if int64(int(n)) != n {
 		s.wrong = true
 	}
 	return int(n)
+}
+
+func (s *scan) small(before string) uint8 {
+	n := s.long(before)
+	if int64(uint8(n)) != n {
+		s.wrong = true
+	}
+	return uint8(n)
 }
 
 // long reads up to 18 digits, which cannot overflow, without leading zeros.

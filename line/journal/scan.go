@@ -15,6 +15,7 @@ import (
 const (
 	scanPart  = 4096
 	scanAhead = 4
+	askEvery  = 64 // rows between two looks at whether to stop
 )
 
 // Scan calls fn with the records from number from to number to, in order, as
@@ -124,8 +125,10 @@ func (j *Journal) OfTypes(ctx context.Context, before int64, names []string, fn 
 	return explainSQL("reading", j.path, stopped(j.queryRows(ctx, where, args, fn)))
 }
 
+// queryRows asks the context itself: the driver does so at every row, which takes
+// a tenth of the time.
 func (j *Journal) queryRows(ctx context.Context, where string, args []any, fn func(line.Record) error) error {
-	rows, err := j.r.QueryContext(ctx, selectRows+where, args...)
+	rows, err := j.r.QueryContext(context.WithoutCancel(ctx), selectRows+where, args...)
 	if err != nil {
 		return err
 	}
@@ -133,7 +136,10 @@ func (j *Journal) queryRows(ctx context.Context, where string, args []any, fn fu
 	var w row
 	var data sql.RawBytes
 	var sums summer
-	for rows.Next() {
+	for n := 0; rows.Next(); n++ {
+		if n%askEvery == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		if err := rows.Scan(&w.seq, &w.grp, &w.atNS, &w.zoneS, &w.by, &w.undo, &w.kind, &data, &w.sum); err != nil {
 			return err
 		}

@@ -91,7 +91,7 @@ func (r *Reader) waterChanged(c *choreRun, rec line.Record, date string) {
 		w.Batches = slices.Clone(r.book.Vessels[v].Batches)
 		delete(r.water, c.e.At.Station)
 	}
-	if r.book.Filter.day(date) {
+	if r.book.Filter.Day(date) {
 		r.book.Waters = append(r.book.Waters, w)
 	}
 }

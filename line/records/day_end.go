@@ -2,6 +2,7 @@ package records
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"shedbell/line"
@@ -26,16 +27,18 @@ func (r *Reader) endDay(at time.Time, open bool) {
 	d.powerFound(end)
 	d.day.Closed, d.day.Open = at, open
 	power := union(d.power)
-	busy := allBusy(slices.Clone(d.hands), d.crew).less(power)
+	r.edges = edgesOf(r.edges, d.hands, d.crew)
+	busy := allBusy(r.edges).less(power)
 	for i := range d.waits {
 		d.share(&d.waits[i], power, busy)
 	}
 	d.costs()
 	d.folks(power)
-	d.day.Hands = handsTime(d.hands, d.crew)
+	d.day.Hands = handsTime(r.edges)
 	d.sums()
 	d.day.Flow = d.flow()
 	d.keep()
+	r.spare = d
 }
 
 // share splits a wait: the hands and the walk at its end, then what was blocked,
@@ -56,44 +59,6 @@ func (d *dayFold) share(w *wait, power, busy spans) {
 		w.b.b.Wet += time.Duration(w.to - w.from)
 	}
 	d.spend(w.b, w.station, what, 0, to-w.from-blocked-hands)
-}
-
-// handsTime is the work by hand of everybody together: no more people work at a
-// time than there are.
-func handsTime(work []span, crew []level) (sum time.Duration) {
-	most := 1
-	for _, c := range crew {
-		most = max(most, c.n)
-	}
-	for n := 1; n <= most; n++ {
-		sum += atLeast(work, crew, n).total()
-	}
-	return sum
-}
-
-// atLeast is when n pieces of work went on with n people there.
-func atLeast(work []span, crew []level, n int) spans {
-	levels := []level{{crewStart(crew), n}}
-	busy := allBusy(work, levels)
-	var there []span
-	for i, c := range crew {
-		to := int64(1<<63 - 1)
-		if i+1 < len(crew) {
-			to = crew[i+1].at
-		}
-		if c.n >= n {
-			there = append(there, span{c.at, to})
-		}
-	}
-	absent := spans{{-1 << 62, 1<<63 - 1}}.less(union(there))
-	return busy.less(absent)
-}
-
-func crewStart(crew []level) int64 {
-	if len(crew) > 0 {
-		return crew[0].at
-	}
-	return 0
 }
 
 // folks makes each person's shares of the day. They add up to the day: what is
@@ -130,16 +95,18 @@ func (d *dayFold) sums() {
 // keep puts the day into the book as far as the filter asks for it.
 func (d *dayFold) keep() {
 	book := d.r.book
-	if !book.Filter.day(d.day.Date) {
+	if !book.Filter.Day(d.day.Date) {
 		return
 	}
 	d.day.first = len(book.Batches)
+	d.room()
 	kept := 0
 	for _, l := range d.order {
 		if !book.Filter.batch(&l.b) {
 			continue
 		}
 		kept++
+		l.b.By = d.r.team(l.b.By)
 		book.Batches = append(book.Batches, l.b)
 	}
 	if kept == 0 && (book.Filter.Crop != "" || book.Filter.Lot != "") {
@@ -147,4 +114,26 @@ func (d *dayFold) keep() {
 	}
 	book.Days = append(book.Days, d.day)
 	book.Steps = append(book.Steps, d.steps...)
+}
+
+// room makes room for the batches of all days that are expected at once, as if they
+// were like those so far: to grow by and by takes twice the memory.
+func (d *dayFold) room() {
+	book := d.r.book
+	to := len(book.Batches) + len(d.order)
+	if rest := d.r.ExpectDays - len(book.Days); rest > 0 && to > cap(book.Batches) {
+		book.Batches = slices.Grow(book.Batches, to/(len(book.Days)+1)*(rest+rest/64+1))
+		book.Days = slices.Grow(book.Days, rest)
+	}
+}
+
+// team gives one list for equal lists of people, so that ten years hold each once.
+func (r *Reader) team(by []string) []string {
+	key := strings.Join(by, "\x00")
+	kept, ok := r.teams[key]
+	if !ok {
+		kept = slices.Clip(by)
+		r.teams[key] = kept
+	}
+	return kept
 }

@@ -82,7 +82,7 @@ func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
 	if r.day != nil {
 		r.endDay(rec.At, true)
 	}
-	d := &dayFold{r: r, live: map[int]*live{}, chore: map[int]*choreRun{}, at: map[line.Place]*live{}, people: map[string]*persons{}}
+	d := r.newDay()
 	d.day = Day{Date: r.name(e.Sheet.Date), Opened: rec.At, Asked: e.Sheet.Trays()}
 	for _, c := range e.Sheet.Crops {
 		if !c.Due.IsZero() && (d.day.DueAt.IsZero() || c.Due.Before(d.day.DueAt)) {
@@ -104,7 +104,26 @@ func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
 	d.add(e.Batches)
 }
 
+// newDay is an empty account. The lists of the day before, which nothing points to
+// any more, are filled again.
+func (r *Reader) newDay() *dayFold {
+	d := &dayFold{r: r, live: map[int]*live{}, chore: map[int]*choreRun{}, at: map[line.Place]*live{}, people: map[string]*persons{}}
+	if old := r.spare; old != nil {
+		clear(old.waits)
+		d.hands, d.waits, d.power, d.crew = old.hands[:0], old.waits[:0], old.power[:0], old.crew[:0]
+		for _, name := range old.names {
+			p := old.people[name]
+			r.idle = append(r.idle, &persons{p.hands[:0], p.walk[:0]})
+		}
+		r.spare = nil
+	}
+	return d
+}
+
 func (d *dayFold) crewIs(n int, names []string, at time.Time) {
+	if k := len(d.crew); k > 0 && d.crew[k-1].at == ns(at) {
+		d.crew = d.crew[:k-1]
+	}
 	d.crew = append(d.crew, level{ns(at), n})
 	d.day.Crew = max(d.day.Crew, n)
 	for _, name := range names {
@@ -116,6 +135,9 @@ func (d *dayFold) person(name string) *persons {
 	p, ok := d.people[name]
 	if !ok {
 		p = &persons{}
+		if n := len(d.r.idle); n > 0 {
+			p, d.r.idle = d.r.idle[n-1], d.r.idle[:n-1]
+		}
 		d.people[name] = p
 		d.names = append(d.names, name)
 	}

@@ -11,7 +11,8 @@ import (
 
 // Reader folds records into a Book, one by one.
 type Reader struct {
-	KeepSteps bool // keep every step and chore of the days that the filter asks for
+	KeepSteps  bool // keep every step and chore of the days that the filter asks for
+	ExpectDays int  // how many days will be kept, as far as that is known
 
 	settled settler
 	book    *Book
@@ -27,12 +28,17 @@ type Reader struct {
 	open   []int            // troubles that are not mended
 	crew   int
 	reads  int64
+
+	teams map[string][]string // lists of people, each once
+	edges []edge              // used again for every day
+	spare *dayFold            // the last day, whose lists are used again
+	idle  []*persons          // theirs
 }
 
 // NewReader returns a reader that keeps what the filter asks for.
 func NewReader(f Filter) *Reader {
 	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}},
-		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, crew: 1}
+		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, teams: map[string][]string{}, crew: 1}
 	r.settled.out = r.take
 	r.clearPlaces()
 	return r
@@ -73,7 +79,7 @@ func (r *Reader) clearPlaces() {
 }
 
 // wants says whether what is dated so is kept.
-func (r *Reader) wants(at time.Time) bool { return r.book.Filter.day(at.Format(time.DateOnly)) }
+func (r *Reader) wants(at time.Time) bool { return r.book.Filter.Day(at.Format(time.DateOnly)) }
 
 // take is called with records that count, in their order.
 func (r *Reader) take(rec line.Record) {
@@ -138,7 +144,7 @@ func (r *Reader) takeEntry(rec line.Record) {
 }
 
 func (r *Reader) mark(rec line.Record, text string) {
-	if date := rec.At.Format(time.DateOnly); r.book.Filter.day(date) {
+	if date := rec.At.Format(time.DateOnly); r.book.Filter.Day(date) {
 		r.book.Marks = append(r.book.Marks, Mark{At: rec.At, Date: date, Text: text, By: rec.By})
 	}
 }

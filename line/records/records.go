@@ -23,7 +23,8 @@ type Filter struct {
 	Lot      string
 }
 
-func (f *Filter) day(date string) bool {
+// Day says whether a date is within the filter.
+func (f *Filter) Day(date string) bool {
 	return (f.From == "" || date >= f.From) && (f.To == "" || date <= f.To)
 }
 

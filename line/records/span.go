@@ -61,12 +61,18 @@ func (s spans) within(from, to int64) (sum time.Duration) {
 
 // less is what is left of s without the other spans.
 func (s spans) less(other spans) spans {
-	var out spans
+	if len(other) == 0 {
+		return s
+	}
+	out := make(spans, 0, len(s)+len(other))
 	for _, x := range s {
+		for len(other) > 0 && other[0].to <= x.from {
+			other = other[1:]
+		}
 		at := x.from
 		for _, o := range other {
-			if o.to <= at || o.from >= x.to {
-				continue
+			if o.from >= x.to {
+				break
 			}
 			if o.from > at {
 				out = append(out, span{at, o.from})
@@ -86,14 +92,17 @@ type level struct {
 	n  int
 }
 
-// allBusy is when at least as many pieces of work go on as there are people.
-func allBusy(work []span, crew []level) spans {
-	type edge struct {
-		at   int64
-		d    int
-		crew int // new number of people; 0: unchanged
-	}
-	edges := make([]edge, 0, 2*len(work)+len(crew))
+// edge is an instant at which work begins or ends, or the number of people changes.
+type edge struct {
+	at   int64
+	d    int
+	crew int // new number of people; 0: unchanged
+}
+
+// edgesOf puts work and people in the order of time, into a slice that is used
+// again. No two of the levels may have the same instant.
+func edgesOf(edges []edge, work []span, crew []level) []edge {
+	edges = edges[:0]
 	for _, w := range work {
 		if w.to > w.from {
 			edges = append(edges, edge{w.from, 1, 0}, edge{w.to, -1, 0})
@@ -102,7 +111,7 @@ func allBusy(work []span, crew []level) spans {
 	for _, c := range crew {
 		edges = append(edges, edge{c.at, 0, max(1, c.n)})
 	}
-	slices.SortStableFunc(edges, func(a, b edge) int {
+	slices.SortFunc(edges, func(a, b edge) int {
 		switch {
 		case a.at < b.at:
 			return -1
@@ -111,6 +120,11 @@ func allBusy(work []span, crew []level) spans {
 		}
 		return a.d - b.d
 	})
+	return edges
+}
+
+// allBusy is when at least as many pieces of work go on as there are people.
+func allBusy(edges []edge) spans {
 	var out []span
 	busy, people, since := 0, 1, int64(-1)
 	for _, e := range edges {
@@ -127,4 +141,18 @@ func allBusy(work []span, crew []level) spans {
 		}
 	}
 	return union(out)
+}
+
+// handsTime is the work by hand of everybody together: no more people work at a
+// time than there are.
+func handsTime(edges []edge) (sum time.Duration) {
+	busy, people, at := 0, 0, int64(0)
+	for _, e := range edges {
+		sum += time.Duration(min(busy, people)) * time.Duration(e.at-at)
+		busy, at = busy+e.d, e.at
+		if e.crew > 0 {
+			people = e.crew
+		}
+	}
+	return sum
 }

@@ -332,7 +332,7 @@ func (d *dayFold) merge(e line.BatchMerged, at int64) {
 }
 
 func (d *dayFold) keepStep(s Step, u run, rec line.Record) {
-	if !d.r.KeepSteps || !d.r.book.Filter.day(d.day.Date) {
+	if !d.r.KeepSteps || !d.r.book.Filter.Day(d.day.Date) {
 		return
 	}
 	loc := rec.At.Location()

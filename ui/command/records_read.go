@@ -36,7 +36,16 @@ func (b *bookReader) whole(f records.Filter) (*records.Book, error) {
 	if err != nil {
 		return nil, err
 	}
+	days, err := b.j.Days()
+	if err != nil {
+		return nil, err
+	}
 	r := records.NewReader(f)
+	for _, d := range days {
+		if f.Day(d.Date) {
+			r.ExpectDays++
+		}
+	}
 	if err := b.span(r, 1, last, last); err != nil {
 		return nil, err
 	}
