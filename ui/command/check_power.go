@@ -70,7 +70,7 @@ func useNames(p *power.Panel, uses []power.Use) []string {
 func findings(p *power.Panel) string {
 	var b strings.Builder
 	for _, f := range p.Findings() {
-		b.WriteString(wrap("  "+f.Rule+": "+f.Text, 4))
+		b.WriteString(wrap("  "+f.Rule+": "+f.Says.String(), 4))
 	}
 	if b.Len() == 0 {
 		return ""

@@ -107,7 +107,7 @@ func (s *shed) aboutMachine(i int) []note {
 	}
 	for _, f := range p.Findings() {
 		if f.Load == i {
-			out = append(out, note{theme.Soon, "Worth a second look: " + f.Text})
+			out = append(out, note{theme.Soon, "Worth a second look: " + f.Says.String()})
 		}
 	}
 	return out
@@ -156,7 +156,7 @@ func (s *shed) aboutCircuit(i int) []note {
 	var out []note
 	for _, f := range site.Panel.Findings() {
 		if f.Circuit == i && f.Load < 0 {
-			out = append(out, note{theme.Soon, f.Text})
+			out = append(out, note{theme.Soon, f.Says.String()})
 		}
 	}
 	return out
@@ -196,7 +196,7 @@ func (s *shed) together() []note {
 		}
 	}
 	for _, f := range p.Findings() {
-		out = append(out, note{theme.Soon, "Worth a second look: " + f.Text})
+		out = append(out, note{theme.Soon, "Worth a second look: " + f.Says.String()})
 	}
 	return append(out, note{theme.Faint, caution})
 }

@@ -48,6 +48,8 @@ func (t *Tongue) argument(a any) any {
 		return a.Join(t.word(" and "))
 	case line.Kind, line.ChoreKind, line.EntryKind, line.Effect, line.Use, line.Unit:
 		return t.word(fmt.Sprint(a))
+	case error:
+		return t.word(a.Error())
 	}
 	return a
 }
