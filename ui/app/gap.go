@@ -4,7 +4,6 @@ import (
 	"shedbell/line"
 	"shedbell/ui/recovery"
 	"shedbell/ui/screen"
-	"shedbell/ui/words"
 )
 
 // interruption opens the list of what was running as soon as a step waits for word
@@ -33,7 +32,7 @@ func (m *Model) hear() {
 	for i := len(history) - 1; i >= 0 && m.heard >= 0 && history[i].Seq > m.heard; i-- {
 		switch history[i].Event.(type) {
 		case line.ClockJumped, line.ClockFollowed, line.WatchLost:
-			m.say(words.Event(m.shown, history[i]), false)
+			m.say(m.words.Event(m.shown, history[i]), false)
 		}
 	}
 	if n := len(history); n > 0 {

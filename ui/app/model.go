@@ -264,7 +264,7 @@ func (m *Model) do(c line.Command) tea.Cmd {
 		return tea.Batch(m.await(after.Seq), m.set[m.active].Update(m.env(), result))
 	}
 	for _, r := range records {
-		if text := words.Event(before, r); text != "" {
+		if text := m.words.Event(before, r); text != "" {
 			m.done = text // said when it is on the disk
 		}
 		before = line.Apply(before, r)

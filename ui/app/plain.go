@@ -54,7 +54,7 @@ func (p *plain) do(c line.Command) {
 		return
 	}
 	for _, r := range records {
-		if text := words.Event(before, r); text != "" {
+		if text := words.English().Event(before, r); text != "" {
 			p.word = text
 		}
 		before = line.Apply(before, r)

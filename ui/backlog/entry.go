@@ -12,7 +12,6 @@ import (
 	"shedbell/ui/field"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // usual are the troubles that a digit writes down, with what such a trouble usually
@@ -193,7 +192,7 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 	if e.other != nil {
 		e.other.Draw(r.Sub(3, y, r.W-4, 1), true, "")
 		c := e.command(env, otherIndex, "")
-		r.Sub(3, y+2, r.W-4, r.H-y-2).Wrapped(theme.Text, capital(words.TroubleAt(e.where(env), c.Effect, c.SlowPercent))+". Enter puts it on the backlog.")
+		r.Sub(3, y+2, r.W-4, r.H-y-2).Wrapped(theme.Text, capital(env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent))+". Enter puts it on the backlog.")
 		return
 	}
 	step := 1
@@ -202,7 +201,7 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 	}
 	for i, u := range usual {
 		c := e.command(env, i, u.what)
-		text := words.TroubleAt(e.where(env), c.Effect, c.SlowPercent)
+		text := env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent)
 		if i == otherIndex {
 			text += "; type what it is"
 		}

@@ -196,17 +196,17 @@ func (b *Board) drawBigClock(env *screen.Env, r canvas.Region, l Layout, when st
 	}
 	box := r.Sub(r.W-w-2, 0, w+2, r.H)
 	widget.Digits(box, digits, scale, role)
-	box.Put(0, h, theme.Faint, env.State.PlaceName(clocks[0].Place)+" "+occupantName(env.State, clocks[0].Place))
+	box.Put(0, h, theme.Faint, env.State.PlaceName(clocks[0].Place)+" "+occupantName(env, clocks[0].Place))
 	return r.Sub(0, 0, r.W-w-4, r.H)
 }
 
-func occupantName(s *line.State, p line.Place) string {
-	b, c := s.Occupant(p)
+func occupantName(env *screen.Env, p line.Place) string {
+	b, c := env.State.Occupant(p)
 	switch {
 	case b != nil:
 		return b.Name()
 	case c != nil:
-		return c.Kind.String()
+		return env.Words.Chore(c.Kind)
 	}
 	return ""
 }

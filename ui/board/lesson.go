@@ -29,7 +29,7 @@ func drawLesson(env *screen.Env, r canvas.Region) {
 	for _, l := range labels {
 		labelW = max(labelW, canvas.Width(l))
 	}
-	caution := cautionLine(lesson.Dangers)
+	caution := cautionLine(env, lesson.Dangers)
 	room := r.H
 	if caution != "" {
 		room--
@@ -48,10 +48,10 @@ func drawLesson(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func cautionLine(dangers []words.Danger) string {
+func cautionLine(env *screen.Env, dangers []words.Danger) string {
 	var out []string
 	for _, d := range dangers {
-		out = append(out, words.Caution(d, false))
+		out = append(out, env.Words.Caution(d, false))
 	}
 	return strings.Join(out, " ")
 }
@@ -75,13 +75,13 @@ type warning struct {
 	dangers []words.Danger
 }
 
-func (w *warning) key(_ *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
+func (w *warning) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
 	if k.String() != "enter" {
 		return nil, true
 	}
 	all := make([]line.Command, 0, len(w.dangers)+1)
 	for _, d := range w.dangers {
-		all = append(all, line.AddNote{Text: "caution read: " + words.Caution(d, false)})
+		all = append(all, line.AddNote{Text: env.Words.Say("train.read", env.Words.Caution(d, false))})
 	}
 	return screen.Do(append(all, w.command)...), true
 }
@@ -91,6 +91,6 @@ func (w *warning) draw(env *screen.Env, r canvas.Region) {
 	r.PutRight(r.W, 0, theme.Text, env.Words.Say("train.understood"))
 	y := 1
 	for _, d := range w.dangers {
-		y += r.Rows(y, r.H-y).Wrapped(theme.Text, words.Caution(d, true))
+		y += r.Rows(y, r.H-y).Wrapped(theme.Text, env.Words.Caution(d, true))
 	}
 }

@@ -73,7 +73,7 @@ func (b *Board) drawCard(env *screen.Env, r canvas.Region, station int) {
 	}
 	title := st.Name
 	if canvas.Width(title)+2 > r.W {
-		title = st.Kind.String() // "4 dry" reads better than "4 drying ra~"
+		title = env.Words.Kind(st.Kind) // "4 dry" reads better than "4 drying ra~"
 	}
 	r.Put(0, 0, role, fmt.Sprintf("%d %s", station+1, title))
 	body := r.Rows(1, r.H-1)
@@ -91,7 +91,7 @@ func (b *Board) drawCard(env *screen.Env, r canvas.Region, station int) {
 
 // drawSlot draws the one slot of a station over several rows.
 func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
-	w := words.SlotAt(env.State, p, env.Now)
+	w := env.Words.SlotAt(env.State, p, env.Now)
 	if w.What == "" {
 		r.Put(0, 0, theme.Faint, env.Words.Slot(w))
 		if n := waitingFor(env, p.Station); n != "" {
@@ -136,7 +136,7 @@ func drawSlots(env *screen.Env, r canvas.Region, station int) {
 			return
 		}
 		p := line.Place{Station: station, Slot: slot}
-		w := words.SlotAt(env.State, p, env.Now)
+		w := env.Words.SlotAt(env.State, p, env.Now)
 		role := slotRole(env, p, w)
 		letter := theme.Faint
 		if env.Focus.Set && env.Focus.Place == p {
@@ -244,7 +244,7 @@ func (b *Board) drawList(env *screen.Env, r canvas.Region) {
 			r.Put(1, y, theme.Faint, env.Words.Say("board.more", len(rows)-y))
 			return
 		}
-		w := words.SlotAt(env.State, p, env.Now)
+		w := env.Words.SlotAt(env.State, p, env.Now)
 		role := theme.Text
 		if env.Focus.Set && env.Focus.Place == p {
 			role = theme.Chosen
@@ -260,7 +260,7 @@ func (b *Board) drawList(env *screen.Env, r canvas.Region) {
 
 // urgency sorts slots: seconds left where a countdown runs, far behind otherwise.
 func urgency(env *screen.Env, p line.Place) int {
-	w := words.SlotAt(env.State, p, env.Now)
+	w := env.Words.SlotAt(env.State, p, env.Now)
 	if w.Timed {
 		return int(w.Time.Seconds())
 	}

@@ -94,7 +94,7 @@ func drawStripRow(env *screen.Env, r canvas.Region, station int, span time.Durat
 	for _, p := range occupied(env.State, station) {
 		step := env.State.StepAt(p)
 		if step.Progress == line.Running && step.Planned > 0 {
-			bar(env.Now, env.Now.Add(max(step.Left(env.Now), 0)), occupantName(env.State, p), theme.Strong)
+			bar(env.Now, env.Now.Add(max(step.Left(env.Now), 0)), occupantName(env, p), theme.Strong)
 		}
 	}
 	for i := range env.End.Steps {

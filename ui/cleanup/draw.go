@@ -118,16 +118,16 @@ func (s *Screen) drawPanel(env *screen.Env, d *day, at Step, r canvas.Region) {
 // them in full where that leaves room for the step.
 func (s *Screen) drawCautions(env *screen.Env, all []words.Danger, p *panel) {
 	if s.full > 0 && s.full <= len(all) {
-		p.put(theme.Soon, words.Caution(all[s.full-1], true))
+		p.put(theme.Soon, env.Words.Caution(all[s.full-1], true))
 		return
 	}
 	rows := 0
 	for _, c := range all {
-		rows += len(canvas.Wrap(words.Caution(c, true), p.r.W))
+		rows += len(canvas.Wrap(env.Words.Caution(c, true), p.r.W))
 	}
 	full := env.Tidy.Trainee && rows <= p.r.H*2/3
 	for _, c := range all {
-		p.put(theme.Soon, words.Caution(c, full))
+		p.put(theme.Soon, env.Words.Caution(c, full))
 	}
 }
 
@@ -259,9 +259,9 @@ func drawWash(env *screen.Env, d *day, p *panel) {
 
 func drawStrength(env *screen.Env, d *day, p *panel) {
 	if e, ok := d.strength(); ok {
-		p.put(theme.Text, words.Entry(&e.Entry)+".")
+		p.put(theme.Text, env.Words.Entry(&e.Entry)+".")
 		for _, b := range env.State.Site.Limits.Beside(&e.Entry) {
-			p.put(theme.Text, words.Beside(&b, true))
+			p.put(theme.Text, env.Words.Beside(&b, true))
 		}
 	}
 	p.put(theme.Text, "Enter opens the mixing table: stock strength, target strength and volume give the stock to take.")
@@ -276,7 +276,7 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 			p.put(theme.Text, "Sanitized at "+env.TimeOfDay(d.s.Clean.In(env.Now.Location()), "")+".")
 		}
 		p.put(theme.Text, fmt.Sprintf("The line file asks for %s. The time on the product's label counts if it is longer. Enter starts the clock; it cannot be ended early.",
-			words.Span(d.s.Site.ContactTime())))
+			env.Words.Span(d.s.Site.ContactTime())))
 		return
 	}
 	left := c.Step.Left(env.Now)

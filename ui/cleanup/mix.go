@@ -242,7 +242,7 @@ func (m *mixForm) beside(env *screen.Env) []string {
 	}
 	var out []string
 	for _, b := range env.State.Site.Limits.Beside(&e) {
-		out = append(out, words.Beside(&b, false))
+		out = append(out, env.Words.Beside(&b, false))
 	}
 	return out
 }

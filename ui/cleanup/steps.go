@@ -52,6 +52,7 @@ var surfaces = []string{"cutting table", "tub", "spinner basket", "rack shelves"
 
 // day is what the clean-up needs to know of the open day.
 type day struct {
+	t       *words.Tongue
 	s       *line.State
 	entries []line.KeptEntry // of this day, none that was corrected
 	cut     int              // trays that were cut today
@@ -60,7 +61,7 @@ type day struct {
 }
 
 func read(env *screen.Env) *day {
-	d := &day{s: env.State, contact: env.State.Site.ContactTime()}
+	d := &day{t: env.Words, s: env.State, contact: env.State.Site.ContactTime()}
 	for _, e := range env.State.Entries {
 		if e.Corrected == 0 && !e.At.Before(env.State.Opened) {
 			d.entries = append(d.entries, e)
@@ -144,17 +145,17 @@ func (d *day) done(s Step) (note string, ok bool) {
 	t := &d.s.Trays
 	switch s {
 	case DrainScreens:
-		return signed(d.last(line.EntryCleaning, drainScreens))
+		return d.signed(d.last(line.EntryCleaning, drainScreens))
 	case TraysOut:
-		return signed(d.last(line.EntryTraysOut, ""))
+		return d.signed(d.last(line.EntryTraysOut, ""))
 	case PressureWash:
 		return words.Count(d.washed, "tray", "trays"), t.Dirty == 0 && d.washed > 0 && d.chore(line.WashTrays) == nil && d.s.Unfinished() == 0
 	case TraysIn:
-		return signed(d.last(line.EntryTraysIn, ""))
+		return d.signed(d.last(line.EntryTraysIn, ""))
 	case Mix:
-		return signed(d.strength())
+		return d.signed(d.strength())
 	case ContactTime:
-		return words.Span(d.contact), !d.s.Clean.IsZero() && t.Washed == 0
+		return d.t.Span(d.contact), !d.s.Clean.IsZero() && t.Washed == 0
 	case Surfaces:
 		left := len(d.unticked())
 		return fmt.Sprintf("%d of %d", len(surfaces)-left, len(surfaces)), left == 0
@@ -164,13 +165,13 @@ func (d *day) done(s Step) (note string, ok bool) {
 	return "", false
 }
 
-func signed(k line.KeptEntry, ok bool) (string, bool) {
+func (d *day) signed(k line.KeptEntry, ok bool) (string, bool) {
 	if !ok {
 		return "", false
 	}
 	text := k.Entry.Initials
 	if k.Entry.Unit != line.UnitNone {
-		text = words.Reading(k.Entry.Value, k.Entry.Unit) + ", " + text
+		text = d.t.Reading(k.Entry.Value, k.Entry.Unit) + ", " + text
 	}
 	return text, true
 }

@@ -185,7 +185,7 @@ func checkKilled(t *testing.T, dir string, run killedRun) int {
 	n := 0
 	err = j.Replay(0, func(r line.Record) error {
 		n++
-		said = append(said, words.Event(s, r))
+		said = append(said, words.English().Event(s, r))
 		s = line.Apply(s, r)
 		text, _ := s.CanUndo()
 		undo = append(undo, text)

@@ -85,10 +85,7 @@ func (h *Help) last(env *screen.Env) int {
 // Draw draws the help.
 func (h *Help) Draw(env *screen.Env, r canvas.Region) {
 	lines := h.lines(env, r.W)
-	title := env.State.Site.Name + "   help: " + titles[h.from]
-	if titles[h.from] == "" {
-		title += "the " + string(h.from) + " screen"
-	}
+	title := env.Words.Say("help.title", env.State.Site.Name, about(env, h.from))
 	body := screen.Page(env, r, title, "", h.Keys(env), keyAny)
 	top := min(h.top, max(0, len(lines)-body.H))
 	for y := 0; y < body.H && top+y < len(lines); y++ {
@@ -97,6 +94,6 @@ func (h *Help) Draw(env *screen.Env, r canvas.Region) {
 		}
 	}
 	if more := len(lines) - top - body.H; more > 0 {
-		body.PutRight(body.W-1, body.H-1, theme.Strong, " more below ")
+		body.PutRight(body.W-1, body.H-1, theme.Strong, " "+env.Words.Say("help.more")+" ")
 	}
 }

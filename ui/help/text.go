@@ -9,19 +9,12 @@ import (
 	"shedbell/ui/words"
 )
 
-// titles name the screens where their own name would not read well.
-var titles = map[screen.Name]string{
-	screen.Board:   "the board",
-	screen.Menu:    "other screens",
-	screen.Day:     "the day's crops",
-	screen.Station: "one station",
-	screen.Log:     "the log",
-	screen.Power:   "power",
-	screen.Plan:    "the plan",
-	screen.Recipes: "recipes",
-	screen.Records: "records",
-	screen.CleanUp: "clean-up",
-	screen.Backlog: "the backlog",
+// about names the screen that the help is about.
+func about(env *screen.Env, name screen.Name) string {
+	if key := "help.about-" + string(name); env.Words.Has(key) {
+		return env.Words.Say(key)
+	}
+	return env.Words.Say("help.about", screen.Title(env.Words, name))
 }
 
 type piece struct {
@@ -51,7 +44,7 @@ func (h *Help) lines(env *screen.Env, width int) []row {
 	left.works(env)
 	right.doesNot(env)
 	if h.from == screen.Board || h.from == screen.Station {
-		right.stateWords()
+		right.stateWords(env)
 	}
 	if h.from == screen.Board {
 		left.barParts(env)
@@ -108,7 +101,7 @@ func (c *column) put(w *words.Tongue, b screen.Binding) {
 }
 
 func (c *column) works(env *screen.Env) {
-	c.heading("Works now")
+	c.heading(env.Words.Say("help.works"))
 	for _, b := range ordered(env) {
 		if b.Why == "" {
 			c.put(env.Words, b)
@@ -134,7 +127,7 @@ func ordered(env *screen.Env) []screen.Binding {
 
 func (c *column) doesNot(env *screen.Env) {
 	if env.End.Stuck != "" {
-		c.heading("Why the day cannot end")
+		c.heading(env.Words.Say("help.stuck"))
 		c.pair("", theme.Refuse, env.End.Stuck)
 	}
 	first := true
@@ -143,43 +136,29 @@ func (c *column) doesNot(env *screen.Env) {
 			continue
 		}
 		if first {
-			c.heading("Does nothing now, because")
+			c.heading(env.Words.Say("help.does-not"))
 			first = false
 		}
 		c.put(env.Words, b)
 	}
 }
 
-func (c *column) stateWords() {
-	c.heading("The words")
-	for _, w := range []struct {
-		state words.State
-		means string
-	}{
-		{words.Free, "nothing is there"},
-		{words.Loaded, "greens are in, not started"},
-		{words.Running, "the clock shows how long is left"},
-		{words.Due, "time is over; say that the machine is off"},
-		{words.ByHand, "a person works on it; the clock counts up"},
-		{words.Held, "stopped for now, the machine is off"},
-		{words.WaitsWet, "wet greens wait; how long already"},
-		{words.Waits, "ready for the next step"},
-		{words.Ask, "ran while nobody watched; say what became of it"},
-		{words.Broken, "out of use"},
-	} {
-		c.pair(string(w.state), theme.Text, w.means)
+func (c *column) stateWords(env *screen.Env) {
+	c.heading(env.Words.Say("help.words"))
+	for _, state := range words.States() {
+		c.pair(env.Words.State(state), theme.Text, env.Words.Say("state-means."+string(state)))
 	}
 }
 
 func (c *column) barParts(env *screen.Env) {
 	g := env.Theme.Glyphs
-	c.heading("The bars of amps")
+	c.heading(env.Words.Say("help.bars"))
 	for _, p := range [][2]string{
-		{strings.Repeat(g.Full, 3), "runs now"},
-		{strings.Repeat(g.Kept, 3), "kept free for what starts by itself"},
-		{strings.Repeat(g.Start, 3), "for a moment, while a machine starts"},
-		{g.Post, "the breaker"},
+		{strings.Repeat(g.Full, 3), "help.bar-running"},
+		{strings.Repeat(g.Kept, 3), "help.bar-kept"},
+		{strings.Repeat(g.Start, 3), "help.bar-start"},
+		{g.Post, "help.bar-post"},
 	} {
-		c.pair(p[0], theme.Text, p[1])
+		c.pair(p[0], theme.Text, env.Words.Say(p[1]))
 	}
 }

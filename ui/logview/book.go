@@ -7,7 +7,6 @@ import (
 	"shedbell/line"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
-	"shedbell/ui/words"
 )
 
 // entry is a record in words.
@@ -50,7 +49,7 @@ func (b *book) read(env *screen.Env) {
 		*b = book{first: records[0].Seq, state: line.NewState(env.State.Site, env.State.Book)}
 	}
 	for _, r := range records[b.seen:] {
-		if text := b.word(r); text != "" {
+		if text := b.word(env, r); text != "" {
 			_, refused := r.Event.(line.Refused)
 			if refused {
 				text = "Refused. " + text
@@ -64,7 +63,7 @@ func (b *book) read(env *screen.Env) {
 
 // word words a record. The line file may have changed since, and then a record can
 // name a circuit or machine that is no more; its kind has to do.
-func (b *book) word(r line.Record) string {
+func (b *book) word(env *screen.Env, r line.Record) string {
 	panel := &b.state.Site.Panel
 	circuit, load := 0, 0
 	switch e := r.Event.(type) {
@@ -78,12 +77,12 @@ func (b *book) word(r line.Record) string {
 			load = len(panel.Loads)
 		}
 	default:
-		return words.Event(b.state, r)
+		return env.Words.Event(b.state, r)
 	}
 	if circuit >= len(panel.Circuits) || load >= len(panel.Loads) {
 		return strings.ReplaceAll(line.EventName(r.Event), "-", " ")
 	}
-	return words.Event(b.state, r)
+	return env.Words.Event(b.state, r)
 }
 
 // list is all entries, or the refusals among them.

@@ -18,19 +18,19 @@ import (
 type entry struct {
 	number int
 	name   screen.Name
-	about  string
+	about  string // the key of the text about it
 }
 
 var table = []entry{
-	{1, screen.Power, "amps on every circuit, what may start, breakers"},
-	{2, screen.Plan, "who does what when, until the day is done"},
-	{3, screen.Recipes, "times, fans and weights of every crop"},
-	{4, screen.Records, "lots, hours and yields of this day and earlier ones"},
-	{5, screen.CleanUp, "tray wash, sanitizing, sowing"},
-	{6, screen.Day, "today's crops, more trays, who is on the line"},
-	{7, screen.Log, "everything that happened since the day was opened"},
-	{8, screen.Settings, "theme, language, clock, units, sound, prompts in full"},
-	{9, screen.Backlog, "what is broken or annoys, by the minutes it costs"},
+	{1, screen.Power, "menu.power"},
+	{2, screen.Plan, "menu.plan"},
+	{3, screen.Recipes, "menu.recipes"},
+	{4, screen.Records, "menu.records"},
+	{5, screen.CleanUp, "menu.clean-up"},
+	{6, screen.Day, "menu.day"},
+	{7, screen.Log, "menu.log"},
+	{8, screen.Settings, "menu.settings"},
+	{9, screen.Backlog, "menu.backlog"},
 }
 
 var hidden = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help}
@@ -89,12 +89,12 @@ func (m *Menu) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	case screen.OpenMsg:
 		m.from = msg.From
 	case tea.KeyMsg:
-		return m.pressed(list, msg)
+		return m.pressed(env, list, msg)
 	}
 	return nil
 }
 
-func (m *Menu) pressed(list []entry, k tea.KeyMsg) tea.Cmd {
+func (m *Menu) pressed(env *screen.Env, list []entry, k tea.KeyMsg) tea.Cmd {
 	switch {
 	case key.Matches(k, keyOpen.Binding):
 		n, _ := strconv.Atoi(k.String())
@@ -103,7 +103,7 @@ func (m *Menu) pressed(list []entry, k tea.KeyMsg) tea.Cmd {
 				return screen.Open(e.name)
 			}
 		}
-		return screen.Say("There is no screen " + k.String() + ".")
+		return screen.Say(env.Words.Say("menu.none", k.String()))
 	case key.Matches(k, keyDo.Binding) && len(list) > 0:
 		return screen.Open(list[m.marked].name)
 	case key.Matches(k, keyNext.Binding) && len(list) > 0:
@@ -118,7 +118,7 @@ func (m *Menu) pressed(list []entry, k tea.KeyMsg) tea.Cmd {
 
 // Draw draws the list, spread out where there is room: it is read from afar.
 func (m *Menu) Draw(env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.State.Site.Name+"   other screens", "", m.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("menu.title", env.State.Site.Name), "", m.Keys(env), keyExit, keyHelp)
 	list := entries(env)
 	step := 1
 	if body.H >= 2*len(list)+2 {
@@ -138,8 +138,8 @@ func (m *Menu) Draw(env *screen.Env, r canvas.Region) {
 		row := body.Rows(y, 1)
 		row.Put(1, 0, theme.Strong, mark)
 		row.Put(3, 0, theme.Strong, strconv.Itoa(e.number))
-		row.Sub(6, 0, 10, 1).Put(0, 0, role, string(e.name))
-		row.Put(17, 0, theme.Faint, e.about)
+		row.Sub(6, 0, 10, 1).Put(0, 0, role, screen.Title(env.Words, e.name))
+		row.Put(17, 0, theme.Faint, env.Words.Say(e.about))
 		y += step
 	}
 }

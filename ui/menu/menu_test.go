@@ -7,6 +7,7 @@ import (
 	"shedbell/ui/menu"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
+	"shedbell/ui/words"
 )
 
 func TestScreens(t *testing.T) {
@@ -35,7 +36,7 @@ func TestEnterOpensTheMarkedOne(t *testing.T) {
 }
 
 func TestUnknownDigit(t *testing.T) {
-	env := &screen.Env{Screens: []screen.Name{screen.Power, screen.Help}}
+	env := &screen.Env{Words: words.English(), Screens: []screen.Name{screen.Power, screen.Help}}
 	msg := menu.New().Update(env, uitest.Key("9"))()
 	if say, ok := msg.(screen.SayMsg); !ok || say.Text != "There is no screen 9." {
 		t.Errorf("said %+v", msg)

@@ -7,7 +7,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // drawEntries lists the safety entries, the newest first, each beside its limits.
@@ -48,7 +47,7 @@ func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row
 	}
 	const textX = 16
 	var out []row
-	signed := fmt.Sprintf("%s. Signed %s, no. %d", words.Entry(e), e.Initials, k.Seq)
+	signed := fmt.Sprintf("%s. Signed %s, no. %d", env.Words.Entry(e), e.Initials, k.Seq)
 	for i, l := range canvas.Wrap(signed, max(width-textX-1, 1)) {
 		one := row{{textX, role, l}}
 		if i == 0 {
@@ -66,7 +65,7 @@ func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row
 		if b.Past {
 			role = theme.Soon
 		}
-		note(role, words.Beside(&b, marked))
+		note(role, env.Words.Beside(&b, marked))
 	}
 	switch {
 	case k.Corrected != 0:

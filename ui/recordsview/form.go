@@ -13,7 +13,6 @@ import (
 	"shedbell/ui/field"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // blank is one line of a form: something typed, one of several, or a text that can
@@ -223,7 +222,7 @@ func (f *form) draw(env *screen.Env, r canvas.Region) {
 		if b.Past {
 			role = theme.Soon
 		}
-		p.put(role, words.Beside(&b, true))
+		p.put(role, env.Words.Beside(&b, true))
 	}
 	if e.Late {
 		p.put(theme.Soon, fmt.Sprintf("A late entry: it shows both %s, when it was, and when it is entered.", env.TimeOfDay(e.Made, "2 Jan ")))

@@ -67,7 +67,7 @@ func correction(env *screen.Env, of *line.KeptEntry) *form {
 
 // answerTo is the form of a corrective action about a reading.
 func answerTo(env *screen.Env, of *line.Entry) *form {
-	f := &form{title: fmt.Sprintf("%s: what was done about it?", words.Entry(of)), about: of,
+	f := &form{title: fmt.Sprintf("%s: what was done about it?", env.Words.Entry(of)), about: of,
 		base: line.Entry{Kind: line.EntryCorrective, Where: of.Where, Lot: of.Lot}}
 	f.build(env, true)
 	return f

@@ -85,7 +85,7 @@ func headline(env *screen.Env, n int) string {
 		if to.Sub(from).Hours() >= 20 {
 			layout = "2 Jan " + layout
 		}
-		when = fmt.Sprintf(" from %s to %s (%s)", from.Format(layout), to.Format(layout), words.Span(to.Sub(from)))
+		when = fmt.Sprintf(" from %s to %s (%s)", from.Format(layout), to.Format(layout), env.Words.Span(to.Sub(from)))
 	}
 	each := "it"
 	if n > 1 {

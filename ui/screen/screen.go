@@ -40,6 +40,14 @@ const (
 	Recovery Name = "recovery" // what ran while nobody watched
 )
 
+// Title is what people call a screen.
+func Title(w *words.Tongue, name Name) string {
+	if key := "screen." + string(name); w.Has(key) {
+		return w.Say(key)
+	}
+	return string(name)
+}
+
 // Screen is one whole view of the line.
 type Screen interface {
 	// Update answers a message. Keys that the screen does not use are left alone.

@@ -116,11 +116,11 @@ func (it item) line(env *screen.Env) (what, state string, role theme.Role) {
 		}
 		return what, "uncut", theme.Text
 	}
-	w := words.SlotAt(env.State, it.place, env.Now)
+	w := env.Words.SlotAt(env.State, it.place, env.Now)
 	state, role = env.Words.Slot(w), theme.Text
 	broken := env.State.IsBroken(it.place)
 	if broken && w.State != words.Broken {
-		state += ", " + string(words.Broken)
+		state += ", " + env.Words.State(words.Broken)
 	}
 	switch w.State {
 	case words.Due, words.Ask, words.WaitsWet:

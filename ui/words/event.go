@@ -1,7 +1,6 @@
 package words
 
 import (
-	"fmt"
 	"strings"
 
 	"shedbell/line"
@@ -9,191 +8,201 @@ import (
 
 // Event says in words what a record reports, given the state before it. It is
 // empty for what people need not read.
-func Event(s *line.State, r line.Record) string {
-	if text, ok := batchEvent(s, r.Event); ok {
-		return text
-	}
-	if text, ok := recordEvent(s, r.Event); ok {
-		return text
+func (t *Tongue) Event(s *line.State, r line.Record) string {
+	for _, word := range []func(*line.State, line.Event) string{t.batchEvent, t.stepEvent, t.recordEvent, t.powerEvent, t.attentionEvent} {
+		if text := word(s, r.Event); text != "" {
+			return text
+		}
 	}
 	switch e := r.Event.(type) {
 	case line.LineLaid:
-		return "The line of " + e.Site.Name + " was set up"
+		return t.Say("event.line", e.Site.Name)
 	case line.DayOpened:
-		return fmt.Sprintf("Day opened: %s in %s", Count(e.Sheet.Trays(), "tray", "trays"), Count(len(e.Batches), "batch", "batches"))
+		return t.Say("event.day-opened", t.Trays(e.Sheet.Trays()), t.Batches(len(e.Batches)))
 	case line.DayClosed:
-		return "Day closed"
-	case line.StepAdjusted:
-		verb := "longer"
-		if e.By < 0 {
-			verb, e.By = "shorter", -e.By
-		}
-		return fmt.Sprintf("%s %s %s", who(s, e.At), Clock(e.By), verb)
-	case line.StepHeld:
-		return who(s, e.At) + " held"
-	case line.StepResumed:
-		if e.Afresh {
-			return who(s, e.At) + " started again"
-		}
-		return who(s, e.At) + " goes on"
-	case line.ChoreStarted:
-		return fmt.Sprintf("%s started at the %s", chore(e.Kind, e.Trays, e.Crop), s.PlaceName(e.At))
-	case line.ChoreFinished:
-		for _, c := range s.Chores {
-			if c.ID == e.ID {
-				return chore(c.Kind, c.Trays, c.Crop) + " done"
-			}
-		}
-		return "Work done"
-	case line.LoadSwitched:
-		return switched(s, e)
+		return t.Say("event.day-closed")
 	case line.RecipeRevised:
-		return fmt.Sprintf("Recipe %s, revision %d", e.Recipe.Crop, e.Recipe.Revision)
+		return t.Say("event.recipe", e.Recipe.Crop, e.Recipe.Revision)
 	case line.TastingMade:
-		return "Tasted " + e.Tasting.Ran.Batch
+		return t.Say("event.tasted", e.Tasting.Ran.Batch)
 	case line.AirRead:
-		return "Air read: " + e.Air.String()
+		return t.Say("event.air", e.Air.TempC, e.Air.RHPercent)
 	case line.AirUsed:
 		if e.On {
-			return "Dry times follow today's air: " + join(e.Crops)
+			return t.Say("event.air-used", join(e.Crops))
 		}
-		return "Dry times as in the recipes: " + join(e.Crops)
+		return t.Say("event.air-dropped", join(e.Crops))
 	case line.CrewChanged:
-		return "On the line now: " + join(e.Names)
-	case line.BreakerTripped:
-		return tripped(s, e)
-	case line.BreakerReset:
-		return fmt.Sprintf("Breaker of %s reset", breaker(s, e.Circuit, e.Feeder))
+		return t.Say("event.crew", join(e.Names))
 	case line.SlotBroken:
-		return s.PlaceName(e.At) + " out of use: " + e.Why
+		return t.Say("event.broken", s.PlaceName(e.At), e.Why)
 	case line.SlotMended:
-		return s.PlaceName(e.At) + " back in use"
+		return t.Say("event.mended-slot", s.PlaceName(e.At))
 	case line.NoteAdded:
-		return "Note: " + e.Text
-	case line.WatchLost:
-		return "Nobody watched since " + e.LastBeat.Format("15:04:05")
-	case line.AlarmsAcked:
-		return Count(len(e.IDs), "alarm", "alarms") + " taken note of"
-	case line.AlarmShelved:
-		return fmt.Sprintf("Alarm shelved until %s: %s", e.Until.Format("15:04"), e.Reason)
-	case line.ClockJumped:
-		return clockJumped(e)
-	case line.ClockFollowed:
-		return "The line's time follows the computer's clock again, " + Clock(e.By) + " later"
+		return t.Say("event.note", e.Text)
 	case line.Refused:
 		return e.Text
 	case line.Undone:
-		return "Undone: " + e.Text
+		return t.Say("event.undone", e.Text)
 	}
 	return ""
 }
 
-func clockJumped(e line.ClockJumped) string {
-	verb, by := "on", e.By
-	if by < 0 {
-		verb, by = "back", -by
-	}
-	return fmt.Sprintf("The computer's clock was put %s by %s. The line's time and its countdowns go on as they were", verb, Span(by))
-}
-
 // batchEvent words what happens to batches.
-func batchEvent(s *line.State, e line.Event) (string, bool) {
+func (t *Tongue) batchEvent(s *line.State, e line.Event) string {
 	name := func(id int) string {
 		if b := s.Batch(id); b != nil {
 			return b.Shout()
 		}
-		return fmt.Sprintf("BATCH %d", id)
+		return t.Say("event.batch-no", id)
 	}
 	switch e := e.(type) {
 	case line.BatchLoaded:
-		return fmt.Sprintf("%s stands at the %s", name(e.Batch), s.PlaceName(e.At)), true
+		return t.Say("event.loaded", name(e.Batch), s.PlaceName(e.At))
 	case line.StepStarted:
 		if e.Planned > 0 {
-			return fmt.Sprintf("%s started at the %s, %s", name(e.Batch), s.PlaceName(e.At), Clock(e.Planned)), true
+			return t.Say("event.started-for", name(e.Batch), s.PlaceName(e.At), Clock(e.Planned))
 		}
-		return fmt.Sprintf("%s started at the %s", name(e.Batch), s.PlaceName(e.At)), true
+		return t.Say("event.started", name(e.Batch), s.PlaceName(e.At))
 	case line.StepFinished:
 		at := ""
 		if b := s.Batch(e.Batch); b != nil {
 			at = s.PlaceName(b.Step.Place)
 		}
 		if e.Lot != "" {
-			return fmt.Sprintf("%s packed: %s, %s, lot %s", name(e.Batch), Count(e.Packages, "package", "packages"), Grams(e.NetG), e.Lot), true
+			return t.Say("event.packed", name(e.Batch), t.Packages(e.Packages), Grams(e.NetG), e.Lot)
 		}
-		return fmt.Sprintf("%s done at the %s", name(e.Batch), at), true
+		return t.Say("event.finished", name(e.Batch), at)
 	case line.BatchCooled:
-		return name(e.Batch) + " is cold", true
+		return t.Say("event.cold", name(e.Batch))
 	case line.BatchesAdded:
-		return Count(len(e.Batches), "batch", "batches") + " added", true
+		return t.Say("event.added", t.Batches(len(e.Batches)))
 	case line.BatchSplit:
-		return fmt.Sprintf("%s split: %s in a batch of their own", name(e.From), Count(e.New.Trays, "tray", "trays")), true
+		return t.Say("event.split", name(e.From), t.Trays(e.New.Trays))
 	case line.BatchMerged:
-		return fmt.Sprintf("%s merged into %s", name(e.From), name(e.Into)), true
+		return t.Say("event.merged", name(e.From), name(e.Into))
 	case line.BatchScrapped:
-		return fmt.Sprintf("%s scrapped: %s", name(e.Batch), e.Reason), true
+		return t.Say("event.scrapped", name(e.Batch), e.Reason)
 	}
-	return "", false
+	return ""
 }
 
-func who(s *line.State, p line.Place) string {
+// stepEvent words what happens to a step on its way, and to work without a batch.
+func (t *Tongue) stepEvent(s *line.State, e line.Event) string {
+	switch e := e.(type) {
+	case line.StepAdjusted:
+		if e.By < 0 {
+			return t.Say("event.shorter", t.who(s, e.At), Clock(-e.By))
+		}
+		return t.Say("event.longer", t.who(s, e.At), Clock(e.By))
+	case line.StepHeld:
+		return t.Say("event.held", t.who(s, e.At))
+	case line.StepResumed:
+		if e.Afresh {
+			return t.Say("event.again", t.who(s, e.At))
+		}
+		return t.Say("event.goes-on", t.who(s, e.At))
+	case line.ChoreStarted:
+		return t.Say("event.started", t.work(e.Kind, e.Trays, e.Crop), s.PlaceName(e.At))
+	case line.ChoreFinished:
+		for _, c := range s.Chores {
+			if c.ID == e.ID {
+				return t.Say("event.work-done", t.work(c.Kind, c.Trays, c.Crop))
+			}
+		}
+		return t.Say("event.some-work-done")
+	}
+	return ""
+}
+
+// who names what stands at a place.
+func (t *Tongue) who(s *line.State, p line.Place) string {
 	b, c := s.Occupant(p)
 	switch {
 	case b != nil:
-		return fmt.Sprintf("%s at the %s", b.Shout(), s.PlaceName(p))
+		return t.Say("event.batch-at", b.Shout(), s.PlaceName(p))
 	case c != nil:
-		return chore(c.Kind, c.Trays, c.Crop)
+		return t.work(c.Kind, c.Trays, c.Crop)
 	}
-	return "The " + s.PlaceName(p)
+	return t.Say("event.place", s.PlaceName(p))
 }
 
-func chore(k line.ChoreKind, trays int, crop string) string {
-	n := Count(trays, "tray", "trays")
+// work names work that has no batch.
+func (t *Tongue) work(k line.ChoreKind, trays int, crop string) string {
 	switch k {
 	case line.WashTrays:
-		return "Pressure washing of " + n
+		return t.Say("event.tray-wash", t.Trays(trays))
 	case line.SanitizeAll:
-		return "Sanitizing of surfaces and " + n
+		return t.Say("event.sanitize", t.Trays(trays))
 	case line.SowTrays:
-		return fmt.Sprintf("Sowing of %s of %s", n, crop)
+		return t.Say("event.sow", t.Trays(trays), crop)
 	}
-	return "Water change"
+	return t.Say("event.water-change")
 }
 
-func switched(s *line.State, e line.LoadSwitched) string {
-	l := &s.Site.Panel.Loads[e.Load]
-	if !e.On {
-		return l.Name + " off"
+// powerEvent words what happens on the wires.
+func (t *Tongue) powerEvent(s *line.State, e line.Event) string {
+	switch e := e.(type) {
+	case line.LoadSwitched:
+		l := &s.Site.Panel.Loads[e.Load]
+		switch {
+		case !e.On:
+			return t.Say("event.off", l.Name)
+		case len(l.Settings) > 1:
+			return t.Say("event.on-at", l.Name, l.Settings[e.Setting].Name)
+		}
+		return t.Say("event.on", l.Name)
+	case line.BreakerTripped:
+		return t.tripped(s, e)
+	case line.BreakerReset:
+		return t.Say("event.reset", t.breaker(s, e.Circuit, e.Feeder))
 	}
-	if len(l.Settings) > 1 {
-		return fmt.Sprintf("%s on, %s", l.Name, l.Settings[e.Setting].Name)
-	}
-	return l.Name + " on"
+	return ""
 }
 
 // tripped says what was on, for the person who looks for the reason.
-func tripped(s *line.State, e line.BreakerTripped) string {
-	p := &s.Site.Panel
-	text := fmt.Sprintf("Breaker of %s tripped; what it fed is held", breaker(s, e.Circuit, e.Feeder))
+func (t *Tongue) tripped(s *line.State, e line.BreakerTripped) string {
+	name, p := t.breaker(s, e.Circuit, e.Feeder), &s.Site.Panel
 	if e.Found == nil {
-		return text
+		return t.Say("event.tripped", name)
 	}
 	var on []string
 	for _, l := range e.Found.On {
 		if l.Load < len(p.Loads) {
-			on = append(on, fmt.Sprintf("%s for %s", p.Loads[l.Load].Name, Clock(l.For)))
+			on = append(on, t.Say("event.on-for", p.Loads[l.Load].Name, Clock(l.For)))
 		}
 	}
 	if len(on) == 0 {
-		return text + "; nothing was on"
+		return t.Say("event.tripped-idle", name)
 	}
-	return text + "; on were " + join(on)
+	return t.Say("event.tripped-on", name, join(on))
 }
 
-func breaker(s *line.State, circuit int, feeder string) string {
+func (t *Tongue) breaker(s *line.State, circuit int, feeder string) string {
 	if feeder != "" {
-		return fmt.Sprintf("feeder %q", feeder)
+		return t.Say("event.feeder", feeder)
 	}
-	return fmt.Sprintf("%q", s.Site.Panel.Circuits[circuit].Name)
+	return t.Say("event.circuit", s.Site.Panel.Circuits[circuit].Name)
+}
+
+// attentionEvent words what became of alarms, and times in which nobody watched.
+func (t *Tongue) attentionEvent(_ *line.State, e line.Event) string {
+	switch e := e.(type) {
+	case line.WatchLost:
+		return t.Say("event.unwatched", e.LastBeat.Format("15:04:05"))
+	case line.AlarmsAcked:
+		return t.Count(len(e.IDs), "event.acked", "event.acked-many")
+	case line.AlarmShelved:
+		return t.Say("event.shelved", e.Until.Format("15:04"), e.Reason)
+	case line.ClockJumped:
+		if e.By < 0 {
+			return t.Say("event.clock-back", t.Span(e.By))
+		}
+		return t.Say("event.clock-on", t.Span(e.By))
+	case line.ClockFollowed:
+		return t.Say("event.clock-followed", Clock(e.By))
+	}
+	return ""
 }
 
 func join(names []string) string { return strings.Join(names, ", ") }

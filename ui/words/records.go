@@ -10,45 +10,44 @@ import (
 
 // recordEvent words what is written down for the records, the backlog and the
 // customers.
-func recordEvent(s *line.State, e line.Event) (string, bool) {
+func (t *Tongue) recordEvent(s *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.EntryMade:
-		text := "Entered: " + Entry(&e.Entry)
 		if e.Entry.Corrects != 0 {
-			text = fmt.Sprintf("Entry %d corrected: %s", e.Entry.Corrects, Entry(&e.Entry))
+			return t.Say("event.corrected", e.Entry.Corrects, t.Entry(&e.Entry))
 		}
-		return text, true
+		return t.Say("event.entered", t.Entry(&e.Entry))
 	case line.TroubleReported:
-		return fmt.Sprintf("On the backlog: %s, %s", e.What, TroubleAt(e.Where, e.Effect, e.SlowPercent)), true
+		return t.Say("event.trouble", e.What, t.TroubleAt(e.Where, e.Effect, e.SlowPercent))
 	case line.TroubleMended:
 		for i := range s.Backlog {
 			if s.Backlog[i].ID == e.ID {
-				return fmt.Sprintf("Mended: %s, %s", s.Backlog[i].What, s.Backlog[i].Where), true
+				return t.Say("event.mended", s.Backlog[i].What, s.Backlog[i].Where)
 			}
 		}
-		return "Mended", true
+		return t.Say("event.mended-some")
 	case line.Sold:
-		return fmt.Sprintf("Lot %s: %s to %s", e.Lot, Count(e.Packages, "package", "packages"), e.Customer), true
+		return t.Say("event.sold", e.Lot, t.Packages(e.Packages), e.Customer)
 	case line.OrderTaken:
-		return fmt.Sprintf("Order of %s: %s of %s for %s", e.Customer, Count(e.Packages, "package", "packages"), e.Crop, e.Due), true
+		return t.Say("event.ordered", e.Customer, t.Packages(e.Packages), e.Crop, e.Due)
 	case line.OrderCancelled:
-		return "Order cancelled", true
+		return t.Say("event.order-cancelled")
 	case line.SeedUsed:
-		return fmt.Sprintf("%s is sown from seed lot %s", e.Crop, e.SeedLot), true
+		return t.Say("event.seed", e.Crop, e.SeedLot)
 	case line.MarkAdded:
-		return "Change marked: " + e.Text, true
+		return t.Say("event.mark", e.Text)
 	}
-	return "", false
+	return ""
 }
 
 // Entry is a line of the safety records in words: what, where, the reading.
-func Entry(e *line.Entry) string {
-	parts := []string{e.Kind.Title()}
+func (t *Tongue) Entry(e *line.Entry) string {
+	parts := []string{t.EntryKind(e.Kind)}
 	if e.Where != "" {
 		parts = append(parts, e.Where)
 	}
 	if e.Unit != line.UnitNone {
-		parts = append(parts, Reading(e.Value, e.Unit))
+		parts = append(parts, t.Reading(e.Value, e.Unit))
 	}
 	for _, p := range []string{e.Product, e.Text, e.Day} {
 		if p != "" {
@@ -56,23 +55,40 @@ func Entry(e *line.Entry) string {
 		}
 	}
 	if e.Contact > 0 {
-		parts = append(parts, Clock(e.Contact)+" wet")
+		parts = append(parts, t.Say("record.wet-for", Clock(e.Contact)))
 	}
-	return strings.Join(parts, ", ")
+	return join(parts)
 }
 
+// EntryKind is what people call such entries.
+func (t *Tongue) EntryKind(k line.EntryKind) string { return t.Say("entry." + string(k)) }
+
 // Reading is a value with its unit.
-func Reading(v float64, u line.Unit) string { return fmt.Sprintf("%.6g %s", v, u) }
+func (t *Tongue) Reading(v float64, u line.Unit) string { return fmt.Sprintf("%.6g %s", v, t.Unit(u)) }
+
+// Unit is a unit as it is written behind a value; most are symbols and the same in
+// every language.
+func (t *Tongue) Unit(u line.Unit) string {
+	switch u {
+	case line.UnitTrays:
+		return t.Say("record.trays")
+	case line.UnitYears:
+		return t.Say("record.years")
+	case line.UnitCFU:
+		return t.Say("record.cfu")
+	}
+	return string(u)
+}
 
 // TroubleAt says where a trouble is and what it does there.
-func TroubleAt(where string, e line.Effect, slowPercent int) string {
+func (t *Tongue) TroubleAt(where string, e line.Effect, slowPercent int) string {
 	switch e {
 	case line.EffectOut:
-		return where + " is out of use until it is mended"
+		return t.Say("record.out-of-use", where)
 	case line.EffectSlow:
-		return fmt.Sprintf("%s takes %d %% longer", where, slowPercent)
+		return t.Say("record.slow", where, slowPercent)
 	}
-	return where + " works on as before"
+	return t.Say("record.annoys", where)
 }
 
 // Initials are the first letters of a name, as a signature.
@@ -89,14 +105,17 @@ func Initials(name string) string {
 // Beside is a reading beside a limit: the value, the limit and where it comes from;
 // in full also what it covers. It says on which side the value lies, no more: the
 // label and the inspector decide.
-func Beside(b *line.Beside, full bool) string {
-	text := Reading(b.Value, b.Limit.Unit)
+func (t *Tongue) Beside(b *line.Beside, full bool) string {
+	value, bound := "record.value", "record.at-most"
 	if b.Past {
-		text += ", BEYOND the limit"
+		value = "record.value-beyond"
 	}
-	text += fmt.Sprintf("; limit %s %s, %s", b.Limit.Bound, Reading(b.Limit.Value, b.Limit.Unit), b.Limit.Source)
+	if b.Limit.Bound == line.AtLeast {
+		bound = "record.at-least"
+	}
+	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), b.Limit.Source)
 	if full {
-		text += ". Covers " + b.Limit.Scope
+		text += t.Say("record.covers", b.Limit.Scope)
 	}
 	return text + "."
 }

@@ -20,7 +20,7 @@ func TestInitials(t *testing.T) {
 // it is the longer of the two.
 func TestCautionsAreThere(t *testing.T) {
 	for _, d := range words.Dangers() {
-		short, full := words.Caution(d, false), words.Caution(d, true)
+		short, full := words.English().Caution(d, false), words.English().Caution(d, true)
 		if short == "" || len(full) <= len(short) {
 			t.Errorf("danger %d: %q and %q", d, short, full)
 		}
@@ -29,18 +29,18 @@ func TestCautionsAreThere(t *testing.T) {
 		}
 	}
 	for _, d := range []words.Danger{words.DangerPeroxide, words.DangerChlorine} {
-		if !strings.Contains(words.Caution(d, true), "label") {
+		if !strings.Contains(words.English().Caution(d, true), "label") {
 			t.Errorf("danger %d does not send the reader to the label", d)
 		}
 	}
-	if !strings.Contains(words.Caution(words.DangerElectric, true), "licensed electrician") {
+	if !strings.Contains(words.English().Caution(words.DangerElectric, true), "licensed electrician") {
 		t.Error("electricity without a licensed electrician")
 	}
 }
 
 func TestEntryInWords(t *testing.T) {
 	e := line.Entry{Kind: line.EntryFridge, Where: "fridge", Value: 3.8, Unit: line.UnitC, Initials: "A"}
-	if got, want := words.Entry(&e), "Fridge temperature, fridge, 3.8 C"; got != want {
+	if got, want := words.English().Entry(&e), "Fridge temperature, fridge, 3.8 C"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

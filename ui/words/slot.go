@@ -6,22 +6,27 @@ import (
 	"shedbell/line"
 )
 
-// State is a slot's state in one word, the same everywhere.
+// State is a slot's state.
 type State string
 
-// The words for the state of a slot.
+// The states of a slot, by the key of their words.
 const (
 	Free     State = "free"
 	Loaded   State = "loaded"
 	Running  State = "running"
 	Due      State = "due" // countdown over, machine not confirmed off
-	ByHand   State = "by hand"
+	ByHand   State = "by-hand"
 	Held     State = "held"
-	WaitsWet State = "waits wet"
+	WaitsWet State = "waits-wet"
 	Waits    State = "waits"
 	Ask      State = "ask" // ran while nobody watched: go on, start again, or done
 	Broken   State = "broken"
 )
+
+// States lists them all.
+func States() []State {
+	return []State{Free, Loaded, Running, Due, ByHand, Held, WaitsWet, Waits, Ask, Broken}
+}
 
 // Slot is what stands in a slot, in words.
 type Slot struct {
@@ -34,13 +39,13 @@ type Slot struct {
 }
 
 // SlotAt words a slot.
-func SlotAt(s *line.State, p line.Place, now time.Time) Slot {
+func (t *Tongue) SlotAt(s *line.State, p line.Place, now time.Time) Slot {
 	b, c := s.Occupant(p)
 	switch {
 	case b != nil:
 		return batchSlot(s, b, now)
 	case c != nil:
-		return choreSlot(c, now)
+		return t.choreSlot(c, now)
 	case s.IsBroken(p):
 		return Slot{State: Broken}
 	}
@@ -59,17 +64,13 @@ func batchSlot(s *line.State, b *line.Batch, now time.Time) Slot {
 	return out
 }
 
-func choreSlot(c *line.Chore, now time.Time) Slot {
+func (t *Tongue) choreSlot(c *line.Chore, now time.Time) Slot {
 	out := stepSlot(&c.Step, now)
-	out.What, out.Trays = choreNames[c.Kind], c.Trays
+	out.What, out.Trays = t.Say("chore-short."+c.Kind.String()), c.Trays
 	if c.Crop != "" {
 		out.What = c.Crop
 	}
 	return out
-}
-
-var choreNames = map[line.ChoreKind]string{
-	line.WashTrays: "trays", line.SanitizeAll: "surfaces", line.SowTrays: "sowing", line.ChangeWater: "water",
 }
 
 func stepSlot(step *line.Step, now time.Time) Slot {
@@ -93,6 +94,15 @@ func stepSlot(step *line.Step, now time.Time) Slot {
 	}
 	return out
 }
+
+// State is a slot's state in one word, the same everywhere.
+func (t *Tongue) State(s State) string { return t.Say("state." + string(s)) }
+
+// Chore names work that has no batch.
+func (t *Tongue) Chore(k line.ChoreKind) string { return t.Say("chore." + k.String()) }
+
+// Kind names what is done at a station.
+func (t *Tongue) Kind(k line.Kind) string { return t.Say("kind." + k.String()) }
 
 // Slot is the slot's time with its word, as a card shows it.
 func (t *Tongue) Slot(s Slot) string {

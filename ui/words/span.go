@@ -1,33 +1,31 @@
 package words
 
-import (
-	"fmt"
-	"time"
-)
+import "time"
 
 // Span is a length of time as people say it, in its two largest units.
-func Span(d time.Duration) string {
+func (t *Tongue) Span(d time.Duration) string {
 	d = d.Abs().Round(time.Second)
-	day := 24 * time.Hour
+	const day = 24 * time.Hour
 	switch {
 	case d < time.Minute:
-		return fmt.Sprintf("%d s", d/time.Second)
+		return t.Say("span.second", d/time.Second)
 	case d < time.Hour:
-		return two(d, time.Minute, "min", time.Second, "s")
+		return t.two(d, time.Minute, "span.minute", time.Second, "span.second")
 	case d < day:
-		return two(d, time.Hour, "h", time.Minute, "min")
-	case d < 2*day:
-		return two(d, day, "day", time.Hour, "h")
+		return t.two(d, time.Hour, "span.hour", time.Minute, "span.minute")
 	case d < 1000*day:
-		return two(d, day, "days", time.Hour, "h")
+		return t.two(d, day, "span.days", time.Hour, "span.hour")
 	}
-	return fmt.Sprintf("%d years", d/(365*day))
+	return t.Say("span.years", d/(365*day))
 }
 
-func two(d, large time.Duration, largeName string, small time.Duration, smallName string) string {
-	text := fmt.Sprintf("%d %s", d/large, largeName)
+func (t *Tongue) two(d, large time.Duration, name string, small time.Duration, smallName string) string {
+	text := t.Say(name, d/large)
+	if name == "span.days" {
+		text = t.Count(int(d/large), "span.day", name)
+	}
 	if rest := d % large / small; rest > 0 {
-		text += fmt.Sprintf(" %d %s", rest, smallName)
+		text += " " + t.Say(smallName, rest)
 	}
 	return text
 }

@@ -19,7 +19,7 @@ func TestSpan(t *testing.T) {
 		72 * time.Hour:              "3 days",
 		57 * 365 * 24 * time.Hour:   "57 years",
 	} {
-		if got := words.Span(d); got != want {
+		if got := words.English().Span(d); got != want {
 			t.Errorf("%s: %q, want %q", d, got, want)
 		}
 	}
