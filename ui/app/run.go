@@ -2,8 +2,11 @@ package app
 
 import (
 	"errors"
+	"os"
 
 	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/paint"
 )
 
 // Run shows the board on the terminal until the user leaves. Should the terminal's
@@ -20,13 +23,14 @@ func Run(opt Options) error {
 }
 
 func program(opt Options, model tea.Model) *tea.Program {
-	// Half of the usual rate: the driver's ticker is most of what an idle board costs.
-	options := []tea.ProgramOption{tea.WithAltScreen(), tea.WithFPS(30)}
+	out := opt.Out
+	if out == nil {
+		out = os.Stdout
+	}
+	screen := paint.On(out)
+	options := screen.Options()
 	if opt.In != nil {
 		options = append(options, tea.WithInput(opt.In))
 	}
-	if opt.Out != nil {
-		options = append(options, tea.WithOutput(opt.Out))
-	}
-	return tea.NewProgram(model, options...)
+	return tea.NewProgram(screen.Model(model), options...)
 }

@@ -59,16 +59,22 @@ type terminal struct {
 	scr  *vt.SafeEmulator
 	done chan error
 
-	mu  sync.Mutex
-	raw bytes.Buffer // everything that the program has sent
+	mu    sync.Mutex
+	raw   bytes.Buffer       // everything that the program has sent
+	watch func(at time.Time) // told when something has arrived, nil: nobody
 }
 
 // Write takes what the program sends.
 func (x *terminal) Write(p []byte) (int, error) {
+	at := time.Now()
 	x.mu.Lock()
 	defer x.mu.Unlock()
 	x.raw.Write(p)
-	return x.scr.Write(p)
+	n, err := x.scr.Write(p)
+	if x.watch != nil {
+		x.watch(at)
+	}
+	return n, err
 }
 
 // sent is everything that the program has sent so far.

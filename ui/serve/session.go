@@ -13,6 +13,7 @@ import (
 
 	"shedbell/line/live"
 	"shedbell/ui/app"
+	"shedbell/ui/paint"
 	"shedbell/ui/screen"
 )
 
@@ -225,8 +226,9 @@ func (x *session) show(ctx context.Context) {
 		model: app.New(app.Options{Line: Place{Seat: seat, Leaves: true}, Theme: look(s.opt.Theme, x.term, x.env),
 			Speed: s.opt.Speed, Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Past: s.opt.Past, Forecast: s.Forecast}),
 	}
-	p := tea.NewProgram(frame, tea.WithContext(ctx), tea.WithInput(&input{from: x.ch, drop: x.drop}), tea.WithOutput(out),
-		tea.WithAltScreen(), tea.WithoutSignalHandler(), tea.WithFPS(frameRate), tea.WithEnvironment([]string{"TERM=" + strings.ToLower(x.term)}))
+	screen := paint.On(out)
+	p := tea.NewProgram(screen.Model(frame), append(screen.Options(), tea.WithContext(ctx), tea.WithInput(&input{from: x.ch, drop: x.drop}),
+		tea.WithoutSignalHandler(), tea.WithEnvironment([]string{"TERM=" + strings.ToLower(x.term)}))...)
 	over := make(chan struct{})
 	go x.follow(p, over)
 	_, _ = p.Run()
@@ -235,9 +237,6 @@ func (x *session) show(ctx context.Context) {
 	_, _ = x.ch.SendRequest("exit-status", false, gossh.Marshal(struct{ Status uint32 }{0}))
 	_ = x.ch.Close()
 }
-
-// frameRate is the most frames a second that are sent over a network.
-const frameRate = 20
 
 // follow tells the screen its size, now and whenever it changes.
 func (x *session) follow(p *tea.Program, over <-chan struct{}) {

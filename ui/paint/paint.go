@@ -1,0 +1,143 @@
+// Package paint brings frames to a terminal as soon as they are drawn, and of each
+// frame only the cells that have changed. The library's own renderer waits for a
+// ticker, which costs an idle board more than its frames do, and writes every
+// changed line whole, which is too much for a poor link.
+package paint
+
+import (
+	"bytes"
+	"io"
+	"strings"
+	"sync"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+)
+
+// Screen is a terminal with what it shows.
+type Screen struct {
+	out io.Writer
+
+	mu   sync.Mutex
+	w, h int      // 0: not known yet, and nothing is painted
+	rows []string // what the terminal shows; nil: nothing that is known
+}
+
+// On makes the screen of a terminal. Each frame is one write to it.
+func On(out io.Writer) *Screen { return &Screen{out: out} }
+
+// Model makes a model whose frames are painted on the screen.
+func (s *Screen) Model(m tea.Model) tea.Model { return painted{m, s} }
+
+// Options are what a program needs for its terminal to be this screen.
+func (s *Screen) Options() []tea.ProgramOption {
+	var driver io.Writer = setup{s.out}
+	if f, ok := s.out.(file); ok {
+		driver = setupFile{file: f}
+	}
+	return []tea.ProgramOption{tea.WithOutput(driver), tea.WithAltScreen(), tea.WithFPS(1)}
+}
+
+// Resize says how large the terminal is. All of it is painted anew.
+func (s *Screen) Resize(w, h int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.w, s.h, s.rows = w, h, nil
+}
+
+// Forget has all of the next frame painted, whatever the terminal shows.
+func (s *Screen) Forget() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.rows = nil
+}
+
+// Paint brings a frame to the terminal, its rows parted by line feeds. Rows that the
+// frame does not have are empty.
+func (s *Screen) Paint(frame string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.w < 1 || s.h < 1 {
+		return
+	}
+	rows := strings.Split(frame, "\n")
+	for len(rows) < s.h {
+		rows = append(rows, "")
+	}
+	rows = rows[:s.h]
+	var b bytes.Buffer
+	for y, row := range rows {
+		switch {
+		case s.rows == nil:
+			s.whole(&b, y, row)
+		case s.rows[y] != row:
+			s.changed(&b, y, s.rows[y], row)
+		}
+	}
+	s.rows = rows
+	if b.Len() > 0 {
+		b.WriteString(ansi.CursorPosition(1, s.h))
+		_, _ = s.out.Write(b.Bytes()) // a terminal that is gone ends the program by itself
+	}
+}
+
+// whole writes a row from its beginning.
+func (s *Screen) whole(b *bytes.Buffer, y int, row string) {
+	row = ansi.Truncate(row, s.w, "")
+	b.WriteString(ansi.CursorPosition(1, y+1))
+	b.WriteString(row)
+	if ansi.StringWidth(row) < s.w {
+		b.WriteString(ansi.EraseLineRight)
+	}
+}
+
+// painted is a model on a screen. The library itself gets an empty frame.
+type painted struct {
+	tea.Model
+	screen *Screen
+}
+
+// Update answers a message. Ctrl+L draws anew what something else has written over.
+func (p painted) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		p.screen.Resize(msg.Width, msg.Height)
+	case tea.KeyMsg:
+		if msg.Type == tea.KeyCtrlL {
+			p.screen.Forget()
+			return p, nil
+		}
+	}
+	var cmd tea.Cmd
+	p.Model, cmd = p.Model.Update(msg)
+	return p, cmd
+}
+
+// View paints.
+func (p painted) View() string {
+	p.screen.Paint(p.Model.View())
+	return ""
+}
+
+// file is what the library needs of a terminal to put it into raw mode and to hear
+// of its size.
+type file interface {
+	io.ReadWriteCloser
+	Fd() uintptr
+}
+
+// setup passes what the library's renderer says about the terminal's modes, and
+// drops its frames: they, and nothing else, begin with the cursor at home and go on.
+type setup struct{ io.Writer }
+
+type setupFile struct{ file }
+
+func (w setup) Write(p []byte) (int, error)     { return pass(w.Writer, p) }
+func (w setupFile) Write(p []byte) (int, error) { return pass(w.file, p) }
+
+func pass(to io.Writer, p []byte) (int, error) {
+	if len(p) > len(ansi.CursorHomePosition) && bytes.HasPrefix(p, []byte(ansi.CursorHomePosition)) {
+		return len(p), nil
+	}
+	return to.Write(p)
+}
