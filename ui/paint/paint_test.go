@@ -71,7 +71,9 @@ func TestOnlyChangedCellsAreWritten(t *testing.T) {
 	on := newTube(40, 2)
 	s := paint.On(on)
 	s.Resize(40, 2)
-	row := func(clock string) string { return styled("32", "tub      pea 1") + styled("1", " "+clock+" ") + "left  " }
+	row := func(clock string) string {
+		return styled("32", "tub      pea 1") + styled("1", " "+clock+" ") + "left  "
+	}
 	s.Paint(row("12:41") + "\nroom")
 	for _, tc := range []struct{ clock, want string }{
 		{"12:41", ""},
