@@ -140,7 +140,7 @@ func (s *State) stepAlarm(step *Step, b *Batch, now time.Time) (Alarm, bool) {
 
 // wetAlarm says whether a batch's greens are near or beyond their allowed wet wait.
 func (s *State) wetAlarm(b *Batch, now time.Time, a *Alarm) (Priority, bool) {
-	since, limit := s.wetSince(b), s.wetLimit(b)
+	since, limit := s.wetSince(b), s.WetLimit(b)
 	if since.IsZero() || limit <= 0 || now.Before(since) {
 		return Note, false
 	}

@@ -111,6 +111,10 @@ func (s *State) change(r Record) {
 		s.closeOrder(e.ID)
 	case SeedUsed:
 		s.useSeed(e)
+	case SignedOff:
+		s.signOff(e, r)
+	case SignOffRevoked:
+		s.revokeSignOff(e)
 	case NoteAdded, MarkAdded, Refused, Undone:
 		// facts for the records, without effect on the line
 	}

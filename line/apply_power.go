@@ -57,7 +57,7 @@ func (s *State) spoils(load int) bool {
 		if b.Fate != OnLine || !b.Step.keepsOn(load) {
 			continue
 		}
-		if limit := s.wetLimit(b); limit > 0 && float64(b.WetSoFar) >= nearlyWet*float64(limit) {
+		if limit := s.WetLimit(b); limit > 0 && float64(b.WetSoFar) >= nearlyWet*float64(limit) {
 			return true
 		}
 	}

@@ -206,6 +206,10 @@ func (d *draft) decideRecords(c Command) *Refusal {
 		return d.useSeed(c)
 	case AddMark:
 		return d.addMark(c)
+	case SignOff:
+		return d.signOff(c)
+	case RevokeSignOff:
+		return d.revokeSignOff(c)
 	}
 	return refuse(RuleUnknown, "the line does not know the command %T.", c)
 }

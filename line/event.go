@@ -256,6 +256,8 @@ var eventTypes = map[string]reflect.Type{
 	"order-cancelled":  reflect.TypeFor[OrderCancelled](),
 	"seed-used":        reflect.TypeFor[SeedUsed](),
 	"mark-added":       reflect.TypeFor[MarkAdded](),
+	"signed-off":       reflect.TypeFor[SignedOff](),
+	"sign-off-revoked": reflect.TypeFor[SignOffRevoked](),
 }
 
 var eventNames = func() map[reflect.Type]string {

@@ -39,6 +39,14 @@ type Prompt struct {
 // Ready says whether the prompt can be acted on now.
 func (p *Prompt) Ready(now time.Time) bool { return !p.At.After(now) }
 
+// MorePressing says whether what p asks for comes before what o asks for, whoever
+// comes first: greens that spoil, then what frees a place, then new work.
+func (p *Prompt) MorePressing(o *Prompt) bool { return p.rank < o.rank }
+
+// FreesWet says that greens wait wet or stand in a machine that is through: what p
+// asks for comes before all new work.
+func (p *Prompt) FreesWet() bool { return p.rank <= rankMachine }
+
 // The order in which prompts that are ready at the same time are given: what
 // spoils first, then what frees a place downstream, then new work.
 const (

@@ -243,7 +243,16 @@ func drawRareCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		line.UseAir{On: rapid.Bool().Draw(t, "use")}, line.GoBack{Crop: "pea", Revision: 1, By: "Ash", Why: "a test"},
 		line.TasteBatch{Batch: drawBatch(t, s), Tasting: recipes.Tasting{Wetness: 4, Bruising: 2}},
 		line.CloseDay{}, line.AddNote{Text: "wet floor"}, line.SetCrew{Names: []string{"Ash", "Elm"}},
-		line.LayLine{Site: site})
+		line.LayLine{Site: site}, drawSignOff(t), drawSignOff(t))
+}
+
+func drawSignOff(t *rapid.T) line.Command {
+	person := one(t, "trainee", "Birch", "Elm", " Birch ", "", "Ash")
+	station := line.Kind(pick(t, 11, "station kind"))
+	if rapid.Bool().Draw(t, "revoke") {
+		return line.RevokeSignOff{Person: person, Station: station, SignedBy: one(t, "revoked by", "Ash", "Elm", ""), Why: one(t, "why", "off a year", "")}
+	}
+	return line.SignOff{Person: person, Station: station, SignedBy: one(t, "signed by", "Ash", "Ash", "Elm", "")}
 }
 
 // trays counts the trays of the greens and, apart from them, the growing trays on

@@ -47,6 +47,8 @@ type State struct {
 	Orders  []SaleOrder // still to be filled
 	Seeds   []SeedUsed  // the seed lot that each crop is sown from
 
+	SignOffs []KeptSignOff // that stand, oldest first
+
 	Ahead time.Duration // how far the computer's clock is ahead of the line's time
 
 	LastID  int // highest batch ID given

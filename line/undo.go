@@ -59,3 +59,43 @@ func (s *State) undone(r Record) *State {
 	next.Seq, next.At = r.Seq, r.At
 	return &next
 }
+
+// Takebacks follows records in their order and tells which action each undo takes
+// back, for readers that keep no state. Its zero value is ready.
+type Takebacks struct {
+	groups []int64 // first records of the actions that can be taken back, oldest first
+}
+
+// Add takes the next record. For an undo it gives the group of the action that it
+// takes back; ok is false for every other record.
+func (t *Takebacks) Add(r Record) (group int64, ok bool) {
+	if _, undo := r.Event.(Undone); undo {
+		n := len(t.groups)
+		if n == 0 {
+			return 0, false
+		}
+		group = t.groups[n-1]
+		t.groups = t.groups[:n-1]
+		return group, true
+	}
+	if r.Undo == "" {
+		if r.Seq == r.Group && isBarrier(r.Event) {
+			t.groups = t.groups[:0]
+		}
+		return 0, false
+	}
+	if len(t.groups) >= undoDepth {
+		t.groups = append(t.groups[:0], t.groups[1:]...)
+	}
+	t.groups = append(t.groups, r.Group)
+	return 0, false
+}
+
+// Oldest is the group of the oldest action that can still be taken back; ok is
+// false where there is none.
+func (t *Takebacks) Oldest() (group int64, ok bool) {
+	if len(t.groups) == 0 {
+		return 0, false
+	}
+	return t.groups[0], true
+}

@@ -52,9 +52,9 @@ func (s *State) wetSince(b *Batch) time.Time {
 	return time.Time{}
 }
 
-// wetLimit is how long the batch's greens may wait wet, by the revision that its
+// WetLimit is how long the batch's greens may wait wet, by the revision that its
 // step runs with; 0 when its recipe does not say.
-func (s *State) wetLimit(b *Batch) time.Duration {
+func (s *State) WetLimit(b *Batch) time.Duration {
 	if r, ok := s.Book.Revision(b.Crop, b.Step.Revision); ok {
 		return r.MaxWetWait
 	}

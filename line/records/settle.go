@@ -6,43 +6,27 @@ import "shedbell/line"
 // those that were undone. It keeps the stack of what can be undone as the line
 // does, so that what comes out is what counts.
 type settler struct {
-	out   func(line.Record)
-	held  []line.Record
-	stack []int64 // first numbers of the groups that can be taken back, oldest first
+	out       func(line.Record)
+	held      []line.Record
+	takebacks line.Takebacks
 }
 
-// undoDepth is how many actions the line lets people take back.
-const undoDepth = 20
-
 func (s *settler) add(r line.Record) {
-	switch r.Event.(type) {
-	case line.Undone:
-		s.drop()
+	group, taken := s.takebacks.Add(r)
+	if _, undo := r.Event.(line.Undone); undo {
+		if taken {
+			s.drop(group)
+		}
 		return
-	case line.LineLaid, line.WatchLost, line.RecipeRevised:
-		if r.Undo == "" && r.Seq == r.Group {
-			s.stack = s.stack[:0]
-		}
-	}
-	if r.Undo != "" {
-		if len(s.stack) >= undoDepth {
-			s.stack = append(s.stack[:0], s.stack[1:]...)
-		}
-		s.stack = append(s.stack, r.Group)
 	}
 	s.held = append(s.held, r)
-	if len(s.held) >= 64 || len(s.stack) == 0 {
+	if _, open := s.takebacks.Oldest(); len(s.held) >= 64 || !open {
 		s.release()
 	}
 }
 
-// drop takes out the last group that can be taken back.
-func (s *settler) drop() {
-	if len(s.stack) == 0 {
-		return
-	}
-	group := s.stack[len(s.stack)-1]
-	s.stack = s.stack[:len(s.stack)-1]
+// drop takes out an action that was taken back.
+func (s *settler) drop(group int64) {
 	kept := s.held[:0]
 	for _, r := range s.held {
 		if r.Group != group {
@@ -53,12 +37,12 @@ func (s *settler) drop() {
 	s.held = kept
 }
 
-// release passes on what came before the oldest group on the stack.
+// release passes on what came before the oldest action that can be taken back.
 func (s *settler) release() {
 	n := len(s.held)
-	if len(s.stack) > 0 {
+	if oldest, open := s.takebacks.Oldest(); open {
 		for i := range s.held {
-			if s.held[i].Seq >= s.stack[0] {
+			if s.held[i].Seq >= oldest {
 				n = i
 				break
 			}
@@ -73,7 +57,7 @@ func (s *settler) release() {
 }
 
 func (s *settler) flush() {
-	s.stack = nil
+	s.takebacks = line.Takebacks{}
 	s.release()
 }
 

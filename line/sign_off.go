@@ -1,0 +1,119 @@
+package line
+
+import (
+	"slices"
+	"strings"
+	"time"
+)
+
+// SignOff says that a person may run the stations of a kind alone. Somebody else
+// answers for it.
+type SignOff struct {
+	Person   string
+	Station  Kind
+	SignedBy string
+}
+
+// RevokeSignOff takes a sign-off back with a reason. What was signed stays in the
+// journal.
+type RevokeSignOff struct {
+	Person   string
+	Station  Kind
+	SignedBy string // who takes it back
+	Why      string
+}
+
+// SignedOff is a sign-off. Its instant is its record's.
+type SignedOff struct {
+	Person   string
+	Station  Kind
+	SignedBy string
+}
+
+// SignOffRevoked ends one.
+type SignOffRevoked struct {
+	Person   string
+	Station  Kind
+	SignedBy string
+	Why      string
+}
+
+func (SignOff) isCommand()       {}
+func (RevokeSignOff) isCommand() {}
+func (SignedOff) isEvent()       {}
+func (SignOffRevoked) isEvent()  {}
+
+// KeptSignOff is a sign-off that stands.
+type KeptSignOff struct {
+	SignedOff
+	Seq int64 // number of its record
+	At  time.Time
+}
+
+// SignedOff says since when a person may run the stations of a kind alone; ok is
+// false while nobody has signed for it.
+func (s *State) SignedOff(person string, k Kind) (kept KeptSignOff, ok bool) {
+	for _, o := range s.SignOffs {
+		if o.Station == k && strings.EqualFold(o.Person, person) {
+			return o, true
+		}
+	}
+	return KeptSignOff{}, false
+}
+
+// longestName is the longest name of a person, in bytes.
+const longestName = 60
+
+// signature trims and checks who is concerned and who answers for it.
+func (d *draft) signature(person, by *string, k Kind) *Refusal {
+	*person, *by = strings.TrimSpace(printable(*person)), strings.TrimSpace(printable(*by))
+	switch {
+	case *person == "" || len(*person) > longestName:
+		return refuse(RuleValue, "name the person.")
+	case *by == "" || len(*by) > longestName:
+		return refuse(RuleValue, "name who answers for it.")
+	case strings.EqualFold(*person, *by):
+		return refuse(RuleValue, "nobody signs for themselves. Somebody else who knows the work has to.")
+	case !d.s.Site.has(k):
+		return refuse(RuleUnknown, "the line has no station of that kind.")
+	}
+	return nil
+}
+
+func (d *draft) signOff(c SignOff) *Refusal {
+	if no := d.signature(&c.Person, &c.SignedBy, c.Station); no != nil {
+		return no
+	}
+	if o, ok := d.s.SignedOff(c.Person, c.Station); ok {
+		return refuse(RuleNothing, "%s has been signed off for %s by %s on %s.", o.Person, o.Station, o.SignedBy, o.At.Format(time.DateOnly))
+	}
+	d.undo = "sign-off of " + c.Person + ", " + c.Station.String()
+	d.emit(SignedOff(c))
+	return nil
+}
+
+func (d *draft) revokeSignOff(c RevokeSignOff) *Refusal {
+	if no := d.signature(&c.Person, &c.SignedBy, c.Station); no != nil {
+		return no
+	}
+	c.Why = strings.TrimSpace(printable(c.Why))
+	if c.Why == "" || len(c.Why) > mostText {
+		return refuse(RuleValue, "say why in a few words.")
+	}
+	if _, ok := d.s.SignedOff(c.Person, c.Station); !ok {
+		return refuse(RuleNothing, "%s is not signed off for %s.", c.Person, c.Station)
+	}
+	d.undo = "revoked sign-off of " + c.Person + ", " + c.Station.String()
+	d.emit(SignOffRevoked(c))
+	return nil
+}
+
+func (s *State) signOff(e SignedOff, r Record) {
+	s.SignOffs = append(slices.Clone(s.SignOffs), KeptSignOff{SignedOff: e, Seq: r.Seq, At: r.At})
+}
+
+func (s *State) revokeSignOff(e SignOffRevoked) {
+	s.SignOffs = slices.DeleteFunc(slices.Clone(s.SignOffs), func(o KeptSignOff) bool {
+		return o.Station == e.Station && strings.EqualFold(o.Person, e.Person)
+	})
+}
