@@ -15,6 +15,9 @@ var starterLine []byte
 //go:embed starter_day.toml
 var starterDay []byte
 
+//go:embed practice_day.toml
+var practiceDay []byte
+
 // StarterLine is the line file that comes with the program, as a copy to change.
 func StarterLine() []byte { return append([]byte(nil), starterLine...) }
 
@@ -30,8 +33,15 @@ func Starter() *line.Site {
 
 // StarterDay is a day for the starter shed and the starter recipes, moved so that
 // it begins at an instant.
-func StarterDay(start time.Time) *line.Sheet {
-	sheet, faults := ReadDayIn(time.UTC, "starter_day.toml", starterDay, Starter(), recipes.Starters())
+func StarterDay(start time.Time) *line.Sheet { return ownDay("starter_day.toml", starterDay, start) }
+
+// PracticeDay is a short day on the same shed for one person who is new.
+func PracticeDay(start time.Time) *line.Sheet {
+	return ownDay("practice_day.toml", practiceDay, start)
+}
+
+func ownDay(name string, data []byte, start time.Time) *line.Sheet {
+	sheet, faults := ReadDayIn(time.UTC, name, data, Starter(), recipes.Starters())
 	if len(faults) > 0 {
 		panic(strictfile.Join(faults)) // the file is part of the program, and tested
 	}

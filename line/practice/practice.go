@@ -1,0 +1,212 @@
+// Package practice watches a practice day and finds the mistakes in it: greens
+// taken out too early, a countdown over for long, greens that waited wet beyond
+// their limit, the less pressing thing done first, a start that was refused.
+//
+// It folds the records of the same Decide and Apply as the live line, so it judges
+// what was done and not which keys did it. The package is pure: no I/O, no clock.
+package practice
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"shedbell/line"
+)
+
+// Kind is what kind of mistake it is.
+type Kind uint8
+
+// Mistakes.
+const (
+	Early   Kind = iota // a countdown was not waited for
+	Late                // a countdown was over for long before anybody came
+	Wet                 // greens waited wet beyond their limit
+	Order               // something less pressing was done first
+	Refused             // the line refused a start
+)
+
+// DefaultPatience is how long a countdown may be over before it counts as late:
+// common practice, no source.
+const DefaultPatience = 2 * time.Minute
+
+// early is how much too early counts: the board itself asks from there on.
+const early = time.Second
+
+// Mistake is one thing that should go otherwise next time.
+type Mistake struct {
+	Kind    Kind
+	At      time.Time     // when it was made, or began
+	By      string        // who; empty where nobody acted
+	Batch   string        // name of the greens; empty: a chore
+	Station line.Kind     // where, with Early and Late
+	Where   string        // the place's name, with Early and Late
+	Amount  time.Duration // too early, over, or waited
+	Limit   time.Duration // Wet: what was allowed
+	Text    string        // Refused: the refusal in words
+	Prompt  *line.Prompt  // Order: what was more pressing
+	State   *line.State   // Order: the line that the prompt is about
+	Stands  bool          // Late and Wet: it still goes on
+
+	group int64 // Early and Order: the action that made it
+	since time.Time
+}
+
+// Fold takes the records of a practice day one by one.
+type Fold struct {
+	state     *line.State
+	patience  time.Duration
+	found     []Mistake
+	past      []moment // states of the last while, oldest first
+	group     int64    // of the last record
+	takebacks line.Takebacks
+	shortened map[line.Place]time.Duration // by hand, of the step that runs there
+}
+
+// moment is a state from the instant on at which it came about.
+type moment struct {
+	state *line.State
+	at    time.Time
+}
+
+// New begins at a state. Patience is how long a countdown may be over; 0 means
+// DefaultPatience.
+func New(s *line.State, patience time.Duration) *Fold {
+	if patience <= 0 {
+		patience = DefaultPatience
+	}
+	return &Fold{state: s, patience: patience, past: []moment{{state: s}}, shortened: map[line.Place]time.Duration{}}
+}
+
+// Seq is the number of the last record that was taken.
+func (f *Fold) Seq() int64 { return f.state.Seq }
+
+// Add takes the next record. Those that the state holds already are passed over.
+func (f *Fold) Add(r line.Record) {
+	if r.Seq <= f.state.Seq {
+		return
+	}
+	f.found = look(f.found, f.state, r.At, f.patience)
+	taken, ok := f.takebacks.Add(r)
+	if ok { // put right at once: nothing to teach
+		f.found = slices.DeleteFunc(f.found, func(m Mistake) bool { return m.group != 0 && m.group == taken })
+	}
+	if r.Group != f.group {
+		f.group = r.Group
+		f.order(r)
+	}
+	f.step(r)
+	f.state = line.Apply(f.state, r)
+	f.keep(r.At)
+	f.found = settle(f.found, f.state, r.At, f.patience)
+}
+
+// At lists the mistakes up to an instant, in the order in which they came about.
+func (f *Fold) At(now time.Time) []Mistake {
+	return look(slices.Clone(f.found), f.state, now, f.patience)
+}
+
+// step judges what a record does by itself.
+func (f *Fold) step(r line.Record) {
+	switch e := r.Event.(type) {
+	case line.StepStarted:
+		delete(f.shortened, e.At)
+	case line.StepAdjusted:
+		if r.Seq == r.Group { // by a person; a machine's new setting comes with a start
+			f.shortened[e.At] = max(0, f.shortened[e.At]-e.By)
+		}
+	case line.StepFinished:
+		f.early(e, r)
+	case line.Refused:
+		f.refused(e, r)
+	}
+}
+
+// early finds greens that came out before their recipe's time. Taking time off the
+// countdown first makes it no better.
+func (f *Fold) early(e line.StepFinished, r line.Record) {
+	b := f.state.Batch(e.Batch)
+	if b == nil || b.Fate != line.OnLine || b.Step.Planned == 0 {
+		return
+	}
+	left := b.Step.Left(r.At) + f.shortened[b.Step.Place]
+	if left <= early {
+		return
+	}
+	f.found = append(f.found, Mistake{Kind: Early, At: r.At, By: r.By, Batch: b.Name(), Station: f.kind(b.Step.Place),
+		Where: f.state.PlaceName(b.Step.Place), Amount: left, group: r.Group})
+}
+
+// harmless are refusals of what cannot do harm: a slip of the finger, a value that
+// was typed wrong.
+var harmless = []string{line.RuleNothing, line.RuleValue, line.RuleUnknown, line.RuleDay}
+
+// again is how soon the same refusal is the same mistake.
+const again = 2 * time.Minute
+
+func (f *Fold) refused(e line.Refused, r line.Record) {
+	if slices.Contains(harmless, e.Rule) {
+		return
+	}
+	same := func(m Mistake) bool { return m.Kind == Refused && m.Text == e.Text && r.At.Sub(m.At) < again }
+	if slices.ContainsFunc(f.found, same) {
+		return
+	}
+	f.found = append(f.found, Mistake{Kind: Refused, At: r.At, By: r.By, Text: e.Text})
+}
+
+func (f *Fold) kind(p line.Place) line.Kind { return f.state.Site.Stations[p.Station].Kind }
+
+// look finds what goes wrong while nobody does anything, and how far it has gone by
+// an instant.
+func look(found []Mistake, s *line.State, now time.Time, patience time.Duration) []Mistake {
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if b.Fate != line.OnLine {
+			continue
+		}
+		found = overdue(found, s, &b.Step, b.Name(), now, patience)
+		wait, limit := s.WetWait(b, now), s.WetLimit(b)
+		if limit > 0 && wait > limit {
+			since := now.Add(-wait)
+			found = stands(found, Mistake{Kind: Wet, At: since.Add(limit), Batch: b.Name(), Amount: wait, Limit: limit, since: since})
+		}
+	}
+	for i := range s.Chores {
+		found = overdue(found, s, &s.Chores[i].Step, "", now, patience)
+	}
+	return found
+}
+
+func overdue(found []Mistake, s *line.State, step *line.Step, batch string, now time.Time, patience time.Duration) []Mistake {
+	due, ok := step.DueAt()
+	if !ok || now.Sub(due) <= patience {
+		return found
+	}
+	return stands(found, Mistake{Kind: Late, At: due.Add(patience), Batch: batch, Station: s.Site.Stations[step.Place.Station].Kind,
+		Where: s.PlaceName(step.Place), Amount: now.Sub(due), since: step.Started})
+}
+
+// stands puts in a mistake that goes on, or how far it has gone.
+func stands(found []Mistake, m Mistake) []Mistake {
+	m.Stands = true
+	for i := range found {
+		o := &found[i]
+		if o.Kind == m.Kind && o.Batch == m.Batch && o.Where == m.Where && o.since.Equal(m.since) {
+			o.Amount, o.Stands = m.Amount, true
+			return found
+		}
+	}
+	return append(found, m)
+}
+
+// settle marks the mistakes that a record has ended.
+func settle(found []Mistake, s *line.State, now time.Time, patience time.Duration) []Mistake {
+	for i := range found {
+		found[i].Stands = false
+	}
+	return look(found, s, now, patience)
+}
+
+// Reason is a refusal in words, without its opening.
+func (m *Mistake) Reason() string { return strings.TrimPrefix(m.Text, "Not now: ") }
