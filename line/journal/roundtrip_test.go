@@ -80,6 +80,8 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"OrderCancelled":  eventOf[line.OrderCancelled](),
 	"SeedUsed":        eventOf[line.SeedUsed](),
 	"MarkAdded":       eventOf[line.MarkAdded](),
+	"SignedOff":       eventOf[line.SignedOff](),
+	"SignOffRevoked":  eventOf[line.SignOffRevoked](),
 }
 
 // An event that is added to package line without a generator here would go

@@ -26,6 +26,7 @@ func (r *Reader) endDay(at time.Time, open bool) {
 	}
 	d.powerFound(end)
 	d.day.Closed, d.day.Open = at, open
+	d.alarmFigures(end)
 	power := union(d.power)
 	r.edges = edgesOf(r.edges, d.hands, d.crew)
 	busy := allBusy(r.edges).less(power)

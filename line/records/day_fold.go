@@ -24,6 +24,7 @@ type dayFold struct {
 	power  []span
 	block  int64 // since when a start was refused for amps; 0: none
 	steps  []Step
+	alarms []alarmRun
 }
 
 type persons struct{ hands, walk []span }
@@ -165,6 +166,7 @@ func (d *dayFold) station(i int) *line.Station {
 
 func (d *dayFold) take(rec line.Record) {
 	at := ns(rec.At)
+	d.seeTo(rec.Event, at)
 	switch e := rec.Event.(type) {
 	case line.StepStarted:
 		d.startStep(e, rec.By, at)
@@ -202,6 +204,8 @@ func (d *dayFold) take(rec line.Record) {
 		d.powerFound(at)
 	case line.WatchLost:
 		d.interrupt(min(at, ns(e.LastBeat)), at)
+	case line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved:
+		d.takeAlarm(rec, at)
 	default:
 		d.takeBatch(rec, at)
 	}

@@ -86,7 +86,8 @@ func (r *Reader) take(rec line.Record) {
 	switch e := rec.Event.(type) {
 	case line.StepStarted, line.StepFinished, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
 		line.StepResumed, line.BatchSplit, line.BatchMerged, line.BatchScrapped, line.ChoreStarted, line.ChoreFinished,
-		line.BatchesAdded, line.WatchLost, line.Refused, line.BreakerTripped, line.BreakerReset, line.LoadSwitched:
+		line.BatchesAdded, line.WatchLost, line.Refused, line.BreakerTripped, line.BreakerReset, line.LoadSwitched,
+		line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved:
 		if r.day != nil {
 			r.day.take(rec)
 		}
@@ -136,6 +137,10 @@ func (r *Reader) takeEntry(rec line.Record) {
 		r.mark(rec, "seed lot "+e.SeedLot+" of "+e.Crop)
 	case line.MarkAdded:
 		r.mark(rec, e.Text)
+	case line.SignedOff:
+		r.signedOff(e, rec)
+	case line.SignOffRevoked:
+		r.signOffRevoked(e, rec)
 	case line.NoteAdded:
 		if r.wants(rec.At) {
 			b.Notes = append(b.Notes, Note{rec.At, rec.By, e.Text})

@@ -183,6 +183,7 @@ type Day struct {
 	People   []Person
 	Hands    time.Duration // work by hand, all people together
 	Flow     Flow
+	Alarms   Alarms
 	first    int // of its batches in Book.Batches
 }
 
@@ -219,6 +220,7 @@ type Book struct {
 	Sales    []line.Sale
 	Orders   []line.SaleOrder // still open
 	Troubles []Trouble
+	SignOffs []SignOff // of all days; Signed narrows them
 	Marks    []Mark
 	Notes    []Note
 	Last     time.Time // instant of the last record

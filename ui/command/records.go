@@ -21,7 +21,7 @@ import (
 )
 
 type recordsCmd struct {
-	What   string `arg:"" optional:"" default:"day" enum:"day,time,charts,backlog,safety,lots,labels,sow,trace,recall" help:"day (the default), time, charts, backlog, safety, lots, labels, sow, trace LOT or recall LOT."`
+	What   string `arg:"" optional:"" default:"day" enum:"day,time,charts,backlog,safety,lots,labels,alarms,sign-offs,sow,trace,recall" help:"day (the default), time, charts, backlog, safety, lots, labels, alarms, sign-offs, sow, trace LOT or recall LOT."`
 	Code   string `arg:"" optional:"" name:"lot-code" placeholder:"LOT" help:"Lot to trace or to recall."`
 	From   string `placeholder:"DATE" help:"First day, like 2026-12-01."`
 	To     string `placeholder:"DATE" help:"Last day."`
@@ -117,7 +117,7 @@ func (c *recordsCmd) read(a *app, j *journal.Journal) (*records.Book, error) {
 	switch c.What {
 	case "trace", "recall", "sow":
 		return b.whole(records.Filter{}) // what they look for may lie on any day
-	case "backlog":
+	case "backlog", "sign-offs": // whatever the dates, they rest on what went before
 		return b.whole(f)
 	case "day":
 		if f.From == "" {

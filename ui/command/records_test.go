@@ -111,7 +111,7 @@ func TestSomeDaysAreReadAsFromTheWhole(t *testing.T) {
 			t.Fatal(err)
 		}
 		whole := records.ReadSlice(all, f)
-		for _, what := range []string{"time", "charts", "safety", "lots", "labels"} {
+		for _, what := range []string{"time", "charts", "safety", "lots", "labels", "alarms"} {
 			c := recordsCmd{What: what}
 			var got, want bytes.Buffer
 			if err := c.write(&got, &app{}, some, "json"); err != nil {
@@ -162,7 +162,7 @@ func TestRecordsInEveryFormat(t *testing.T) {
 	if !strings.Contains(labels, "Lot "+rows[1][0]+"\n") || !strings.Contains(labels, "KEEP COLD") || !strings.Contains(labels, "125 g (4.4 oz)") {
 		t.Errorf("%q", labels)
 	}
-	for _, args := range [][]string{{"day"}, {"charts"}, {"backlog"}, {"sow"}, {"trace", rows[1][0]}, {"time", "--crop", "pea"}} {
+	for _, args := range [][]string{{"day"}, {"charts"}, {"backlog"}, {"alarms"}, {"sign-offs"}, {"sow"}, {"trace", rows[1][0]}, {"time", "--crop", "pea"}} {
 		out, errs, code := recorded(t, dir, args...)
 		again, _, _ := recorded(t, dir, args...)
 		if code != 0 || len(out) < 100 || out != again {

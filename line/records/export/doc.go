@@ -100,7 +100,7 @@ type Chart struct {
 	Flags  []int
 	Marks  []ChartMark
 	Bars   bool // bars instead of a line
-	Short  bool // PDF: half as high, where a page has to hold more
+	Short  bool // PDF: less high, where a page has to hold more
 }
 
 // ChartMark is a change before a value.

@@ -5,6 +5,10 @@ import "math"
 // chartHigh is the height of a chart's field in millimetres.
 const chartHigh = 38.0
 
+// shortChart is the part of it that a short chart is high: the summary of a full day
+// stays on one page.
+const shortChart = 0.4
+
 // chart draws a line or bars with the limits and marks. Nothing is told by colour
 // alone: limits are dashed and named, signals are ringed, marks are numbered.
 func (p *page) chart(c *Chart) {
@@ -13,7 +17,7 @@ func (p *page) chart(c *Chart) {
 	}
 	high := chartHigh
 	if c.Short {
-		high /= 2
+		high *= shortChart
 	}
 	p.room(high + 14)
 	p.f.Ln(1)

@@ -104,6 +104,7 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 	if n := &f.Narrow; n.Name != "" {
 		facts = append(facts, fmt.Sprintf("Busiest: %s, %.0f %% of its time. More of it could save at most %.0f min; then %s is next.", n.Name, n.Load*100, n.SaveAtMost.Minutes(), n.Next))
 	}
+	facts = append(facts, alarmWords(day))
 	if day.HandOver != "" {
 		facts = append(facts, "Hand-over: "+day.HandOver)
 	}

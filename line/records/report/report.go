@@ -239,6 +239,7 @@ func Sow(b *records.Book, today string) *export.Doc {
 // What lists the reports that need nothing but a book.
 var What = map[string]func(*records.Book) *export.Doc{
 	"time": Time, "charts": Charts, "backlog": Backlog, "safety": Safety, "lots": Lots, "labels": Labels,
+	"alarms": Alarms, "sign-offs": SignOffs,
 }
 
 // Names are the reports of What in order.

@@ -1,0 +1,61 @@
+package report
+
+import (
+	"fmt"
+
+	"shedbell/line/records"
+	"shedbell/line/records/export"
+)
+
+// SignOffs lists who may run which kind of station alone, who answers for it, and
+// what was taken back.
+func SignOffs(b *records.Book) *export.Doc {
+	d := doc(b, "sign-offs", "Who may run which station alone")
+	d.Foot = "A sign-off says that somebody who knows the work has seen it done right. It is no licence and replaces no training that the law asks for."
+	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("person", "person"), text("station", "station"), text("signed", "signed off"), text("signed_by", "by"),
+		text("revoked", "taken back"), text("revoked_by", "by"), text("why", "why")}}
+	for _, s := range b.Signed() {
+		t.Rows = append(t.Rows, []export.Cell{export.Int(int(s.Seq)), export.Text(s.Person), export.Text(s.Station.String()), export.Instant(s.At), export.Text(s.SignedBy),
+			export.Instant(s.Revoked), export.Text(s.RevokedBy), export.Text(s.Why)})
+	}
+	d.Sections = []export.Section{{Name: "sign_offs", Table: t}}
+	return d
+}
+
+// bearable is what the figures of alarms stand beside.
+var bearable = fmt.Sprintf("For one person, %.0f an hour on average are very likely acceptable and %.0f the most that can be managed; %d in ten minutes are a flood (EEMUA 191 and ISA-18.2, which are about control rooms; quoted from memory).",
+	records.AlarmsBearable, records.AlarmsMost, records.AlarmsFloodPeak)
+
+// Alarms says how much the alarms asked of people, day by day.
+func Alarms(b *records.Book) *export.Doc {
+	d := doc(b, "alarms", "Alarms, day by day")
+	d.Foot = "An alarm counts each time that the board alerted to it; one that became more pressing is another one."
+	t := &export.Table{Columns: []export.Column{text("day", "day"), num("alarms", "alarms", ""), num("urgent", "urgent", ""), num("an_hour", "an hour", ""), num("peak", "most in 10 min", ""),
+		num("acked_percent", "acknowledged in 1 min", "%"), num("answered_percent", "acknowledged or seen to in 1 min", "%"), num("longest_min", "slowest answer", "min"), num("shelved", "shelved", "")}}
+	for i := range b.Days {
+		day := &b.Days[i]
+		a := &day.Alarms
+		t.Rows = append(t.Rows, []export.Cell{export.Text(day.Date), export.Int(a.Raised), export.Int(a.Urgent), export.Number(day.AlarmsAnHour(), 1), export.Int(a.Peak),
+			share(a.Acked, a.Raised), share(a.Answered, a.Raised), export.Minutes(a.Longest), export.Int(a.Shelved)})
+	}
+	d.Sections = []export.Section{{Name: "alarms", Text: []string{bearable}, Table: t}}
+	return d
+}
+
+// share is a part of a whole in percent; empty where there is no whole.
+func share(part, whole int) export.Cell {
+	if whole == 0 {
+		return export.Cell{}
+	}
+	return export.Number(100*float64(part)/float64(whole), 0)
+}
+
+// alarmWords is a day's alarms in a sentence.
+func alarmWords(day *records.Day) string {
+	a := &day.Alarms
+	if a.Raised == 0 {
+		return "No alarm."
+	}
+	return fmt.Sprintf("Alarms: %d, %d urgent; %.1f an hour (EEMUA 191: %.0f are acceptable), at most %d in ten minutes; %s %% acknowledged, %s %% acknowledged or seen to within a minute.",
+		a.Raised, a.Urgent, day.AlarmsAnHour(), records.AlarmsBearable, a.Peak, share(a.Acked, a.Raised).Text, share(a.Answered, a.Raised).Text)
+}
