@@ -20,8 +20,8 @@ func TestSignOff(t *testing.T) {
 		next, _, no := line.Do(s, c, s.At.Add(time.Minute), "Ash")
 		switch {
 		case refusal == "" && no != nil:
-			t.Fatalf("%+v: %s", c, no.Text)
-		case refusal != "" && (no == nil || !strings.Contains(no.Text, refusal)):
+			t.Fatalf("%+v: %s", c, no.Error())
+		case refusal != "" && (no == nil || !strings.Contains(no.Error(), refusal)):
 			t.Fatalf("%+v: %v, want %q", c, no, refusal)
 		}
 		s = next

@@ -35,7 +35,7 @@ func (x *trainee) do(c line.Command) {
 	x.t.Helper()
 	next, records, no := line.Do(x.s, c, x.now, "Rowan")
 	if no != nil {
-		d := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Text: no.Text}}}
+		d := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Text: no.Error()}}}
 		records = d.Records(x.s, x.now, "Rowan")
 		next = line.Apply(x.s, records[0])
 	}
