@@ -100,7 +100,7 @@ func (d *draft) shelveAlarm(c ShelveAlarm) *Refusal {
 	case strings.TrimSpace(c.Reason) == "":
 		return refuse(RuleValue, "say why the alarm is shelved.")
 	case c.For <= 0 || c.For > MaxShelf:
-		return refuse(RuleValue, "an alarm can be shelved for up to %s.", clock(MaxShelf))
+		return refuse(RuleValue, "an alarm can be shelved for up to %s.", Clock(MaxShelf))
 	}
 	d.emit(AlarmShelved{ID: c.ID, Reason: c.Reason, Until: d.now.Add(c.For)})
 	return nil

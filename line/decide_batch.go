@@ -199,7 +199,7 @@ func (d *draft) nextSow(crop string) (SowItem, bool) {
 func (d *draft) finishChore(c *Chore) *Refusal {
 	if c.Kind == SanitizeAll && c.Step.Ran(d.now) < c.Step.Planned {
 		return refuse(RuleContact, "the sanitizer has to stay wet for %s more. Its contact time cannot be cut short.",
-			clock((c.Step.Planned - c.Step.Ran(d.now)).Round(time.Second)))
+			Clock((c.Step.Planned - c.Step.Ran(d.now)).Round(time.Second)))
 	}
 	d.undo = "end of " + c.Kind.String()
 	d.emit(ChoreFinished{ID: c.ID})

@@ -81,7 +81,7 @@ func (d *draft) timely(e *Entry, _ EntrySpec) *Refusal {
 	case ago > OldestEntry:
 		return refuse(RuleValue, "%s is more than a year ago. That cannot be meant.", e.Made.Format("2006-01-02"))
 	case ago > LateAfter && !e.Late && e.Corrects == 0:
-		return refuse(RuleValue, "that was %s ago. Enter it as a late entry: it then shows both times.", clock(ago))
+		return refuse(RuleValue, "that was %s ago. Enter it as a late entry: it then shows both times.", Clock(ago))
 	}
 	e.Late = ago > LateAfter
 	return nil
@@ -170,7 +170,7 @@ func (d *draft) complete(e *Entry, spec EntrySpec) *Refusal {
 	case e.Use != "" && e.Use != UseWater && e.Use != UseSurface:
 		return refuse(RuleValue, "a sanitizer is for %s or %s.", UseWater, UseSurface)
 	case e.Contact < 0 || e.Contact > MaxCountdown:
-		return refuse(RuleValue, "a contact time of %s cannot be meant.", clock(e.Contact))
+		return refuse(RuleValue, "a contact time of %s cannot be meant.", Clock(e.Contact))
 	}
 	if e.Kind != EntryReview {
 		return nil

@@ -85,7 +85,7 @@ func (d *draft) switchOn(c SwitchOn) *Refusal {
 		return refuse(RuleUnknown, "there is no such load or setting.")
 	}
 	if c.For < 0 || c.For > MaxCountdown {
-		return refuse(RuleValue, "a run of %s cannot be meant.", clock(c.For))
+		return refuse(RuleValue, "a run of %s cannot be meant.", Clock(c.For))
 	}
 	if no := d.allow(c.Load, c.Setting, c.For); no != nil {
 		return no

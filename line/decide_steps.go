@@ -237,7 +237,7 @@ func (d *draft) contactOver(b *Batch, at Place) *Refusal {
 		return nil
 	}
 	if left := r.SanitizerContact - b.Step.Ran(d.now); left > 0 {
-		return refuse(RuleContact, "the wash sanitizer needs %s more on %s. Its contact time cannot be cut short.", clock(left), b.Name())
+		return refuse(RuleContact, "the wash sanitizer needs %s more on %s. Its contact time cannot be cut short.", Clock(left), b.Name())
 	}
 	return nil
 }

@@ -37,10 +37,10 @@ func (d *draft) adjust(c Adjust) *Refusal {
 		return no
 	}
 	if st.Kind == Sanitize && planned < st.Contact {
-		return refuse(RuleContact, "the sanitizer needs its contact time of %s. It can be made longer, not shorter.", clock(st.Contact))
+		return refuse(RuleContact, "the sanitizer needs its contact time of %s. It can be made longer, not shorter.", Clock(st.Contact))
 	}
 	if planned < MinCountdown || planned > MaxCountdown {
-		return refuse(RuleValue, "a countdown of %s cannot be meant. Use Finish to end the step.", clock(planned))
+		return refuse(RuleValue, "a countdown of %s cannot be meant. Use Finish to end the step.", Clock(planned))
 	}
 	if no := d.selfOffAgain(step, c.By); no != nil {
 		return no
@@ -57,7 +57,7 @@ func (d *draft) keepsContact(at Place, planned time.Duration) *Refusal {
 		return nil
 	}
 	if r, ok := d.s.Book.Revision(b.Crop, b.Step.Revision); ok && planned < r.SanitizerContact {
-		return refuse(RuleContact, "the wash sanitizer needs its contact time of %s. The wash can be made longer, not shorter.", clock(r.SanitizerContact))
+		return refuse(RuleContact, "the wash sanitizer needs its contact time of %s. The wash can be made longer, not shorter.", Clock(r.SanitizerContact))
 	}
 	return nil
 }
@@ -123,8 +123,9 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 	return nil
 }
 
-// clock writes a duration as a countdown shows it.
-func clock(t time.Duration) string {
+// Clock writes a duration as a countdown shows it, to the nearest second: 12:40,
+// 1:02:03, -0:12.
+func Clock(t time.Duration) string {
 	sign := ""
 	if t < 0 {
 		sign, t = "-", -t
@@ -138,7 +139,7 @@ func clock(t time.Duration) string {
 
 func signed(t time.Duration) string {
 	if t < 0 {
-		return clock(t)
+		return Clock(t)
 	}
-	return "+" + clock(t)
+	return "+" + Clock(t)
 }

@@ -90,16 +90,6 @@ func (h Hands) String() string {
 	return "unknown"
 }
 
-// ParseHands is the inverse of Hands.String.
-func ParseHands(name string) (Hands, bool) {
-	for i, n := range handsNames {
-		if n == name {
-			return Hands(i), true
-		}
-	}
-	return 0, false
-}
-
 // NoLoad marks a station that needs nothing electrical.
 const NoLoad = -1
 

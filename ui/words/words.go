@@ -5,21 +5,13 @@ package words
 import (
 	"fmt"
 	"time"
+
+	"shedbell/line"
 )
 
-// Clock writes a duration as a countdown: 12:40, 1:02:03, -0:12.
-func Clock(d time.Duration) string {
-	sign := ""
-	if d < 0 {
-		sign, d = "-", -d
-	}
-	d = d.Truncate(time.Second)
-	h, m, s := int(d.Hours()), int(d.Minutes())%60, int(d.Seconds())%60
-	if h > 0 {
-		return fmt.Sprintf("%s%d:%02d:%02d", sign, h, m, s)
-	}
-	return fmt.Sprintf("%s%d:%02d", sign, m, s)
-}
+// Clock writes a duration as a countdown: 12:40, 1:02:03, -0:12. It drops parts of a
+// second.
+func Clock(d time.Duration) string { return line.Clock(d.Truncate(time.Second)) }
 
 // Left writes what a countdown shows. It rounds up, so that 0:00 means over.
 func Left(d time.Duration) string {
