@@ -134,11 +134,11 @@ func (s *State) useAir(e AirUsed) {
 	}
 }
 
-// dryTime is the countdown of a dry step at a fan setting: the recipe's time at
+// DryTime is the countdown of a dry step at a fan setting: the recipe's time at
 // that setting, or today's where the crop follows the air.
-func (d *draft) dryTime(r *recipes.Recipe, fan string) time.Duration {
-	if d.s.FollowsAir(r.Crop, d.now) {
-		if t, err := r.DryToday(d.s.Air.Air, fan); err == nil {
+func (s *State) DryTime(r *recipes.Recipe, fan string, now time.Time) time.Duration {
+	if s.FollowsAir(r.Crop, now) {
+		if t, err := r.DryToday(s.Air.Air, fan); err == nil {
 			return t.Today
 		}
 	}

@@ -34,8 +34,9 @@ type Start struct {
 // Advance finishes a batch's step, confirms its machine off and starts the next
 // step, all or nothing.
 type Advance struct {
-	Batch int
-	To    Place
+	Batch   int
+	To      Place
+	Setting string // as for Start
 }
 
 // Finish ends the step in a slot and confirms its machine off.

@@ -42,7 +42,7 @@ func (d *draft) plannedTime(st *Station, load int, r *recipes.Recipe, setting in
 	case Spin:
 		return r.Spin
 	case Dry:
-		return d.dryTime(r, d.s.fanOf(st, &Step{Load: load, Setting: setting}))
+		return d.s.DryTime(r, d.s.fanOf(st, &Step{Load: load, Setting: setting}), d.now)
 	}
 	return 0
 }

@@ -48,11 +48,11 @@ func (s *State) nextFree(k Kind) (time.Time, bool) {
 }
 
 // PlannedTime is the countdown that a batch's step at a place would start with
-// now, by a recipe.
-func PlannedTime(s *State, b *Batch, to Place, r *recipes.Recipe) time.Duration {
+// now, by a recipe; asked is the setting as in Start.
+func PlannedTime(s *State, b *Batch, to Place, r *recipes.Recipe, asked string) time.Duration {
 	st := &s.Site.Stations[to.Station]
 	d := draft{s: s, now: s.At}
-	setting, no := d.chooseSetting(st, to, r, "")
+	setting, no := d.chooseSetting(st, to, r, asked)
 	if no != nil {
 		return 0
 	}

@@ -68,15 +68,31 @@ const (
 // Nil means: who has a due time, then the order of the day sheet.
 type Order func(batch int, k Kind) int
 
+// Fans is the setting at which a rack's fans are to start for a batch, as a plan has
+// it. Empty or nil means: as the recipe says.
+type Fans func(batch int) string
+
+// Advice is what a plan tells the prompts. The zero value is first come, first
+// served, with the fans as each recipe says.
+type Advice struct {
+	Order Order
+	Fans  Fans
+}
+
 // Prompts lists what can be done, best first: what is ready now in order of
 // urgency, then what comes due, by time. Every command in it has been put to
 // Decide, so what is ready is also allowed. Work by hand that goes on (cutting,
 // packing, ...) is listed with the instant at which it should be over.
 func Prompts(s *State, now time.Time, order Order) []Prompt {
+	return Advice{Order: order}.Prompts(s, now)
+}
+
+// Prompts is the function of that name with the advice of a plan.
+func (v Advice) Prompts(s *State, now time.Time) []Prompt {
 	if s.Sheet == nil {
 		return nil
 	}
-	a := adviser{s: s, now: now, order: order}
+	a := adviser{s: s, now: now, order: v.Order, fans: v.Fans}
 	for i := range s.Batches {
 		a.batch(&s.Batches[i])
 	}
@@ -108,6 +124,7 @@ type adviser struct {
 	s     *State
 	now   time.Time
 	order Order
+	fans  Fans
 	out   []Prompt
 
 	flow   *flow // filled when they are first asked for
@@ -220,7 +237,7 @@ func (a *adviser) running(b *Batch) {
 	if next, ok := a.s.NextKind(b); ok && next != Pack && a.kind(from) != Cut && a.kind(from) != Pack {
 		if to, free := a.s.FreeSlotOf(next, b.Trays); free || next == Chill {
 			adv := p
-			adv.Act, adv.To, adv.Command = ActAdvance, to, Advance{Batch: b.ID, To: to}
+			adv.Act, adv.To, adv.Command = ActAdvance, to, Advance{Batch: b.ID, To: to, Setting: a.setting(b, to)}
 			if !free {
 				adv.Command = Advance{Batch: b.ID, To: Anywhere}
 			}
@@ -232,6 +249,24 @@ func (a *adviser) running(b *Batch) {
 		}
 	}
 	a.offer(p)
+}
+
+// setting is the one that the plan wants for a bank of fans that a batch starts,
+// where that is another than the recipe's. A bank that runs stays as it is.
+func (a *adviser) setting(b *Batch, to Place) string {
+	st := &a.s.Site.Stations[to.Station]
+	if a.fans == nil || st.Kind != Dry || st.Load == NoLoad || st.Setting != "" {
+		return ""
+	}
+	name := a.fans(b.ID)
+	load := &a.s.Site.Panel.Loads[st.Load]
+	if _, ok := load.SettingByName(name); !ok || a.s.Power.Loads[st.Load].On && a.s.LoadUsers(st.Load, to) > 0 {
+		return ""
+	}
+	if r, ok := a.s.Recipe(b.Crop); !ok || r.Fan == name {
+		return ""
+	}
+	return name
 }
 
 func (a *adviser) decides(c Command) bool {
@@ -249,7 +284,7 @@ func (a *adviser) enter(b *Batch, k Kind, rank int) {
 		}
 	}
 	p := Prompt{Act: ActStart, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: b.Step.Place, To: to, At: a.now,
-		Hands: a.s.Site.HandsAtStart(to.Station), Command: Start{Batch: b.ID, To: to}, rank: rank}
+		Hands: a.s.Site.HandsAtStart(to.Station), Command: Start{Batch: b.ID, To: to, Setting: a.setting(b, to)}, rank: rank}
 	if k == Chill {
 		p.Act = ActChill
 	}

@@ -158,7 +158,7 @@ func (a *adviser) dryTime(b *Batch, r *recipes.Recipe) time.Duration {
 	if !ok {
 		return 0
 	}
-	return PlannedTime(a.s, b, Place{i, 0}, r) + a.s.Site.HandsAtStart(i) + a.s.Site.HandsAtEnd(i)
+	return PlannedTime(a.s, b, Place{i, 0}, r, a.setting(b, Place{i, 0})) + a.s.Site.HandsAtStart(i) + a.s.Site.HandsAtEnd(i)
 }
 
 // tablesFree is when each place at the packing table should come free.

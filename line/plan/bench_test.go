@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"shedbell/line"
 	"shedbell/line/plan"
 	"shedbell/line/plan/plantest"
 	"shedbell/line/plan/plantest/days"
@@ -71,7 +72,7 @@ func BenchmarkRepair(b *testing.B) {
 func BenchmarkSure(b *testing.B) {
 	s := starter(b)
 	for b.Loop() {
-		if _, _, err := plan.Sure(context.Background(), s, days.Morning, nil, plan.Days, rehearse.Typical, 1); err != nil {
+		if _, _, err := plan.Sure(context.Background(), s, days.Morning, line.Advice{}, plan.Days, rehearse.Typical, 1); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -99,7 +100,7 @@ func BenchmarkFollow(b *testing.B) {
 			worst, most = min(worst, f.Saves()), max(most, f.Saves())
 			planned += f.Before.Sub(p.Finish)
 			lateWith, lateBefore = lateWith+f.MissedWith, lateBefore+f.MissedBefore
-			if f.Order != nil {
+			if f.Advice.Order != nil {
 				taken++
 			}
 			typical += withDelays(b, seed, f)
@@ -122,7 +123,7 @@ func withDelays(b *testing.B, seed uint64, f plan.Followed) time.Duration {
 	s := days.RandomDay(seed)
 	var saved time.Duration
 	for i := range uint64(n) {
-		with, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Seed: i, Delays: rehearse.Typical, Order: f.Order})
+		with, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Seed: i, Delays: rehearse.Typical, Advice: f.Advice})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -11,16 +11,14 @@ import (
 
 // Build turns the live state at the instant now into a model. The error is an
 // Impossible that names what cannot be done at all.
-func Build(s *line.State, now time.Time) (*Model, error) { return build(s, now, nil, false) }
+func Build(s *line.State, now time.Time) (*Model, error) { return build(s, now, false) }
 
-func build(s *line.State, now time.Time, fans map[int]int, lax bool) (*Model, error) {
+func build(s *line.State, now time.Time, lax bool) (*Model, error) {
 	if s.Sheet == nil {
 		return nil, &Impossible{Demands: []string{"no day is open, so there is nothing to plan"}}
 	}
-	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), fans: fans, lax: lax}
-	if m.fans == nil {
-		m.fans = bankSettings(s)
-	}
+	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), lax: lax}
+	m.addFans()
 	m.Unit = m.grid()
 	m.addSlots()
 	var no Impossible
@@ -30,6 +28,7 @@ func build(s *line.State, now time.Time, fans map[int]int, lax bool) (*Model, er
 	}
 	m.addChores(&no)
 	m.addMains(&no)
+	m.fitFans()
 	if len(no.Demands) > 0 {
 		return nil, &no
 	}

@@ -2,6 +2,8 @@ package plan
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 
 	"shedbell/line"
@@ -66,7 +68,7 @@ func (m *Model) throughout(stations []int) bool {
 // next adds a stage that has not begun.
 func (c *chain) next(k line.Kind) {
 	m := c.m
-	st := stage{kind: k, at: line.Nowhere, in: none, out: none, wet: none, hurry: none}
+	st := stage{kind: k, at: line.Nowhere, in: none, out: none, wet: none, hurry: none, fan: none}
 	st.stations = m.places(c.b.Name(), k, c.b.Trays, c.no)
 	if len(st.stations) == 0 {
 		return
@@ -79,7 +81,7 @@ func (c *chain) next(k line.Kind) {
 		st.work = c.pieces(st.stations, k, 0)
 	} else {
 		st.in = c.op(carry, 0, leave+m.worst(st.stations, m.site.HandsAtStart))
-		st.run = m.units(c.countdown(st.stations, k))
+		c.times(&st)
 	}
 	st.wet = c.wetAfter(k)
 	st.power = k != line.Chill
@@ -102,33 +104,44 @@ func (c *chain) leave() time.Duration {
 
 // countdown is how long the machine runs.
 func (c *chain) countdown(stations []int, k line.Kind) time.Duration {
-	return c.m.worst(stations, func(i int) time.Duration {
+	m := c.m
+	return m.worst(stations, func(i int) time.Duration {
 		switch k {
 		case line.Wash:
 			return c.r.WashTime()
 		case line.Spin:
 			return c.r.Spin
 		case line.Dry:
-			load := c.m.site.Stations[i].Load
-			if load == line.NoLoad {
-				return c.r.Dry
-			}
-			return c.r.DryAt(c.m.site.Panel.Loads[load].Settings[c.m.setting(i, c.b.Crop)].Name)
+			return c.dry(i, wants(m.state, i, c.b.Crop))
 		}
 		return 0
 	})
 }
 
-// setting is the setting at which a station's load serves a crop.
-func (m *Model) setting(station int, crop string) int {
-	st := &m.site.Stations[station]
-	if st.Load == line.NoLoad {
-		return 0
+// dry is how long the greens dry on a rack at a setting of its fans.
+func (c *chain) dry(station, setting int) time.Duration {
+	fan := ""
+	if load := c.m.site.Stations[station].Load; load != line.NoLoad {
+		fan = c.m.site.Panel.Loads[load].Settings[setting].Name
 	}
-	if set, ok := m.fans[st.Load]; ok && st.Kind == line.Dry {
-		return set
+	return c.m.state.DryTime(c.r, fan, c.m.Now)
+}
+
+// times sets a stage's countdown: on a rack one for each setting of the fans.
+func (c *chain) times(st *stage) {
+	m := c.m
+	if st.kind != line.Dry {
+		st.run = m.units(c.countdown(st.stations, st.kind))
+		return
 	}
-	return wants(m.state, station, crop)
+	st.runAt = map[fanAt]int{}
+	for _, i := range st.stations {
+		load := m.site.Stations[i].Load
+		for _, set := range m.settings(st, i, c.b.Crop) {
+			st.runAt[fanAt{load, set}] = m.units(c.dry(i, set))
+		}
+	}
+	st.run = slices.Min(slices.Collect(maps.Values(st.runAt)))
 }
 
 // pieces cuts work by hand into trays, since a person may serve a machine between
@@ -168,13 +181,14 @@ func (c *chain) standing() {
 	m, step := c.m, &c.b.Step
 	at := step.Place
 	k := m.site.Stations[at.Station].Kind
-	st := stage{kind: k, stations: []int{at.Station}, at: at, in: none, out: none, wet: c.wetAfter(k), hurry: none}
+	st := stage{kind: k, stations: []int{at.Station}, at: at, in: none, out: none, wet: c.wetAfter(k), hurry: none, fan: none}
 	hand := m.throughout(st.stations)
 	usable := !m.dead(at.Station) && !m.state.IsBroken(at)
 	if step.Progress != line.Finished && step.Progress != line.Running && !usable {
 		c.no.add(fmt.Sprintf("%s stands in %s, which cannot run now: end the step there, or put the place back into use", c.b.Name(), m.state.PlaceName(at)))
 		return
 	}
+	m.running(&st, step)
 	switch step.Progress {
 	case line.Loaded:
 		st.power, st.idle = true, true
@@ -182,7 +196,7 @@ func (c *chain) standing() {
 			st.work = c.pieces(st.stations, k, 0)
 		} else {
 			st.in = c.op(carry, 0, m.site.HandsAtStart(at.Station))
-			st.run = m.units(c.countdown(st.stations, k))
+			c.times(&st)
 		}
 	case line.Running:
 		st.power = true
@@ -206,6 +220,18 @@ func (c *chain) standing() {
 		st.wet = m.floor(c.r.MaxWetWait - m.state.WetWait(c.b, m.Now))
 	}
 	c.j.stages = append(c.j.stages, st)
+}
+
+// running notes at which setting the load of a step that has begun runs or will go
+// on: as its bank runs for others, or else as it did.
+func (m *Model) running(st *stage, step *line.Step) {
+	if step.Progress == line.Loaded || step.Progress == line.Finished || step.Load == line.NoLoad {
+		return
+	}
+	st.fan = step.Setting
+	if now := m.state.Power.Loads[step.Load]; now.On && m.state.LoadUsers(step.Load, line.Nowhere) > 0 {
+		st.fan = now.Setting
+	}
 }
 
 // rest is what is left of a step that runs.

@@ -98,7 +98,7 @@ func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 	}
 	station := &m.site.Stations[at.Station]
 	j := job{name: c.Kind.String(), chore: c.Kind, crop: c.Crop, trays: c.Trays, due: none}
-	st := stage{kind: station.Kind, stations: []int{at.Station}, at: at, in: none, out: none, wet: none, hurry: none,
+	st := stage{kind: station.Kind, stations: []int{at.Station}, at: at, in: none, out: none, wet: none, hurry: none, fan: none,
 		power: true, idle: c.Step.Progress == line.Held}
 	op := func(role role, d time.Duration) int {
 		return m.add(op{job: len(m.jobs), role: role, dur: m.units(d)})
@@ -126,7 +126,7 @@ func (m *Model) addChore(c line.ChoreKind, k line.Kind, crop string, trays int, 
 	station := &m.site.Stations[i]
 	n := min(trays, station.SlotTrays)
 	j := job{name: choreName(c, crop), chore: c, crop: crop, trays: n, due: none}
-	st := stage{kind: k, stations: []int{i}, at: line.Nowhere, in: none, out: none, wet: none, hurry: none, power: true}
+	st := stage{kind: k, stations: []int{i}, at: line.Nowhere, in: none, out: none, wet: none, hurry: none, fan: none, power: true}
 	op := func(role role, d time.Duration) int {
 		return m.add(op{job: len(m.jobs), role: role, dur: m.units(d)})
 	}

@@ -110,7 +110,10 @@ func (m *Model) checkAmps(no *Impossible) {
 					continue
 				}
 				c := p.Loads[load].Circuit
-				a := p.Loads[load].Settings[m.setting(i, m.jobs[j].crop)].AmpsA
+				a := math.Inf(1)
+				for _, set := range m.settings(st, i, m.jobs[j].crop) {
+					a = min(a, p.Loads[load].Settings[set].AmpsA)
+				}
 				room := p.LimitA(c) - float64(m.kept(func(x int) bool { return x == c }))/perAmp
 				if !(a > 0) {
 					no.add(fmt.Sprintf("%s needs %s, whose amps are not known", m.jobs[j].name, p.Loads[load].Name))
@@ -132,7 +135,9 @@ func (m *Model) addLimit(name string, limit int, need func(load, setting int) in
 			st := &m.jobs[j].stages[k]
 			for _, i := range st.stations {
 				if load := m.site.Stations[i].Load; st.power && load != line.NoLoad && !m.keptApart(&m.jobs[j], load) {
-					most[load] = max(most[load], need(load, m.setting(i, m.jobs[j].crop)))
+					for _, set := range m.settings(st, i, m.jobs[j].crop) {
+						most[load] = max(most[load], need(load, set))
+					}
 				}
 				if drain := m.site.Stations[i].DrainLoad; st.kind == line.Wash && drain != line.NoLoad {
 					most[drain] = max(most[drain], need(drain, 0))

@@ -154,13 +154,13 @@ func (m *Model) fullBefore(s *schedule, limit int, op *op, t int) bool {
 	if mine == line.NoLoad || op.role != carry {
 		return false
 	}
-	on := map[int]int{mine: m.mains[limit].need(mine, m.setting(s.station[op.job][op.stage], m.jobs[op.job].crop))}
+	on := map[int]int{mine: m.mains[limit].need(mine, m.setting(s, op.job, op.stage))}
 	begin := t + op.dur - 1
 	for j := range m.jobs {
 		for k := range m.jobs[j].stages {
 			from, to := m.powered(s, j, k)
 			if load := m.site.Stations[s.station[j][k]].Load; load != line.NoLoad && from <= begin && begin < to && j != op.job {
-				on[load] = m.mains[limit].need(load, m.setting(s.station[j][k], m.jobs[j].crop))
+				on[load] = m.mains[limit].need(load, m.setting(s, j, k))
 			}
 		}
 	}

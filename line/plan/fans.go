@@ -1,44 +1,108 @@
 package plan
 
 import (
-	"maps"
+	"slices"
 
 	"shedbell/line"
 )
 
-// A bank of fans that is off starts at the setting that the recipe of the first
-// batch on it wants, and stays there for those that come later. A model counts with
-// one setting for each bank; a schedule agrees with it if its first batch does.
+// A bank of fans runs at one setting as long as any greens dry on it. Each time it
+// starts, a plan chooses the setting anew: one that a recipe of the day asks for, or
+// a lower one where the amps are scarce.
 
-// bankSettings is the setting that each shared bank is taken to run at: as it runs
-// now, or else as the first batch of the sheet wants it.
-func bankSettings(s *line.State) map[int]int {
-	out := map[int]int{}
-	for _, i := range s.Site.StationsOf(line.Dry) {
-		load := s.Site.Stations[i].Load
+// fanAt is a load at a setting; NoLoad and 0 for a rack without fans.
+type fanAt struct{ load, setting int }
+
+// addFans notes the settings that each bank may start at.
+func (m *Model) addFans() {
+	m.fans = map[int][]int{}
+	for _, i := range m.site.StationsOf(line.Dry) {
+		load := m.site.Stations[i].Load
 		if load == line.NoLoad {
 			continue
 		}
-		if st := s.Power.Loads[load]; st.On && s.LoadUsers(load, line.Nowhere) > 0 {
-			out[load] = st.Setting
-			continue
+		amps := m.site.Panel.Loads[load].Settings
+		for b := range m.state.Batches {
+			if f := m.state.Batches[b].Fate; f != line.Waiting && f != line.OnLine {
+				continue
+			}
+			asked := wants(m.state, i, m.state.Batches[b].Crop)
+			m.allow(load, asked)
+			for set := range amps {
+				if m.site.Stations[i].Setting == "" && amps[set].AmpsA > 0 && amps[set].AmpsA < amps[asked].AmpsA {
+					m.allow(load, set)
+				}
+			}
 		}
-		for b := range s.Batches {
-			if f := s.Batches[b].Fate; f == line.Waiting || f == line.OnLine {
-				out[load] = wants(s, i, s.Batches[b].Crop)
-				break
+	}
+}
+
+func (m *Model) allow(load, setting int) {
+	if !slices.Contains(m.fans[load], setting) {
+		m.fans[load] = append(m.fans[load], setting)
+		slices.Sort(m.fans[load])
+	}
+}
+
+// fitFans drops the settings that can never be switched on, and those below what the
+// recipes ask for on banks whose amps are not scarce.
+func (m *Model) fitFans() {
+	for load, all := range m.fans {
+		asked, scarce := m.asked(load), false
+		fits := func(set int) bool {
+			return !slices.ContainsFunc(m.mains, func(c mains) bool { return c.need(load, set) > c.limit })
+		}
+		for _, c := range m.mains {
+			for _, set := range all {
+				scarce = scarce || c.need(load, set) != c.need(load, all[0])
+			}
+		}
+		m.fans[load] = slices.DeleteFunc(all, func(set int) bool {
+			return !fits(set) || !scarce && !slices.Contains(asked, set)
+		})
+	}
+}
+
+// asked lists the settings of a load that the recipes of its batches ask for.
+func (m *Model) asked(load int) []int {
+	var out []int
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			for _, i := range m.jobs[j].stages[k].stations {
+				if st := &m.site.Stations[i]; st.Kind == line.Dry && st.Load == load {
+					out = append(out, wants(m.state, i, m.jobs[j].crop))
+				}
 			}
 		}
 	}
 	return out
 }
 
-// wants is the setting that a crop's recipe asks of a dry station.
+// fanSettings lists the settings among which a plan has a choice; none where there is
+// only one.
+func (m *Model) fanSettings() []int {
+	var out []int
+	for load, all := range m.fans {
+		if m.hasChoice(load) {
+			out = append(out, all...)
+		}
+	}
+	slices.Sort(out)
+	if out = slices.Compact(out); len(out) < 2 {
+		return nil
+	}
+	return out
+}
+
+// wants is the setting that a station, or else a crop's recipe, asks of its load.
 func wants(s *line.State, station int, crop string) int {
 	st := &s.Site.Stations[station]
+	if st.Load == line.NoLoad {
+		return 0
+	}
 	load := &s.Site.Panel.Loads[st.Load]
 	name := st.Setting
-	if name == "" && len(load.Settings) > 1 {
+	if name == "" && st.Kind == line.Dry && len(load.Settings) > 1 {
 		r, _ := s.Recipe(crop)
 		name = r.Fan
 	}
@@ -46,101 +110,46 @@ func wants(s *line.State, station int, crop string) int {
 	return setting
 }
 
-// settings lists the settings that are worth a model: what a bank runs at, what the
-// plan before counts with, or else what some batch wants.
-func settings(s *line.State, previous *Plan) []map[int]int {
-	first := bankSettings(s)
-	out := []map[int]int{first}
-	racks := s.Site.StationsOf(line.Dry)
-	if len(racks) != 1 || s.Site.Stations[racks[0]].Load == line.NoLoad {
-		return out
+// setting is the one at which a stage's load runs.
+func (m *Model) setting(s *schedule, j, k int) int {
+	st, station := &m.jobs[j].stages[k], s.station[j][k]
+	switch {
+	case st.fan != none:
+		return st.fan
+	case st.kind == line.Dry && m.site.Stations[station].Load != line.NoLoad:
+		return s.fan[j][k]
 	}
-	load := s.Site.Stations[racks[0]].Load
-	if s.Power.Loads[load].On && s.LoadUsers(load, line.Nowhere) > 0 {
-		return out
-	}
-	if previous != nil {
-		if set, ok := previous.m.fans[load]; ok {
-			first[load] = set
-		}
-	}
-	seen := map[int]bool{first[load]: true}
-	for i := range s.Batches {
-		b := &s.Batches[i]
-		if b.Fate != line.Waiting && b.Fate != line.OnLine {
-			continue
-		}
-		if set := wants(s, racks[0], b.Crop); !seen[set] {
-			seen[set] = true
-			other := maps.Clone(first)
-			other[load] = set
-			out = append(out, other)
-		}
-	}
-	return out
+	return wants(m.state, station, m.jobs[j].crop)
 }
 
-// onRack is a batch's stay on a bank that it may be the first to use.
-type onRack struct {
-	where
-	load  int
-	agree bool // wants the setting that the model counts with
+// settings are those that a stage at a station may run at.
+func (m *Model) settings(st *stage, station int, crop string) []int {
+	load := m.site.Stations[station].Load
+	switch {
+	case st.fan != none:
+		return []int{st.fan}
+	case st.kind == line.Dry && load != line.NoLoad:
+		return m.fans[load]
+	}
+	return []int{wants(m.state, station, crop)}
 }
 
-// racked lists the stays on banks that do not run yet.
-func (m *Model) racked(s *schedule) []onRack {
-	var out []onRack
-	for j := range m.jobs {
-		for k := range m.jobs[j].stages {
-			station := s.station[j][k]
-			load := m.site.Stations[station].Load
-			if m.jobs[j].stages[k].kind != line.Dry || m.jobs[j].stages[k].first() == none || load == line.NoLoad ||
-				m.state.Power.Loads[load].On && m.state.LoadUsers(load, line.Nowhere) > 0 {
-				continue
-			}
-			out = append(out, onRack{where{j, k}, load, wants(m.state, station, m.jobs[j].crop) == m.fans[load]})
-		}
+// ownFan is the setting that a batch would have by itself: its recipe's or, where
+// that cannot be, the highest that can.
+func (m *Model) ownFan(j, station int) int {
+	load := m.site.Stations[station].Load
+	set := wants(m.state, station, m.jobs[j].crop)
+	if all := m.fans[load]; len(all) > 0 && !slices.Contains(all, set) {
+		return all[len(all)-1]
 	}
-	return out
+	return set
 }
 
-// firstOn is the first stay on a bank, among those that agree with the model if
-// only they are asked for; job none if there is none.
-func (m *Model) firstOn(s *schedule, stays []onRack, load int, agree bool) onRack {
-	first := onRack{where: where{job: none}}
-	for _, r := range stays {
-		if r.load == load && (r.agree || !agree) &&
-			(first.job == none || m.begin(s, r.job, r.stage) < m.begin(s, first.job, first.stage)) {
-			first = r
-		}
+// run is how long a stage's countdown runs.
+func (m *Model) run(s *schedule, j, k int) int {
+	st := &m.jobs[j].stages[k]
+	if st.runAt == nil {
+		return st.run
 	}
-	return first
-}
-
-// fansAgree says whether every bank runs by the schedule as the model counts with.
-func (m *Model) fansAgree(s *schedule) bool {
-	stays := m.racked(s)
-	for load := range m.fans {
-		if r := m.firstOn(s, stays, load, false); r.job != none && !r.agree {
-			return false
-		}
-	}
-	return true
-}
-
-// keepFans lets no batch that wants another setting be the first on its bank.
-func (p *problem) keepFans(like *schedule) {
-	m := p.m
-	stays := m.racked(like)
-	for _, r := range stays {
-		if r.agree {
-			continue
-		}
-		first := m.firstOn(like, stays, r.load, true)
-		if first.job == none {
-			continue
-		}
-		p.lag(p.begins(first.job, first.stage), p.begins(r.job, r.stage), 1)
-		p.narrow = true
-	}
+	return st.runAt[fanAt{m.site.Stations[s.station[j][k]].Load, m.setting(s, j, k)}]
 }

@@ -12,8 +12,8 @@ import (
 // Followed is what the prompts make of a plan: the order to give them, and how the
 // day goes with it and without.
 type Followed struct {
-	Order        line.Order // nil where the prompts do as well without
-	With, Before time.Time  // end of the day with the order, and first come, first served
+	Advice       line.Advice // the zero value where the prompts do as well without
+	With, Before time.Time   // end of the day with the order, and first come, first served
 
 	MissedWith, MissedBefore int // due times missed
 }
@@ -27,20 +27,20 @@ func (f Followed) Saves() time.Duration { return f.Before.Sub(f.With) }
 // without delays. Prompts also follow rules of
 // their own, so a good plan is not always a good order for them.
 func (p *Plan) Follow(ctx context.Context, s *line.State, now time.Time) (Followed, error) {
-	end := func(o line.Order) (time.Time, int, error) {
-		res, err := rehearse.Run(ctx, s, now, rehearse.Options{Order: o})
+	end := func(v line.Advice) (time.Time, int, error) {
+		res, err := rehearse.Run(ctx, s, now, rehearse.Options{Advice: v})
 		if err != nil {
 			return time.Time{}, 0, err
 		}
 		return res.Finish, missed(res), nil
 	}
-	before, late, err := end(nil)
+	before, late, err := end(line.Advice{})
 	if err != nil {
 		return Followed{}, err
 	}
 	f := Followed{With: before, Before: before, MissedWith: late, MissedBefore: late}
-	for _, o := range p.orders() {
-		t, missed, err := end(o)
+	for _, v := range p.advice() {
+		t, missed, err := end(v)
 		if ctx.Err() != nil {
 			break // what was found so far stands
 		}
@@ -51,7 +51,7 @@ func (p *Plan) Follow(ctx context.Context, s *line.State, now time.Time) (Follow
 			return f, err
 		}
 		if missed < f.MissedWith || missed == f.MissedWith && t.Before(f.With) {
-			f.Order, f.With, f.MissedWith = o, t, missed
+			f.Advice, f.With, f.MissedWith = v, t, missed
 		}
 	}
 	return f, nil
@@ -69,9 +69,9 @@ func missed(res *rehearse.Result) int {
 	return n
 }
 
-// orders are the plan's starts at each kind of station, and its order of entering
-// the line for everything.
-func (p *Plan) orders() []line.Order {
+// advice is the plan's starts at each kind of station, and its order of entering the
+// line for everything.
+func (p *Plan) advice() []line.Advice {
 	enters := map[int]int{}
 	for i := range p.Steps {
 		st := &p.Steps[i]
@@ -79,10 +79,10 @@ func (p *Plan) orders() []line.Order {
 			enters[st.Batch] = i
 		}
 	}
-	return []line.Order{p.Order(), func(batch int, _ line.Kind) int {
+	return []line.Advice{p.Advice(), {Fans: p.fans(), Order: func(batch int, _ line.Kind) int {
 		if i, ok := enters[batch]; ok {
 			return i
 		}
 		return len(p.Steps)
-	}}
+	}}}
 }

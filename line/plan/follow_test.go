@@ -25,7 +25,7 @@ func TestFollowingIsNeverWorse(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		with, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Order: f.Order})
+		with, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Advice: f.Advice})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -60,15 +60,15 @@ func TestSure(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p50, p90, err := plan.Sure(ctx, s, days.Morning, nil, 11, rehearse.Delays{}, 1)
+	p50, p90, err := plan.Sure(ctx, s, days.Morning, line.Advice{}, 11, rehearse.Delays{}, 1)
 	if err != nil || !p50.Equal(res.Finish) || !p90.Equal(res.Finish) {
 		t.Errorf("without delays: %s, %s, %v instead of %s", p50, p90, err, res.Finish)
 	}
-	p50, p90, err = plan.Sure(ctx, s, days.Morning, nil, 40, rehearse.Typical, 1)
+	p50, p90, err = plan.Sure(ctx, s, days.Morning, line.Advice{}, 40, rehearse.Typical, 1)
 	if err != nil || !p90.After(p50) || !p50.After(res.Finish) {
 		t.Errorf("with delays: %s, %s, %v", p50, p90, err)
 	}
-	q50, q90, _ := plan.Sure(ctx, s, days.Morning, nil, 40, rehearse.Typical, 1)
+	q50, q90, _ := plan.Sure(ctx, s, days.Morning, line.Advice{}, 40, rehearse.Typical, 1)
 	if q50 != p50 || q90 != p90 {
 		t.Error("the same seed gives other days")
 	}

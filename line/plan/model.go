@@ -20,15 +20,11 @@ type Model struct {
 	jobs  []job
 	ops   []op
 	links []link
-	fans  map[int]int // setting that a bank shared by several slots runs at, by load
-	slots [][]int     // usable slots of each station
+	fans  map[int][]int // settings that a bank may start at, by load
+	slots [][]int       // usable slots of each station
 	mains []mains
 	tubs  []tub // per station; only wash stations are used
-	// strict says that only schedules count by which the fans run as the model has it.
-	strict bool
-	// anyFans leaves that out of what the solver is asked, for a bound.
-	anyFans bool
-	lax     bool // takes the shortest time where stations differ
+	lax   bool  // takes the shortest time where stations differ
 }
 
 // job is a batch or a chore on its way.
@@ -49,18 +45,20 @@ const none = -1
 // countdown, taken out.
 type stage struct {
 	kind     line.Kind
-	stations []int      // where it can be done
-	at       line.Place // where it stands already; Nowhere if it does not yet
-	in       int        // op that carries it in and starts it; none if it is there
-	work     []int      // ops of work by hand, which may be interrupted between
-	run      int        // countdown, or what is left of it
-	out      int        // op that ends it; none if the next stage's in does
-	wet      int        // how long the greens may wait wet afterwards, or none
-	soft     bool       // the wait has begun already, so its limit may be past
-	hurry    int        // by when a held step should go on, because its greens are wet, or none
-	power    bool       // a machine runs from the beginning of the stage to its end
-	again    bool       // it has begun before and is resumed
-	idle     bool       // it stands in its slot, but its machine does not run yet
+	stations []int         // where it can be done
+	at       line.Place    // where it stands already; Nowhere if it does not yet
+	in       int           // op that carries it in and starts it; none if it is there
+	work     []int         // ops of work by hand, which may be interrupted between
+	run      int           // countdown, or what is left of it; the shortest that can be
+	runAt    map[fanAt]int // countdown by setting, on a rack where it has not begun
+	fan      int           // setting that its load runs at already, or none
+	out      int           // op that ends it; none if the next stage's in does
+	wet      int           // how long the greens may wait wet afterwards, or none
+	soft     bool          // the wait has begun already, so its limit may be past
+	hurry    int           // by when a held step should go on, because its greens are wet, or none
+	power    bool          // a machine runs from the beginning of the stage to its end
+	again    bool          // it has begun before and is resumed
+	idle     bool          // it stands in its slot, but its machine does not run yet
 }
 
 // op is one piece of work by hand, without a break.

@@ -15,10 +15,14 @@ type placer struct {
 	slots []profile // per station
 	mains []profile
 	on    map[int]*profile // per load: steps that keep it on
+	banks map[int][]uint8  // per bank: setting that it runs at at each instant, plus one
 	tubs  []tub
 	last  []int // per tub: when the last wash was carried in
 	low   []int // per stage of the present job: not before
 	keep  []int // per op: not before, to follow an earlier plan; nil for none
+	// prefer is, per job, the setting of the fans where there is a choice; none or nil
+	// for the recipe's.
+	prefer []int
 	// changed is, per batch, when the plan to follow changes the water before it.
 	changed map[int]change
 }
@@ -39,6 +43,7 @@ func (p *placer) reset() {
 		p.mains[i].reset(m.mains[i].limit)
 	}
 	p.on = map[int]*profile{}
+	p.banks = map[int][]uint8{}
 	copy(p.tubs, m.tubs)
 	clear(p.last)
 }
@@ -150,7 +155,10 @@ func (p *placer) try(j, from, to int, stay bool) (stage, low int) {
 				return k - 1, low
 			}
 		}
-		if t = begin + st.run; stay && k == to-1 {
+		if st.runAt != nil {
+			p.s.fan[j][k] = p.chooseFan(j, k, begin)
+		}
+		if t = begin + m.run(p.s, j, k); stay && k == to-1 {
 			return none, 0
 		}
 		for n, o := range st.work {
@@ -242,11 +250,19 @@ func (p *placer) leave(j, k, t int, reserved bool) int {
 			return p.s.start[first] + over
 		}
 	}
+	load := m.site.Stations[station].Load
+	if load == line.NoLoad {
+		return none
+	}
+	set := m.setting(p.s, j, k)
 	from, to := m.powered(p.s, j, k)
-	if load := m.site.Stations[station].Load; load != line.NoLoad {
-		if free := p.ampsFree(load, m.setting(station, m.jobs[j].crop), from, min(to, max(t, from))); free != none {
-			return p.s.start[first] + max(1, free-from)
+	if to = min(to, max(t, from)); st.kind == line.Dry {
+		if clash := p.fansClash(load, set, from, to); clash != none {
+			return p.s.start[first] + max(1, clash-from)
 		}
+	}
+	if free := p.ampsFree(load, set, from, to); free != none {
+		return p.s.start[first] + max(1, free-from)
 	}
 	return none
 }
@@ -283,8 +299,10 @@ func (p *placer) commit(j, first, to int, stay bool) {
 		if st.in != none && !there {
 			p.busy(st.in)
 		}
+		load := m.site.Stations[station].Load
 		if !leaves {
 			p.slots[station].open(m.entered(p.s, j, k), 1)
+			p.keepFans(load, m.setting(p.s, j, k), m.begin(p.s, j, k), m.runEnd(p.s, j, k))
 			continue
 		}
 		for _, o := range st.work {
@@ -300,7 +318,10 @@ func (p *placer) commit(j, first, to int, stay bool) {
 			p.slots[station].add(m.entered(p.s, j, k), m.left(p.s, j, k), 1)
 		}
 		from, off := m.powered(p.s, j, k)
-		p.switchOn(m.site.Stations[station].Load, m.setting(station, jb.crop), from, off)
+		p.switchOn(load, m.setting(p.s, j, k), from, off)
+		if st.kind == line.Dry {
+			p.keepFans(load, m.setting(p.s, j, k), from, off)
+		}
 		if st.kind == line.Wash && st.first() != none && !st.again && jb.batch != 0 {
 			p.last[station] = max(p.last[station], m.entered(p.s, j, k))
 			p.tubs[station].batches++

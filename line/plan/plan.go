@@ -42,7 +42,7 @@ type Plan struct {
 	Made   time.Time
 	Finish time.Time // when the day is over
 	// LowerBound is a proved end: no plan on the same grid, with the same due times
-	// met and the fans at the same setting, ends earlier.
+	// met, ends earlier.
 	LowerBound time.Time
 	// Optimal says that no plan has less lateness and none of the same lateness
 	// ends earlier.
@@ -101,6 +101,21 @@ func (p *Plan) Gap() float64 {
 		return 0
 	}
 	return float64(p.Finish.Sub(p.LowerBound)) / float64(rest)
+}
+
+// Advice is what the prompts need to follow the plan.
+func (p *Plan) Advice() line.Advice { return line.Advice{Order: p.Order(), Fans: p.fans()} }
+
+// fans gives the setting of the rack's fans for each batch.
+func (p *Plan) fans() line.Fans {
+	at := map[int]string{}
+	for i := range p.Steps {
+		st := &p.Steps[i]
+		if load := p.m.site.Stations[st.Place.Station].Load; st.Batch != 0 && st.Kind == line.Dry && load != line.NoLoad {
+			at[st.Batch] = p.m.site.Panel.Loads[load].Settings[st.Setting].Name
+		}
+	}
+	return func(batch int) string { return at[batch] }
 }
 
 // Order ranks batches by their start at a kind of station, for line.Prompts. A

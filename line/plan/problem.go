@@ -21,7 +21,8 @@ type problem struct {
 	refills []int
 	over    int // the end of the last wash, where the solver shares out the water
 	tickets []ticket
-	narrow  bool // something is left out for the sake of the fans' setting
+	banks   map[int]int // resource of each bank that has a choice of settings, by load
+	choices []choice
 }
 
 // waters says which batches may come to share another water than like has it.
@@ -52,9 +53,6 @@ func (m *Model) pose(like *schedule, open waters) *problem {
 		p.out.Lags = append(p.out.Lags, sched.After(l.from, l.to, 0))
 	}
 	p.addChanges(like, open)
-	if m.strict && !m.anyFans {
-		p.keepFans(like)
-	}
 	p.addGoals()
 	return p
 }
@@ -80,6 +78,7 @@ func (p *problem) addResources() {
 		p.mainRes = append(p.mainRes, len(p.out.Resources))
 		p.out.Resources = append(p.out.Resources, sched.Resource{Name: c.name, Capacity: c.limit})
 	}
+	p.addBanks()
 }
 
 func (p *problem) lag(from, to sched.Point, gap int) {
@@ -100,12 +99,15 @@ func (p *problem) begins(j, k int) sched.Point {
 
 // ends is the instant from which a stage's countdown or work is over: so long after
 // a point.
-func (p *problem) ends(j, k int) (pt sched.Point, gap int) {
+func (p *problem) ends(like *schedule, j, k int) (pt sched.Point, gap int) {
 	st := &p.m.jobs[j].stages[k]
 	if n := len(st.work); n > 0 {
 		return sched.FinishOf(st.work[n-1]), 0
 	}
-	return p.begins(j, k), st.run
+	if c := p.choiceOf(j, k); c != nil {
+		return sched.FinishOf(c.activity), 0
+	}
+	return p.begins(j, k), p.m.run(like, j, k)
 }
 
 func (p *problem) addJob(like *schedule, j int) {
@@ -115,7 +117,9 @@ func (p *problem) addJob(like *schedule, j int) {
 		for n := 1; n < len(st.work); n++ {
 			p.lag(sched.FinishOf(st.work[n-1]), sched.StartOf(st.work[n]), 0)
 		}
-		end, gap := p.ends(j, k)
+		station := like.station[j][k]
+		p.addChoice(j, k, station)
+		end, gap := p.ends(like, j, k)
 		if next := jb.after(k); next != none {
 			p.lag(end, sched.StartOf(next), gap)
 		}
@@ -127,9 +131,8 @@ func (p *problem) addJob(like *schedule, j int) {
 				p.lag(p.begins(j, k+1), end, -gap-st.wet)
 			}
 		}
-		station := like.station[j][k]
 		p.holdSlot(j, k, station)
-		p.holdPower(j, k, station)
+		p.holdPower(like, j, k, station)
 	}
 }
 
@@ -155,7 +158,7 @@ func (p *problem) hold(name string, from, to sched.Point, d ...sched.Demand) {
 	}
 }
 
-func (p *problem) holdPower(j, k, station int) {
+func (p *problem) holdPower(like *schedule, j, k, station int) {
 	jb := &p.m.jobs[j]
 	st := &jb.stages[k]
 	load := p.m.site.Stations[station].Load
@@ -167,7 +170,11 @@ func (p *problem) holdPower(j, k, station int) {
 	if st.at == line.Nowhere || st.idle {
 		from = p.begins(j, k)
 	}
-	p.hold(p.m.site.Panel.Loads[load].Name, from, sched.FinishOf(leaves), p.amps(load, p.m.setting(station, jb.crop))...)
+	if to := sched.FinishOf(leaves); st.kind == line.Dry {
+		p.holdFans(like, j, k, load, from, to)
+	} else {
+		p.hold(p.m.site.Panel.Loads[load].Name, from, to, p.amps(load, p.m.setting(like, j, k))...)
+	}
 }
 
 // amps is what a load takes; one load counts once, whoever keeps it on.
@@ -218,6 +225,9 @@ func (p *problem) addGoals() {
 	p.out.Goals = append(p.out.Goals, sched.Goal{{Kind: sched.Makespan, Weight: 1}})
 	if len(wet) > 0 {
 		p.out.Goals = append(p.out.Goals, wet)
+	}
+	if strays := p.strays(); len(strays) > 0 {
+		p.out.Goals = append(p.out.Goals, strays)
 	}
 }
 

@@ -107,7 +107,29 @@ func (f *finder) follow(previous *Plan) {
 	slices.SortStableFunc(order, func(a, b int) int {
 		return cmp.Or(cmp.Compare(washed(a), washed(b)), cmp.Compare(first(a), first(b)))
 	})
-	f.order = order
+	fans := f.fans
+	f.fans = [][]int{f.settingsOf(previous)}
 	f.considerAll(order)
-	f.p.keep, f.p.changed = nil, nil
+	f.fans, f.p.keep, f.p.changed = fans, nil, nil
+}
+
+// settingsOf are the settings of the fans by another plan, per job.
+func (f *finder) settingsOf(previous *Plan) []int {
+	old := previous.m
+	was := map[int]int{}
+	for j := range old.jobs {
+		for k := range old.jobs[j].stages {
+			if st := &old.jobs[j].stages[k]; st.runAt != nil {
+				was[old.jobs[j].batch] = old.setting(previous.s, j, k)
+			}
+		}
+	}
+	out := make([]int, len(f.m.jobs))
+	for j := range out {
+		out[j] = none
+		if set, ok := was[f.m.jobs[j].batch]; ok && f.m.jobs[j].batch != 0 {
+			out[j] = set
+		}
+	}
+	return out
 }

@@ -10,6 +10,7 @@ import (
 type schedule struct {
 	start   []int
 	station [][]int // per job and stage
+	fan     [][]int // per job and stage: setting of the fans, on racks that have some
 	changes []change
 	values  values
 }
@@ -29,16 +30,17 @@ type values struct {
 	spoilt int // sum of waits beyond their limits among greens that wait already
 	finish int
 	wet    int // sum of waits wet
+	strays int // batches that dry at another setting than their recipe's
 }
 
 func (v values) compare(o values) int {
-	return slices.Compare([]int{v.late, v.spoilt, v.finish, v.wet}, []int{o.late, o.spoilt, o.finish, o.wet})
+	return slices.Compare([]int{v.late, v.spoilt, v.finish, v.wet, v.strays}, []int{o.late, o.spoilt, o.finish, o.wet, o.strays})
 }
 
 func (m *Model) newSchedule() *schedule {
-	s := &schedule{start: make([]int, len(m.ops)), station: make([][]int, len(m.jobs))}
+	s := &schedule{start: make([]int, len(m.ops)), station: make([][]int, len(m.jobs)), fan: make([][]int, len(m.jobs))}
 	for j := range m.jobs {
-		s.station[j] = make([]int, len(m.jobs[j].stages))
+		s.station[j], s.fan[j] = make([]int, len(m.jobs[j].stages)), make([]int, len(m.jobs[j].stages))
 		for k := range m.jobs[j].stages {
 			if st := &m.jobs[j].stages[k]; len(st.stations) > 0 {
 				s.station[j][k] = st.stations[0]
@@ -74,7 +76,7 @@ func (m *Model) runEnd(s *schedule, j, k int) int {
 	if n := len(st.work); n > 0 {
 		return m.finishOf(s, st.work[n-1])
 	}
-	return m.begin(s, j, k) + st.run
+	return m.begin(s, j, k) + m.run(s, j, k)
 }
 
 // entered is when a stage's slot is taken, and left when it is free again.
@@ -130,6 +132,9 @@ func (m *Model) judge(s *schedule) {
 		}
 		for k := range jb.stages {
 			st := &jb.stages[k]
+			if st.runAt != nil && m.setting(s, j, k) != wants(m.state, s.station[j][k], jb.crop) {
+				v.strays++
+			}
 			if st.hurry != none {
 				v.spoilt += max(0, m.finishOf(s, st.in)-st.hurry)
 			}

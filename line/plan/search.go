@@ -53,38 +53,52 @@ type finder struct {
 	p                      *placer
 	before, waiting, after []int
 	rnd                    *rand.Rand
+	fans                   [][]int // settings that draft.fans may begin with
 	best                   *schedule
-	order                  []int
-	later                  int // of placer.build, with which the best was found
-	most                   int // the largest that can work
+	from                   draft // what the best was built from
+	mostLater              int   // the largest draft.later that can work
+}
+
+// draft is what a schedule is built from.
+type draft struct {
+	order []int
+	later int   // of placer.build
+	fans  []int // placer.prefer
 }
 
 func newFinder(m *Model, seed uint64) *finder {
 	f := &finder{m: m, p: newPlacer(m), rnd: rand.New(rand.NewPCG(seed, 0x0de7))}
 	f.before, f.waiting, f.after = m.orders()
-	for _, i := range m.site.StationsOf(line.Dry) {
-		f.most += len(m.slots[i])
+	f.fans = [][]int{nil}
+	for _, set := range m.fanSettings() {
+		f.fans = append(f.fans, slices.Repeat([]int{set}, len(m.jobs)))
 	}
-	f.most = max(0, min(f.most-1, mostLater))
+	for _, i := range m.site.StationsOf(line.Dry) {
+		f.mostLater += len(m.slots[i])
+	}
+	f.mostLater = max(0, min(f.mostLater-1, enoughLater))
 	return f
 }
 
-const mostLater = 3
+const enoughLater = 3
 
-// consider places the waiting batches in an order, and keeps it if it is better.
-func (f *finder) consider(order []int, later int) bool {
-	s := f.p.build(f.before, order, f.after, later)
-	if s == nil || f.m.strict && !f.m.fansAgree(s) || f.best != nil && s.values.compare(f.best.values) >= 0 {
-		return false
+// consider builds a schedule and keeps it if it is better.
+func (f *finder) consider(d draft) {
+	f.p.prefer = d.fans
+	s := f.p.build(f.before, d.order, f.after, d.later)
+	if s == nil || f.best != nil && s.values.compare(f.best.values) >= 0 {
+		return
 	}
-	f.best, f.order, f.later = s, slices.Clone(order), later
-	return true
+	f.best, f.from = s, d
 }
 
-// considerAll does so for every way of putting off the packing.
+// considerAll tries every way of putting off the packing, and every setting of the
+// fans.
 func (f *finder) considerAll(order []int) {
-	for later := range f.most + 1 {
-		f.consider(order, later)
+	for _, fans := range f.fans {
+		for later := range f.mostLater + 1 {
+			f.consider(draft{order, later, fans})
+		}
 	}
 }
 
@@ -93,12 +107,6 @@ func (f *finder) considerAll(order []int) {
 func (f *finder) first() {
 	plain := f.m.dueFirst(f.waiting)
 	f.considerAll(plain)
-	for i := range plain { // one that agrees with the fans may have to go first
-		if !f.m.strict || f.best != nil {
-			break
-		}
-		f.considerAll(slices.Concat(plain[i:i+1], plain[:i], plain[i+1:]))
-	}
 	tail := func(j int) int {
 		n := 0
 		for k := range f.m.jobs[j].stages {
@@ -139,18 +147,29 @@ func (f *finder) improve(ctx context.Context, tries int) {
 		if ctx.Err() != nil {
 			return
 		}
-		o := slices.Clone(f.order)
-		i, k := f.rnd.IntN(n), f.rnd.IntN(n)
-		if f.rnd.IntN(2) == 0 {
-			o[i], o[k] = o[k], o[i]
-		} else {
-			x := o[i]
-			o = slices.Insert(slices.Delete(o, i, i+1), k, x)
-		}
-		later := f.later
-		if f.rnd.IntN(4) == 0 {
-			later = f.rnd.IntN(f.most + 1)
-		}
-		f.consider(o, later)
+		f.consider(f.change(n))
 	}
+}
+
+// change draws a draft near the best one.
+func (f *finder) change(n int) draft {
+	d := draft{slices.Clone(f.from.order), f.from.later, f.from.fans}
+	i, k := f.rnd.IntN(n), f.rnd.IntN(n)
+	switch {
+	case len(f.fans) > 2 && f.rnd.IntN(4) == 0:
+		d.fans = slices.Clone(d.fans)
+		if d.fans == nil {
+			d.fans = slices.Repeat([]int{none}, len(f.m.jobs))
+		}
+		d.fans[d.order[i]] = f.fans[1+f.rnd.IntN(len(f.fans)-1)][0]
+	case f.rnd.IntN(2) == 0:
+		d.order[i], d.order[k] = d.order[k], d.order[i]
+	default:
+		x := d.order[i]
+		d.order = slices.Insert(slices.Delete(d.order, i, i+1), k, x)
+	}
+	if f.rnd.IntN(4) == 0 {
+		d.later = f.rnd.IntN(f.mostLater + 1)
+	}
+	return d
 }

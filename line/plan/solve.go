@@ -54,7 +54,7 @@ type hunt struct {
 	proved bool
 }
 
-// begin makes the first plan: with the setting of the fans that gives the best one.
+// begin makes the first plan.
 func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*hunt, error) {
 	f, kept, err := start(s, now, opt)
 	if err != nil {
@@ -63,7 +63,7 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*hun
 	m := f.m
 	h := &hunt{m: m, opt: opt, best: f.best, bound: m.lowBound()}
 	if !m.oneOfEach() {
-		if lax, err := build(s, now, m.fans, true); err == nil {
+		if lax, err := build(s, now, true); err == nil {
 			h.bound = lax.lowBound()
 		}
 	}
@@ -77,38 +77,23 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*hun
 	return h, nil
 }
 
-// start makes the quick plans: one for each setting of the fans that comes into
-// question, of which the best stays, and one that keeps to the plan before. kept is
-// that one, and its model is the finder's.
-func start(s *line.State, now time.Time, opt Options) (best *finder, kept *schedule, err error) {
-	for i, fans := range settings(s, opt.Previous) {
-		for _, strict := range []bool{true, false} {
-			m, err := build(s, now, fans, false)
-			if err != nil {
-				return nil, nil, err
-			}
-			m.strict = strict
-			f := newFinder(m, opt.Seed)
-			if i == 0 && opt.Previous != nil {
-				f.follow(opt.Previous)
-				kept = f.best
-			}
-			f.first()
-			if f.best != nil && (best == nil || strict && !best.m.strict || strict == best.m.strict && f.best.values.compare(best.best.values) < 0) {
-				best = f
-			}
-			if f.best != nil {
-				break
-			}
-		}
-		if kept != nil { // the fans are not worth another plan
-			break
-		}
+// start makes the quick plans, of which the best stays, and one that keeps to the
+// plan before: kept.
+func start(s *line.State, now time.Time, opt Options) (f *finder, kept *schedule, err error) {
+	m, err := build(s, now, false)
+	if err != nil {
+		return nil, nil, err
 	}
-	if best == nil {
+	f = newFinder(m, opt.Seed)
+	if opt.Previous != nil {
+		f.follow(opt.Previous)
+		kept = f.best
+	}
+	f.first()
+	if f.best == nil {
 		return nil, nil, errNoPlace
 	}
-	return best, kept, nil
+	return f, kept, nil
 }
 
 // quickTries is how many orders are tried before the exact search.
@@ -142,7 +127,6 @@ func (h *hunt) run(ctx context.Context, budget time.Duration) {
 	one := h.m.oneOfEach()
 	if !one || n == 0 {
 		h.solve(ctx, budget, sameWater, one && least == 0)
-		h.widen(ctx, budget, sameWater, one && least == 0)
 		return
 	}
 	h.solve(ctx, budget/4, sameWater, false)
@@ -152,19 +136,7 @@ func (h *hunt) run(ctx context.Context, budget time.Duration) {
 	}
 	if !h.settled() && ctx.Err() == nil {
 		h.solve(ctx, budget, anyWater, n == least)
-		h.widen(ctx, budget, anyWater, n == least)
 	}
-}
-
-// widen asks for a bound among plans in which the fans do not matter, where those in
-// which they do are all that has been searched.
-func (h *hunt) widen(ctx context.Context, budget time.Duration, open waters, whole bool) {
-	if h.settled() || !whole || !h.m.strict || ctx.Err() != nil {
-		return
-	}
-	h.m.anyFans = true
-	h.solve(ctx, budget, open, whole)
-	h.m.anyFans = false
 }
 
 // settled says whether the best plan ends as early as any can.
@@ -205,11 +177,11 @@ func (h *hunt) solve(ctx context.Context, budget time.Duration, open waters, who
 	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: hint,
 		OnSolution: func(s sched.Solution) {
 			x := p.read(like, s.Schedule)
-			if (open == sameWater || h.m.waterRight(x)) && (!h.m.strict || h.m.fansAgree(x)) {
+			if open == sameWater || h.m.waterRight(x) {
 				h.take(x)
 			}
 		}})
-	if err == nil && whole && !p.narrow {
+	if err == nil && whole {
 		h.raise(p, r)
 	}
 	h.settled()
@@ -251,6 +223,10 @@ func (p *problem) hint(like *schedule) *sched.Schedule {
 	for i, c := range like.changes[:min(len(like.changes), len(p.changes))] {
 		s.Start[p.drains[i]], s.Start[p.refills[i]] = c.drain, c.refill
 	}
+	for _, c := range p.choices {
+		s.Start[c.activity] = p.m.begin(like, c.job, c.stage)
+		s.Mode[c.activity] = max(0, slices.Index(c.settings, p.m.setting(like, c.job, c.stage)))
+	}
 	p.hintTickets(s.Start, like)
 	return s
 }
@@ -258,7 +234,16 @@ func (p *problem) hint(like *schedule) *sched.Schedule {
 // read turns a solver's schedule back into one of the model's.
 func (p *problem) read(like *schedule, x sched.Schedule) *schedule {
 	m := p.m
-	s := &schedule{start: slices.Clone(x.Start[:len(m.ops)]), station: like.station}
+	s := &schedule{start: slices.Clone(x.Start[:len(m.ops)]), station: like.station, fan: like.fan}
+	if len(p.choices) > 0 {
+		s.fan = make([][]int, len(like.fan))
+		for j := range like.fan {
+			s.fan[j] = slices.Clone(like.fan[j])
+		}
+	}
+	for _, c := range p.choices {
+		s.fan[c.job][c.stage] = c.settings[x.Mode[c.activity]]
+	}
 	for i, c := range p.changes {
 		refill := x.Start[p.refills[i]]
 		s.changes = append(s.changes, change{station: c.station, drain: x.Start[p.drains[i]], refill: refill,

@@ -13,11 +13,11 @@ import (
 // Days is how many days Sure rehearses where nothing is said.
 const Days = 1000
 
-// Sure rehearses the rest of the day n times, with people who follow the prompts in
-// an order and whose delays differ from day to day, and gives the instants by which
+// Sure rehearses the rest of the day n times, with people who follow the prompts with
+// some advice and whose delays differ from day to day, and gives the instants by which
 // it is over in 50 and in 90 percent of the days. The seed decides the days. It uses
 // two goroutines, which have ended when it returns.
-func Sure(ctx context.Context, s *line.State, now time.Time, order line.Order, n int, delays rehearse.Delays, seed uint64) (p50, p90 time.Time, err error) {
+func Sure(ctx context.Context, s *line.State, now time.Time, advice line.Advice, n int, delays rehearse.Delays, seed uint64) (p50, p90 time.Time, err error) {
 	if n <= 0 {
 		n = Days
 	}
@@ -28,7 +28,7 @@ func Sure(ctx context.Context, s *line.State, now time.Time, order line.Order, n
 	for w := range workers {
 		wg.Go(func() {
 			for i := w; i < n; i += workers {
-				res, err := rehearse.Run(ctx, s, now, rehearse.Options{Seed: seed + uint64(i), Delays: delays, Order: order})
+				res, err := rehearse.Run(ctx, s, now, rehearse.Options{Seed: seed + uint64(i), Delays: delays, Advice: advice})
 				if err != nil {
 					errs[w] = err
 					return

@@ -61,7 +61,7 @@ func (r *run) cuts(p *person) bool {
 func anybody(*person) bool { return true }
 
 func (r *run) give(p *person) bool {
-	prompts := line.Prompts(r.s, r.now, r.opt.Order)
+	prompts := r.opt.Advice.Prompts(r.s, r.now)
 	for i := range prompts {
 		pr := &prompts[i]
 		if !pr.Ready(r.now) {
@@ -136,7 +136,11 @@ func (r *run) take(p *person, pr *line.Prompt) {
 	case pr.Act == line.ActAdvance:
 		out := at.Add(r.work(r.handsEnd(pr.From)))
 		in := out.Add(r.work(r.walk(pr.From) + r.handsStart(pr.To)))
-		p.errand = []planned{{out, line.Finish{At: pr.From}}, {in, line.Start{Batch: pr.Batch, To: pr.To}}}
+		start := line.Start{Batch: pr.Batch, To: pr.To}
+		if adv, ok := pr.Command.(line.Advance); ok {
+			start.Setting = adv.Setting
+		}
+		p.errand = []planned{{out, line.Finish{At: pr.From}}, {in, start}}
 		if pr.To == line.Nowhere {
 			p.errand[1].cmd = line.Start{Batch: pr.Batch, To: line.Anywhere}
 		}
@@ -177,7 +181,7 @@ func (r *run) nextInstant() (next time.Time, ok bool) {
 			consider(r.jobEnd(p))
 		}
 	}
-	prompts := line.Prompts(r.s, r.now, r.opt.Order)
+	prompts := r.opt.Advice.Prompts(r.s, r.now)
 	for i := range prompts {
 		if !r.byHandEnd(&prompts[i]) {
 			consider(prompts[i].At)

@@ -29,7 +29,7 @@ var Typical = Delays{React: 12 * time.Second, ReactSigma: 0.7, WorkSigma: 0.15}
 type Options struct {
 	Seed   uint64
 	Delays Delays
-	Order  line.Order
+	Advice line.Advice
 	// Watch, when set, sees every state that the rehearsal passes through, with
 	// the record that made it.
 	Watch func(*line.State, line.Record)

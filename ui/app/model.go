@@ -140,7 +140,7 @@ func (m *Model) tick() tea.Cmd {
 // refresh derives what the screens show from the state and the clock.
 func (m *Model) refresh() {
 	m.now = m.line.Now()
-	m.prompts = line.Prompts(m.shown, m.now, m.forecast.Order)
+	m.prompts = m.forecast.Advice.Prompts(m.shown, m.now)
 	m.listAlarms()
 	m.hear()
 	m.interruption()

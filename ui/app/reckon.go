@@ -107,10 +107,10 @@ func reckon(s *line.State, now time.Time, before *plan.Plan, days int, delays re
 	}
 	if out.Plan = made; made != nil {
 		if followed, err := made.Follow(ctx, s, now); err == nil {
-			out.Order = followed.Order
+			out.Advice = followed.Advice
 		}
 	}
-	calm, err := rehearse.Run(ctx, s, now, rehearse.Options{Order: out.Order})
+	calm, err := rehearse.Run(ctx, s, now, rehearse.Options{Advice: out.Advice})
 	if errors.Is(err, rehearse.ErrStuck) {
 		out.Stuck = err.Error()
 	}
@@ -119,7 +119,7 @@ func reckon(s *line.State, now time.Time, before *plan.Plan, days int, delays re
 	}
 	out.Known, out.Stuck, out.Done, out.Steps = true, "", calm.Finish, calm.Steps
 	for _, n := range []int{quickDays, days} { // a slow machine makes do with the first
-		if p50, p90, err := plan.Sure(ctx, s, now, out.Order, n, delays, 1); err == nil {
+		if p50, p90, err := plan.Sure(ctx, s, now, out.Advice, n, delays, 1); err == nil {
 			out.Done, out.Sure = p50, p90
 		}
 	}
@@ -153,8 +153,8 @@ func (m *Model) repaired(msg repairedMsg) {
 		return // something has happened since
 	}
 	m.forecast.Plan = msg.plan
-	if m.forecast.Order != nil {
-		m.forecast.Order = msg.plan.Order()
+	if m.forecast.Advice.Order != nil {
+		m.forecast.Advice = msg.plan.Advice()
 	}
 	m.refresh()
 }

@@ -110,7 +110,8 @@ type Forecast struct {
 	Stuck string              // why the day cannot end, if so
 	Steps []rehearse.StepTime // what comes, as a rehearsal without delays has it
 	Plan  *plan.Plan          // the plan for the rest of the day; nil: none yet
-	Order line.Order          // what the prompts follow; nil: first come, first served
+
+	Advice line.Advice // what the prompts follow
 }
 
 // Notice is one line for the foot of the board.

@@ -87,7 +87,26 @@ func (w *worder) countdown(to line.Place) string {
 	if !ok {
 		return ""
 	}
-	return Clock(line.PlannedTime(w.s, w.b, to, &r))
+	return Clock(line.PlannedTime(w.s, w.b, to, &r, w.setting()))
+}
+
+// setting is the one that the fans are to be put to, where that is not the recipe's.
+func (w *worder) setting() string {
+	switch c := w.p.Command.(type) {
+	case line.Start:
+		return c.Setting
+	case line.Advance:
+		return c.Setting
+	}
+	return ""
+}
+
+// dryFor is what follows from putting a batch on a rack.
+func (w *worder) dryFor(plain string) string {
+	if set := w.setting(); set != "" {
+		return w.t.Say("then.fans-at", w.load(w.p.To), set, w.countdown(w.p.To))
+	}
+	return plain
 }
 
 func (w *worder) load(p line.Place) string {
@@ -108,7 +127,7 @@ func (w *worder) start(name string) Sentence {
 	case line.Spin:
 		return Sentence{w.t.Say("do.spin", name, to), w.t.Say("then.start-it", w.countdown(w.p.To))}
 	case line.Dry:
-		return Sentence{w.t.Say("do.dry", name, to), w.t.Say("then.start-load", w.load(w.p.To), w.countdown(w.p.To))}
+		return Sentence{w.t.Say("do.dry", name, to), w.dryFor(w.t.Say("then.start-load", w.load(w.p.To), w.countdown(w.p.To)))}
 	case line.Pack:
 		return Sentence{w.t.Say("do.pack", name, trays), w.t.Say("then.at", to)}
 	}
@@ -121,7 +140,7 @@ func (w *worder) advance(name string) Sentence {
 	case line.Spin:
 		return Sentence{w.t.Say("do.into", out, w.place(w.p.To)), w.t.Say("then.start-it", w.countdown(w.p.To))}
 	case line.Dry:
-		return Sentence{w.t.Say("do.onto", out, w.place(w.p.To)), w.t.Say("then.dry-for", w.countdown(w.p.To))}
+		return Sentence{w.t.Say("do.onto", out, w.place(w.p.To)), w.dryFor(w.t.Say("then.dry-for", w.countdown(w.p.To)))}
 	}
 	return Sentence{Do: w.t.Say("do.to", out, w.place(w.p.To))}
 }

@@ -20,6 +20,7 @@ func Check(s *line.State, p *plan.Plan) []string {
 	c.hands()
 	c.ways()
 	c.amps()
+	c.fans()
 	c.water()
 	c.chores()
 	c.finish()
@@ -132,7 +133,7 @@ func (c *checker) way(b *line.Batch, way []plan.Step, index []int) {
 		if fresh := b.Fate == line.Waiting || n > 0; fresh {
 			load := c.station(st).Load
 			if st.Kind == line.Dry && load != line.NoLoad {
-				want[line.Dry] = r.DryAt(c.s.Site.Panel.Loads[load].Settings[st.Setting].Name)
+				want[line.Dry] = c.s.DryTime(&r, c.s.Site.Panel.Loads[load].Settings[st.Setting].Name, c.p.Made)
 			}
 			if got := st.Ready.Sub(st.Start); got < want[st.Kind] {
 				c.fail("%s at %s for %s instead of %s", b.Name(), st.Kind, got, want[st.Kind])
@@ -224,6 +225,47 @@ func (c *checker) amps() {
 			}
 		}
 	}
+}
+
+// fans: a bank runs at one setting at a time, at the one that is switched on while
+// it serves greens, and otherwise at one that its station or a recipe of the day
+// asks for, or a lower one.
+func (c *checker) fans() {
+	for i := range c.p.Steps {
+		a := &c.p.Steps[i]
+		load := c.station(a).Load
+		if a.Kind != line.Dry || load == line.NoLoad {
+			continue
+		}
+		for n := range c.p.Steps[:i] {
+			b := &c.p.Steps[n]
+			if b.Kind == line.Dry && c.station(b).Load == load && b.Setting != a.Setting && a.Start.Before(b.Off) && b.Start.Before(a.Off) {
+				c.fail("%s and %s dry on one bank at two settings", a.Name, b.Name)
+			}
+		}
+		if on := c.s.Power.Loads[load]; a.Running && on.On && c.s.LoadUsers(load, line.Nowhere) > 0 && a.Setting != on.Setting {
+			c.fail("%s dries at another setting than its fans run at", a.Name)
+		}
+		if !a.Running && !c.asked(a, load) {
+			c.fail("nobody asks for the fans' setting with which %s dries", a.Name)
+		}
+	}
+}
+
+func (c *checker) asked(a *plan.Step, load int) bool {
+	settings := c.s.Site.Panel.Loads[load].Settings
+	if fixed := c.station(a).Setting; fixed != "" {
+		return settings[a.Setting].Name == fixed
+	}
+	for i := range c.s.Batches {
+		r, _ := c.s.Recipe(c.s.Batches[i].Crop)
+		for _, set := range settings {
+			if set.Name == r.Fan && settings[a.Setting].AmpsA <= set.AmpsA {
+				return true
+			}
+		}
+	}
+	return len(settings) == 1
 }
 
 // water: never used for longer than it may be, or for crops to be kept apart.

@@ -87,7 +87,7 @@ func tinyProblem(t *rapid.T) *sched.Problem {
 	n := num(2, 5, "activities")
 	for range n {
 		a := sched.Simple("", num(0, 3, "duration"), demands()...)
-		switch num(0, 9, "kind") {
+		switch num(0, 7, "kind") {
 		case 0:
 			a.Modes = append(a.Modes, sched.Mode{Duration: num(0, 4, "duration"), Demands: demands()})
 		case 1:
@@ -106,8 +106,12 @@ func tinyProblem(t *rapid.T) *sched.Problem {
 			p.Lags = append(p.Lags, sched.Between(point(i), point(j), num(-5, 4, "gap")))
 		}
 	}
-	if num(0, 3, "hold") == 0 {
-		p.Holds = append(p.Holds, sched.Hold{From: point(num(0, n-1, "i")), To: point(num(0, n-1, "j")), Demands: demands()})
+	if num(0, 2, "hold") == 0 {
+		h := sched.Hold{From: point(num(0, n-1, "i")), To: point(num(0, n-1, "j")), Demands: demands()}
+		if i := num(0, n-1, "when"); len(p.Activities[i].Modes) > 1 {
+			h.When = &sched.Choice{Activity: i, Mode: num(0, 1, "mode")}
+		}
+		p.Holds = append(p.Holds, h)
 	}
 	if num(0, 1, "goals") == 1 {
 		for range num(1, 2, "levels") {

@@ -183,7 +183,11 @@ func (m *model) tasksOn(r int, group func(Demand) int32) []lcg.Task {
 		}
 	}
 	for _, h := range m.p.Holds {
-		add(m.at(h.From), m.at(h.To), lcg.Always, h.Demands)
+		present := lcg.Always
+		if c := h.When; c != nil {
+			present = m.pick[c.Activity][c.Mode]
+		}
+		add(m.at(h.From), m.at(h.To), present, h.Demands)
 	}
 	return tasks
 }

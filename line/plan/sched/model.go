@@ -115,7 +115,13 @@ type Hold struct {
 	Name     string
 	From, To Point
 	Demands  []Demand
+	// When, if not nil, is the mode that takes the demands; in other modes nothing
+	// is taken.
+	When *Choice
 }
+
+// Choice is a mode of an activity.
+type Choice struct{ Activity, Mode int }
 
 // Goal is a sum of terms to be minimized.
 type Goal []Term

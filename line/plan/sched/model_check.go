@@ -34,6 +34,9 @@ func (p *Problem) Check() error {
 		if !p.hasPoint(h.From) || !p.hasPoint(h.To) {
 			return fmt.Errorf("hold %d (%s): no such activity", k, h.Name)
 		}
+		if c := h.When; c != nil && (!p.hasPoint(StartOf(c.Activity)) || c.Mode < 0 || c.Mode >= len(p.Activities[c.Activity].Modes)) {
+			return fmt.Errorf("hold %d (%s): no such mode", k, h.Name)
+		}
 		if err := p.checkDemands(h.Demands); err != nil {
 			return fmt.Errorf("hold %d (%s): %w", k, h.Name, err)
 		}

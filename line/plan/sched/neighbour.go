@@ -225,8 +225,8 @@ func (w *improve) freeze(best *Solution) {
 	}
 }
 
-// use is an interval that takes units of a resource: by a mode of an activity
-// or, with activity -1, by a hold.
+// use is an interval that takes units of a resource: in a mode of an activity or,
+// with activity -1, in any case.
 type use struct {
 	activity, mode int32
 	from, to       Point
@@ -250,7 +250,11 @@ func usesOf(p *Problem) []use {
 		}
 	}
 	for _, h := range p.Holds {
-		add(-1, 0, h.From, h.To, h.Demands)
+		if c := h.When; c != nil {
+			add(c.Activity, c.Mode, h.From, h.To, h.Demands)
+		} else {
+			add(-1, 0, h.From, h.To, h.Demands)
+		}
 	}
 	return out
 }

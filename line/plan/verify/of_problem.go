@@ -43,7 +43,9 @@ func OfProblem(p *sched.Problem, s sched.Schedule) (Case, error) {
 		c.Lags = append(c.Lags, Lag{name, at(l.From), at(l.To), l.Gap})
 	}
 	for _, h := range p.Holds {
-		uses(h.Name, at(h.From), at(h.To), h.Demands)
+		if h.When == nil || s.Mode[h.When.Activity] == h.When.Mode {
+			uses(h.Name, at(h.From), at(h.To), h.Demands)
+		}
 		c.Lags = append(c.Lags, Lag{"of hold " + h.Name, at(h.From), at(h.To), 0})
 	}
 	for _, r := range p.Resources {

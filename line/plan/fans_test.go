@@ -1,0 +1,137 @@
+package plan_test
+
+import (
+	"maps"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/files"
+	"shedbell/line/plan"
+	"shedbell/line/plan/plantest"
+	"shedbell/line/plan/plantest/days"
+	"shedbell/line/rehearse"
+	"shedbell/power"
+	"shedbell/recipes"
+)
+
+// narrowShed is the starter line with the rack fans and the spinner on one circuit
+// that carries both only while the fans run at low, and recipes that ask for high.
+// fixed is the setting that the rack's station asks for, empty for a free choice.
+func narrowShed(t *testing.T, fixed string, crops ...line.Demand) *line.State {
+	t.Helper()
+	site := files.Starter()
+	panel := &site.Panel
+	rack, spinner := site.StationsOf(line.Dry)[0], site.StationsOf(line.Spin)[0]
+	panel.Circuits = append(panel.Circuits, power.Circuit{Name: "old socket", RatingA: 15})
+	for _, station := range []int{rack, spinner} {
+		panel.Loads[site.Stations[station].Load].Circuit = len(panel.Circuits) - 1
+	}
+	panel.Loads[site.Stations[spinner].Load].Settings = []power.Setting{{AmpsA: 10}}
+	panel.Loads[site.Stations[rack].Load].Settings = []power.Setting{{Name: recipes.FanLow, AmpsA: 2}, {Name: recipes.FanHigh, AmpsA: 6}}
+	site.Stations[site.StationsOf(line.Cut)[0]].PerTray = 30 * time.Second
+	site.Stations[rack].Setting = fixed
+	book := recipes.Starters()
+	for _, crop := range book.Crops() {
+		r, _ := book.Current(crop)
+		r.Fan, r.Spin, r.MaxWetWait = recipes.FanHigh, 12*time.Minute, 5*time.Minute
+		r.Dry = 8 * time.Minute
+		book = book.With(r)
+	}
+	sheet := line.Sheet{Date: days.Morning.Format(time.DateOnly), Start: days.Morning, Crew: site.Crew[:2], Crops: crops}
+	s, _, no := line.Do(line.NewState(site, book), line.OpenDay{Sheet: sheet}, days.Morning, "")
+	if no != nil {
+		t.Fatal(no)
+	}
+	return s
+}
+
+// TestMixedFans: low fans let the spinner run beside them, high ones dry sooner. The
+// best day has both: low as long as something has to be spun, high for the last. With
+// one setting all day it ends later, whichever it is.
+func TestMixedFans(t *testing.T) {
+	crops := []line.Demand{{Crop: "radish", Trays: 2}, {Crop: "sunflower", Trays: 1}, {Crop: "broccoli", Trays: 1}}
+	end := func(fixed string) (*plan.Plan, map[int]bool) {
+		p := solve(t, narrowShed(t, fixed, crops...), days.Morning, plan.Options{Budget: 20 * time.Second, Seed: 1})
+		used := map[int]bool{}
+		for i := range p.Steps {
+			if p.Steps[i].Kind == line.Dry {
+				used[p.Steps[i].Setting] = true
+			}
+		}
+		t.Logf("%q: %s, bound %s, %v", fixed, p.Finish.Format(time.TimeOnly), p.LowerBound.Format(time.TimeOnly), used)
+		return p, used
+	}
+	low, _ := end(recipes.FanLow)
+	high, _ := end(recipes.FanHigh)
+	mixed, used := end("")
+	if !mixed.Finish.Before(low.LowerBound) || !mixed.Finish.Before(high.LowerBound) {
+		t.Errorf("mixed %s, low %s, high %s", mixed.Finish, low.Finish, high.Finish)
+	}
+	if len(used) != 2 {
+		t.Errorf("settings used: %v", used)
+	}
+}
+
+// TestFollowedFans: people who follow the plan start the fans as it says, and the
+// interlock, which refuses the spinner beside fans at high, lets them.
+func TestFollowedFans(t *testing.T) {
+	s := narrowShed(t, "", line.Demand{Crop: "radish", Trays: 2}, line.Demand{Crop: "sunflower", Trays: 1}, line.Demand{Crop: "broccoli", Trays: 1})
+	p := solve(t, s, days.Morning, plan.Options{Budget: 20 * time.Second, Seed: 1})
+	planned := map[int]int{}
+	for i := range p.Steps {
+		if p.Steps[i].Kind == line.Dry {
+			planned[p.Steps[i].Batch] = p.Steps[i].Setting
+		}
+	}
+	ran := map[int]int{}
+	res, err := rehearse.Run(t.Context(), s, days.Morning, rehearse.Options{Advice: p.Advice(), Watch: func(s *line.State, r line.Record) {
+		if e, ok := r.Event.(line.StepStarted); ok && s.Site.Stations[e.At.Station].Kind == line.Dry {
+			ran[e.Batch] = e.Setting
+		}
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !maps.Equal(planned, ran) {
+		t.Errorf("planned at %v, dried at %v", planned, ran)
+	}
+	alone, err := rehearse.Run(t.Context(), s, days.Morning, rehearse.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !res.Finish.Before(alone.Finish) {
+		t.Errorf("with the plan's fans the day ends at %s, with the recipes' at %s", res.Finish, alone.Finish)
+	}
+}
+
+// TestFansAtAnyMoment mends plans in the middle of days on which the fans' setting
+// matters, after mishaps too.
+func TestFansAtAnyMoment(t *testing.T) {
+	for seed := range uint64(12) {
+		rnd := rand.New(rand.NewPCG(seed, 0xfa5))
+		all := []string{"radish", "sunflower", "broccoli", "pea", "mustard"}
+		var crops []line.Demand
+		for range 4 + rnd.IntN(4) {
+			crops = append(crops, line.Demand{Crop: all[rnd.IntN(len(all))], Trays: 1 + rnd.IntN(3)})
+		}
+		s := narrowShed(t, "", crops...)
+		before := solve(t, s, days.Morning, plan.Options{Budget: 50 * time.Millisecond, Seed: seed})
+		for n, m := range days.Moments(s, 8, seed) {
+			if m.State.DayDone() {
+				continue
+			}
+			mended, err := plan.Repair(m.State, m.Now, before, plan.Options{})
+			if err != nil {
+				t.Fatalf("day %d, moment %d: %v", seed, n, err)
+			}
+			for _, bad := range plantest.Check(m.State, mended) {
+				t.Errorf("day %d, moment %d, mended: %s", seed, n, bad)
+			}
+			if n == 0 {
+				solve(t, m.State, m.Now, plan.Options{Budget: 50 * time.Millisecond, Previous: mended})
+			}
+		}
+	}
+}
