@@ -37,6 +37,7 @@ type Options struct {
 	Notice string  // something the operator should know at the start
 	Speed  float64 // line seconds per real second; 0 means 1
 	Prefs  screen.Prefs
+	Words  *words.Tongue            // nil: the language that the preferences name
 	Keep   func(screen.Prefs) error // saves changed choices; nil: they last until the end
 
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
@@ -107,7 +108,10 @@ func New(opt Options) *Model {
 		opt.Forecast = NewReckoner(opt.Line.History)
 	}
 	opt.Prefs = filled(opt.Prefs, opt.Theme)
-	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: tongue(opt.Prefs.Language), active: screen.Board, set: screens(), heard: -1}
+	if opt.Words == nil {
+		opt.Words = tongue(opt.Prefs.Language)
+	}
+	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: opt.Words, active: screen.Board, set: screens(), heard: -1}
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
 	if opt.Notice != "" {

@@ -31,7 +31,7 @@ func (b Binding) Unless(why string) Binding {
 // Name is what people call the key.
 func (b Binding) Name(w *words.Tongue) string {
 	label := b.Help().Key
-	if text := "key." + strings.ReplaceAll(label, " ", "-"); w.Has(text) {
+	if text := "key." + strings.ReplaceAll(strings.ToLower(label), " ", "-"); w.Has(text) {
 		return w.Say(text)
 	}
 	return label

@@ -19,6 +19,7 @@ import (
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // Options say what the driver starts with. Everything left out is the test shed
@@ -31,7 +32,8 @@ type Options struct {
 	Start   time.Time
 	W, H    int
 	Prefs   screen.Prefs
-	Theme   theme.Name // mono unless told otherwise
+	Words   *words.Tongue // nil: as Prefs say
+	Theme   theme.Name    // mono unless told otherwise
 	ASCII   bool
 	// Forecast works the day's end out; nil leaves it unknown, which is quick.
 	Forecast app.Forecast
@@ -104,7 +106,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Sheet != nil {
 		d.Do(line.OpenDay{Sheet: *o.Sheet})
 	}
-	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring,
+	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring,
 		Theme: theme.Options{Name: name, ASCII: o.ASCII, Profile: profile},
 		Tick: func(wait time.Duration, fn func(time.Time) tea.Msg) tea.Cmd {
 			return func() tea.Msg { return timerMsg{wait, fn} }

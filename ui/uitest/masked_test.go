@@ -1,0 +1,109 @@
+package uitest_test
+
+import (
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+// masked are the screens, and how to come to them in a test shed.
+var masked = []struct {
+	name string
+	keys []string
+	open bool // a day is open
+	work int  // prompts followed before
+	away bool // nobody watched for days
+	// left says that the screen still has texts of its own that are not in the
+	// language files. It is to be taken away, never to be put in.
+	left bool
+}{
+	{name: "board", open: true, left: true},
+	{name: "board at work", open: true, work: 7, left: true},
+	{name: "board at the end", open: true, work: 200, left: true},
+	{name: "board without a day", left: true},
+	{name: "board, a station", open: true, work: 7, keys: []string{"2"}, left: true},
+	{name: "large letters", open: true, work: 7, keys: []string{"f"}, left: true},
+	{name: "menu", open: true, keys: []string{"/"}},
+	{name: "help of the board", open: true, work: 7, keys: []string{"?"}, left: true},
+	{name: "help of the menu", open: true, keys: []string{"/", "?"}},
+	{name: "log", open: true, work: 60, keys: []string{"l"}, left: true},
+	{name: "log, refusals", open: true, keys: []string{"l", "."}, left: true},
+	{name: "help of the log", open: true, keys: []string{"l", "?"}, left: true},
+	{name: "settings", open: true, keys: []string{"/", "8"}, left: true},
+	{name: "help of the settings", open: true, keys: []string{"/", "8", "?"}, left: true},
+	{name: "day form", keys: []string{"enter"}, left: true},
+	{name: "day form, adding", open: true, work: 7, keys: []string{"d"}, left: true},
+	{name: "help of the day form", keys: []string{"enter", "?"}, left: true},
+	{name: "station", open: true, work: 7, keys: []string{"2", "2"}, left: true},
+	{name: "cutting station", open: true, work: 7, keys: []string{"1", "1"}, left: true},
+	{name: "drying station", open: true, work: 9, keys: []string{"4", "4"}, left: true},
+	{name: "station, splitting", open: true, keys: []string{"1", "1", "2", "s"}, left: true},
+	{name: "station, scrapping", open: true, keys: []string{"1", "1", "2", "x"}, left: true},
+	{name: "station, broken", open: true, keys: []string{"2", "2", "b"}, left: true},
+	{name: "help of the station", open: true, work: 7, keys: []string{"2", "2", "?"}, left: true},
+	{name: "recovery", open: true, work: 4, away: true, left: true},
+	{name: "power", open: true, work: 7, keys: []string{"/", "1"}, left: true},
+	{name: "plan", open: true, keys: []string{"/", "2"}, left: true},
+	{name: "recipes", open: true, keys: []string{"/", "3"}, left: true},
+	{name: "one recipe", open: true, keys: []string{"/", "3", "1"}, left: true},
+	{name: "today's air", open: true, keys: []string{"/", "3", "."}, left: true},
+	{name: "records", open: true, work: 60, keys: []string{"/", "4"}, left: true},
+	{name: "records, entries", open: true, work: 60, keys: []string{"/", "4", "3"}, left: true},
+	{name: "clean-up", open: true, work: 60, keys: []string{"/", "5"}, left: true},
+	{name: "backlog", open: true, keys: []string{"/", "9"}, left: true},
+	{name: "new trouble", open: true, keys: []string{"/", "9", "2"}, left: true},
+}
+
+// TestEveryTextCanBeTranslated shows each screen of a shed whose names are disguised
+// in a language of other letters: no Latin word may be left.
+func TestEveryTextCanBeTranslated(t *testing.T) {
+	for _, tc := range masked {
+		t.Run(tc.name, func(t *testing.T) {
+			found := map[string]bool{}
+			for _, size := range uitest.Sizes {
+				o := uitest.Masked()
+				o.W, o.H = size[0], size[1]
+				if !tc.open {
+					o.Suggest, o.Sheet = o.Sheet, nil
+				}
+				d := uitest.New(t, o)
+				d.Work(tc.work)
+				if tc.away {
+					unwatched(d)
+				}
+				d.Press(tc.keys...)
+				for _, word := range uitest.Untranslated(d.Screen()) {
+					found[word] = true
+					if !tc.left {
+						t.Errorf("%q at %dx%d\n%s", word, size[0], size[1], d.Screen())
+					}
+				}
+			}
+			if tc.left && len(found) == 0 {
+				t.Errorf("nothing is left any more: take the mark away")
+			}
+		})
+	}
+}
+
+// unwatched leaves the shed alone for three days.
+func unwatched(d *uitest.Driver) {
+	last := d.Clock.Now()
+	d.Clock.Advance(72 * time.Hour)
+	d.Do(line.Recover{LastBeat: last})
+	d.Pass(time.Second)
+}
+
+// The check itself: plain English is found, names, units and verbs are not.
+func TestUntranslatedFindsEnglish(t *testing.T) {
+	sheet := linetest.Sheet()
+	if left := uitest.Untranslated(uitest.New(t, uitest.Options{Sheet: &sheet}).Screen()); len(left) < 5 {
+		t.Errorf("on an English board only %q", left)
+	}
+	if left := uitest.Untranslated("zqzqz 3.2 kg ZQQZ1 7 min"); len(left) > 0 {
+		t.Errorf("%q", left)
+	}
+}
