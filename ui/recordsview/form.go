@@ -35,8 +35,10 @@ type form struct {
 	blanks []blank
 	at     int
 	about  *line.Entry // reading that a corrective action answers
-	crop   bool        // it is a seed lot, no entry
 	sent   line.Entry
+
+	make func(env *screen.Env) line.Command // what it makes where that is no entry
+	foot string                             // key of what is said below such a form
 }
 
 var (
@@ -128,8 +130,8 @@ func (f *form) entered(env *screen.Env) tea.Cmd {
 }
 
 func (f *form) command(env *screen.Env) line.Command {
-	if f.crop {
-		return line.UseSeed{Crop: f.blanks[0].f.Text, SeedLot: f.blanks[1].f.Text, Supplier: f.blanks[2].f.Text}
+	if f.make != nil {
+		return f.make(env)
 	}
 	f.sent = f.entry(env)
 	return line.MakeEntry{Entry: f.sent}
@@ -212,8 +214,8 @@ func (f *form) draw(env *screen.Env, r canvas.Region) {
 		b.f.Draw(row.Sub(nameW+4, 0, max(row.W-nameW-4, 0), 1), i == f.at && !b.fixed, unit)
 		p.y++
 	}
-	if f.crop {
-		p.put(theme.Faint, "The lot is printed on the seed bag. What is sown from now on counts as from this lot.")
+	if f.make != nil {
+		p.put(theme.Faint, env.Words.Say(f.foot))
 		return
 	}
 	e := f.entry(env)

@@ -75,7 +75,7 @@ func answerTo(env *screen.Env, of *line.Entry) *form {
 
 func seedForm(env *screen.Env) *form {
 	crops := env.State.Book.Crops()
-	f := &form{title: "Seed lot", crop: true}
+	f := &form{title: "Seed lot", foot: "records.seed-foot"}
 	first := ""
 	if len(crops) > 0 {
 		first = crops[0]
@@ -84,6 +84,9 @@ func seedForm(env *screen.Env) *form {
 		{name: "crop", f: field.Field{Text: first}, choices: crops, fixed: true},
 		{name: "seed lot", f: field.Field{Kind: field.Words}, needed: true},
 		{name: "supplier", f: field.Field{Kind: field.Words}},
+	}
+	f.make = func(*screen.Env) line.Command {
+		return line.UseSeed{Crop: f.blanks[0].f.Text, SeedLot: f.blanks[1].f.Text, Supplier: f.blanks[2].f.Text}
 	}
 	return f
 }

@@ -74,7 +74,7 @@ func (s *Screen) lotBook() *records.Book {
 	return s.job.Today()
 }
 
-func (s *Screen) drawLots(r canvas.Region) {
+func (s *Screen) drawLots(env *screen.Env, r canvas.Region) {
 	lots := s.lotList()
 	if len(lots) == 0 {
 		r.Inset(1, 0).Wrapped(theme.Text, "No lot has been packed yet, as far as the journal is read. A lot stands here with its trace and its mock recall once it is packed.")
@@ -96,8 +96,12 @@ func (s *Screen) drawLots(r canvas.Region) {
 		line.Put(3, 0, role, l.Code)
 		line.Sub(18, 0, 13, 1).Put(0, 0, theme.Text, l.Crop)
 		line.PutRight(38, 0, theme.Text, fmt.Sprint(l.Packages))
-		line.PutRight(46, 0, theme.Text, fmt.Sprint(l.Sold))
-		line.PutRight(54, 0, theme.Strong, fmt.Sprint(l.Left()))
+		left := l.Left()
+		if now, ok := env.State.LotLeft(l.Code); ok {
+			left = now // also what was sold since the journal was read
+		}
+		line.PutRight(46, 0, theme.Text, fmt.Sprint(l.Packages-left))
+		line.PutRight(54, 0, theme.Strong, fmt.Sprint(left))
 		if r.W >= 75 {
 			line.Put(58, 0, theme.Faint, l.Packed.Format("2 Jan 2006 15:04"))
 		}
@@ -106,11 +110,11 @@ func (s *Screen) drawLots(r canvas.Region) {
 
 // lotPaper is the trace of the marked lot, or its mock recall.
 func (s *Screen) lotPaper(recall bool) *paper {
-	lots := s.lotList()
-	if len(lots) == 0 {
+	l, ok := s.markedLot()
+	if !ok {
 		return nil
 	}
-	code := lots[min(s.marked[pageLots], len(lots)-1)].Code
+	code := l.Code
 	write := report.Trace
 	if recall {
 		write = report.Recall

@@ -99,7 +99,7 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	case againMsg:
 		return s.job.Start(env)
 	case screen.ResultMsg:
-		s.result(env, msg)
+		return s.result(env, msg)
 	case tea.KeyMsg:
 		return s.key(env, msg)
 	}
@@ -108,19 +108,23 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 
 // result leaves the form once the line has taken the entry. A reading beyond a limit
 // asks at once what was done about it.
-func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) {
+func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 	if s.form == nil || msg.Refusal != nil {
-		return
+		return nil
 	}
-	sent := s.form.sent
+	sent, entry := s.form.sent, s.form.make == nil
 	s.form = nil
+	if !entry {
+		return s.job.Start(env) // the page shows what the journal says
+	}
 	for _, b := range env.State.Site.Limits.Beside(&sent) {
 		if b.Past {
 			s.form = answerTo(env, &sent)
-			return
+			return nil
 		}
 	}
 	s.page, s.marked[pageEntries] = pageEntries, 0
+	return nil
 }
 
 func (s *Screen) key(env *screen.Env, k tea.KeyMsg) tea.Cmd {
@@ -164,7 +168,7 @@ func (s *Screen) pick(env *screen.Env, name string) tea.Cmd {
 func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	for _, b := range s.Keys(env) {
 		if b.Why != "" && key.Matches(k, b.Binding) {
-			return screen.Say("Not here: " + b.Why + ".")
+			return b.NotHere(env.Words)
 		}
 	}
 	switch {
@@ -173,6 +177,16 @@ func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		s.page = page(n - 1)
 	case key.Matches(k, keyNew.Binding):
 		s.picking = true
+	case s.page == pageLots && key.Matches(k, keySell.Binding):
+		if l, ok := s.markedLot(); ok {
+			s.form = saleForm(env, &l)
+		}
+	case s.page == pageLots && key.Matches(k, keyOrder.Binding):
+		s.form = orderForm(env)
+	case s.page == pageLots && key.Matches(k, keyCancel.Binding):
+		s.form = cancelForm(env)
+	case s.page == pageTrend && key.Matches(k, keyChange.Binding):
+		s.form = markForm(env)
 	case key.Matches(k, keyMore.Binding):
 		s.move(env, 1)
 	case key.Matches(k, keyLess.Binding):
@@ -247,7 +261,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 		return []screen.Binding{keyScroll, keyGoBack}
 	}
 	pages := keyPage
-	if env.Size.W < 80 {
+	if env.Size.W < 100 {
 		pages = screen.Bind("1-4", "page", keyPage.Keys()...)
 	}
 	keys := []screen.Binding{keyNew, pages}
@@ -255,7 +269,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	case pageToday:
 		return append(keys, keyScroll, keyAnew)
 	case pageTrend:
-		return append(keys, keyMetric, keyAnew)
+		return append(keys, keyMetric, keyChange, keyAnew)
 	case pageEntries:
 		none, corrected := "", ""
 		if e, ok := s.markedEntry(env); !ok {
@@ -268,11 +282,14 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 		}
 		return append(keys, keyCorrect.Unless(corrected), keyAnswer.Unless(none), keyMark.Unless(none))
 	}
-	none := ""
+	none, sold, order := "", s.noSale(env), ""
 	if len(s.lotList()) == 0 {
-		none = "no lot has been packed, as far as the journal is read"
+		none, sold = "records.no-lot", "records.no-lot"
 	}
-	return append(keys, keyTrace.Unless(none), keyRecall.Unless(none), keyMark.Unless(none))
+	if len(env.State.Orders) == 0 {
+		order = "records.no-order"
+	}
+	return append(keys, keyTrace.Unless(none), keyRecall.Unless(none), keySell.Unless(sold), keyOrder, keyCancel.Unless(order), keyMark.Unless(none))
 }
 
 // Draw draws the page, or what is being asked.
@@ -334,7 +351,7 @@ func (s *Screen) drawPage(env *screen.Env, r canvas.Region) {
 	case pageEntries:
 		s.drawEntries(env, r)
 	case pageLots:
-		s.drawLots(r)
+		s.drawLots(env, r)
 	}
 }
 

@@ -81,6 +81,12 @@ func TestScreens(t *testing.T) {
 			d.Pass(time.Second)
 			d.Press("/", "4", "4", "+", ".")
 		},
+		"records-sale": func(d *uitest.Driver) {
+			days(d, 1)
+			d.Do(line.TakeOrder{Customer: "the inn", Crop: "sunflower", Packages: 4, Due: d.Clock.Now().Format(time.DateOnly)})
+			d.Pass(time.Second)
+			d.Press("/", "4", "4", "+", "6")
+		},
 		"records-new":     func(d *uitest.Driver) { d.Press("/", "4", "5") },
 		"records-fridge":  func(d *uitest.Driver) { d.Press("/", "4", "5", "1"); typeIn(d, "6.4") },
 		"records-entries": func(d *uitest.Driver) { d.Press("/", "4"); someEntries(d) },
@@ -275,5 +281,5 @@ func TestLotsBeforeAnyIsPacked(t *testing.T) {
 	d.Press("4")
 	d.Expect("No lot has been packed yet")
 	d.Press("enter")
-	d.Expect("Not here: no lot has been packed")
+	d.Expect("Not here: no lot is packed")
 }

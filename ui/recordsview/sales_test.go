@@ -1,0 +1,86 @@
+package recordsview_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/ui/uitest"
+)
+
+// Once a customer is known, three keys on the records screen say who got a lot: the
+// lots, the sale, and that all of it went there.
+func TestSaleInThreeKeys(t *testing.T) {
+	d := open(t, uitest.Options{})
+	days(d, 1)
+	for _, crop := range d.State().Book.Crops() {
+		d.Do(line.TakeOrder{Customer: "Corner kitchen", Crop: crop, Packages: 2, Due: d.Clock.Now().Format(time.DateOnly)})
+	}
+	open := len(d.State().Orders)
+	d.Pass(time.Second)
+	d.Press("/", "4")
+	d.Press("4", "6", "enter")
+	s := d.State()
+	if len(s.Sales) != 1 || s.Sales[0].Sold.Customer != "Corner kitchen" || s.Sales[0].Sold.Packages < 2 {
+		t.Fatalf("sales %+v\n%s", s.Sales, d.Screen())
+	}
+	sold := s.Sales[0].Sold
+	if left, ok := s.LotLeft(sold.Lot); !ok || left != 0 {
+		t.Errorf("%d packages of %s are left", left, sold.Lot)
+	}
+	if len(s.Orders) != open-1 {
+		t.Errorf("not the one order that it fills is closed: %+v", s.Orders)
+	}
+	d.Press("6") // nothing is left to sell
+	d.Expect("all of it is sold")
+	d.Press("enter") // the trace goes forward to the customer
+	d.Expect("Corner kitchen")
+}
+
+func TestSaleOfMoreThanThereIsIsRefused(t *testing.T) {
+	d := open(t, uitest.Options{})
+	days(d, 1)
+	d.Press("/", "4", "4", "6")
+	typeIn(d, "the inn")
+	d.Press("/")
+	typeIn(d, "999") // behind the number that stands there
+	d.Press("enter")
+	d.Expect("packages left")
+	if n := len(d.State().Sales); n != 0 {
+		t.Errorf("%d sales", n)
+	}
+	d.Press("esc", "0")
+}
+
+func TestOrderIsTakenAndCancelled(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("4", "7")
+	typeIn(d, "the inn")
+	d.Press("/", "/", "1", "2", "enter")
+	o := d.State().Orders
+	if len(o) != 1 || o[0].Customer != "the inn" || o[0].Packages != 12 || o[0].Due != d.Clock.Now().AddDate(0, 0, 7).Format(time.DateOnly) {
+		t.Fatalf("orders %+v", o)
+	}
+	d.Press("8")
+	d.Expect("the inn, 12 of")
+	d.Press("enter")
+	if n := len(d.State().Orders); n != 0 {
+		t.Errorf("%d orders", n)
+	}
+	d.Press("8")
+	d.Expect("no order is open")
+}
+
+func TestChangeStandsOnTheTimeAxis(t *testing.T) {
+	d := open(t, uitest.Options{})
+	days(d, 3)
+	d.Press("/", "4", "2", "6", "enter")
+	work(d, 0)
+	d.Do(line.CloseDay{})
+	d.Press("0", "/", "4", "2")
+	d.Pass(time.Second)
+	if !strings.Contains(d.Screen(), "second basket") {
+		t.Errorf("the chart does not name the change:\n%s", d.Screen())
+	}
+}
