@@ -269,7 +269,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	case pageToday:
 		return append(keys, keyScroll, keyAnew)
 	case pageTrend:
-		return append(keys, keyMetric, keyChange, keyAnew)
+		return append([]screen.Binding{keyMetric, keyChange}, append(keys, keyAnew)...)
 	case pageEntries:
 		none, corrected := "", ""
 		if e, ok := s.markedEntry(env); !ok {
@@ -289,7 +289,8 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	if len(env.State.Orders) == 0 {
 		order = "records.no-order"
 	}
-	return append(keys, keyTrace.Unless(none), keyRecall.Unless(none), keySell.Unless(sold), keyOrder, keyCancel.Unless(order), keyMark.Unless(none))
+	return append([]screen.Binding{keySell.Unless(sold), keyTrace.Unless(none), keyRecall.Unless(none)},
+		append(keys, keyOrder, keyCancel.Unless(order), keyMark.Unless(none))...)
 }
 
 // Draw draws the page, or what is being asked.
