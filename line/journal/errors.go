@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"syscall"
 	"time"
 
@@ -79,6 +80,9 @@ func explain(doing, path string, err error) error {
 		return err
 	}
 	kind := kindOf(err)
+	if kind == ErrDisk && unwritable(path) {
+		kind = ErrReadOnly // SQLite knows only that a write has failed
+	}
 	say := func(format string, args ...any) error {
 		return &fault{kind: kind, cause: err, text: doing + " failed: " + fmt.Sprintf(format, args...)}
 	}
@@ -96,6 +100,17 @@ func explain(doing, path string, err error) error {
 		return say("%s does not exist", path)
 	}
 	return fmt.Errorf("%s %s: %w", doing, path, err)
+}
+
+// unwritable says whether a file cannot be opened for writing, as on a disk that the
+// system has made read-only after errors.
+func unwritable(path string) bool {
+	f, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return kindOf(err) == ErrReadOnly
+	}
+	_ = f.Close()
+	return false
 }
 
 func isTyped(err error) bool {

@@ -1,8 +1,11 @@
 package e2e
 
 import (
+	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"regexp"
 	"syscall"
 	"testing"
 	"time"
@@ -60,8 +63,15 @@ func worksUnsaved(t *testing.T, x *terminal) {
 	t.Helper()
 	x.press("Enter")
 	x.expect("ot yet saved", "Finish cutting PEA 1")
-	x.expect("by hand 0:02") // seconds go on
+	for deadline := time.Now().Add(patience); !secondsGone.MatchString(x.screen()); time.Sleep(20 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatalf("the seconds stand still:\n%s", x.screen())
+		}
+	}
 }
+
+// secondsGone is a step that has gone on for two seconds and more.
+var secondsGone = regexp.MustCompile(`by hand 0:(0[2-9]|[1-5]\d)`)
 
 // savedAgain waits until the mark is gone.
 func savedAgain(x *terminal) {
@@ -134,6 +144,41 @@ func TestAReadOnlyDisk(t *testing.T) {
 	x = start(t, 100, 30, "--data", dir)
 	x.expect("Finish cutting PEA 1")
 	x.kill()
+}
+
+// Files that can no longer be written while the line runs, root or not: chattr(1)
+// makes them immutable, and the kernel refuses writes even to who has them open.
+func TestAJournalThatBecomesReadOnly(t *testing.T) {
+	dir := shortDir(t)
+	x := opened(t, dir)
+	immutable := func(flag string) error {
+		for _, name := range []string{"shedbell.db", "shedbell.db-wal", "shedbell.beat"} {
+			if out, err := exec.Command("chattr", flag, filepath.Join(dir, name)).CombinedOutput(); err != nil {
+				return fmt.Errorf("%w: %s", err, out)
+			}
+		}
+		return nil
+	}
+	if err := immutable("+i"); err != nil {
+		t.Skipf("files cannot be made immutable here: %v", err)
+	}
+	t.Cleanup(func() { _ = immutable("-i") })
+	worksUnsaved(t, x)
+	x.expect("cannot be written")
+	x.press("Enter")
+	x.expect("PEA 1 into the tub", "ot yet saved")
+	if err := immutable("-i"); err != nil {
+		t.Fatal(err)
+	}
+	savedAgain(x)
+	x.press("Enter")
+	x.expect("PEA 1 started at the tub")
+	savedAgain(x)
+	x.kill()
+	if n := onDisk(t, dir); n != 2 {
+		t.Errorf("%d steps on the disk, want 2", n)
+	}
+	integrity(t, dir)
 }
 
 // A journal that is removed while the line runs, and put back.

@@ -1,0 +1,297 @@
+package e2e
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/journal"
+)
+
+// soakSpeed is how much faster than the wall the demo's clock runs.
+const soakSpeed = 60
+
+// use is what a program holds of the machine.
+type use struct {
+	rssKB, threads, files int
+}
+
+func (x *terminal) use() (u use) {
+	x.t.Helper()
+	dir := fmt.Sprintf("/proc/%d/", x.cmd.Process.Pid)
+	status, err := os.ReadFile(dir + "status") // fields of proc_pid_status(5)
+	if err != nil {
+		x.t.Fatal(err)
+	}
+	for row := range strings.Lines(string(status)) {
+		f := strings.Fields(row)
+		switch f[0] {
+		case "VmRSS:":
+			u.rssKB, _ = strconv.Atoi(f[1])
+		case "Threads:":
+			u.threads, _ = strconv.Atoi(f[1])
+		}
+	}
+	open, err := os.ReadDir(dir + "fd")
+	if err != nil {
+		x.t.Fatal(err)
+	}
+	u.files = len(open)
+	return u
+}
+
+// goroutines ends the program by the signal on which the Go runtime lists them,
+// https://pkg.go.dev/os/signal#hdr-Default_behavior_of_signals_in_Go_programs.
+func (x *terminal) goroutines() int {
+	x.t.Helper()
+	<-time.After(2 * time.Second) // what works in the background comes to rest
+	before := len(x.sent())
+	x.cmd.Process.Signal(syscall.SIGQUIT)
+	<-x.done
+	return strings.Count(x.sent()[before:], "\ngoroutine ")
+}
+
+// operator sends keys as a person does: mostly the next thing to do, now and then a
+// look at another screen, a new day when one is closed.
+type operator struct {
+	x      *terminal
+	random *rand.Rand
+	keys   int
+	queue  []string
+}
+
+func (o *operator) next() string {
+	if len(o.queue) == 0 {
+		o.queue = o.choose()
+	}
+	k := o.queue[0]
+	o.queue = o.queue[1:]
+	o.keys++
+	return k
+}
+
+func (o *operator) choose() []string {
+	screen := o.x.screen()
+	if strings.Contains(screen, "   the day of ") {
+		return []string{"4", "Enter", "4", "Enter", "5", "Enter", ".", "\x1b"}
+	}
+	switch n := o.random.IntN(100); {
+	case n < 65:
+		return []string{"Enter"}
+	case n < 85:
+		return []string{"+", "-"}
+	case n < 88:
+		return []string{"?", "\x1b"}
+	case n < 95:
+		return []string{"/", strconv.Itoa(1 + o.random.IntN(9)), "\x1b", "\x1b", "\x1b"}
+	default:
+		return []string{"*", "f", "f"}
+	}
+}
+
+// soaked is what was seen of a program over a long time.
+type soaked struct {
+	uses    []use
+	records int64
+	acted   []sample // the line's time in a record, by when the key for it was sent
+	shown   []sample // a minute that came up in the head, by when it did
+}
+
+// sample is an instant of the test's monotonic clock and what the line's clock said.
+type sample struct {
+	at   time.Duration
+	line time.Time
+}
+
+// behind is how far the line's clock, which began at zero, is behind a sample.
+func (s sample) behind(zero time.Time) time.Duration {
+	return s.line.Sub(zero) - soakSpeed*s.at
+}
+
+var headClock = regexp.MustCompile(`[A-Z][a-z][a-z] (\d\d):(\d\d)`)
+
+// soak works at a demo for d and measures it against the test's monotonic clock.
+func soak(t *testing.T, x *terminal, j *journal.Journal, d time.Duration) (s soaked) {
+	t.Helper()
+	var err error
+	if s.records, err = j.LastSeq(); err != nil {
+		t.Fatal(err)
+	}
+	o := &operator{x: x, random: rand.New(rand.NewPCG(1, 7))}
+	began := time.Now()
+	sent, nextUse := began, began
+	for time.Since(began) < d {
+		if now := time.Now(); now.Sub(sent) > 250*time.Millisecond {
+			sent = now
+			x.press(o.next())
+		}
+		if now := time.Now(); now.After(nextUse) {
+			s.uses, nextUse = append(s.uses, x.use()), now.Add(time.Second)
+		}
+		<-time.After(20 * time.Millisecond)
+		_ = j.Replay(s.records+1, func(r line.Record) error {
+			s.records = r.Seq
+			s.acted = append(s.acted, sample{sent.Sub(began), r.At})
+			return nil
+		})
+		if m := headClock.FindStringSubmatch(x.frame()); m != nil && len(s.acted) > 0 {
+			s.minute(time.Since(began), m[1], m[2])
+		}
+	}
+	return s
+}
+
+// minute takes a minute of the head down when it has just come up.
+func (s *soaked) minute(at time.Duration, hour, minute string) {
+	h, _ := strconv.Atoi(hour)
+	n, _ := strconv.Atoi(minute)
+	near := s.acted[len(s.acted)-1].line
+	shows := time.Date(near.Year(), near.Month(), near.Day(), h, n, 0, 0, near.Location())
+	if shows.Sub(near) < -12*time.Hour {
+		shows = shows.AddDate(0, 0, 1)
+	}
+	if k := len(s.shown); k == 0 || !s.shown[k-1].line.Equal(shows) {
+		s.shown = append(s.shown, sample{at, shows})
+	}
+}
+
+// began is the line's time at the test's beginning: the least that the records say,
+// since a key takes its time to become one. What is far below the rest belongs to the
+// key before.
+func (s *soaked) began() (zero time.Time) {
+	first := s.acted[0].line
+	var all []time.Duration
+	for _, a := range s.acted {
+		all = append(all, a.behind(first))
+	}
+	slices.Sort(all)
+	for _, d := range all {
+		if d > all[len(all)/2]-soakSpeed*150*time.Millisecond {
+			return first.Add(d)
+		}
+	}
+	return first
+}
+
+// drift is how far the least distances move in a day of the line's time: the least
+// in each tenth, as anything above it is a machine that was busy, and a line through
+// them by least squares.
+func drift(all []sample, zero time.Time) (aDay time.Duration) {
+	const parts = 10
+	if len(all) < 2*parts {
+		return 0
+	}
+	end := all[len(all)-1].at + 1
+	var least [parts][]float64 // line seconds, seconds behind
+	for _, s := range all {
+		by := s.behind(zero).Seconds()
+		if p := &least[int(s.at*parts/end)]; by >= 0 && (*p == nil || by < (*p)[1]) {
+			*p = []float64{soakSpeed * s.at.Seconds(), by}
+		}
+	}
+	var n, sx, sy, sxx, sxy float64
+	for _, p := range least {
+		if p != nil {
+			n, sx, sy, sxx, sxy = n+1, sx+p[0], sy+p[1], sxx+p[0]*p[0], sxy+p[0]*p[1]
+		}
+	}
+	return time.Duration((n*sxy - sx*sy) / (n*sxx - sx*sx) * 86400 * float64(time.Second))
+}
+
+// TestSoak works at the demo at sixty times the speed of the wall: for 6 seconds, or
+// as long as SHEDBELL_SOAK says, such as 30m.
+func TestSoak(t *testing.T) {
+	long, err := time.ParseDuration(os.Getenv("SHEDBELL_SOAK"))
+	if err != nil {
+		long = 6 * time.Second
+	}
+	tmp := t.TempDir()
+	t.Setenv("TMPDIR", tmp)
+	t.Setenv("GOTRACEBACK", "all")
+	fresh := start(t, 100, 30, "demo", "--speed", strconv.Itoa(soakSpeed))
+	fresh.expect("Cut ")
+	fresh.press("Enter")
+	fresh.expect("Finish cutting")
+	few := fresh.goroutines()
+	leftovers, err := filepath.Glob(filepath.Join(tmp, "shedbell-demo-*"))
+	if err != nil || len(leftovers) != 1 {
+		t.Fatalf("%v: %v", leftovers, err)
+	}
+	if err := os.RemoveAll(leftovers[0]); err != nil {
+		t.Fatal(err)
+	}
+	x := start(t, 100, 30, "demo", "--speed", strconv.Itoa(soakSpeed))
+	x.expect("Cut ")
+	folders, err := filepath.Glob(filepath.Join(tmp, "shedbell-demo-*"))
+	if err != nil || len(folders) != 1 {
+		t.Fatalf("%v: %v", folders, err)
+	}
+	j, err := journal.OpenReadOnly(folders[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer j.Close()
+	s := soak(t, x, j, long)
+	many := x.goroutines()
+	s.report(t, long)
+	t.Logf("goroutines: %d after a start, %d in the end", few, many)
+	if many == 0 || many > few+8 {
+		t.Errorf("%d goroutines after a start, %d in the end", few, many)
+	}
+}
+
+// report judges what was seen. The first third is for warming up.
+func (s *soaked) report(t *testing.T, long time.Duration) {
+	t.Helper()
+	third := len(s.uses) / 3
+	if third == 0 || len(s.acted) == 0 {
+		t.Fatal("nothing was seen")
+	}
+	most := func(part []use, of func(use) int) int {
+		return of(slices.MaxFunc(part, func(a, b use) int { return of(a) - of(b) }))
+	}
+	for _, m := range []struct {
+		what  string
+		of    func(use) int
+		spare float64 // growth that is none
+	}{
+		{"resident memory, kB", func(u use) int { return u.rssKB }, 1.2},
+		{"threads", func(u use) int { return u.threads }, 1.5},
+		{"open files", func(u use) int { return u.files }, 1.2},
+	} {
+		thirds := [3]int{most(s.uses[:third], m.of), most(s.uses[third:2*third], m.of), most(s.uses[2*third:], m.of)}
+		t.Logf("%s, most in each third: %v", m.what, thirds)
+		if long >= time.Minute && float64(thirds[2]) > m.spare*float64(thirds[1]) {
+			t.Errorf("%s grew: %v", m.what, thirds)
+		}
+	}
+	days := soakSpeed * long.Hours() / 24
+	zero := s.began()
+	clock := drift(s.acted, zero)
+	var lags []time.Duration
+	for _, m := range s.shown[1:] {
+		lags = append(lags, -m.behind(zero))
+	}
+	slices.Sort(lags)
+	t.Logf("%d records, %d minutes shown in %.2f days of the line; the line's clock drifts by %s a day; a minute comes up %s late at the least, %s in the median, %s at the most",
+		s.records, len(s.shown), days, clock.Round(time.Millisecond), lags[0].Round(time.Millisecond), lags[len(lags)/2].Round(time.Millisecond), lags[len(lags)-1].Round(time.Millisecond))
+	// A key takes its way through a terminal, the same at any time but for a
+	// millisecond; 60 times that is what can be told here.
+	allowed := 50*time.Millisecond + time.Duration(soakSpeed*float64(time.Millisecond)/days)
+	if long >= 10*time.Minute && math.Abs(float64(clock)) > float64(allowed) {
+		t.Errorf("the line's clock drifts by %s a day, allowed are %s", clock, allowed)
+	}
+	if lags[0] < -time.Second {
+		t.Errorf("a minute was shown %s too early", -lags[0])
+	}
+}
