@@ -10,7 +10,7 @@ import (
 // of it, and leaves it when the last one has been answered for. Who puts it off
 // finds it among the screens.
 func (m *Model) interruption() {
-	waits := recovery.Any(m.shown)
+	waits := recovery.Any(m.words, m.shown)
 	mine := !m.watching().On()
 	switch {
 	case waits && !m.waits && mine && !m.set[m.active].Typing():

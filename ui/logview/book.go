@@ -7,6 +7,7 @@ import (
 	"shedbell/line"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
+	"shedbell/ui/words"
 )
 
 // entry is a record in words.
@@ -34,25 +35,26 @@ type book struct {
 	first   int64 // the number of the day's first record
 	seen    int   // records read
 	state   *line.State
+	words   *words.Tongue // that the entries are in
 	entries []*entry
 }
 
 // read takes over the records that are new. A day opened since begins the book
-// anew.
+// anew, and so does another language.
 func (b *book) read(env *screen.Env) {
 	records := env.History
 	if len(records) == 0 {
 		*b = book{}
 		return
 	}
-	if records[0].Seq != b.first || len(records) < b.seen {
-		*b = book{first: records[0].Seq, state: line.NewState(env.State.Site, env.State.Book)}
+	if records[0].Seq != b.first || len(records) < b.seen || b.words != env.Words {
+		*b = book{first: records[0].Seq, words: env.Words, state: line.NewState(env.State.Site, env.State.Book)}
 	}
 	for _, r := range records[b.seen:] {
 		if text := b.word(env, r); text != "" {
 			_, refused := r.Event.(line.Refused)
 			if refused {
-				text = "Refused. " + text
+				text = env.Words.Say("log.refused", text)
 			}
 			b.entries = append(b.entries, &entry{at: r.At.In(env.Now.Location()), who: r.By, text: text, refused: refused})
 		}

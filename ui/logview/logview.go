@@ -2,15 +2,12 @@
 package logview
 
 import (
-	"fmt"
-
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // Log is the log screen.
@@ -24,13 +21,13 @@ type Log struct {
 func New() *Log { return &Log{} }
 
 var (
-	keyOlder  = screen.Bind("- +", "older, newer", "-", "up", "k")
-	keyNewer  = screen.Bind("+", "newer", "+", "=", "down", "j")
+	keyOlder  = screen.Bind("- +", "log.older-newer", "-", "up", "k")
+	keyNewer  = screen.Bind("+", "log.newer", "+", "=", "down", "j")
 	keyPgUp   = screen.Bind("page up", "does.page-back", "pgup", "9")
 	keyPgDn   = screen.Bind("page down", "does.page-on", "pgdown", "3", " ")
-	keyOldest = screen.Bind("home", "the day's beginning", "home", "7")
-	keyNewest = screen.Bind("Enter", "the newest", "end", "enter", "1")
-	keyFilter = screen.Bind(".", "refusals only", ".")
+	keyOldest = screen.Bind("home", "log.oldest", "home", "7")
+	keyNewest = screen.Bind("Enter", "log.newest", "end", "enter", "1")
+	keyFilter = screen.Bind(".", "log.refusals", ".")
 	keyExit   = screen.Bind("0", "does.back", "0", "esc")
 	keyHelp   = screen.Bind("?", "does.help", "?")
 )
@@ -42,14 +39,14 @@ func (l *Log) Typing() bool { return false }
 func (l *Log) Keys(env *screen.Env) []screen.Binding {
 	filter := keyFilter
 	if l.refused {
-		filter = screen.Bind(".", "everything", ".")
+		filter = screen.Bind(".", "log.everything", ".")
 	}
 	none, newest := "", ""
 	if l.furthest(env) == 0 {
 		none = "why.all-shown"
 	}
 	if l.back == 0 {
-		newest = "the newest is on the screen"
+		newest = "log.newest-shown"
 	}
 	return []screen.Binding{filter, keyOlder.Unless(none), keyNewest.Unless(newest),
 		keyPgUp.Unless(none), keyPgDn.Unless(newest), keyOldest.Unless(none)}
@@ -118,15 +115,15 @@ func textWidth(w int) int { return max(w-textAt-1, 1) }
 func (l *Log) Draw(env *screen.Env, r canvas.Region) {
 	l.book.read(env)
 	entries := l.book.list(l.refused)
-	what := words.Count(len(entries), "entry", "entries")
+	what := env.Words.Count(len(entries), "log.entry", "log.entries")
 	if l.refused {
-		what = words.Count(len(entries), "refusal", "refusals")
+		what = env.Words.Count(len(entries), "log.refusal", "log.refusals-many")
 	}
-	body := screen.Page(env, r, env.State.Site.Name+"   log, "+what, "", l.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("log.title", env.State.Site.Name, what), "", l.Keys(env), keyExit, keyHelp)
 	back := min(l.back, l.furthest(env))
 	end := len(entries) - back
 	if end == 0 {
-		body.Put(1, 0, theme.Faint, l.emptyWords())
+		body.Put(1, 0, theme.Faint, env.Words.Say(l.empty()))
 		return
 	}
 	first, rows := end, 0
@@ -143,15 +140,16 @@ func (l *Log) Draw(env *screen.Env, r canvas.Region) {
 		y += e.draw(env, body.Rows(y, body.H-y))
 	}
 	if back > 0 {
-		body.PutRight(body.W-1, body.H-1, theme.Strong, fmt.Sprintf(" %d newer below ", back))
+		body.PutRight(body.W-1, body.H-1, theme.Strong, env.Words.Say("log.newer-below", back))
 	}
 }
 
-func (l *Log) emptyWords() string {
+// empty is the key of the text for a log without entries.
+func (l *Log) empty() string {
 	if l.refused {
-		return "Nothing was refused."
+		return "log.no-refusal"
 	}
-	return "Nothing has happened yet."
+	return "log.nothing"
 }
 
 func (e *entry) draw(env *screen.Env, r canvas.Region) int {

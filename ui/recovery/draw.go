@@ -13,9 +13,9 @@ import (
 // Draw draws the list: what it is about, one step after the other, and what the
 // amps and the fridge are taken for meanwhile.
 func (v *Recovery) Draw(env *screen.Env, r canvas.Region) {
-	all := items(env.State, env.Now)
+	all := items(env.Words, env.State, env.Now)
 	marked := max(0, min(v.marked, len(all)-1))
-	body := screen.Page(env, r, "what was running", "", v.Keys(env)[:5]).Inset(1, 0)
+	body := screen.Page(env, r, env.Words.Say("recovery.title"), "", v.Keys(env)[:5]).Inset(1, 0)
 	y := body.Wrapped(theme.Action, headline(env, len(all)))
 	if len(all) == 0 || body.H < 4 {
 		y = min(y, 1)
@@ -47,59 +47,54 @@ func (v *Recovery) drawItem(env *screen.Env, r canvas.Region, i int, marked bool
 		role, mark = theme.Chosen, env.Theme.Glyphs.Arrow+" "
 	}
 	x := r.Put(0, 0, role, fmt.Sprintf("%s%d  %s, %s", mark, i+1, it.name, env.State.PlaceName(it.place)))
-	text := it.ran(env.Now)
+	text := it.ran(env.Words, env.Now)
 	if r.H > 1 {
 		r.Put(5, 1, theme.Text, text)
-		wet, role := it.wetWords()
+		wet, role := it.wetWords(env.Words)
 		r.PutRight(r.W, 0, role, wet)
 		return
 	}
 	x = max(x+3, min(34, r.W/3))
 	r.Put(x, 0, theme.Text, text)
-	wet, role := it.wetWords()
+	wet, role := it.wetWords(env.Words)
 	r.Put(x+canvas.Width(text)+3, 0, role, wet)
 }
 
 // wetWords say how long the greens have been wet, and that it is too long.
-func (it *item) wetWords() (string, theme.Role) {
+func (it *item) wetWords(w *words.Tongue) (string, theme.Role) {
 	switch {
 	case it.wet <= 0:
 		return "", theme.Text
 	case it.limit > 0 && it.wet > it.limit:
-		return "wet for " + words.Clock(it.wet) + ", limit " + words.Clock(it.limit), theme.Urgent
+		return w.Say("recovery.wet-limit", words.Clock(it.wet), words.Clock(it.limit)), theme.Urgent
 	}
-	return "wet for " + words.Clock(it.wet), theme.Wet
+	return w.Say("recovery.wet", words.Clock(it.wet)), theme.Wet
 }
 
 func headline(env *screen.Env, n int) string {
 	from, to, ok := gap(env)
-	if n == 0 {
-		return "Nothing waits for word."
+	switch {
+	case n == 0:
+		return env.Words.Say("recovery.none")
+	case !ok:
+		return env.Words.Say("recovery.unwatched") + env.Words.Count(n, "recovery.look", "recovery.look-many")
 	}
-	when := ""
-	if ok {
-		layout := "15:04:05"
-		if env.Tidy.TwelveHour {
-			layout = "3:04:05 pm"
-		}
-		if to.Sub(from).Hours() >= 20 {
-			layout = "2 Jan " + layout
-		}
-		when = fmt.Sprintf(" from %s to %s (%s)", from.Format(layout), to.Format(layout), env.Words.Span(to.Sub(from)))
+	layout := "15:04:05"
+	if env.Tidy.TwelveHour {
+		layout = "3:04:05 pm"
 	}
-	each := "it"
-	if n > 1 {
-		each = "each"
+	if to.Sub(from).Hours() >= 20 {
+		layout = "2 Jan " + layout
 	}
-	return fmt.Sprintf("Nobody watched%s. Go and look at %s, then say what becomes of %s.", when,
-		words.Count(n, "machine", "machines"), each)
+	return env.Words.Say("recovery.unwatched-from", env.Words.Date(from, layout), env.Words.Date(to, layout), env.Words.Span(to.Sub(from))) +
+		env.Words.Count(n, "recovery.look", "recovery.look-many")
 }
 
 // hints say what is taken for granted until somebody has looked.
 func hints(env *screen.Env) []string {
-	out := []string{"Until then each counts as on, its breaker as warm."}
+	out := []string{env.Words.Say("recovery.counts-on")}
 	if from, to, ok := gap(env); ok && to.Sub(from) >= live.FridgeGap {
-		out = append(out, "The fridge was not watched: measure the greens in it.")
+		out = append(out, env.Words.Say("recovery.fridge"))
 	}
 	return out
 }

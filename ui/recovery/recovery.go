@@ -21,13 +21,13 @@ type Recovery struct{ marked int }
 func New() *Recovery { return &Recovery{} }
 
 var (
-	keyResume  = screen.Bind("Enter", "it goes on", "enter", " ")
-	keyRestart = screen.Bind("+", "start it again", "+", "=", "a", "A")
-	keyDone    = screen.Bind("-", "it is done", "-", "d", "D")
+	keyResume  = screen.Bind("Enter", "recovery.goes-on", "enter", " ")
+	keyRestart = screen.Bind("+", "recovery.again", "+", "=", "a", "A")
+	keyDone    = screen.Bind("-", "recovery.is-done", "-", "d", "D")
 	keyPick    = screen.Bind("1-9", "does.choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
 	keyNext    = screen.Bind("down", "does.next", "down", "j")
 	keyPrev    = screen.Bind("up", "does.previous", "up", "k")
-	keyLater   = screen.Bind("0", "later", "0", "esc")
+	keyLater   = screen.Bind("0", "recovery.later", "0", "esc")
 )
 
 // item is one step that was interrupted.
@@ -40,9 +40,9 @@ type item struct {
 }
 
 // Any says whether a step waits for word of what became of it.
-func Any(s *line.State) bool { return len(items(s, s.At)) > 0 }
+func Any(w *words.Tongue, s *line.State) bool { return len(items(w, s, s.At)) > 0 }
 
-func items(s *line.State, now time.Time) []item {
+func items(w *words.Tongue, s *line.State, now time.Time) []item {
 	var out []item
 	for i := range s.Batches {
 		b := &s.Batches[i]
@@ -58,7 +58,7 @@ func items(s *line.State, now time.Time) []item {
 	for i := range s.Chores {
 		c := &s.Chores[i]
 		if c.Step.Progress == line.Interrupted {
-			out = append(out, item{name: c.Kind.String(), place: c.Step.Place, step: &c.Step})
+			out = append(out, item{name: w.Chore(c.Kind), place: c.Step.Place, step: &c.Step})
 		}
 	}
 	return out
@@ -70,8 +70,8 @@ func (v *Recovery) Typing() bool { return false }
 // Keys lists what can be pressed.
 func (v *Recovery) Keys(env *screen.Env) []screen.Binding {
 	none := ""
-	if len(items(env.State, env.Now)) == 0 {
-		none = "nothing waits for word"
+	if len(items(env.Words, env.State, env.Now)) == 0 {
+		none = "recovery.none-waits"
 	}
 	return []screen.Binding{keyResume.Unless(none), keyRestart.Unless(none), keyDone.Unless(none), keyPick.Unless(none),
 		keyLater, keyNext.Unless(none), keyPrev.Unless(none)}
@@ -79,7 +79,7 @@ func (v *Recovery) Keys(env *screen.Env) []screen.Binding {
 
 // Update answers a message.
 func (v *Recovery) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-	all := items(env.State, env.Now)
+	all := items(env.Words, env.State, env.Now)
 	v.marked = max(0, min(v.marked, len(all)-1))
 	k, ok := msg.(tea.KeyMsg)
 	if !ok || len(all) == 0 {
@@ -116,14 +116,14 @@ func gap(env *screen.Env) (from, to time.Time, ok bool) {
 }
 
 // ran says how long a step certainly ran, and what was left of it then.
-func (it *item) ran(now time.Time) string {
-	text := "ran " + words.Clock(it.step.Ran(now))
-	if it.step.Planned == 0 {
-		return text + " for certain"
+func (it *item) ran(w *words.Tongue, now time.Time) string {
+	ran, planned := words.Clock(it.step.Ran(now)), words.Clock(it.step.Planned)
+	left := it.step.Left(now)
+	switch {
+	case it.step.Planned == 0:
+		return w.Say("recovery.ran", ran)
+	case left > 0:
+		return w.Say("recovery.ran-left", ran, planned, words.Left(left))
 	}
-	text += " of " + words.Clock(it.step.Planned) + " for certain"
-	if left := it.step.Left(now); left > 0 {
-		return text + ", " + words.Left(left) + " left"
-	}
-	return text + ", over"
+	return w.Say("recovery.ran-over", ran, planned)
 }

@@ -19,16 +19,19 @@ import (
 
 // row is one choice. Its number changes it to the next value.
 type row struct {
-	name  string
-	value func(p *screen.Prefs) string
+	name  string // the key of its text
+	value func(w *words.Tongue, p *screen.Prefs) string
 	next  func(p *screen.Prefs, by int)
 }
 
-func yes(on bool) string {
-	if on {
-		return "yes"
+// either says one of two texts.
+func either(off, on string, is func(p *screen.Prefs) bool) func(*words.Tongue, *screen.Prefs) string {
+	return func(w *words.Tongue, p *screen.Prefs) string {
+		if is(p) {
+			return w.Say(on)
+		}
+		return w.Say(off)
 	}
-	return "no"
 }
 
 // around gives the neighbour of a value in a list that goes round.
@@ -52,29 +55,27 @@ func hour(d time.Duration) string {
 }
 
 var rows = []row{
-	{"theme", func(p *screen.Prefs) string { return string(p.Theme) },
+	{"settings.theme", func(w *words.Tongue, p *screen.Prefs) string { return w.Say("theme." + string(p.Theme)) },
 		func(p *screen.Prefs, by int) { p.Theme = around(theme.Names(), p.Theme, by) }},
-	{"language", func(p *screen.Prefs) string { return p.Language },
+	{"settings.language", func(w *words.Tongue, p *screen.Prefs) string { return w.Say("language." + p.Language) },
 		func(p *screen.Prefs, by int) { p.Language = around(words.Tongues(), p.Language, by) }},
-	{"clock", func(p *screen.Prefs) string {
-		return map[bool]string{false: "24 hours", true: "12 hours"}[p.TwelveHour]
-	},
+	{"settings.clock", either("settings.clock-24", "settings.clock-12", func(p *screen.Prefs) bool { return p.TwelveHour }),
 		func(p *screen.Prefs, _ int) { toggle(&p.TwelveHour) }},
-	{"units", func(p *screen.Prefs) string {
-		return map[bool]string{false: "metric: g, kg, °C", true: "US: oz, lb, °F"}[p.US]
-	}, func(p *screen.Prefs, _ int) { toggle(&p.US) }},
-	{"prompts in full, for who is new", func(p *screen.Prefs) string { return yes(p.Trainee) },
+	{"settings.units", either("settings.metric", "settings.us", func(p *screen.Prefs) bool { return p.US }),
+		func(p *screen.Prefs, _ int) { toggle(&p.US) }},
+	{"settings.trainee", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Trainee }),
 		func(p *screen.Prefs, _ int) { toggle(&p.Trainee) }},
-	{"mute", func(p *screen.Prefs) string { return yes(p.Mute) }, func(p *screen.Prefs, _ int) { toggle(&p.Mute) }},
-	{"silent from", func(p *screen.Prefs) string { return hour(p.QuietFrom) },
+	{"settings.mute", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Mute }),
+		func(p *screen.Prefs, _ int) { toggle(&p.Mute) }},
+	{"settings.silent-from", func(_ *words.Tongue, p *screen.Prefs) string { return hour(p.QuietFrom) },
 		func(p *screen.Prefs, by int) { p.QuietFrom = moved(p.QuietFrom, by) }},
-	{"silent until", func(p *screen.Prefs) string {
+	{"settings.silent-until", func(w *words.Tongue, p *screen.Prefs) string {
 		if p.QuietFrom == p.QuietTo {
-			return hour(p.QuietTo) + " (never silent)"
+			return w.Say("settings.never-silent", hour(p.QuietTo))
 		}
 		return hour(p.QuietTo)
 	}, func(p *screen.Prefs, by int) { p.QuietTo = moved(p.QuietTo, by) }},
-	{"notification by the terminal", func(p *screen.Prefs) string { return yes(p.Notify) },
+	{"settings.notify", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Notify }),
 		func(p *screen.Prefs, _ int) { toggle(&p.Notify) }},
 }
 
@@ -86,10 +87,10 @@ func New() *Settings { return &Settings{} }
 
 var (
 	keyPick = screen.Bind("1-9", "does.change", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyNext = screen.Bind("Enter", "next line", "enter", "down", "j")
-	keyPrev = screen.Bind("up", "line above", "up", "k")
-	keyMore = screen.Bind("+ -", "change the marked one", "+", "=", "right")
-	keyLess = screen.Bind("-", "change it back", "-", "left")
+	keyNext = screen.Bind("Enter", "settings.next-line", "enter", "down", "j")
+	keyPrev = screen.Bind("up", "settings.line-above", "up", "k")
+	keyMore = screen.Bind("+ -", "settings.change-marked", "+", "=", "right")
+	keyLess = screen.Bind("-", "settings.change-back", "-", "left")
 	keyExit = screen.Bind("0", "does.back", "0", "esc")
 	keyHelp = screen.Bind("?", "does.help", "?")
 )
@@ -134,14 +135,14 @@ func (s *Settings) change(env *screen.Env, by int) tea.Cmd {
 
 // Draw draws the list.
 func (s *Settings) Draw(env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.State.Site.Name+"   settings", "", s.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("settings.title", env.State.Site.Name), "", s.Keys(env), keyExit, keyHelp)
 	step := 1
 	if body.H >= 2*len(rows)+3 {
 		step = 2
 	}
 	nameW := 0
 	for _, row := range rows {
-		nameW = max(nameW, canvas.Width(row.name))
+		nameW = max(nameW, canvas.Width(env.Words.Say(row.name)))
 	}
 	for i, row := range rows {
 		role, mark := theme.Text, " "
@@ -151,12 +152,12 @@ func (s *Settings) Draw(env *screen.Env, r canvas.Region) {
 		y := i*step + step - 1
 		body.Put(1, y, theme.Strong, mark)
 		body.Put(3, y, theme.Strong, fmt.Sprint(i+1))
-		body.Put(5, y, role, row.name)
-		body.Put(5+nameW+2, y, theme.Strong, row.value(&env.Tidy))
+		body.Put(5, y, role, env.Words.Say(row.name))
+		body.Put(5+nameW+2, y, theme.Strong, row.value(env.Words, &env.Tidy))
 	}
-	sound := "a command of your own for the sound: sound = [...] in settings.toml"
+	sound := env.Words.Say("settings.no-sound")
 	if len(env.Tidy.Sound) > 0 {
-		sound = "sound: " + strings.Join(env.Tidy.Sound, " ")
+		sound = env.Words.Say("settings.sound", strings.Join(env.Tidy.Sound, " "))
 	}
 	body.Put(5, len(rows)*step+step-1, theme.Faint, sound)
 }

@@ -79,7 +79,26 @@ func mentioned(t *testing.T) map[string]string {
 }
 
 // built are the beginnings of keys that the code puts together.
-var built = []string{"caution-full.", "caution.", "chore-short.", "chore.", "date.", "entry.", "help.about-", "key.", "kind.", "practice.", "screen.", "short.", "slot.", "state-means.", "state.", "train-"}
+var built = []string{
+	"caution-full.",
+	"caution.",
+	"chore-short.",
+	"chore.",
+	"date.",
+	"entry.",
+	"help.about-",
+	"key.",
+	"kind.",
+	"language.",
+	"practice.",
+	"screen.",
+	"short.",
+	"slot.",
+	"state-means.",
+	"state.",
+	"theme.",
+	"train-",
+}
 
 func isBuilt(key string) bool {
 	return slices.ContainsFunc(built, func(prefix string) bool { return strings.HasPrefix(key, prefix) })
