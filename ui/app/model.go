@@ -333,9 +333,14 @@ func (m *Model) settle() tea.Cmd {
 }
 
 // View draws the active screen.
-func (m *Model) View() string {
-	c := canvas.New(m.size.W, m.size.H, m.theme)
-	m.set[m.active].Draw(m.env(), c.All())
+func (m *Model) View() string { return m.ViewIn(m.theme) }
+
+// ViewIn draws the active screen as it looks in a theme.
+func (m *Model) ViewIn(t *theme.Theme) string {
+	c := canvas.New(m.size.W, m.size.H, t)
+	env := m.env()
+	env.Theme = t
+	m.set[m.active].Draw(env, c.All())
 	return c.String()
 }
 

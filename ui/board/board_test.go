@@ -1,7 +1,6 @@
 package board_test
 
 import (
-	"strings"
 	"testing"
 	"time"
 
@@ -36,8 +35,6 @@ func TestScreens(t *testing.T) {
 		d.Work(2)
 		d.Press("enter")
 	})
-	trainee.Prefs.Language = "es"
-	uitest.Golden(t, "board-trainee-es", trainee, func(d *uitest.Driver) { d.Work(3) })
 	uitest.Golden(t, "board-closed", uitest.Options{}, func(*uitest.Driver) {})
 }
 
@@ -174,26 +171,5 @@ func TestResizeKeepsWhatMatters(t *testing.T) {
 		d.Resize(size[0], size[1])
 		d.CheckFrame()
 		d.Expect("Cut PEA 1, 3 trays", "Not now: 0 trays are ready for tray-wash", "of 20 A")
-	}
-}
-
-// Mono and ASCII say the same words as colour does.
-func TestNoMeaningByColourAlone(t *testing.T) {
-	words := func(o uitest.Options) []string {
-		d := open(t, o)
-		d.Work(20)
-		var out []string
-		for _, w := range strings.Fields(d.Screen()) {
-			if strings.ContainsAny(w, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") {
-				out = append(out, w)
-			}
-		}
-		return out
-	}
-	colour := strings.Join(words(uitest.Options{Theme: "dark", W: 120, H: 40}), " ")
-	mono := strings.Join(words(uitest.Options{W: 120, H: 40}), " ")
-	ascii := strings.Join(words(uitest.Options{W: 120, H: 40, ASCII: true}), " ")
-	if colour != mono || mono != ascii {
-		t.Errorf("the themes differ in words:\n%s\n%s\n%s", colour, mono, ascii)
 	}
 }

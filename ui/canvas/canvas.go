@@ -114,14 +114,33 @@ func (r Region) PutCenter(y int, role theme.Role, text string) int {
 	return r.Put((r.W-Width(text))/2, y, role, text)
 }
 
-// plain leaves the degree sign out where the terminal has nothing but ASCII; "24 C"
-// is as clear.
+// plain makes text fit for the terminal: where that has nothing but ASCII, letters
+// lose their accents, and what has no likeness is a question mark a cell.
 func (r Region) plain(text string) string {
 	if !r.canvas.theme.Plain {
 		return text
 	}
-	return strings.ReplaceAll(text, "°", "")
+	text = likeness.Replace(Clean(text))
+	if strings.IndexFunc(text, notASCII) < 0 {
+		return text
+	}
+	var b strings.Builder
+	for clusters := uniseg.NewGraphemes(text); clusters.Next(); {
+		if c := clusters.Str(); strings.IndexFunc(c, notASCII) < 0 {
+			b.WriteString(c)
+		} else {
+			b.WriteString(strings.Repeat("?", clusters.Width()))
+		}
+	}
+	return b.String()
 }
+
+// likeness is what is written for characters on a terminal without them. "24 C" and
+// a question without its first mark are as clear.
+var likeness = strings.NewReplacer("°", "", "¿", "", "¡", "", "…", "~", "·", ".", "×", "x", "–", "-", "→", ">",
+	"á", "a", "é", "e", "í", "i", "ó", "o", "ú", "u", "ü", "u", "ñ", "n", "Á", "A", "É", "E", "Í", "I", "Ó", "O", "Ú", "U", "Ü", "U", "Ñ", "N")
+
+func notASCII(c rune) bool { return c > '~' }
 
 // write sets cells; the text is clean and fits.
 func (r Region) write(x, y int, role theme.Role, text string) int {

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"shedbell/ui/canvas"
+	"shedbell/ui/words"
 )
 
 var update = flag.Bool("update", false, "write the golden screens anew")
@@ -95,8 +96,13 @@ func (d *Driver) FrameFault() string {
 func (d *Driver) Golden(name string) {
 	d.tb.Helper()
 	d.CheckFrame()
+	d.kept(name, d.Screen())
+}
+
+// kept compares a text with the kept one of that name.
+func (d *Driver) kept(name, got string) {
+	d.tb.Helper()
 	path := filepath.Join("..", "..", "testdata", "golden", "ui", filepath.FromSlash(name)+".golden")
-	got := d.Screen()
 	if *update {
 		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 			d.tb.Fatal(err)
@@ -110,18 +116,32 @@ func (d *Driver) Golden(name string) {
 		d.tb.Fatalf("%v; run the test with -update to make it", err)
 	}
 	if got != string(want) {
-		d.fail("the screen differs from %s, which is:\n%s", name, want)
+		d.fail("the screen differs from %s:\n%s\nwhich is:\n%s", name, got, want)
 	}
 }
 
-// Golden checks a screen at every size: show brings a new program to it.
+// Golden checks a screen at every size, in every language and theme: show brings a
+// new program to it. Kept are the text at each size, English as 80x24 and others as
+// 80x24.es, and where each look is, as 80x24.looks: from these two the screen
+// follows in every theme.
 func Golden(t *testing.T, name string, o Options, show func(d *Driver)) {
-	for _, size := range Sizes {
-		t.Run(fmt.Sprintf("%dx%d", size[0], size[1]), func(t *testing.T) {
+	for _, tongue := range words.Tongues() {
+		o.Prefs.Language = tongue
+		for _, size := range Sizes {
 			o.W, o.H = size[0], size[1]
-			d := New(t, o)
-			show(d)
-			d.Golden(fmt.Sprintf("%s/%dx%d", name, size[0], size[1]))
-		})
+			file := fmt.Sprintf("%dx%d", o.W, o.H)
+			if tongue != words.English().Name {
+				file += "." + tongue
+			}
+			t.Run(file, func(t *testing.T) {
+				d := New(t, o)
+				show(d)
+				d.Golden(name + "/" + file)
+				d.CheckThemes()
+				if file == "80x24" {
+					d.kept(name+"/80x24.looks", d.looks())
+				}
+			})
+		}
 	}
 }
