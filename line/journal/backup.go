@@ -107,6 +107,9 @@ func RestoreFrom(path, dir string, opts Options) (kept string, err error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return "", explain("making the data folder", dir, err)
 	}
+	if err := local(dir); err != nil {
+		return "", err
+	}
 	lock, err := takeLock(dir, opts.now())
 	if err != nil {
 		return "", err

@@ -52,6 +52,14 @@ func (e ErrNetworkFolder) Error() string {
 		"action could be lost. Choose a data folder on this machine's own disk", e.Dir, e.Kind)
 }
 
+// local refuses a folder on a network file system.
+func local(dir string) error {
+	if kind := networkKind(dir); kind != "" {
+		return ErrNetworkFolder{Dir: dir, Kind: kind}
+	}
+	return nil
+}
+
 // fault is an error with a kind to test for and a text for people.
 type fault struct {
 	kind  error

@@ -58,8 +58,8 @@ func Open(dir string, opts Options) (*Journal, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, explain("making the data folder", dir, err)
 	}
-	if kind := networkKind(dir); kind != "" {
-		return nil, ErrNetworkFolder{Dir: dir, Kind: kind}
+	if err := local(dir); err != nil {
+		return nil, err
 	}
 	lock, err := takeLock(dir, opts.now())
 	if err != nil {
@@ -75,8 +75,8 @@ func Open(dir string, opts Options) (*Journal, error) {
 
 // OpenReadOnly opens the journal for a viewer, beside a writer or without one.
 func OpenReadOnly(dir string) (*Journal, error) {
-	if kind := networkKind(dir); kind != "" {
-		return nil, ErrNetworkFolder{Dir: dir, Kind: kind}
+	if err := local(dir); err != nil {
+		return nil, err
 	}
 	j := &Journal{dir: dir, path: filepath.Join(dir, dbName)}
 	if err := j.openViewer(); err != nil {

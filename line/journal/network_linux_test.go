@@ -1,7 +1,11 @@
 package journal
 
 import (
+	"errors"
+	"os"
+	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 )
 
@@ -15,6 +19,33 @@ func TestNetworkMagicNumbers(t *testing.T) {
 	}
 	if kind := networkKind(t.TempDir()); kind != "" {
 		t.Skipf("temporary files are on %s", kind)
+	}
+}
+
+// A data folder on NFS is refused with the reason, whoever asks, and nothing is put
+// there.
+func TestNetworkFolderIsRefused(t *testing.T) {
+	copied := filepath.Join(t.TempDir(), "copy.db")
+	must(t, open(t, t.TempDir()).BackupTo(copied))
+	real := statfs
+	t.Cleanup(func() { statfs = real })
+	statfs = func(_ string, st *syscall.Statfs_t) error {
+		st.Type = 0x6969
+		return nil
+	}
+	dir := t.TempDir()
+	for name, use := range map[string]func() error{
+		"Open":         func() error { _, err := Open(dir, Options{}); return err },
+		"OpenReadOnly": func() error { _, err := OpenReadOnly(dir); return err },
+		"RestoreFrom":  func() error { _, err := RestoreFrom(copied, dir, Options{}); return err },
+	} {
+		err := use()
+		if network, ok := errors.AsType[ErrNetworkFolder](err); !ok || network.Kind != "NFS" || network.Dir != dir {
+			t.Errorf("%s: %v, want a refusal", name, err)
+		}
+	}
+	if left, err := os.ReadDir(dir); err != nil || len(left) > 0 {
+		t.Errorf("left in the folder: %v %v", left, err)
 	}
 }
 

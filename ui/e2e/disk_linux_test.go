@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/line/journal"
 )
 
 // smallDisk mounts a file system of 2 MB, which takes root.
@@ -40,21 +39,7 @@ func opened(t *testing.T, dir string) *terminal {
 // onDisk counts the steps that the journal knows of.
 func onDisk(t *testing.T, dir string) (started int) {
 	t.Helper()
-	j, err := journal.OpenReadOnly(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer j.Close()
-	err = j.Replay(0, func(r line.Record) error {
-		if _, ok := r.Event.(line.StepStarted); ok {
-			started++
-		}
-		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return started
+	return len(eventsOf[line.StepStarted](records(t, dir)))
 }
 
 // worksUnsaved starts a step while the disk refuses: the board shows it, marked, and

@@ -1,0 +1,118 @@
+package e2e
+
+import (
+	"database/sql"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+// command runs the program without a terminal and gives what it says.
+func command(t *testing.T, args ...string) (said string, err error) {
+	t.Helper()
+	path, err := binary()
+	if err != nil {
+		t.Fatalf("build: %v", err)
+	}
+	out, err := exec.Command(path, args...).CombinedOutput()
+	return strings.Join(strings.Fields(string(out)), " "), err
+}
+
+// copies are the names of a folder's daily copies, oldest first.
+func copies(t *testing.T, dir string) (names []string) {
+	t.Helper()
+	all, err := os.ReadDir(filepath.Join(dir, "backups"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range all {
+		names = append(names, e.Name())
+	}
+	return names
+}
+
+// TestDailyCopies: soon after its start the program has copied the journal for today
+// and let go of all copies but 14; such a copy brings that state back, and what was
+// there is kept.
+func TestDailyCopies(t *testing.T) {
+	dir := t.TempDir()
+	x := opened(t, dir)
+	x.press("Enter")
+	x.expect("PEA 1 started")
+	x.quit()
+	if err := os.MkdirAll(filepath.Join(dir, "backups"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	today := time.Now()
+	name := func(ago int) string { return "shedbell-" + today.AddDate(0, 0, -ago).Format(time.DateOnly) + ".db" }
+	made := filepath.Join(t.TempDir(), "copy.db")
+	if said, err := command(t, "--data", dir, "backup", made); err != nil {
+		t.Fatal(said)
+	}
+	whole := []byte(read(t, made))
+	for ago := 1; ago <= 20; ago++ {
+		if err := os.WriteFile(filepath.Join(dir, "backups", name(ago)), whole, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	// The first start may have been long enough to make today's.
+	if err := os.Remove(filepath.Join(dir, "backups", name(0))); err != nil && !os.IsNotExist(err) {
+		t.Fatal(err)
+	}
+	x = start(t, 100, 30, "--data", dir)
+	x.expect("Finish cutting PEA 1")
+	for deadline := time.Now().Add(patience); ; time.Sleep(20 * time.Millisecond) {
+		if all := copies(t, dir); len(all) == 14 && all[0] == name(13) && all[13] == name(0) {
+			break
+		} else if time.Now().After(deadline) {
+			t.Fatalf("%d copies: %v", len(all), all)
+		}
+	}
+	x.press("Enter")
+	x.expect("PEA 1 into the tub")
+	today0 := filepath.Join(dir, "backups", name(0))
+	if said, err := command(t, "--data", dir, "restore", today0); err == nil || !strings.Contains(said, fmt.Sprintf("process %d on", x.cmd.Process.Pid)) {
+		t.Errorf("restored below a running line: %s", said)
+	}
+	x.quit()
+	said, err := command(t, "--data", dir, "restore", today0)
+	if err != nil || !strings.Contains(said, "is the journal of") || !strings.Contains(said, "is kept as") {
+		t.Fatal(said)
+	}
+	x = start(t, 100, 30, "--data", dir)
+	x.expect("Finish cutting PEA 1") // as it was when it was copied
+	x.quit()
+	integrity(t, dir)
+}
+
+// TestANewerJournal: a journal of a later version is refused in words and left as it
+// is.
+func TestANewerJournal(t *testing.T) {
+	dir := t.TempDir()
+	x := opened(t, dir)
+	x.quit()
+	file := filepath.Join(dir, "shedbell.db")
+	db, err := sql.Open("sqlite", "file:"+file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := db.Exec("PRAGMA user_version = 99"); err != nil {
+		t.Fatal(err)
+	}
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	before := read(t, file)
+	x = start(t, 100, 30, "--data", dir)
+	x.expect("newer version of shedbell", "format 99", "Nothing was")
+	if err := <-x.done; err == nil {
+		t.Error("the program said nothing by its exit code")
+	}
+	if read(t, file) != before {
+		t.Error("the refused journal was changed")
+	}
+}
