@@ -2,7 +2,6 @@ package e2e
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -14,7 +13,6 @@ import (
 	"testing"
 	"time"
 
-	"shedbell/line"
 	"shedbell/line/journal"
 )
 
@@ -101,10 +99,9 @@ func (o *operator) choose() []string {
 
 // soaked is what was seen of a program over a long time.
 type soaked struct {
-	uses    []use
-	records int64
-	acted   []sample // the line's time in a record, by when the key for it was sent
-	shown   []sample // a minute that came up in the head, by when it did
+	uses  []use
+	beats []sample // the line's time in a heartbeat, by when it was written
+	shown []sample // a minute that came up in the head, by when it did
 }
 
 // sample is an instant of the test's monotonic clock and what the line's clock said.
@@ -113,20 +110,14 @@ type sample struct {
 	line time.Time
 }
 
-// behind is how far the line's clock, which began at zero, is behind a sample.
-func (s sample) behind(zero time.Time) time.Duration {
-	return s.line.Sub(zero) - soakSpeed*s.at
-}
+// late is how far a sample is behind a line's clock that began at zero.
+func (s sample) late(zero time.Time) time.Duration { return soakSpeed*s.at - s.line.Sub(zero) }
 
 var headClock = regexp.MustCompile(`[A-Z][a-z][a-z] (\d\d):(\d\d)`)
 
 // soak works at a demo for d and measures it against the test's monotonic clock.
 func soak(t *testing.T, x *terminal, j *journal.Journal, d time.Duration) (s soaked) {
 	t.Helper()
-	var err error
-	if s.records, err = j.LastSeq(); err != nil {
-		t.Fatal(err)
-	}
 	o := &operator{x: x, random: rand.New(rand.NewPCG(1, 7))}
 	began := time.Now()
 	sent, nextUse := began, began
@@ -139,23 +130,34 @@ func soak(t *testing.T, x *terminal, j *journal.Journal, d time.Duration) (s soa
 			s.uses, nextUse = append(s.uses, x.use()), now.Add(time.Second)
 		}
 		<-time.After(20 * time.Millisecond)
-		_ = j.Replay(s.records+1, func(r line.Record) error {
-			s.records = r.Seq
-			s.acted = append(s.acted, sample{sent.Sub(began), r.At})
-			return nil
-		})
-		if m := headClock.FindStringSubmatch(x.frame()); m != nil && len(s.acted) > 0 {
+		s.beat(j, began)
+		if m := headClock.FindStringSubmatch(x.frame()); m != nil && len(s.beats) > 0 {
 			s.minute(time.Since(began), m[1], m[2])
 		}
 	}
 	return s
 }
 
+// beat takes a new heartbeat down. The kernel says when it was written, moments after
+// the program had looked at its clock.
+func (s *soaked) beat(j *journal.Journal, began time.Time) {
+	line, ok := j.WriterBeat()
+	if n := len(s.beats); !ok || n > 0 && s.beats[n-1].line.Equal(line) {
+		return
+	}
+	info, err := os.Stat(filepath.Join(j.Dir(), "shedbell.beat"))
+	if again, _ := j.WriterBeat(); err != nil || !again.Equal(line) {
+		return
+	}
+	now := time.Now()
+	s.beats = append(s.beats, sample{now.Sub(began) - now.Round(0).Sub(info.ModTime()), line})
+}
+
 // minute takes a minute of the head down when it has just come up.
 func (s *soaked) minute(at time.Duration, hour, minute string) {
 	h, _ := strconv.Atoi(hour)
 	n, _ := strconv.Atoi(minute)
-	near := s.acted[len(s.acted)-1].line
+	near := s.beats[len(s.beats)-1].line
 	shows := time.Date(near.Year(), near.Month(), near.Day(), h, n, 0, 0, near.Location())
 	if shows.Sub(near) < -12*time.Hour {
 		shows = shows.AddDate(0, 0, 1)
@@ -165,44 +167,34 @@ func (s *soaked) minute(at time.Duration, hour, minute string) {
 	}
 }
 
-// began is the line's time at the test's beginning: the least that the records say,
-// since a key takes its time to become one. What is far below the rest belongs to the
-// key before.
-func (s *soaked) began() (zero time.Time) {
-	first := s.acted[0].line
-	var all []time.Duration
-	for _, a := range s.acted {
-		all = append(all, a.behind(first))
-	}
-	slices.Sort(all)
-	for _, d := range all {
-		if d > all[len(all)/2]-soakSpeed*150*time.Millisecond {
-			return first.Add(d)
-		}
-	}
-	return first
+// began is the line's time at the test's beginning, as the quickest heartbeat has it.
+func (s *soaked) began() time.Time {
+	first := s.beats[0].line
+	least := slices.MinFunc(s.beats, func(a, b sample) int { return int(a.late(first) - b.late(first)) })
+	return first.Add(-least.late(first))
 }
 
-// drift is how far the least distances move in a day of the line's time: the least
-// in each tenth, as anything above it is a machine that was busy, and a line through
-// them by least squares.
+// drift is how far the least lags move in a day of the line's time: the least in each
+// tenth, as anything above it is a machine that was busy, and a line through them by
+// least squares.
 func drift(all []sample, zero time.Time) (aDay time.Duration) {
 	const parts = 10
 	if len(all) < 2*parts {
 		return 0
 	}
 	end := all[len(all)-1].at + 1
-	var least [parts][]float64 // line seconds, seconds behind
-	for _, s := range all {
-		by := s.behind(zero).Seconds()
-		if p := &least[int(s.at*parts/end)]; by >= 0 && (*p == nil || by < (*p)[1]) {
-			*p = []float64{soakSpeed * s.at.Seconds(), by}
+	var least [parts]*sample
+	for i := range all {
+		p := &least[int(max(0, all[i].at)*parts/end)]
+		if *p == nil || all[i].late(zero) < (*p).late(zero) {
+			*p = &all[i]
 		}
 	}
 	var n, sx, sy, sxx, sxy float64
 	for _, p := range least {
 		if p != nil {
-			n, sx, sy, sxx, sxy = n+1, sx+p[0], sy+p[1], sxx+p[0]*p[0], sxy+p[0]*p[1]
+			x, y := soakSpeed*p.at.Seconds(), p.late(zero).Seconds()
+			n, sx, sy, sxx, sxy = n+1, sx+x, sy+y, sxx+x*x, sxy+x*y
 		}
 	}
 	return time.Duration((n*sxy - sx*sy) / (n*sxx - sx*sx) * 86400 * float64(time.Second))
@@ -242,9 +234,13 @@ func TestSoak(t *testing.T) {
 	}
 	defer j.Close()
 	s := soak(t, x, j, long)
+	last, err := j.LastSeq()
+	if err != nil {
+		t.Fatal(err)
+	}
 	many := x.goroutines()
 	s.report(t, long)
-	t.Logf("goroutines: %d after a start, %d in the end", few, many)
+	t.Logf("%d records; goroutines: %d after a start, %d in the end", last, few, many)
 	if many == 0 || many > few+8 {
 		t.Errorf("%d goroutines after a start, %d in the end", few, many)
 	}
@@ -254,7 +250,7 @@ func TestSoak(t *testing.T) {
 func (s *soaked) report(t *testing.T, long time.Duration) {
 	t.Helper()
 	third := len(s.uses) / 3
-	if third == 0 || len(s.acted) == 0 {
+	if third == 0 || len(s.beats) == 0 || len(s.shown) < 2 {
 		t.Fatal("nothing was seen")
 	}
 	most := func(part []use, of func(use) int) int {
@@ -277,19 +273,16 @@ func (s *soaked) report(t *testing.T, long time.Duration) {
 	}
 	days := soakSpeed * long.Hours() / 24
 	zero := s.began()
-	clock := drift(s.acted, zero)
+	clock := drift(s.beats, zero)
 	var lags []time.Duration
 	for _, m := range s.shown[1:] {
-		lags = append(lags, -m.behind(zero))
+		lags = append(lags, m.late(zero))
 	}
 	slices.Sort(lags)
-	t.Logf("%d records, %d minutes shown in %.2f days of the line; the line's clock drifts by %s a day; a minute comes up %s late at the least, %s in the median, %s at the most",
-		s.records, len(s.shown), days, clock.Round(time.Millisecond), lags[0].Round(time.Millisecond), lags[len(lags)/2].Round(time.Millisecond), lags[len(lags)-1].Round(time.Millisecond))
-	// A key takes its way through a terminal, the same at any time but for a
-	// millisecond; 60 times that is what can be told here.
-	allowed := 50*time.Millisecond + time.Duration(soakSpeed*float64(time.Millisecond)/days)
-	if long >= 10*time.Minute && math.Abs(float64(clock)) > float64(allowed) {
-		t.Errorf("the line's clock drifts by %s a day, allowed are %s", clock, allowed)
+	t.Logf("%d heartbeats and %d minutes shown in %.2f days of the line; the line's clock drifts by %s a day; a minute comes up %s late at the least, %s in the median, %s at the most",
+		len(s.beats), len(s.shown), days, clock.Round(time.Millisecond), lags[0].Round(time.Millisecond), lags[len(lags)/2].Round(time.Millisecond), lags[len(lags)-1].Round(time.Millisecond))
+	if long >= 10*time.Minute && clock.Abs() > 50*time.Millisecond {
+		t.Errorf("the line's clock drifts by %s a day", clock)
 	}
 	if lags[0] < -time.Second {
 		t.Errorf("a minute was shown %s too early", -lags[0])
