@@ -37,6 +37,7 @@ const early = time.Second
 type Mistake struct {
 	Kind    Kind
 	At      time.Time     // when it was made, or began
+	Seq     int64         // of the record, with Refused
 	By      string        // who; empty where nobody acted
 	Batch   string        // name of the greens; empty: a chore
 	Station line.Kind     // where, with Early and Late
@@ -152,7 +153,7 @@ func (f *Fold) refused(e line.Refused, r line.Record) {
 	if slices.ContainsFunc(f.found, same) {
 		return
 	}
-	f.found = append(f.found, Mistake{Kind: Refused, At: r.At, By: r.By, Text: e.Text})
+	f.found = append(f.found, Mistake{Kind: Refused, At: r.At, By: r.By, Text: e.Text, Seq: r.Seq})
 }
 
 func (f *Fold) kind(p line.Place) line.Kind { return f.state.Site.Stations[p.Station].Kind }

@@ -46,6 +46,9 @@ type Options struct {
 	Out     io.Writer
 	Faults  string // folder for reports of faults in screens; empty: none are written
 
+	Demo     bool // a day to play with: practice is offered
+	Practice bool // practise from the start
+
 	Ring Ring // alerts by sound; nil: silent
 
 	Tick     Tick     // waits in the background; nil: tea.Tick
@@ -93,6 +96,7 @@ type Model struct {
 	keys     []tea.KeyMsg // pressed meanwhile
 	leaving  bool         // quit was pressed while steps run; once more leaves
 	waits    bool         // steps wait for word of what became of them
+	coach    coach        // of a practice day
 	heard    int64        // newest record that the frame has listened to; -1: none yet
 }
 
@@ -116,6 +120,13 @@ func New(opt Options) *Model {
 	m.shown = m.line.State()
 	if opt.Notice != "" {
 		m.quiet = screen.Notice{At: m.line.Now(), Text: opt.Notice}
+	}
+	if opt.Demo || opt.Practice {
+		m.offerPractice()
+	}
+	if opt.Practice {
+		m.beginPractice()
+		m.quiet = screen.Notice{At: m.line.Now(), Text: m.words.Say("practice.begun")}
 	}
 	m.refresh()
 	return m
@@ -148,14 +159,15 @@ func (m *Model) refresh() {
 	m.listAlarms()
 	m.hear()
 	m.interruption()
+	m.practise()
 }
 
 // env is what the screens see.
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
-	env := &screen.Env{Words: m.words, State: m.shown, Now: m.now, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
+	env := &screen.Env{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
-		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names()}
+		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is}
 	env.Watching = m.watching()
 	if m.active == screen.Help {
 		m.answer(env)
@@ -216,6 +228,8 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 	case screen.SayMsg:
 		m.say(msg.Text, msg.Refused)
 		return nil
+	case screen.PracticeMsg:
+		return m.startPractice()
 	case screen.PrefsMsg:
 		return m.prefer(msg.Prefs)
 	case screen.FocusMsg:
@@ -264,6 +278,7 @@ func (m *Model) do(c line.Command) tea.Cmd {
 	result := screen.ResultMsg{Command: c, Refusal: no}
 	if no != nil {
 		m.say(m.words.Refusal(no), true)
+		m.heardRefusal(after.Seq, no)
 		m.waiting = after.Seq // the refusal is kept for the records
 		return tea.Batch(m.await(after.Seq), m.set[m.active].Update(m.env(), result))
 	}
@@ -324,7 +339,9 @@ func (m *Model) saved(msg savedMsg) tea.Cmd {
 func (m *Model) settle() tea.Cmd {
 	m.waiting = 0
 	if m.done != "" {
-		m.say(m.done, false)
+		if !m.lectures() {
+			m.say(m.done, false)
+		}
 		m.done = ""
 	}
 	m.shown = m.line.State()

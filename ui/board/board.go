@@ -34,19 +34,20 @@ func New() *Board { return &Board{} }
 
 // Keys of the board. The number pad's are first.
 var (
-	keyDo     = screen.Bind("Enter", "does.do", "enter", " ")
-	keyMore   = screen.Bind("+", "longer", "+", "=")
-	keyLess   = screen.Bind("-", "shorter", "-")
-	keyHold   = screen.Bind(".", "hold, go on", ".", "h", "H")
-	keyPick   = screen.Bind("1-9", "station", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyBack   = screen.Bind("esc", "no station", "esc")
-	keyAgain  = screen.Bind("a", "start the held step again", "a", "A")
-	keyDay    = screen.Bind("d", "the day's crops", "d", "D")
-	keyLog    = screen.Bind("l", "log", "l", "L")
-	keyRecipe = screen.Bind("r", "recipes", "r", "R")
-	keyFar    = screen.Bind("f", "large letters", "f", "F")
-	keyHush   = screen.Bind("*", "silence the alarm", "*", "m", "M")
-	keyTaste  = screen.Bind("t", "taste the batch packed last", "t", "T")
+	keyDo       = screen.Bind("Enter", "does.do", "enter", " ")
+	keyMore     = screen.Bind("+", "longer", "+", "=")
+	keyLess     = screen.Bind("-", "shorter", "-")
+	keyHold     = screen.Bind(".", "hold, go on", ".", "h", "H")
+	keyPick     = screen.Bind("1-9", "station", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyBack     = screen.Bind("esc", "no station", "esc")
+	keyAgain    = screen.Bind("a", "start the held step again", "a", "A")
+	keyDay      = screen.Bind("d", "the day's crops", "d", "D")
+	keyLog      = screen.Bind("l", "log", "l", "L")
+	keyRecipe   = screen.Bind("r", "recipes", "r", "R")
+	keyFar      = screen.Bind("f", "large letters", "f", "F")
+	keyHush     = screen.Bind("*", "silence the alarm", "*", "m", "M")
+	keyPractice = screen.Bind("p", "practice.open", "p", "P")
+	keyTaste    = screen.Bind("t", "taste the batch packed last", "t", "T")
 )
 
 // Typing says that digits go into a field.
@@ -109,6 +110,8 @@ func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return taste(env)
 	case key.Matches(k, keyTrouble.Binding):
 		return trouble(env)
+	case key.Matches(k, keyPractice.Binding) && env.Practice.On:
+		return screen.Open(screen.PracticeDay)
 	}
 	return nil
 }
@@ -126,7 +129,7 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 		}
 		return screen.Say(env.Words.Say("do.idle"))
 	}
-	if left := p.At.Sub(env.Now); left > time.Second && timed(env, p) && env.Now.Sub(early) > 5*time.Second {
+	if left := p.At.Sub(env.Now); left > time.Second && timed(env, p) && env.Now.Sub(early) > env.OnWall(screen.MeantFor) {
 		b.early = env.Now
 		return screen.Say(env.Words.Say("board.too-early", words.Left(left)))
 	}
@@ -192,7 +195,7 @@ func (b *Board) adjust(env *screen.Env, sign int) tea.Cmd {
 	if !ok {
 		return screen.Say("No countdown is running. Choose a station first.")
 	}
-	return screen.Do(line.Adjust{At: at, By: b.presses.Step(env.Now, sign)})
+	return screen.Do(line.Adjust{At: at, By: b.presses.Step(env, sign)})
 }
 
 func (b *Board) hold(env *screen.Env) tea.Cmd {

@@ -63,6 +63,9 @@ func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 	s := env.State
 	x := r.Put(1, 0, theme.Strong, s.Site.Name) + 3
 	x += r.Put(x, 0, theme.Faint, env.TimeOfDay(env.Now, "Mon ")) + 3
+	if env.Practice.On {
+		x += r.Put(x, 0, theme.Strong, env.Practice.Head(env.Words)) + 3
+	}
 	right := ""
 	if s.Sheet != nil {
 		cold, all := coldTrays(s)

@@ -55,6 +55,9 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	}
 	taste, offer := tasteKey(env)
 	keys := []screen.Binding{keyDo.Unless(noDo), screen.Bind("?", "does.help", "?")}
+	if env.Practice.On {
+		keys = append(keys, keyPractice)
+	}
 	if offer {
 		keys = append(keys, taste)
 	}

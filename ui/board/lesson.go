@@ -14,7 +14,8 @@ import (
 
 // drawLesson draws a prompt in full, for who is new: where, how, how to know that
 // it is right, what not to do, and the caution. Rows that do not fit are left out
-// from the end, but the caution stays.
+// from the end, but the caution stays. Where the person is signed off, nothing of it is
+// needed any more.
 func drawLesson(env *screen.Env, r canvas.Region) {
 	p, ok := headline(env)
 	if !ok || r.H == 0 {
@@ -22,6 +23,10 @@ func drawLesson(env *screen.Env, r canvas.Region) {
 	}
 	lesson, ok := env.Words.Train(env.State, p)
 	if !ok {
+		return
+	}
+	if words.SignedFor(env.State, p, env.By) {
+		r.Inset(2, 0).Wrapped(theme.Faint, env.Words.Say("train.signed", env.By))
 		return
 	}
 	labels := []string{env.Words.Say("train.where"), env.Words.Say("train.how"), env.Words.Say("train.right"), env.Words.Say("train.never")}
@@ -32,6 +37,7 @@ func drawLesson(env *screen.Env, r canvas.Region) {
 	caution := cautionLine(env, lesson.Dangers)
 	room := r.H
 	if caution != "" {
+		caution = env.Words.Say("train.caution") + ": " + caution
 		room--
 	}
 	y := 0
@@ -44,7 +50,8 @@ func drawLesson(env *screen.Env, r canvas.Region) {
 		y += max(1, body.Wrapped(theme.Text, text))
 	}
 	if caution != "" {
-		r.Put(2, r.H-1, theme.Soon, env.Words.Say("train.caution")+": "+caution)
+		rows := min(max(r.H-y, 1), len(canvas.Wrap(caution, max(r.W-3, 1))))
+		r.Sub(2, r.H-rows, r.W-3, rows).Wrapped(theme.Soon, caution)
 	}
 }
 
@@ -59,7 +66,7 @@ func cautionLine(env *screen.Env, dangers []words.Danger) string {
 // warn asks who is new to say that the cautions of a dangerous step have been read,
 // before the step begins. ok is false where nothing has to be asked.
 func warn(env *screen.Env, p *line.Prompt) (overlay, bool) {
-	if !env.Tidy.Trainee {
+	if !env.Tidy.Trainee || words.SignedFor(env.State, p, env.By) {
 		return nil, false
 	}
 	lesson, ok := env.Words.Train(env.State, p)

@@ -24,9 +24,10 @@ type BoardOptions struct {
 
 	Suggest *line.Sheet // what the form for the day is filled in with; nil: nothing
 
-	Demo  bool
-	Speed float64          // seconds on the board's clock for one on the wall
-	Now   func() time.Time // the board's clock
+	Demo     bool
+	Practice bool             // of the demo: watch what is done and explain mistakes
+	Speed    float64          // seconds on the board's clock for one on the wall
+	Now      func() time.Time // the board's clock
 
 	In  io.Reader
 	Out io.Writer
@@ -55,12 +56,31 @@ func (a *app) needTerminal() error {
 }
 
 type demoCmd struct {
-	Speed float64 `default:"20" placeholder:"N" help:"How many times faster than the wall clock (0.1 to 600, default 20)."`
+	Speed    *float64 `placeholder:"N" help:"How many times faster than the wall clock (0.1 to 600, default 20, to practise 10)."`
+	Practice bool     `help:"A short day for one who is new: prompts in full, and every mistake explained."`
+}
+
+// How much faster than the wall clock the demo runs where nobody says.
+const (
+	demoSpeed     = 20.0
+	practiceSpeed = 10.0 // who is new reads every prompt
+)
+
+// speed is what was asked for, or the default.
+func (d *demoCmd) speed() float64 {
+	switch {
+	case d.Speed != nil:
+		return *d.Speed
+	case d.Practice:
+		return practiceSpeed
+	}
+	return demoSpeed
 }
 
 func (d *demoCmd) Run(a *app) error {
-	if !(d.Speed >= 0.1 && d.Speed <= 600) {
-		return fmt.Errorf("--speed %g cannot be meant. Give 0.1 to 600", d.Speed)
+	speed := d.speed()
+	if !(speed >= 0.1 && speed <= 600) {
+		return fmt.Errorf("--speed %g cannot be meant. Give 0.1 to 600", speed)
 	}
 	if a.cli.Data != "" || a.cli.Line != "" || a.cli.Recipes != "" {
 		return fmt.Errorf("the demo always plays the starter line in a throw-away folder. Leave out --data, --line and --recipes")
@@ -74,8 +94,12 @@ func (d *demoCmd) Run(a *app) error {
 	}
 	defer os.RemoveAll(dir)
 	start := a.dayStart()
+	day := files.StarterDay(start)
+	if d.Practice {
+		day = files.PracticeDay(start)
+	}
 	return a.env.Board(BoardOptions{Folder: dir, Site: files.Starter(), Book: recipes.Starters(),
-		Sheet: files.StarterDay(start), Demo: true, Speed: d.Speed, Now: faster(a.env.Now, start, d.Speed),
+		Sheet: day, Demo: true, Practice: d.Practice, Speed: speed, Now: faster(a.env.Now, start, speed),
 		In: a.env.Stdin, Out: a.env.Stdout})
 }
 

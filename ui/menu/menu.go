@@ -31,6 +31,7 @@ var table = []entry{
 	{7, screen.Log, "menu.log"},
 	{8, screen.Settings, "menu.settings"},
 	{9, screen.Backlog, "menu.backlog"},
+	{10, screen.PracticeDay, "menu.practice"},
 }
 
 var hidden = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help}

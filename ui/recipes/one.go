@@ -223,7 +223,7 @@ func (p *onePage) nudge(env *screen.Env, sign int) {
 		}
 		draft.Fan = fanNames[to]
 	} else {
-		draft, p.stopped = draft.Nudge(fieldSteps[p.field], p.presses.Step(env.Now, sign))
+		draft, p.stopped = draft.Nudge(fieldSteps[p.field], p.presses.Step(env, sign))
 	}
 	p.drafts[p.crop] = draft
 	if len(recipes.Compare(saved, draft)) == 0 {

@@ -16,13 +16,25 @@ const (
 	quickAfter = 4
 )
 
-// Step is what one more press at an instant is worth; sign is 1 or -1.
-func (p *Presses) Step(now time.Time, sign int) time.Duration {
+// OnWall is a time on the wall as the line counts it: a demo's clock runs faster
+// than the person.
+func (e *Env) OnWall(d time.Duration) time.Duration {
+	if e.Speed <= 0 {
+		return d
+	}
+	return time.Duration(float64(d) * e.Speed)
+}
+
+// MeantFor is how long a second press of a key counts as meaning the first.
+const MeantFor = 5 * time.Second
+
+// Step is what one more press is worth; sign is 1 or -1.
+func (p *Presses) Step(env *Env, sign int) time.Duration {
 	p.streak++
-	if now.Sub(p.last) > quickGap {
+	if env.Now.Sub(p.last) > env.OnWall(quickGap) {
 		p.streak = 1
 	}
-	p.last = now
+	p.last = env.Now
 	if p.streak > quickAfter {
 		return time.Duration(sign) * pressQuick
 	}

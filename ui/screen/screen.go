@@ -38,6 +38,8 @@ const (
 	Settings Name = "settings"
 
 	Recovery Name = "recovery" // what ran while nobody watched
+
+	PracticeDay Name = "practice" // its mistakes
 )
 
 // Title is what people call a screen.
@@ -66,6 +68,7 @@ type Env struct {
 	Words   *words.Tongue
 	State   *line.State // the line as shown: what is on the disk, or marked as unsaved
 	Now     time.Time   // the line's time
+	Speed   float64     // seconds of it for one on the wall; 0 means 1
 	By      string      // who acts
 	Theme   *theme.Theme
 	Tidy    Prefs
@@ -80,6 +83,8 @@ type Env struct {
 	Quiet   Notice        // the last thing that happened, or the last refusal
 	Focus   Focus         // the station that the keys act on
 	Suggest *line.Sheet   // what the day form begins with, if anything is known
+
+	Practice Practice // what a practice day has shown so far
 
 	Watching Watching // who has the line, if not this screen
 

@@ -207,7 +207,7 @@ func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		if k.String() == "-" {
 			sign = -1
 		}
-		return screen.Do(line.Adjust{At: it.place, By: s.presses.Step(env.Now, sign)})
+		return screen.Do(line.Adjust{At: it.place, By: s.presses.Step(env, sign)})
 	case key.Matches(k, keyHold.Binding):
 		if it.step().Progress == line.Running {
 			return screen.Do(line.Hold{At: it.place})
@@ -270,7 +270,7 @@ func (s *Station) doIt(env *screen.Env, it item) tea.Cmd {
 	}
 	left := p.At.Sub(env.Now)
 	timed := it.step() != nil && it.step().Planned > 0
-	again := s.early == it.place && env.Now.Sub(s.earlyAt) < earlyFor
+	again := s.early == it.place && env.Now.Sub(s.earlyAt) < env.OnWall(screen.MeantFor)
 	if left > time.Second && timed && !again {
 		s.early, s.earlyAt = it.place, env.Now
 		return screen.Say(words.Left(left) + " too early. Enter again does it all the same.")
@@ -282,6 +282,3 @@ func (s *Station) doIt(env *screen.Env, it item) tea.Cmd {
 	}
 	return screen.Do(p.Command)
 }
-
-// earlyFor is how long a second Enter counts as meaning the first.
-const earlyFor = 5 * time.Second

@@ -1,0 +1,143 @@
+// Package practiceview shows a practice day: the mistakes so far, each with what
+// happened, why it matters and what to do next time, and the praise at its end.
+package practiceview
+
+import (
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// Screen is the practice screen.
+type Screen struct{ from int } // first row shown
+
+// New makes the screen.
+func New() *Screen { return &Screen{} }
+
+var (
+	keyBegin  = screen.Bind("Enter", "practice.start", "enter", " ")
+	keyBoard  = screen.Bind("Enter", "does.back-to-board", "enter", " ")
+	keyScroll = screen.Bind("+ -", "does.scroll", "+", "=", "down", "j")
+	keyUp     = screen.Bind("-", "does.scroll-up", "-", "up", "k")
+	keyExit   = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp   = screen.Bind("?", "does.help", "?")
+)
+
+// Typing says that no field takes letters and digits here.
+func (s *Screen) Typing() bool { return false }
+
+// Keys lists what can be pressed.
+func (s *Screen) Keys(env *screen.Env) []screen.Binding {
+	if !env.Practice.On {
+		return []screen.Binding{keyBegin}
+	}
+	none := ""
+	if len(env.Practice.Mistakes) == 0 {
+		none = "why.all-shown"
+	}
+	return []screen.Binding{keyBoard, keyScroll.Unless(none)}
+}
+
+// Update answers a message.
+func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	switch msg := msg.(type) {
+	case screen.OpenMsg:
+		s.from = 0
+	case tea.KeyMsg:
+		switch {
+		case key.Matches(msg, keyBegin.Binding) && env.Practice.On:
+			return screen.Leave
+		case key.Matches(msg, keyBegin.Binding):
+			return func() tea.Msg { return screen.PracticeMsg{} }
+		case key.Matches(msg, keyScroll.Binding):
+			s.from++
+		case key.Matches(msg, keyUp.Binding):
+			s.from--
+		}
+	}
+	s.from = min(max(s.from, 0), max(len(lines(env, env.Size.W))-1, 0))
+	return nil
+}
+
+// Draw draws the mistakes, the latest first.
+func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
+	w := env.Words
+	body := screen.Page(env, r, w.Say("practice.title", env.State.Site.Name), "", s.Keys(env), keyExit, keyHelp)
+	rows := lines(env, r.W)
+	from := min(s.from, max(len(rows)-body.H, 0))
+	for y := 0; y < body.H && from+y < len(rows); y++ {
+		l := rows[from+y]
+		body.Put(l.x, y, l.role, l.text)
+		if l.label != "" {
+			body.Put(labelAt, y, theme.Faint, l.label)
+		}
+	}
+	if from+body.H < len(rows) && body.H > 1 {
+		body.PutRight(body.W-1, body.H-1, theme.Strong, " "+w.Say("does.page-on")+": + ")
+	}
+}
+
+// row is a row of the list.
+type row struct {
+	x     int
+	role  theme.Role
+	text  string
+	label string
+}
+
+const (
+	labelAt = 3
+	widest  = 100 // longer lines are hard to read from afar
+)
+
+// lines lays the list out.
+func lines(env *screen.Env, width int) []row {
+	w, p := env.Words, &env.Practice
+	width = min(width, widest)
+	var out []row
+	say := func(x int, role theme.Role, label, text string) {
+		for _, part := range canvas.Wrap(text, max(width-x-1, 1)) {
+			out = append(out, row{x, role, part, label})
+			label = ""
+		}
+	}
+	if !p.On {
+		say(1, theme.Text, "", w.Say("practice.offer"))
+		return out
+	}
+	verdict := w.Say("practice.none")
+	if n := len(p.Mistakes); n > 0 {
+		verdict = w.Say("practice.count", n)
+	}
+	if p.Over {
+		verdict = w.Say("practice.ended") + " " + verdict
+	}
+	say(1, theme.Action, "", verdict)
+	switch {
+	case p.Over && len(p.Mistakes) == 0:
+		say(1, theme.Text, "", w.Say("practice.faultless"))
+	case p.Over:
+		say(1, theme.Text, "", w.Say("practice.again"))
+	default:
+		say(1, theme.Text, "", w.Say("practice.at-work"))
+	}
+	textAt := labelAt + max(canvas.Width(w.Say("practice.why")), canvas.Width(w.Say("practice.next"))) + 2
+	for i := len(p.Mistakes) - 1; i >= 0; i-- {
+		m := &p.Mistakes[i]
+		said := w.Mistake(m, p.Reason(m))
+		what := env.TimeOfDay(m.At, "") + "  " + said.What
+		if m.Stands {
+			what += " (" + w.Say("practice.stands") + ")"
+		}
+		out = append(out, row{})
+		say(1, theme.Strong, "", what)
+		say(textAt, theme.Text, w.Say("practice.why"), said.Why)
+		say(textAt, theme.Text, w.Say("practice.next"), said.Next)
+	}
+	return out
+}
+
+var _ screen.Screen = (*Screen)(nil)

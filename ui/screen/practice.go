@@ -1,0 +1,29 @@
+package screen
+
+import (
+	"shedbell/line/practice"
+	"shedbell/power"
+	"shedbell/ui/words"
+)
+
+// Practice is a practice day. Its zero value: nobody practises.
+type Practice struct {
+	On       bool
+	Over     bool // the day has been closed
+	Mistakes []practice.Mistake
+	Refusals map[int64]power.Speech // by the number of their record, as far as they were heard
+}
+
+// Reason is why a start was refused, if a mistake was that.
+func (p *Practice) Reason(m *practice.Mistake) power.Speech { return p.Refusals[m.Seq] }
+
+// Head is how the day goes, for the head of a screen.
+func (p *Practice) Head(w *words.Tongue) string {
+	if len(p.Mistakes) == 0 {
+		return w.Say("practice.head")
+	}
+	return w.Count(len(p.Mistakes), "practice.head-one", "practice.head-many")
+}
+
+// PracticeMsg asks the frame to begin a practice day with the line as it is.
+type PracticeMsg struct{}

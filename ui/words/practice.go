@@ -1,0 +1,66 @@
+package words
+
+import (
+	"strings"
+
+	"shedbell/line"
+	"shedbell/line/practice"
+	"shedbell/power"
+)
+
+// Mistake is a mistake of a practice day in words.
+type Mistake struct {
+	What string // what happened
+	Why  string // why it matters
+	Next string // what to do next time
+}
+
+// Mistake words a mistake. Said is the refusal, where the mistake is one and it is
+// still at hand; else the records' English has to do.
+func (t *Tongue) Mistake(m *practice.Mistake, said power.Speech) Mistake {
+	key, what := "", ""
+	who := strings.ToUpper(m.Batch)
+	switch m.Kind {
+	case practice.Early:
+		key = "early-" + m.Station.String()
+		what = t.Say("practice."+key, who, Clock(m.Amount))
+	case practice.Late:
+		key = "late"
+		if who == "" {
+			who = strings.ToUpper(m.Where)
+		}
+		what = t.Say("practice.late", who, Clock(m.Amount))
+	case practice.Wet:
+		key = "wet"
+		what = t.Say("practice.wet", who, Clock(m.Amount), Clock(m.Limit))
+	case practice.Order:
+		key = "other"
+		what = t.Say("practice.other", t.Short(m.State, m.Prompt))
+	default:
+		key = "refused"
+		what = t.Say("practice.refused", t.reason(m, said))
+	}
+	return Mistake{What: what, Why: t.Say("practice.why-" + key), Next: t.Say("practice.next-" + key)}
+}
+
+// reason is a refusal without its opening.
+func (t *Tongue) reason(m *practice.Mistake, said power.Speech) string {
+	if len(said) < 2 {
+		return m.Reason()
+	}
+	return t.Speech(said[1:])
+}
+
+// SignedFor says whether a prompt's work is at a station that a person may run
+// alone: then its prompt is short.
+func SignedFor(s *line.State, p *line.Prompt, person string) bool {
+	at := p.To
+	if p.Act == line.ActFinish || p.Act == line.ActAdvance {
+		at = p.From
+	}
+	if at.Station < 0 || at.Station >= len(s.Site.Stations) {
+		return false
+	}
+	_, ok := s.SignedOff(person, s.Site.Stations[at.Station].Kind)
+	return ok
+}
