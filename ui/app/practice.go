@@ -68,8 +68,9 @@ func (m *Model) practise() {
 	}
 	c.is.Mistakes = c.fold.At(m.now)
 	if n := len(c.is.Mistakes); n > c.told {
-		last := &c.is.Mistakes[n-1]
-		m.say(m.words.Say("practice.said", m.words.Mistake(last, c.is.Reason(last)).What), true)
+		if last := &c.is.Mistakes[n-1]; last.Kind != practice.Refused { // a refusal has said its way out
+			m.say(m.words.Say("practice.said", m.words.Mistake(last, nil).What), true)
+		}
 		c.at = m.now
 	}
 	c.told = len(c.is.Mistakes)

@@ -9,6 +9,7 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // Screen is the practice screen.
@@ -68,15 +69,17 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	body := screen.Page(env, r, w.Say("practice.title", env.State.Site.Name), "", s.Keys(env), keyExit, keyHelp)
 	rows := lines(env, r.W)
 	from := min(s.from, max(len(rows)-body.H, 0))
-	for y := 0; y < body.H && from+y < len(rows); y++ {
+	room := body.H
+	if from+room < len(rows) && room > 1 {
+		room--
+		body.PutRight(body.W-1, room, theme.Strong, w.Say("practice.more"))
+	}
+	for y := 0; y < room && from+y < len(rows); y++ {
 		l := rows[from+y]
 		body.Put(l.x, y, l.role, l.text)
 		if l.label != "" {
 			body.Put(labelAt, y, theme.Faint, l.label)
 		}
-	}
-	if from+body.H < len(rows) && body.H > 1 {
-		body.PutRight(body.W-1, body.H-1, theme.Strong, " "+w.Say("does.page-on")+": + ")
 	}
 }
 
@@ -93,6 +96,20 @@ const (
 	widest  = 100 // longer lines are hard to read from afar
 )
 
+// verdict is how the day goes, or went, and what follows from that.
+func verdict(w *words.Tongue, p *screen.Practice) (verdict, further string) {
+	n := len(p.Mistakes)
+	switch {
+	case p.Over && n == 0:
+		return w.Say("practice.ended-none"), w.Say("practice.faultless")
+	case p.Over:
+		return w.Count(n, "practice.ended-one", "practice.ended-many"), w.Say("practice.again")
+	case n == 0:
+		return w.Say("practice.none"), w.Say("practice.at-work")
+	}
+	return w.Say("practice.count", n), w.Say("practice.at-work")
+}
+
 // lines lays the list out.
 func lines(env *screen.Env, width int) []row {
 	w, p := env.Words, &env.Practice
@@ -108,22 +125,9 @@ func lines(env *screen.Env, width int) []row {
 		say(1, theme.Text, "", w.Say("practice.offer"))
 		return out
 	}
-	verdict := w.Say("practice.none")
-	if n := len(p.Mistakes); n > 0 {
-		verdict = w.Say("practice.count", n)
-	}
-	if p.Over {
-		verdict = w.Say("practice.ended") + " " + verdict
-	}
+	verdict, further := verdict(w, p)
 	say(1, theme.Action, "", verdict)
-	switch {
-	case p.Over && len(p.Mistakes) == 0:
-		say(1, theme.Text, "", w.Say("practice.faultless"))
-	case p.Over:
-		say(1, theme.Text, "", w.Say("practice.again"))
-	default:
-		say(1, theme.Text, "", w.Say("practice.at-work"))
-	}
+	say(1, theme.Text, "", further)
 	textAt := labelAt + max(canvas.Width(w.Say("practice.why")), canvas.Width(w.Say("practice.next"))) + 2
 	for i := len(p.Mistakes) - 1; i >= 0; i-- {
 		m := &p.Mistakes[i]

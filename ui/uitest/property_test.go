@@ -41,6 +41,7 @@ func TestAnyKeysAtAnySize(t *testing.T) {
 			book := recipes.Starters()
 			o.Site, o.Book, o.Suggest = files.Starter(), &book, files.StarterDay(linetest.Morning)
 		}
+		o.Demo, o.Practice = rapid.Bool().Draw(rt, "demo"), rapid.Bool().Draw(rt, "practice")
 		if rapid.Bool().Draw(rt, "day open") {
 			sheet := linetest.Sheet()
 			if o.Suggest != nil {

@@ -35,12 +35,13 @@ func (t *Tongue) Mistake(m *practice.Mistake, said power.Speech) Mistake {
 		what = t.Say("practice.wet", who, Clock(m.Amount), Clock(m.Limit))
 	case practice.Order:
 		key = "other"
-		what = t.Say("practice.other", t.Short(m.State, m.Prompt))
+		what = t.Say("practice.other", t.Prompt(m.State, m.Prompt).Do)
 	default:
 		key = "refused"
 		what = t.Say("practice.refused", t.reason(m, said))
 	}
-	return Mistake{What: what, Why: t.Say("practice.why-" + key), Next: t.Say("practice.next-" + key)}
+	why, next := "practice.why-"+key, "practice.next-"+key
+	return Mistake{What: what, Why: t.Say(why), Next: t.Say(next)}
 }
 
 // reason is a refusal without its opening.

@@ -8,6 +8,11 @@ import (
 	"strings"
 	"testing"
 	"testing/quick"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/line/practice"
 )
 
 var verb = regexp.MustCompile(`%(?:\[(\d+)\])?[-+# 0-9.]*[a-zA-Z]`)
@@ -160,6 +165,35 @@ func TestEveryPromptHasALesson(t *testing.T) {
 	for key := range lessonDangers {
 		if !english.Has(key + ".how") {
 			t.Errorf("dangers of %s, which is no lesson", key)
+		}
+	}
+}
+
+// TestEveryMistakeIsExplained asks for what, why and what next of every mistake that
+// a practice day can find.
+func TestEveryMistakeIsExplained(t *testing.T) {
+	s := linetest.Open()
+	prompt := &line.Prompts(s, linetest.Morning, nil)[0]
+	for _, name := range Tongues() {
+		tongue, err := NewTongue(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range []practice.Mistake{
+			{Kind: practice.Early, Batch: "pea 1", Station: line.Wash, Amount: time.Minute},
+			{Kind: practice.Early, Batch: "pea 1", Station: line.Spin, Amount: time.Minute},
+			{Kind: practice.Early, Batch: "pea 1", Station: line.Dry, Amount: time.Minute},
+			{Kind: practice.Late, Where: "sanitizing", Amount: time.Minute},
+			{Kind: practice.Wet, Batch: "pea 1", Amount: time.Minute, Limit: time.Second},
+			{Kind: practice.Order, Prompt: prompt, State: s},
+			{Kind: practice.Refused, Text: "Not now: a reason."},
+		} {
+			said := tongue.Mistake(&m, nil)
+			for _, text := range []string{said.What, said.Why, said.Next} {
+				if text == "" || strings.HasPrefix(text, "practice.") || strings.Contains(text, "%!") || strings.Contains(text, "Not now") {
+					t.Errorf("%s, kind %d: %q", name, m.Kind, text)
+				}
+			}
 		}
 	}
 }
