@@ -26,6 +26,16 @@ const (
 	Refused             // the line refused a start
 )
 
+var kindNames = []string{"early", "late", "wet", "order", "refused"}
+
+// String is the kind's name.
+func (k Kind) String() string {
+	if int(k) < len(kindNames) {
+		return kindNames[k]
+	}
+	return "unknown"
+}
+
 // DefaultPatience is how long a countdown may be over before it counts as late:
 // common practice, no source.
 const DefaultPatience = 2 * time.Minute

@@ -67,7 +67,7 @@ var (
 func (x *trainee) said() string {
 	var out []string
 	for _, m := range x.fold.At(x.now) {
-		text := fmt.Sprint([]string{"early", "late", "wet", "order", "refused"}[m.Kind], " ", m.Batch, " ", m.Where, " ", m.Amount, " ", m.Limit)
+		text := fmt.Sprint(m.Kind, " ", m.Batch, " ", m.Where, " ", m.Amount, " ", m.Limit)
 		if m.Kind == practice.Order {
 			text = fmt.Sprint("order: ", m.State.Batch(m.Prompt.Batch).Name())
 		}

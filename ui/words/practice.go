@@ -18,30 +18,25 @@ type Mistake struct {
 // Mistake words a mistake. Said is the refusal, where the mistake is one and it is
 // still at hand; else the records' English has to do.
 func (t *Tongue) Mistake(m *practice.Mistake, said power.Speech) Mistake {
-	key, what := "", ""
+	key, what := m.Kind.String(), ""
 	who := strings.ToUpper(m.Batch)
 	switch m.Kind {
 	case practice.Early:
-		key = "early-" + m.Station.String()
-		what = t.Say("practice."+key, who, Clock(m.Amount))
+		key += "-" + m.Station.String()
+		what = t.Say("mistake."+key, who, Clock(m.Amount))
 	case practice.Late:
-		key = "late"
 		if who == "" {
 			who = strings.ToUpper(m.Where)
 		}
-		what = t.Say("practice.late", who, Clock(m.Amount))
+		what = t.Say("mistake."+key, who, Clock(m.Amount))
 	case practice.Wet:
-		key = "wet"
-		what = t.Say("practice.wet", who, Clock(m.Amount), Clock(m.Limit))
+		what = t.Say("mistake."+key, who, Clock(m.Amount), Clock(m.Limit))
 	case practice.Order:
-		key = "other"
-		what = t.Say("practice.other", t.Prompt(m.State, m.Prompt).Do)
+		what = t.Say("mistake."+key, t.Prompt(m.State, m.Prompt).Do)
 	default:
-		key = "refused"
-		what = t.Say("practice.refused", t.reason(m, said))
+		what = t.Say("mistake."+key, t.reason(m, said))
 	}
-	why, next := "practice.why-"+key, "practice.next-"+key
-	return Mistake{What: what, Why: t.Say(why), Next: t.Say(next)}
+	return Mistake{What: what, Why: t.Say("mistake-why." + key), Next: t.Say("mistake-next." + key)}
 }
 
 // reason is a refusal without its opening.
