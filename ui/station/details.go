@@ -52,6 +52,9 @@ func details(env *screen.Env, it item) []detail {
 			add("holds", "up to "+words.Count(env.State.Site.Stations[it.place.Station].SlotTrays, "tray", "trays"))
 		}
 	}
+	if it.place != line.Nowhere {
+		add(env.Words.Say("sign-off.label"), signedWords(env, env.State.Site.Stations[it.place.Station].Kind))
+	}
 	return out
 }
 

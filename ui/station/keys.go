@@ -43,7 +43,7 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	keys := []screen.Binding{
 		keyDo.Unless(noDo), keyPick.Unless(noMove), keyTime.Unless(noTime), hold.Unless(noStep), keyAgain.Unless(noHalt),
 		keySplit.Unless(noSplit), keyMerge.Unless(noMerge), keyScrap.Unless(noBatch), broken.Unless(noBroken),
-		undo.Unless(noUndo), keyArrows,
+		undo.Unless(noUndo), keyArrows, keySignOff,
 	}
 	if _, why, ok := s.noFans(env, it); ok {
 		keys = append(keys, keyNoFans.Unless(why))

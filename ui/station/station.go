@@ -238,6 +238,8 @@ func (s *Station) question(env *screen.Env, it item, k tea.KeyMsg) {
 		s.ask = askScrap(it.batch)
 	case key.Matches(k, keyBroken.Binding):
 		s.ask = askBroken(env, it.place)
+	case key.Matches(k, keySignOff.Binding):
+		s.ask = askSignOff(env, env.State.Site.Stations[s.station].Kind)
 	}
 }
 
