@@ -14,8 +14,11 @@ type breed struct {
 	last  int64
 }
 
+// The two breeders of a run draw different numbers.
+const first, second = 0, 0x2b
+
 // newBreed returns nil if the problem is not of the plain kind.
-func newBreed(b *pool) *breed {
+func newBreed(b *pool, which uint64) *breed {
 	p := plainProject(b.p)
 	if p == nil {
 		return nil
@@ -25,7 +28,7 @@ func newBreed(b *pool) *breed {
 		return nil
 	}
 	n := len(b.p.Activities)
-	return &breed{b: b, sb: sb, g: sgs.NewBreeder(sb, b.opt.Seed), start: make([]int, n), mode: make([]int, n)}
+	return &breed{b: b, sb: sb, g: sgs.NewBreeder(sb, b.opt.Seed^which), start: make([]int, n), mode: make([]int, n)}
 }
 
 // step makes a number of schedules and hands in the best.

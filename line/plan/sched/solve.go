@@ -20,7 +20,7 @@ func Solve(ctx context.Context, p *Problem, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	g := newBreed(b)
+	g := newBreed(b, first)
 	if g != nil {
 		g.step(firstSchedules)
 	}
@@ -31,9 +31,7 @@ func Solve(ctx context.Context, p *Problem, opt Options) (Result, error) {
 	}
 	var wg sync.WaitGroup
 	wg.Go(func() {
-		for !x.done() {
-			x.step()
-		}
+		prove(b, x)
 		b.stop.Store(true)
 	})
 	wg.Go(func() { search(b, g) })
@@ -45,8 +43,30 @@ func Solve(ctx context.Context, p *Problem, opt Options) (Result, error) {
 const (
 	firstSchedules = 60
 	moreSchedules  = 1000
-	neighbours     = 4
+	neighbours     = 4 // one where schedules are made in between
+	// giveWay is the number of slices of exact search after which, with the proof still
+	// far off, its worker makes schedules in between.
+	giveWay = 9
+	farOff  = 33 // far: the gap is above this part of the best value
 )
+
+// prove runs the exact search.
+func prove(b *pool, x *exact) {
+	var g *breed
+	for !x.done() {
+		x.step()
+		best, goal, bound := b.state()
+		if x.turn < giveWay || best == nil || goal > 0 || (best.Values[0]-bound)*farOff <= best.Values[0] {
+			continue
+		}
+		if g == nil {
+			if g = newBreed(b, second); g == nil {
+				continue
+			}
+		}
+		g.step(moreSchedules)
+	}
+}
 
 // search looks for better schedules until told to stop.
 func search(b *pool, g *breed) {
@@ -57,10 +77,12 @@ func search(b *pool, g *breed) {
 }
 
 func searchSlice(b *pool, g *breed, w *improve) {
+	tries := neighbours
 	if g != nil {
 		g.step(moreSchedules)
+		tries = 1
 	}
-	for range neighbours {
+	for range tries {
 		if !b.stop.Load() {
 			w.step()
 		}

@@ -26,17 +26,29 @@ type Breeder struct {
 	sort  []keyed
 	use   []float64 // weight of each resource in finding busy stretches
 	stale int
+	size  int // of the population
+	// patience is how many children without a gain, per individual, end a population.
+	patience int
 	// Restarts counts how often the population was renewed.
 	Restarts int
 }
 
 type keyed struct{ key, i int32 }
 
-const population = 60
+// A population is the larger, and lives the longer, the cheaper its schedules are.
+const (
+	smallest, largest = 60, 200
+	quadratic         = 570_000 // size times the square of the activities
+	linear            = 2_500   // patience times the activities
+	leastPatience     = 20
+)
 
 // NewBreeder starts from the bare priority rules.
 func NewBreeder(b *Builder, seed uint64) *Breeder {
 	g := &Breeder{b: b, rng: rand.New(rand.NewPCG(seed, 0x5eed))}
+	n := max(1, b.n)
+	g.size = min(max(smallest, quadratic/(n*n)), largest)
+	g.patience = max(leastPatience, linear/n)
 	g.key = make([]int32, b.n)
 	g.sort = make([]keyed, b.n)
 	g.child = individual{start: make([]int32, b.n)}
@@ -49,7 +61,7 @@ func (g *Breeder) Best() ([]int32, int) { return g.best.start, int(g.best.end) }
 
 // Step makes one more schedule, and reports whether it is the best so far.
 func (g *Breeder) Step() bool {
-	if len(g.pop) < population {
+	if len(g.pop) < g.size {
 		g.sample()
 	} else {
 		g.breed()
@@ -87,7 +99,7 @@ func (g *Breeder) Inject(start []int32) {
 // disturbance, more with each restart.
 func (g *Breeder) sample() {
 	b := g.b
-	noise := int32(1 + len(g.pop)*int(g.b.CriticalPath())/(3*population))
+	noise := int32(1 + len(g.pop)*int(g.b.CriticalPath())/(3*g.size))
 	for i := range b.n {
 		g.key[i] = -b.tail[i]
 		if len(g.pop) > 0 {
@@ -199,7 +211,7 @@ func (g *Breeder) accept() bool {
 		copy(g.best.start, c.start)
 		g.best.end = c.end
 	}
-	if len(g.pop) < population {
+	if len(g.pop) < g.size {
 		g.pop = append(g.pop, individual{slices.Clone(c.start), c.end})
 		return news
 	}
@@ -226,7 +238,7 @@ func (g *Breeder) accept() bool {
 	default:
 		g.stale++
 	}
-	if g.stale > 20*population {
+	if g.stale > g.patience*g.size {
 		g.renew()
 	}
 	return news
