@@ -114,16 +114,16 @@ func reading(e *Entry, spec EntrySpec) *Refusal {
 	if !fits {
 		return refuse(RuleValue, "%s is not read in %s. Give %s.", strings.ToLower(spec.Title), printable(string(e.Unit)), unitList(spec.Units))
 	}
-	low, high := e.Unit.bounds()
+	low, high := e.Unit.Bounds()
 	if !(e.Value >= low && e.Value <= high) || math.IsInf(e.Value, 0) {
 		return refuse(RuleValue, "%g %s cannot be meant. Give %g to %g %s.", e.Value, e.Unit, low, high, e.Unit)
 	}
 	return nil
 }
 
-// bounds are what an instrument in a shed can show: the water freezes well above
+// Bounds are what an instrument in a shed can show: the water freezes well above
 // the lowest, nothing is stronger than pure.
-func (u Unit) bounds() (low, high float64) {
+func (u Unit) Bounds() (low, high float64) {
 	switch u {
 	case UnitC:
 		return -40, 60

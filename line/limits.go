@@ -15,7 +15,8 @@ const (
 )
 
 // Limit is one published or chosen bound for a reading, with where it comes from
-// and what it covers. A record shows the value beside it; whether a lot may be
+// and what it covers. One for a strength counts for surfaces that were sanitized,
+// too; one for a surface in minutes is for how long it stayed wet. A record shows the value beside it; whether a lot may be
 // sold is not decided by it.
 type Limit struct {
 	Kind    EntryKind
@@ -36,9 +37,15 @@ type Limits struct {
 	List        []Limit // in place of the default for the same thing, or beside it
 }
 
-// DefaultRetainYears is how long records are kept where nothing else is said:
-// 21 CFR 112.164(a)(1), two years past the date of the record.
+// DefaultRetainYears is how long records are kept where nothing else is said, and
+// the least that a line file may say.
 const DefaultRetainYears = 2
+
+// What the time that records are kept rests on.
+const (
+	RetainSource = "21 CFR 112.164(a)(1): two years past the date that the record was made"
+	RetainScope  = "records under 21 CFR 112; a buyer or another rule may want them for longer"
+)
 
 // DefaultLimits are what is shown where the line file says nothing. They are
 // starting points: the product's label and the local inspector decide.
@@ -57,9 +64,6 @@ func DefaultLimits() []Limit {
 			Source: "21 CFR 173.315(a)(5)",
 			Scope:  "fruits and vegetables that are not raw agricultural commodities; raw, harvest-cut greens are outside it"},
 		{Kind: EntryStrength, Use: UseSurface, Product: "chlor", Bound: AtMost, Value: 200, Unit: UnitPPM,
-			Source: "40 CFR 180.940(a), total available chlorine",
-			Scope:  "food-contact surfaces that are not rinsed afterwards; drained before food touches them"},
-		{Kind: EntrySurface, Use: UseSurface, Product: "chlor", Bound: AtMost, Value: 200, Unit: UnitPPM,
 			Source: "40 CFR 180.940(a), total available chlorine",
 			Scope:  "food-contact surfaces that are not rinsed afterwards; drained before food touches them"},
 		{Kind: EntryWaterTest, Bound: AtMost, Value: 0, Unit: UnitCFU,
@@ -105,19 +109,41 @@ type Beside struct {
 	Past  bool    // the value lies on the far side of the limit
 }
 
-// Beside puts an entry's reading beside every limit that is for it.
-func (l *Limits) Beside(e *Entry) []Beside {
-	if e.Unit == UnitNone {
-		return nil
+// AllLimits are those of the records with the contact time of the line's own
+// stations, which is written down there.
+func (s *Site) AllLimits() []Limit {
+	out := s.Limits.All()
+	if c := s.ContactTime(); c > 0 {
+		out = append(out, Limit{Kind: EntrySurface, Use: UseSurface, Bound: AtLeast, Value: c.Minutes(), Unit: UnitMinutes,
+			Source: "contact of the sanitize station in the line file, as the product's label has it",
+			Scope:  "the product, the strength and the surfaces that its label names; no contact time is published for all of them"})
 	}
+	return out
+}
+
+// covers says whether the limit is for such an entry.
+func (l *Limit) covers(e *Entry) bool {
+	kind := l.Kind == e.Kind || l.Kind == EntryStrength && e.Kind == EntrySurface
+	return kind && (l.Use == "" || l.Use == e.Use) && strings.Contains(strings.ToLower(e.Product), strings.ToLower(l.Product))
+}
+
+// reading is what of the entry the limit is for, in the limit's unit.
+func (l *Limit) reading(e *Entry) (v float64, ok bool) {
+	if l.Kind == EntrySurface && l.Unit == UnitMinutes {
+		return e.Contact.Minutes(), e.Contact > 0
+	}
+	if e.Unit == UnitNone {
+		return 0, false
+	}
+	return Convert(e.Value, e.Unit, l.Unit)
+}
+
+// Beside puts what an entry says beside every limit that is for it.
+func (s *Site) Beside(e *Entry) []Beside {
 	var out []Beside
-	for _, lim := range l.All() {
-		if lim.Kind != e.Kind || lim.Use != "" && lim.Use != e.Use ||
-			!strings.Contains(strings.ToLower(e.Product), strings.ToLower(lim.Product)) {
-			continue
-		}
-		v, ok := Convert(e.Value, e.Unit, lim.Unit)
-		if !ok {
+	for _, lim := range s.AllLimits() {
+		v, ok := lim.reading(e)
+		if !ok || !lim.covers(e) {
 			continue
 		}
 		const tiny = 1e-9 // 41 F is 5 C, whatever binary fractions say

@@ -91,10 +91,21 @@ var badFiles = []struct {
 	{"bad_line_small.toml", []string{
 		`13:51: trays = 3: less than a batch, as tub, spinner and rack hold 4 trays; give 4 or more`,
 	}},
+	{"bad_line_limits.toml", []string{
+		`6:12: location = "  ": empty; say it in a few words, or leave it out`,
+		`7:22: keep_records_years = 1: out of range; give 2 to 50 years`,
+		`151:6: of = "frigde": unknown reading; did you mean "fridge"?`,
+		`159:11: at_most = 500: out of range; give -40 to 60 C`,
+		`167:8: unit = "ppm": fridge is not read in that; write "C" or "F"`,
+		`175:12: at_least = 50: there is at_most, too; give each a [[limit]] of its own`,
+		`180:3: scope: missing; add scope = "wash water of raw greens", what the limit covers`,
+		`180:3: at_most: missing; add at_most = 5, or at_least`,
+		`183:10: source = "": empty; say it in a few words, or leave it out`,
+	}},
 	{"bad_line_values.toml", []string{
 		`3:11: voltage = 12: out of range; give 90 to 260 volts`,
 		`4:8: crew = [...]: nobody; name who works, like ["Ash", "Rowan"]`,
-		`5:1: colour = "green": unknown key; remove it; known here: name, voltage, supply, ambient_c, derate_per_c, crew, feeder, circuit, load, station`,
+		`5:1: colour = "green": unknown key; remove it; known here: name, voltage, supply, ambient_c, derate_per_c, crew, location, keep_records_years, feeder, circuit, load, station, limit`,
 		`9:13: breaker_a = -20: negative; give 1 to 400 amps`,
 		`13:13: breaker_a = 2000: out of range; give 1 to 400 amps`,
 		`15:3: amps: "spinner" has no amps, and unknown is not zero; read the amps on its nameplate and add amps = ...`,

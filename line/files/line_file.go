@@ -33,10 +33,13 @@ type LineFile struct {
 	AmbientC   float64        `toml:"ambient_c"`
 	DeratePerC float64        `toml:"derate_per_c"`
 	Crew       []string       `toml:"crew" need:"add crew = [\"Ash\"]"`
+	Location   string         `toml:"location"`
+	KeepYears  float64        `toml:"keep_records_years"`
 	Feeders    []FeederEntry  `toml:"feeder"`
 	Circuits   []CircuitEntry `toml:"circuit" need:"start each circuit with [[circuit]]"`
 	Loads      []LoadEntry    `toml:"load" need:"start each machine with [[load]]"`
 	Stations   []StationEntry `toml:"station" need:"start each station with [[station]]"`
+	Limits     []LimitEntry   `toml:"limit"`
 }
 
 // FeederEntry is one [[feeder]] of a line file; amperes.
@@ -114,6 +117,7 @@ func ReadLine(name string, data []byte) (*line.Site, []strictfile.Fault) {
 	site := &line.Site{Name: file.Name, Crew: file.Crew}
 	c.text("name", file.Name)
 	c.crew(file.Crew)
+	site.Limits = c.limits(&file)
 	if c.fewEnough("circuit", len(file.Circuits), mostCircuits) && c.fewEnough("feeder", len(file.Feeders), mostCircuits) &&
 		c.fewEnough("load", len(file.Loads), mostLoads) && c.fewEnough("station", len(file.Stations), mostStations) {
 		site.Panel = c.panel(&file)

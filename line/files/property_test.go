@@ -57,7 +57,22 @@ func drawSite(t *rapid.T) *line.Site {
 			st.HandsTime = seconds(1, 3600).Draw(t, "hands")
 		}
 	}
+	drawLimits(t, &s.Limits)
 	return s
+}
+
+func drawLimits(t *rapid.T, l *line.Limits) {
+	l.Location = rapid.OneOf(rapid.Just(""), anyName).Draw(t, "location")
+	l.RetainYears = rapid.SampledFrom([]float64{0, 2, 2.5, 50}).Draw(t, "years")
+	for range rapid.IntRange(0, 4).Draw(t, "limits") {
+		of := rapid.SampledFrom(limited).Draw(t, "of")
+		spec, _ := of.kind.Spec()
+		unit := rapid.SampledFrom(spec.Units).Draw(t, "unit")
+		low, high := unit.Bounds()
+		l.List = append(l.List, line.Limit{Kind: of.kind, Use: of.use, Product: rapid.OneOf(rapid.Just(""), anyName).Draw(t, "product"),
+			Bound: rapid.SampledFrom([]line.Bound{line.AtMost, line.AtLeast}).Draw(t, "bound"), Value: rapid.Float64Range(low, high).Draw(t, "value"),
+			Unit: unit, Source: anyName.Draw(t, "source"), Scope: anyName.Draw(t, "scope")})
+	}
 }
 
 func drawLoad(t *rapid.T, l *power.Load, i, circuits int) {

@@ -72,6 +72,8 @@ func WriteLine(s *line.Site) []byte {
 	w.number("ambient_c", s.Panel.AmbientC)
 	w.number("derate_per_c", s.Panel.DeratePerK)
 	w.list("crew", s.Crew)
+	w.text("location", s.Limits.Location)
+	w.number("keep_records_years", s.Limits.RetainYears)
 	for _, f := range s.Panel.Feeders {
 		w.header("feeder")
 		w.text("name", f.Name)
@@ -86,6 +88,9 @@ func WriteLine(s *line.Site) []byte {
 	}
 	for i := range s.Stations {
 		w.station(&s.Panel, &s.Stations[i])
+	}
+	for i := range s.Limits.List {
+		w.limit(&s.Limits.List[i])
 	}
 	return []byte(w.String())
 }

@@ -260,7 +260,7 @@ func drawWash(env *screen.Env, d *day, p *panel) {
 func drawStrength(env *screen.Env, d *day, p *panel) {
 	if e, ok := d.strength(); ok {
 		p.put(theme.Text, env.Words.Entry(&e.Entry)+".")
-		for _, b := range env.State.Site.Limits.Beside(&e.Entry) {
+		for _, b := range env.State.Site.Beside(&e.Entry) {
 			p.put(theme.Text, env.Words.Beside(&b, true))
 		}
 	}

@@ -241,7 +241,7 @@ func (m *mixForm) beside(env *screen.Env) []string {
 		e.Value, e.Unit = float64(target), line.UnitPPM
 	}
 	var out []string
-	for _, b := range env.State.Site.Limits.Beside(&e) {
+	for _, b := range env.State.Site.Beside(&e) {
 		out = append(out, env.Words.Beside(&b, false))
 	}
 	return out

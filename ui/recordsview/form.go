@@ -219,7 +219,7 @@ func (f *form) draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	e := f.entry(env)
-	for _, b := range env.State.Site.Limits.Beside(&e) {
+	for _, b := range env.State.Site.Beside(&e) {
 		role := theme.Text
 		if b.Past {
 			role = theme.Soon

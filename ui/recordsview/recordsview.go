@@ -117,7 +117,7 @@ func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 	if !entry {
 		return s.job.Start(env) // the page shows what the journal says
 	}
-	for _, b := range env.State.Site.Limits.Beside(&sent) {
+	for _, b := range env.State.Site.Beside(&sent) {
 		if b.Past {
 			s.form = answerTo(env, &sent)
 			return nil

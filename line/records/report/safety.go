@@ -18,7 +18,10 @@ const verdictless = "Values stand beside limits with their source and scope. Whe
 func Safety(b *records.Book) *export.Doc {
 	d := doc(b, "safety", "Safety records")
 	d.Foot = verdictless
-	d.Lines = append(d.Lines, fmt.Sprintf("Kept for at least %g years (21 CFR 112.164(a)(1) asks for 2).", b.Site.Limits.Retain()))
+	d.Lines = append(d.Lines, fmt.Sprintf("Kept for at least %g years. %s.", b.Site.Limits.Retain(), line.RetainSource))
+	if b.Site.Limits.Location == "" {
+		d.Lines = append(d.Lines, "Location of the farm: not written down. 21 CFR 112.161(a)(1)(i) asks for it; add location to the line file.")
+	}
 	for _, spec := range line.EntrySpecs() {
 		lines := b.Safety(spec.Kind)
 		if len(lines) == 0 && spec.Kind != line.EntryWater && spec.Kind != line.EntryStrength && spec.Kind != line.EntryFridge {
@@ -160,16 +163,14 @@ func waterSection(b *records.Book) export.Section {
 func limitSection(b *records.Book) export.Section {
 	t := &export.Table{Columns: []export.Column{text("of", "of"), text("use", "use"), text("product", "product"), text("bound", "bound"), num("limit", "limit", ""), text("unit", "unit"),
 		text("source", "source"), text("scope", "what it covers")}}
-	for _, l := range b.Site.Limits.All() {
+	all := append(b.Site.AllLimits(), line.Limit{Kind: "records", Bound: line.AtLeast, Value: b.Site.Limits.Retain(), Unit: line.UnitYears,
+		Source: line.RetainSource, Scope: line.RetainScope})
+	for _, l := range all {
 		t.Rows = append(t.Rows, []export.Cell{export.Text(l.Kind.Title()), export.Text(string(l.Use)), export.Text(l.Product), export.Text(string(l.Bound)),
 			export.Number(l.Value, 2), export.Text(string(l.Unit)), export.Text(l.Source), export.Text(l.Scope)})
 	}
-	s := export.Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
-		Text: []string{"They are starting points that the line file can change."}}
-	if c := b.Site.ContactTime(); c > 0 {
-		s.Text = append(s.Text, fmt.Sprintf("Surfaces stay wet for %s, as the line file takes it from the product's label.", c))
-	}
-	return s
+	return export.Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
+		Text: []string{"They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says."}}
 }
 
 // correctionSection shows every entry that was corrected as it was written first.
@@ -219,7 +220,7 @@ func Trace(b *records.Book, lot string) (*export.Doc, error) {
 	row("people", "%s; packed by %s", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", ")))
 	var lines []records.SafetyLine
 	for _, k := range t.Entries {
-		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Limits.Beside(&k.Entry)})
+		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Beside(&k.Entry)})
 	}
 	d.Sections = []export.Section{{Name: "back", Title: "One step back", Table: back},
 		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []string{fmt.Sprintf("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},

@@ -1,0 +1,122 @@
+package files
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"shedbell/line"
+)
+
+const (
+	mostLimits    = 50
+	mostKeepYears = 50
+	longestWords  = 300 // of a location, a source or a scope
+)
+
+// LimitEntry is one [[limit]] of a line file: it stands in place of the limit that
+// comes with the program for the same thing, or beside it.
+type LimitEntry struct {
+	Of      string  `toml:"of" need:"add of = \"fridge\""`
+	Product string  `toml:"product"`
+	AtMost  float64 `toml:"at_most"`
+	AtLeast float64 `toml:"at_least"`
+	Unit    string  `toml:"unit" need:"add unit = \"C\""`
+	Source  string  `toml:"source" need:"add source = \"label of the product\", where the limit stands"`
+	Scope   string  `toml:"scope" need:"add scope = \"wash water of raw greens\", what the limit covers"`
+}
+
+// limited is what a limit can be of, in the words of the file.
+var limited = []struct {
+	word string
+	kind line.EntryKind
+	use  line.Use
+}{
+	{"fridge", line.EntryFridge, ""},
+	{"wash water", line.EntryStrength, line.UseWater},
+	{"surface", line.EntryStrength, line.UseSurface},
+	{"water test", line.EntryWaterTest, ""},
+}
+
+// limits checks what the file says about records.
+func (c *checker) limits(file *LineFile) line.Limits {
+	c.words("location", file.Location)
+	c.number("keep_records_years", file.KeepYears, line.DefaultRetainYears, mostKeepYears, "years")
+	out := line.Limits{Location: file.Location, RetainYears: file.KeepYears}
+	if !c.fewEnough("limit", len(file.Limits), mostLimits) {
+		return out
+	}
+	for i := range file.Limits {
+		out.List = append(out.List, c.limit(fmt.Sprintf("limit[%d]", i), &file.Limits[i]))
+	}
+	return out
+}
+
+func (c *checker) limit(path string, e *LimitEntry) line.Limit {
+	l := line.Limit{Product: e.Product, Bound: line.AtMost, Value: e.AtMost, Unit: line.Unit(e.Unit), Source: e.Source, Scope: e.Scope}
+	value := path + ".at_most"
+	if c.where.Has(path + ".at_least") {
+		value = path + ".at_least"
+		l.Bound, l.Value = line.AtLeast, e.AtLeast
+		if c.where.Has(path + ".at_most") {
+			c.fault(value, "there is at_most, too", "give each a [[limit]] of its own")
+		}
+	} else if c.missing(value) {
+		c.fault(value, "missing", "add at_most = 5, or at_least")
+	}
+	for key, text := range map[string]string{"product": e.Product, "source": e.Source, "scope": e.Scope} {
+		c.words(path+"."+key, text)
+	}
+	words := make([]string, len(limited))
+	for i := range limited {
+		words[i] = limited[i].word
+	}
+	i := c.index(path+".of", e.Of, "reading", words)
+	if i < 0 {
+		return l
+	}
+	l.Kind, l.Use = limited[i].kind, limited[i].use
+	spec, _ := l.Kind.Spec()
+	switch {
+	case c.given(path+".unit") && !slices.Contains(spec.Units, l.Unit):
+		units := make([]string, len(spec.Units))
+		for k, u := range spec.Units {
+			units[k] = fmt.Sprintf("%q", u)
+		}
+		c.fault(path+".unit", e.Of+" is not read in that", "write "+strings.Join(units, " or "))
+	case c.given(path + ".unit"):
+		low, high := l.Unit.Bounds()
+		c.number(value, l.Value, low, high, e.Unit)
+	}
+	return l
+}
+
+// words checks a line of text that may be left out.
+func (c *checker) words(path, text string) {
+	switch {
+	case !c.given(path):
+	case strings.TrimSpace(text) == "":
+		c.fault(path, "empty", "say it in a few words, or leave it out")
+	case utf8.RuneCountInString(text) > longestWords:
+		c.fault(path, "too long", fmt.Sprintf("use at most %d characters", longestWords))
+	}
+}
+
+func (w *writer) limit(l *line.Limit) {
+	w.header("limit")
+	for i := range limited {
+		if limited[i].kind == l.Kind && limited[i].use == l.Use {
+			w.text("of", limited[i].word)
+		}
+	}
+	w.text("product", l.Product)
+	key := "at_most"
+	if l.Bound == line.AtLeast {
+		key = "at_least"
+	}
+	w.raw(key, number(l.Value))
+	w.text("unit", string(l.Unit))
+	w.text("source", l.Source)
+	w.text("scope", l.Scope)
+}
