@@ -75,7 +75,7 @@ func (d *draft) reportTrouble(c ReportTrouble) *Refusal {
 	switch {
 	case no != nil:
 		return no
-	case e.What == "" || len(e.What) > mostText:
+	case e.What == "" || unfit(e.What):
 		return refuse(RuleValue, "say in a few words what is wrong.")
 	case len(d.s.Backlog) >= mostTroubles:
 		return refuse(RuleValue, "the backlog is full with %d items. Mend some first.", mostTroubles)
@@ -135,7 +135,7 @@ func (d *draft) mendTrouble(c MendTrouble) *Refusal {
 	if i < 0 {
 		return refuse(RuleNothing, "that is not on the backlog.")
 	}
-	if len(c.How) > mostText {
+	if unfit(c.How) {
 		return refuse(RuleValue, "say in a few words how it was mended.")
 	}
 	t := d.s.Backlog[i]

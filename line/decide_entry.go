@@ -11,6 +11,10 @@ import (
 // mostText is the longest text of an entry, in bytes.
 const mostText = 1000
 
+// unfit says whether a text is too long for the records, or could not be read back
+// from them as it is because it is no UTF-8.
+func unfit(s string) bool { return len(s) > mostText || !utf8.ValidString(s) }
+
 func (d *draft) makeEntry(c MakeEntry) *Refusal {
 	e := c.Entry
 	spec, ok := e.Kind.Spec()
@@ -19,7 +23,7 @@ func (d *draft) makeEntry(c MakeEntry) *Refusal {
 	}
 	for _, text := range []*string{&e.By, &e.Initials, &e.Where, &e.Product, &e.ProductLot, &e.Lot, &e.Text, &e.Day} {
 		*text = strings.TrimSpace(*text)
-		if len(*text) > mostText || !utf8.ValidString(*text) {
+		if unfit(*text) {
 			return refuse(RuleValue, "a text of the entry is too long or garbled. Give at most %d letters.", mostText)
 		}
 	}

@@ -23,6 +23,8 @@ type machine struct {
 	live     *line.State
 	replayed *line.State
 	before   []*line.State // what undo should come back to
+	all      []line.Record
+	entered  int // safety entries
 }
 
 func TestRandomDays(t *testing.T) {
@@ -37,6 +39,7 @@ func TestRandomDays(t *testing.T) {
 			}
 			m.check()
 		}
+		m.days()
 	})
 	t.Logf("accepted: %v", accepted)
 }
@@ -53,6 +56,7 @@ func newMachine(t *rapid.T) *machine {
 
 // record applies records to the live state and, by way of JSON, to the other.
 func (m *machine) record(records []line.Record) {
+	m.all = append(m.all, records...)
 	for _, r := range records {
 		old := m.live
 		m.live = line.Apply(old, r)
@@ -99,6 +103,10 @@ func (m *machine) put(c line.Command) bool {
 	m.record(d.Records(old, m.now, "Ash"))
 	m.counts(old, c)
 	m.undo(old, c, d)
+	m.entries(old)
+	if _, entry := c.(line.MakeEntry); entry {
+		m.entered++
+	}
 	return true
 }
 
@@ -131,6 +139,7 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 		want, got := *m.before[n], *m.live
 		m.before = m.before[:n]
 		want.Seq, want.At, want.LastID, want.ChoreID = got.Seq, got.At, got.LastID, got.ChoreID
+		want.Entries = got.Entries // nothing takes a safety entry back
 		if facts(&want) != facts(&got) {
 			m.t.Fatalf("undo:\n%s\n%s", facts(&want), facts(&got))
 		}

@@ -131,7 +131,7 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	if pick(t, 4, "somewhere") == 0 {
 		to = drawPlace(t, s)
 	}
-	switch k := pick(t, 22, "kind"); {
+	switch k := pick(t, 25, "kind"); {
 	case k < 4:
 		return drawStepCommand(t, s, batch)
 	case k < 6:
@@ -148,6 +148,8 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		return line.Start{Batch: batch, To: to, Setting: setting}
 	case k == 20:
 		return line.Load{Batch: batch, To: to}
+	case k < 24:
+		return drawRecordCommand(t, s, now)
 	}
 	return line.Undo{}
 }

@@ -133,7 +133,7 @@ func (d *draft) sell(c Sell) *Refusal {
 		return no
 	}
 	switch {
-	case e.Customer == "" || len(e.Customer) > mostText || len(e.Reference) > mostText:
+	case e.Customer == "" || unfit(e.Customer) || unfit(e.Reference):
 		return refuse(RuleValue, "say who got it, in a few words.")
 	case e.Packages < 0 || e.Packages == 0 && c.Corrects == 0 || e.Packages > mostPackages:
 		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, mostPackages)
@@ -163,7 +163,7 @@ func (d *draft) takeOrder(c TakeOrder) *Refusal {
 	e := OrderTaken{Customer: strings.TrimSpace(c.Customer), Crop: c.Crop, Packages: c.Packages, Due: c.Due}
 	_, err := time.Parse(time.DateOnly, c.Due)
 	switch {
-	case e.Customer == "" || len(e.Customer) > mostText:
+	case e.Customer == "" || unfit(e.Customer):
 		return refuse(RuleValue, "say who ordered, in a few words.")
 	case e.Packages < 1 || e.Packages > mostPackages:
 		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, mostPackages)

@@ -47,7 +47,7 @@ func (d *draft) useSeed(c UseSeed) *Refusal {
 	if _, ok := d.s.Recipe(c.Crop); !ok {
 		return refuse(RuleUnknown, "%s has no recipe.", printable(c.Crop))
 	}
-	if e.SeedLot == "" || len(e.SeedLot) > mostText || len(e.Supplier) > mostText {
+	if e.SeedLot == "" || unfit(e.SeedLot) || unfit(e.Supplier) {
 		return refuse(RuleValue, "give the lot that is printed on the seed bag.")
 	}
 	if now, ok := d.s.SeedOf(c.Crop); ok && now == e {
@@ -60,7 +60,7 @@ func (d *draft) useSeed(c UseSeed) *Refusal {
 
 func (d *draft) addMark(c AddMark) *Refusal {
 	e := MarkAdded{Text: strings.TrimSpace(c.Text)}
-	if e.Text == "" || len(e.Text) > mostText {
+	if e.Text == "" || unfit(e.Text) {
 		return refuse(RuleValue, "say in a few words what has changed.")
 	}
 	d.undo = "mark " + e.Text

@@ -97,7 +97,7 @@ func (d *draft) revokeSignOff(c RevokeSignOff) *Refusal {
 		return no
 	}
 	c.Why = strings.TrimSpace(printable(c.Why))
-	if c.Why == "" || len(c.Why) > mostText {
+	if c.Why == "" || unfit(c.Why) {
 		return refuse(RuleValue, "say why in a few words.")
 	}
 	if _, ok := d.s.SignedOff(c.Person, c.Station); !ok {

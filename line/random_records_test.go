@@ -1,0 +1,143 @@
+package line_test
+
+import (
+	"math"
+	"reflect"
+	"strings"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"shedbell/line"
+	"shedbell/line/records"
+)
+
+// texts are what people write, and what nobody should.
+var texts = []string{"fan squeals", "Corner kitchen", " =1+1", "\x1b[2J", "\u202egnirts", "", "  ", "\xff", strings.Repeat("long ", 300)}
+
+// drawRecordCommand draws what is written down beside the work: entries, troubles,
+// sales, orders, seed lots and changes.
+func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
+	text := one(t, "text", texts[0], texts[0], texts[1], one(t, "odd text", texts...))
+	switch pick(t, 12, "record") {
+	case 0, 1, 2, 3:
+		return line.MakeEntry{Entry: drawEntry(t, s, now, text)}
+	case 4:
+		return line.ReportTrouble{At: one(t, "at", drawPlace(t, s), line.Nowhere, line.Place{Station: pick(t, len(s.Site.Stations), "whole"), Slot: line.WholeStation}),
+			What: text, Effect: one(t, "effect", line.EffectAnnoys, line.EffectSlow, line.EffectOut, "gone"), SlowPercent: one(t, "slow", 0, 20, 901, -1)}
+	case 5, 6:
+		id := s.Seq
+		if len(s.Backlog) > 0 {
+			id = s.Backlog[pick(t, len(s.Backlog), "trouble")].ID
+		}
+		return line.MendTrouble{ID: id, How: text}
+	case 7:
+		c := line.Sell{Lot: drawLot(t, s), Customer: text, Packages: one(t, "packages", 1, 2, 0, -1, math.MaxInt)}
+		if len(s.Sales) > 0 && rapid.Bool().Draw(t, "puts right") {
+			c.Corrects = s.Sales[pick(t, len(s.Sales), "sale")].Seq
+		}
+		return c
+	case 8:
+		return line.TakeOrder{Customer: text, Crop: one(t, "ordered", crops...), Packages: one(t, "packages", 3, 0, math.MaxInt), Due: one(t, "due", "2026-12-10", "2026-12-01", "soon")}
+	case 9:
+		id := s.Seq
+		if len(s.Orders) > 0 {
+			id = s.Orders[0].ID
+		}
+		return line.CancelOrder{ID: id}
+	case 10:
+		return line.UseSeed{Crop: one(t, "sown", "pea", "radish", "gravel"), SeedLot: text, Supplier: one(t, "supplier", "", "Hill seeds")}
+	}
+	return line.AddMark{Text: text}
+}
+
+func drawLot(t *rapid.T, s *line.State) string {
+	lots := []string{"", "2026-12-03-999"}
+	for i := range s.Batches {
+		if s.Batches[i].Lot != "" {
+			lots = append(lots, s.Batches[i].Lot, s.Batches[i].Lot)
+		}
+	}
+	return one(t, "lot", lots...)
+}
+
+func drawEntry(t *rapid.T, s *line.State, now time.Time, text string) line.Entry {
+	specs := line.EntrySpecs()
+	spec := specs[pick(t, len(specs), "spec")]
+	e := line.Entry{Kind: spec.Kind, Initials: one(t, "initials", "A", "A", "A", "A", one(t, "odd initials", "", "A1")), Where: one(t, "where", "fridge", "fridge", "fridge", ""), Text: text,
+		Product: one(t, "product", "chlorine", "chlorine", "chlorine", ""), Value: one(t, "value", 3.5, 3.5, 3.5, one(t, "odd value", 0, 500, -60, math.NaN(), math.Inf(1)))}
+	if len(spec.Units) > 0 {
+		e.Unit = one(t, "unit", spec.Units[0], spec.Units[0], spec.Units[len(spec.Units)-1], one(t, "odd unit", line.UnitNone, line.UnitYears))
+	} else if pick(t, 4, "no reading") > 0 {
+		e.Value = 0
+	}
+	e.Day = "2026-12-03"
+	switch pick(t, 8, "when") {
+	case 0:
+		e.Made, e.Late = now.Add(-one(t, "ago", time.Minute, time.Hour, 400*24*time.Hour, -time.Hour)), rapid.Bool().Draw(t, "late")
+	case 1:
+		e.Day = one(t, "reviewed", "2026-12-03", "2026-13-01", "1999-01-01")
+	}
+	if n := len(s.Entries); n > 0 && pick(t, 3, "points back") == 0 {
+		old := &s.Entries[pick(t, n, "entry")]
+		if rapid.Bool().Draw(t, "corrects") {
+			e.Corrects, e.Kind = old.Seq, old.Entry.Kind
+		} else {
+			e.About = old.Seq
+		}
+	}
+	return e
+}
+
+// entries checks that nothing in the safety records is overwritten: what was entered
+// stays as it was, with a hint at most to what corrects it, and every entry has a
+// reading that can be meant with its unit, a signature, and both of its instants.
+func (m *machine) entries(old *line.State) {
+	for i := range old.Entries {
+		was := old.Entries[i]
+		is, ok := m.live.EntryNo(was.Seq)
+		is.Corrected = was.Corrected
+		if !ok || !reflect.DeepEqual(is, was) {
+			m.t.Fatalf("entry %d was %+v and is %+v", was.Seq, was, is)
+		}
+	}
+	for i := range m.live.Entries {
+		k := &m.live.Entries[i]
+		e := &k.Entry
+		low, high := e.Unit.Bounds()
+		late := k.At.Sub(e.Made)
+		if e.Initials == "" || e.Unit == line.UnitNone && e.Value != 0 || !(e.Value >= low && e.Value <= high) ||
+			late > line.LateAfter && !e.Late || late < -time.Minute {
+			m.t.Fatalf("entry %+v", k)
+		}
+	}
+}
+
+// days checks what the records make of all that happened: the shares of every
+// person's time add up to the day, and nothing took less than no time.
+func (m *machine) days() {
+	book := records.ReadSlice(m.all, records.Filter{})
+	for i := range book.Days {
+		d := &book.Days[i]
+		for _, p := range d.People {
+			if p.Shares.Total() != d.Length() {
+				m.t.Fatalf("%s: the shares of %s add up to %s and the day is %s: %v", d.Date, p.Name, p.Shares.Total(), d.Length(), p.Shares)
+			}
+			for share, took := range p.Shares {
+				if took < 0 {
+					m.t.Fatalf("%s: %s has %s of %s", d.Date, p.Name, took, records.Share(share))
+				}
+			}
+		}
+	}
+	for i := range book.Batches {
+		for share, took := range book.Batches[i].Shares {
+			if took < 0 {
+				m.t.Fatalf("%s has %s of %s", book.Batches[i].Name(), took, records.Share(share))
+			}
+		}
+	}
+	if n, want := len(book.Entries), m.entered; n != want {
+		m.t.Fatalf("%d entries in the records, %d were made", n, want)
+	}
+}
