@@ -173,6 +173,7 @@ func TestRecordsInEveryFormat(t *testing.T) {
 
 func TestRecordsOnPaper(t *testing.T) {
 	dir := journalOf(t, busyWeeks(t))
+	pdftotext := recordstest.Tool(t, "pdftotext")
 	file := filepath.Join(t.TempDir(), "folder.pdf")
 	for _, args := range [][]string{{"safety"}, {"charts"}, {"day"}} {
 		if _, errs, code := recorded(t, dir, append(args, "-o", file)...); code != 0 {
@@ -186,10 +187,6 @@ func TestRecordsOnPaper(t *testing.T) {
 		if second, _ := os.ReadFile(file); !bytes.Equal(first, second) || !bytes.HasPrefix(first, []byte("%PDF-")) {
 			t.Errorf("%v: the same journal gave another file", args)
 		}
-		pdftotext, err := exec.LookPath("pdftotext")
-		if err != nil {
-			continue
-		}
 		out, err := exec.Command(pdftotext, "-layout", file, "-").Output()
 		if err != nil {
 			t.Fatal(err)
@@ -199,6 +196,56 @@ func TestRecordsOnPaper(t *testing.T) {
 		for _, w := range want {
 			if !strings.Contains(string(out), w) {
 				t.Errorf("pdftotext finds no %q in %v:\n%.1500s", w, args, out)
+			}
+		}
+	}
+}
+
+// Three readers that know nothing of each other, encoding/csv, Python's csv and
+// pdftotext, find the same values in a report that was written for each.
+func TestReadersAgree(t *testing.T) {
+	python, pdftotext := recordstest.Tool(t, "python3"), recordstest.Tool(t, "pdftotext")
+	dir := journalOf(t, busyWeeks(t))
+	for _, what := range []string{"safety", "time", "lots"} {
+		pdf, table := filepath.Join(t.TempDir(), "r.pdf"), filepath.Join(t.TempDir(), "r.csv")
+		for _, file := range []string{pdf, table} {
+			if _, errs, code := recorded(t, dir, what, "-o", file); code != 0 {
+				t.Fatal(errs)
+			}
+		}
+		data, err := os.ReadFile(table)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+		if err != nil || len(rows) < 10 {
+			t.Fatal(len(rows), err)
+		}
+		out, err := exec.Command(python, "-c", "import csv,json,sys\nprint(json.dumps(list(csv.reader(open(sys.argv[1],newline='',encoding='utf-8'),strict=True))))", table).Output()
+		var theirs [][]string
+		if err != nil || json.Unmarshal(out, &theirs) != nil || !slices.EqualFunc(rows, theirs, slices.Equal[[]string]) {
+			t.Errorf("%s: Python reads other values, %v", what, err)
+		}
+		paper, err := exec.Command(pdftotext, pdf, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		// A cell may be wrapped in its column: without spaces it is in one piece, or
+		// at least each of its words is.
+		words := map[string]bool{}
+		for _, w := range strings.Fields(string(paper)) {
+			words[w] = true
+		}
+		for _, row := range rows[1:] {
+			for i, cell := range row {
+				if i == 0 && rows[0][0] == "section" {
+					continue
+				}
+				for _, w := range strings.Fields(strings.TrimPrefix(cell, "'")) {
+					if !words[w] {
+						t.Errorf("%s: pdftotext finds no %q of %q", what, w, cell)
+					}
+				}
 			}
 		}
 	}

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"shedbell/line/records/recordstest"
 )
 
 func sample() *Doc {
@@ -45,10 +47,7 @@ func TestCSVIsReadBack(t *testing.T) {
 }
 
 func TestPythonReadsTheCSV(t *testing.T) {
-	python, err := exec.LookPath("python3")
-	if err != nil {
-		t.Skip("no python3 here")
-	}
+	python := recordstest.Tool(t, "python3")
 	var b bytes.Buffer
 	if err := CSV(&b, sample()); err != nil {
 		t.Fatal(err)
@@ -109,10 +108,7 @@ func TestPDFIsReadBack(t *testing.T) {
 	if dir := os.Getenv("SHEDBELL_KEEP"); dir != "" {
 		_ = os.WriteFile(filepath.Join(dir, "sample.pdf"), b.Bytes(), 0o644)
 	}
-	reader, err := exec.LookPath("pdftotext")
-	if err != nil {
-		t.Skip("no pdftotext here")
-	}
+	reader := recordstest.Tool(t, "pdftotext")
 	cmd := exec.Command(reader, "-layout", "-", "-")
 	cmd.Stdin = &b
 	out, err := cmd.Output()

@@ -9,12 +9,12 @@ import (
 // JSON writes the report as one object: the tables as lists of objects with the
 // columns' keys, numbers as numbers.
 func JSON(w io.Writer, d *Doc) error {
-	doc := object{{"report", d.Name}, {"title", d.Title}}
+	doc := object{{"report", d.Name}, {"title", Clean(d.Title)}}
 	if len(d.Lines) > 0 {
-		doc = append(doc, member{"about", d.Lines})
+		doc = append(doc, member{"about", cleaned(d.Lines)})
 	}
 	if d.Foot != "" {
-		doc = append(doc, member{"note", d.Foot})
+		doc = append(doc, member{"note", Clean(d.Foot)})
 	}
 	var sections []object
 	for i := range d.Sections {
@@ -35,9 +35,9 @@ func JSON(w io.Writer, d *Doc) error {
 }
 
 func (s *Section) object() object {
-	o := object{{"name", s.Name}, {"title", s.Title}}
+	o := object{{"name", s.Name}, {"title", Clean(s.Title)}}
 	if len(s.Text) > 0 {
-		o = append(o, member{"text", s.Text})
+		o = append(o, member{"text", cleaned(s.Text)})
 	}
 	if s.Table != nil {
 		rows := make([]object, len(s.Table.Rows))
@@ -58,13 +58,21 @@ func (s *Section) object() object {
 	}
 	for i := range s.Charts {
 		c := &s.Charts[i]
-		chart := object{{"title", c.Title}, {"unit", c.Unit}, {"labels", c.Labels}, {"values", c.Values}}
+		chart := object{{"title", Clean(c.Title)}, {"unit", c.Unit}, {"labels", cleaned(c.Labels)}, {"values", c.Values}}
 		if c.Limits {
 			chart = append(chart, member{"mean", c.Mean}, member{"upper", c.Upper}, member{"lower", c.Lower}, member{"signals", c.Flags})
 		}
 		o = append(o, member{"chart" + suffix(i), chart})
 	}
 	return o
+}
+
+func cleaned(list []string) []string {
+	out := make([]string, len(list))
+	for i, s := range list {
+		out[i] = Clean(s)
+	}
+	return out
 }
 
 func suffix(i int) string {
