@@ -84,7 +84,7 @@ func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
 		r.endDay(rec.At, true)
 	}
 	d := r.newDay()
-	d.day = Day{Date: r.name(e.Sheet.Date), Opened: rec.At, Asked: e.Sheet.Trays()}
+	d.day = Day{Date: r.name(e.Sheet.Date), Opened: rec.At, Asked: e.Sheet.Trays(), sheet: e.Sheet, site: r.site, recipes: r.book.Recipes}
 	for _, c := range e.Sheet.Crops {
 		if !c.Due.IsZero() && (d.day.DueAt.IsZero() || c.Due.Before(d.day.DueAt)) {
 			d.day.DueAt = c.Due

@@ -49,12 +49,20 @@ type Bottleneck struct {
 	// SaveAtMost is what its relief could save: the next busiest holds the day up
 	// then. It is a bound, not a forecast.
 	SaveAtMost time.Duration
-	Next       string // the next busiest
+	Next       string  // the next busiest
+	Relief     *Relief // nil: not rehearsed
 }
 
-// Relief answers what the relief of a bottleneck would save, such as by planning
-// the day again; false when it cannot say.
-type Relief func(site *line.Site, d *Day, b Bottleneck) (saved time.Duration, ok bool)
+// Relief is how long the day takes when it is rehearsed as it was asked for: as the
+// line was, and with one more place or person at the bottleneck.
+type Relief struct {
+	More string // "one more pair of hands", "one more place at the rack"
+	As   time.Duration
+	With time.Duration
+}
+
+// Saves is how much earlier the day ends.
+func (r *Relief) Saves() time.Duration { return max(0, r.As-r.With) }
 
 func (d *dayFold) flow() Flow {
 	day := &d.day

@@ -185,6 +185,16 @@ type Day struct {
 	Flow     Flow
 	Alarms   Alarms
 	first    int // of its batches in Book.Batches
+
+	sheet   line.Sheet // with what it began, to be rehearsed anew
+	site    *line.Site
+	recipes recipes.Book
+}
+
+// Begin gives the line as it was when the day was opened, for a rehearsal of what
+// was asked for.
+func (d *Day) Begin() (site line.Site, book recipes.Book, sheet line.Sheet) {
+	return *d.site, d.recipes, d.sheet
 }
 
 // Length is from the opening to the closing.

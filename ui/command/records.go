@@ -16,6 +16,7 @@ import (
 	"shedbell/line/journal"
 	"shedbell/line/records"
 	"shedbell/line/records/export"
+	"shedbell/line/records/relief"
 	reports "shedbell/line/records/report"
 	"shedbell/recipes/strictfile"
 )
@@ -170,7 +171,9 @@ func (c *recordsCmd) doc(a *app, b *records.Book) (*export.Doc, error) {
 		if len(b.Days) == 0 {
 			return nil, errors.New("the journal has no such day. See which there are with: shedbell records time")
 		}
-		d, _ := reports.Day(b, b.Days[len(b.Days)-1].Date)
+		date := b.Days[len(b.Days)-1].Date
+		relief.Fill(a.ctx, b, date)
+		d, _ := reports.Day(b, date)
 		return d, nil
 	}
 	return reports.What[c.What](b), nil

@@ -10,6 +10,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
+	"shedbell/line/records/relief"
 	"shedbell/ui/screen"
 )
 
@@ -44,12 +45,15 @@ func (j *Job) Start(env *screen.Env) tea.Cmd {
 	}
 	return func() tea.Msg {
 		today := ofToday(history, before)
+		rehearsed(today)
 		j.mu.Lock()
 		j.today = today
 		j.mu.Unlock()
 		all, err := today, error(nil)
 		if past != nil {
-			all, err = j.readAll(past)
+			if all, err = j.readAll(past); err == nil {
+				rehearsed(all)
+			}
 		}
 		j.mu.Lock()
 		defer j.mu.Unlock()
@@ -72,6 +76,13 @@ func ofToday(history []line.Record, before *line.State) *records.Book {
 		r.Add(rec)
 	}
 	return r.Book()
+}
+
+// rehearsed says what would have sped up the last day.
+func rehearsed(b *records.Book) {
+	if n := len(b.Days); n > 0 {
+		relief.Fill(context.Background(), b, b.Days[n-1].Date)
+	}
 }
 
 // tell is how many records are read between two words about it.

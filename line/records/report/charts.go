@@ -102,9 +102,8 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 		fmt.Sprintf("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
 	if n := &f.Narrow; n.Name != "" {
-		facts = append(facts, fmt.Sprintf("Busiest: %s, %.0f %% of its time. More of it could save at most %.0f min; then %s is next.", n.Name, n.Load*100, n.SaveAtMost.Minutes(), n.Next))
+		facts = append(facts, busiest(n))
 	}
-	facts = append(facts, alarmWords(day))
 	if day.HandOver != "" {
 		facts = append(facts, "Hand-over: "+day.HandOver)
 	}
@@ -126,6 +125,17 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 		d.Sections = append(d.Sections, export.Section{Name: "notes", Title: "Notes and changes", Text: notes})
 	}
 	return d, true
+}
+
+// busiest says what held the day up and what its relief saves: as it was rehearsed,
+// else the bound that the next busiest sets.
+func busiest(n *records.Bottleneck) string {
+	who := fmt.Sprintf("Busiest: %s, %.0f %% of its time; then %s.", n.Name, n.Load*100, n.Next)
+	if r := n.Relief; r != nil {
+		return who + fmt.Sprintf(" Rehearsed with %s, the day ends %.0f min earlier: after %.1f instead of %.1f hours, without delays.",
+			r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours())
+	}
+	return who + fmt.Sprintf(" More of it could save at most %.0f min.", n.SaveAtMost.Minutes())
 }
 
 func cropSection(b *records.Book, date string) export.Section {

@@ -1,0 +1,67 @@
+package relief_test
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/line/records"
+	"shedbell/line/records/recordstest"
+	"shedbell/line/records/relief"
+	"shedbell/line/rehearse"
+)
+
+// A day of one person on a line with fast machines is held up by the hands. What one
+// more pair saves is what two rehearsals from the same opening differ by.
+func TestReliefIsTheDifferenceOfTwoRehearsals(t *testing.T) {
+	var days [2]time.Duration
+	var all []line.Record
+	for n, crew := range [][]string{{"Ash"}, {"Ash", "Rowan"}} {
+		site, sheet := linetest.Site(), linetest.Sheet()
+		site.Crew, sheet.Crew = crew[:1], crew
+		s := line.NewState(site, linetest.Book())
+		s, recs, no := line.Do(s, line.OpenDay{Sheet: sheet}, linetest.Morning, "Ash")
+		if no != nil {
+			t.Fatal(no)
+		}
+		res, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Watch: func(_ *line.State, r line.Record) { recs = append(recs, r) }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		days[n] = res.Finish.Sub(linetest.Morning)
+		if n == 0 {
+			first := line.Decision{Events: []line.Event{line.FirstRecord(site, linetest.Book())}}
+			all = append(first.Records(&line.State{}, linetest.Morning, "Ash"), recs...)
+		}
+	}
+	b := records.ReadSlice(all, records.Filter{})
+	relief.Fill(context.Background(), b, b.Days[0].Date)
+	r := b.Days[0].Flow.Narrow.Relief
+	if r == nil || r.As != days[0] || r.With != days[1] || r.Saves() != days[0]-days[1] || r.Saves() <= 0 {
+		t.Errorf("%+v, rehearsed %v", r, days)
+	}
+}
+
+func TestReliefOfAPlace(t *testing.T) {
+	b := records.Read(recordstest.Years(linetest.Morning, 1), records.Filter{})
+	n := &b.Days[0].Flow.Narrow
+	for i, c := range b.Days[0].Flow.Cycles {
+		if c.Kind == line.Dry && !c.Hands {
+			n.Cycle = b.Days[0].Flow.Cycles[i]
+		}
+	}
+	relief.Fill(context.Background(), b, b.Days[0].Date)
+	if n.Relief == nil || n.Relief.More != "one more place at the "+n.Name || n.Relief.With <= 0 {
+		t.Errorf("%+v", n.Relief)
+	}
+	relief.Fill(context.Background(), b, "1999-01-01") // no such day
+}
+
+func BenchmarkFill(b *testing.B) {
+	book := records.Read(recordstest.Years(linetest.Morning, 1), records.Filter{})
+	for b.Loop() {
+		relief.Fill(context.Background(), book, book.Days[0].Date)
+	}
+}
