@@ -8,53 +8,67 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"shedbell/line"
 )
 
+// broken is a disk whose calls of the system are tampered with.
+type broken struct {
+	t     *testing.T
+	cmd   *exec.Cmd
+	calls string // file that tells of each
+	ended chan error
+}
+
 // tamper has the kernel answer the program's calls on its journal as a broken disk
-// does, until the function that it returns is called; that gives how many calls were
-// tampered with. strace(1) does it: see "Syscall tampering" in its manual page.
-func (x *terminal) tamper(dir, calls, how string) (mend func() int) {
-	x.t.Helper()
+// does. strace(1) does it: see "Syscall tampering" in its manual page.
+func (x *terminal) tamper(t *testing.T, dir, calls, how string) *broken {
+	t.Helper()
 	path, err := exec.LookPath("strace")
 	if err != nil {
-		x.t.Skip("strace is not there to tamper with system calls")
+		t.Skip("strace is not there to tamper with system calls")
 	}
-	said := filepath.Join(x.t.TempDir(), "calls")
-	args := []string{"-f", "-qq", "-o", said, "-p", fmt.Sprint(x.cmd.Process.Pid), "-e", "trace=" + calls, "-e", "inject=" + calls + ":" + how}
+	b := &broken{t: t, calls: filepath.Join(t.TempDir(), "calls"), ended: make(chan error, 1)}
+	args := []string{"-f", "-qq", "-o", b.calls, "-p", fmt.Sprint(x.cmd.Process.Pid), "-e", "trace=" + calls, "-e", "inject=" + calls + ":" + how}
 	for _, name := range []string{"shedbell.db", "shedbell.db-wal", "shedbell.beat"} {
 		args = append(args, "-P", filepath.Join(dir, name))
 	}
-	cmd := exec.Command(path, args...)
-	if err := cmd.Start(); err != nil {
-		x.t.Fatal(err)
+	b.cmd = exec.Command(path, args...)
+	if err := b.cmd.Start(); err != nil {
+		t.Fatal(err)
 	}
-	ended := make(chan error, 1)
-	go func() { ended <- cmd.Wait() }()
+	go func() {
+		b.ended <- b.cmd.Wait()
+		close(b.ended)
+	}()
+	t.Cleanup(b.mend)
 	for deadline := time.Now().Add(patience); !traced(x.cmd.Process.Pid); time.Sleep(5 * time.Millisecond) {
 		select {
-		case err := <-ended:
-			x.t.Skipf("system calls cannot be tampered with here: %v", err)
+		case err := <-b.ended:
+			t.Skipf("system calls cannot be tampered with here: %v", err)
 		default:
 		}
 		if time.Now().After(deadline) {
-			x.t.Fatal("strace never took hold")
+			t.Fatal("strace never took hold")
 		}
 	}
-	once := false
-	mend = func() int {
-		if !once {
-			once = true
-			cmd.Process.Signal(os.Interrupt)
-			<-ended
-		}
-		data, err := os.ReadFile(said)
-		if err != nil {
-			x.t.Fatal(err)
-		}
-		return strings.Count(string(data), "(INJECTED)") + strings.Count(string(data), "(DELAYED)")
+	return b
+}
+
+// mend lets the program have its disk back.
+func (b *broken) mend() {
+	b.cmd.Process.Signal(os.Interrupt)
+	<-b.ended
+}
+
+// faults is how many calls have been tampered with.
+func (b *broken) faults() int {
+	b.t.Helper()
+	data, err := os.ReadFile(b.calls)
+	if err != nil {
+		b.t.Fatal(err)
 	}
-	x.t.Cleanup(func() { mend() })
-	return mend
+	return strings.Count(string(data), "(INJECTED)") + strings.Count(string(data), "(DELAYED)")
 }
 
 // traced says whether another process has taken hold of every thread of one.
@@ -98,8 +112,8 @@ func shortDir(t *testing.T) string {
 }
 
 // TestADiskThatFails takes the disk away from the running program by answering its
-// system calls: clocks and keys go on, what is done is marked, and it is saved when
-// the disk comes back.
+// system calls, once or as often as SHEDBELL_FAULTS says in each way: clocks and keys
+// go on, what is done is marked, and it is saved when the disk comes back.
 func TestADiskThatFails(t *testing.T) {
 	const writes = "pwrite64,write,fsync,fdatasync,ftruncate"
 	for _, c := range []struct{ name, calls, how, says string }{
@@ -114,7 +128,7 @@ func TestADiskThatFails(t *testing.T) {
 			dir := shortDir(t)
 			x := opened(t, dir)
 			pause := x.pauses()
-			mend := x.tamper(dir, c.calls, c.how)
+			disk := x.tamper(t, dir, c.calls, c.how)
 			worksUnsaved(t, x)
 			x.expect(c.says)
 			x.press("7", "Enter") // a refusal needs no disk
@@ -123,24 +137,34 @@ func TestADiskThatFails(t *testing.T) {
 			x.expect("Finish cutting PEA 1")
 			x.press("Enter")
 			x.expect("PEA 1 into the tub", "ot yet saved")
+			again := 0
+			for again == 0 || disk.faults() < amount("SHEDBELL_FAULTS", 1) {
+				x.press("Enter")
+				x.expect("Cut PEA 2, 2 trays")
+				x.press("0")
+				x.expect("PEA 1 into the tub")
+				again++
+			}
 			if c.says == "" {
 				savedAgain(x) // it takes its time, and gets there
 			}
 			stood := pause()
-			faults := mend()
+			disk.mend()
 			savedAgain(x)
 			x.press("Enter")
 			x.expect("PEA 1 started at the tub")
 			savedAgain(x)
 			x.kill()
-			if n := onDisk(t, dir); n != 2 {
-				t.Errorf("%d steps on the disk, want 2", n)
+			kept := records(t, dir)
+			if n, undone := len(eventsOf[line.StepStarted](kept)), len(eventsOf[line.Undone](kept)); n != 2+again || undone != again {
+				t.Errorf("%d starts and %d undos are on the disk, want %d and %d", n, undone, 2+again, again)
 			}
 			integrity(t, dir)
-			if faults == 0 {
+			if disk.faults() == 0 {
 				t.Error("nothing was tampered with")
 			}
-			t.Logf("%d calls of the system tampered with, nothing lost; the screen never stood still for longer than %s", faults, stood.Round(time.Millisecond))
+			t.Logf("%d calls of the system tampered with while %d actions were done, none lost; the screen never stood still for longer than %s",
+				disk.faults(), 2+2*again, stood.Round(time.Millisecond))
 		})
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"testing"
 	"testing/synctest"
@@ -15,6 +16,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/live"
+	"shedbell/line/records/recordstest"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
 )
@@ -204,6 +206,11 @@ func TestManyDays(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		// What the state keeps of earlier days is full from the beginning.
+		wholePast, earlier := past(dir), slices.Collect(recordstest.Years(time.Now().AddDate(0, -2, 0), 25))
+		if err := store.Append(t.Context(), earlier); err != nil {
+			t.Fatal(err)
+		}
 		l, _, err := live.Open(store, linetest.Site(), linetest.Book(), live.NewSteady(time.Now(), 1), "Ash")
 		if err != nil {
 			t.Fatal(err)
@@ -212,7 +219,7 @@ func TestManyDays(t *testing.T) {
 		go keepCopies(store, l)
 		s := &soak{t: t, l: l, random: rand.New(rand.NewPCG(1, 7)), began: time.Now(), first: l.Now()}
 		s.p = &program{msgs: make(chan tea.Msg), over: make(chan struct{})}
-		s.p.model = app.Guarded(app.Options{Line: l, Past: past(dir), Faults: dir,
+		s.p.model = app.Guarded(app.Options{Line: l, Past: wholePast, Faults: dir,
 			Ring:     func(screen.Prefs, line.Priority, string) { s.rings++ },
 			Forecast: func(*line.State, time.Time) screen.Forecast { return screen.Forecast{} }})
 		go s.p.run()

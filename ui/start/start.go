@@ -17,10 +17,18 @@ import (
 	"shedbell/ui/theme"
 )
 
+// quickStart is how long a start may take without a word. Years of a journal without
+// a snapshot take longer.
+const quickStart = time.Second
+
 // Board opens the board on a data folder and returns when the person has left it.
 // Where another program has the line, it watches.
 func Board(o command.BoardOptions) error {
+	told := time.AfterFunc(quickStart, func() {
+		fmt.Fprintln(o.Out, "Reading the whole journal, as after a recovery. The next start is quick again.")
+	})
 	l, notice, err := openLine(o)
+	told.Stop()
 	if locked, ok := errors.AsType[journal.ErrLocked](err); ok {
 		return watchBeside(o, locked)
 	}
