@@ -9,6 +9,7 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // ask is a question in place of the details: one of several answers by number, a
@@ -40,11 +41,11 @@ func (a *ask) keys() []screen.Binding {
 const longestText = 60
 
 // pressed answers a key; the question that remains is returned.
-func (a *ask) pressed(k tea.KeyMsg) (*ask, tea.Cmd) {
+func (a *ask) pressed(env *screen.Env, k tea.KeyMsg) (*ask, tea.Cmd) {
 	name := k.String()
 	switch {
 	case name == "esc", name == "0" && a.text == "" && !a.words:
-		return nil, screen.Say("Left as it was.")
+		return nil, screen.Say(env.Words.Say("station.left"))
 	case name == "backspace":
 		if r := []rune(a.text); len(r) > 0 {
 			a.text = string(r[:len(r)-1])
@@ -89,7 +90,7 @@ func (a *ask) entered() (*ask, tea.Cmd) {
 	return a.done(0, a.text)
 }
 
-func (a *ask) draw(r canvas.Region) {
+func (a *ask) draw(w *words.Tongue, r canvas.Region) {
 	y := r.Inset(1, 0).Wrapped(theme.Action, " "+a.title+" ")
 	if a.why != "" {
 		y += r.Sub(2, y, r.W-3, r.H-y).Wrapped(theme.Text, a.why)
@@ -103,13 +104,13 @@ func (a *ask) draw(r canvas.Region) {
 	case a.number || a.words:
 		x := 2 + r.Put(2, y, theme.Strong, a.text+r.Theme().Glyphs.Cursor)
 		if a.text == "" && a.takes != "" {
-			r.Put(x+1, y, theme.Text, a.takes+" (Enter takes it)")
+			r.Put(x+1, y, theme.Text, w.Say("station.takes", a.takes))
 		}
-		r.Put(2, y+1, theme.Faint, "esc leaves it as it was")
+		r.Put(2, y+1, theme.Faint, w.Say("station.esc"))
 	case len(a.choices) == 0:
-		r.Put(2, y, theme.Strong, "Enter: yes   0: no")
+		r.Put(2, y, theme.Strong, w.Say("station.yes-no"))
 	default:
 		r.Put(2, y, theme.Strong, "0")
-		r.Put(4, y, theme.Text, "no, leave it as it was")
+		r.Put(4, y, theme.Text, w.Say("station.no-leave"))
 	}
 }

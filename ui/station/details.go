@@ -1,7 +1,6 @@
 package station
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -14,7 +13,7 @@ import (
 
 // detail is one thing to know about a row.
 type detail struct {
-	label string
+	label string // the key of its text
 	role  theme.Role
 	text  string
 }
@@ -29,27 +28,27 @@ func details(env *screen.Env, it item) []detail {
 		}
 	}
 	if text := nextWords(env, it); text != "" {
-		out = append(out, detail{"next", theme.Strong, text})
+		out = append(out, detail{"station.label-next", theme.Strong, text})
 	}
 	if it.place != line.Nowhere && env.State.IsBroken(it.place) {
-		add("broken", brokenSince(env, it.place))
+		add("station.label-broken", brokenSince(env, it.place))
 	}
 	if step := it.step(); step != nil {
-		add("time", timeWords(env, step))
+		add("station.label-time", timeWords(env, step))
 	}
 	if b := it.batch; b != nil {
-		add("wet", wetWords(env, b))
-		add("recipe", recipeWords(env, b))
+		add("station.label-wet", wetWords(env, b))
+		add("station.label-recipe", recipeWords(env, b))
 		if !b.Due.IsZero() {
-			add("promised", "a customer waits for it at "+env.TimeOfDay(b.Due, ""))
+			add("station.label-promised", env.Words.Say("station.promised", env.TimeOfDay(b.Due, "")))
 		}
-		add("packed", packedWords(b))
+		add("station.label-packed", packedWords(env, b))
 	}
 	if it.place != line.Nowhere {
-		add("machine", machineWords(env, it))
-		add("water", waterWords(env, it.place.Station))
+		add("station.label-machine", machineWords(env, it))
+		add("station.label-water", waterWords(env, it.place.Station))
 		if it.step() == nil {
-			add("holds", "up to "+words.Count(env.State.Site.Stations[it.place.Station].SlotTrays, "tray", "trays"))
+			add("station.label-holds", env.Words.Say("station.holds", env.Words.Trays(env.State.Site.Stations[it.place.Station].SlotTrays)))
 		}
 	}
 	if it.place != line.Nowhere {
@@ -66,7 +65,7 @@ func nextWords(env *screen.Env, it item) string {
 	w := env.Words.Prompt(env.State, p)
 	text := w.Do
 	if left := p.At.Sub(env.Now); left > 0 {
-		text = "in " + words.Left(left) + ": " + text
+		text = env.Words.Say("then.soon", words.Left(left)) + text
 	}
 	if w.Then != "" {
 		text += "; " + w.Then
@@ -77,30 +76,31 @@ func nextWords(env *screen.Env, it item) string {
 // timeWords tells a step's times: when it began and who began it, how long it was
 // meant to run, how long it has run, when it is over.
 func timeWords(env *screen.Env, step *line.Step) string {
+	say, clock := env.Words.Say, func(at time.Time) string { return env.TimeOfDay(at, "") }
 	if step.Progress == line.Loaded {
-		return "not started"
+		return say("station.not-started")
 	}
-	parts := []string{"started " + env.TimeOfDay(step.Started, "")}
+	parts := []string{say("station.started", clock(step.Started))}
 	if step.By != "" {
-		parts[0] += " by " + step.By
+		parts[0] = say("station.started-by", clock(step.Started), step.By)
 	}
 	if step.Planned > 0 {
-		parts = append(parts, "planned "+words.Clock(step.Planned))
+		parts = append(parts, say("station.planned", words.Clock(step.Planned)))
 	}
-	parts = append(parts, "ran "+words.Clock(step.Ran(env.Now)))
+	parts = append(parts, say("station.ran", words.Clock(step.Ran(env.Now))))
 	if step.Paused > 0 {
-		parts = append(parts, "held "+words.Clock(step.Paused)+" meanwhile")
+		parts = append(parts, say("station.held-for", words.Clock(step.Paused)))
 	}
 	if at, ok := step.DueAt(); ok {
-		parts = append(parts, "due at "+env.TimeOfDay(at, ""))
+		parts = append(parts, say("station.due", clock(at)))
 	}
 	switch step.Progress {
 	case line.Held:
-		parts = append(parts, "held since "+env.TimeOfDay(step.Stopped, ""))
+		parts = append(parts, say("station.held-since", clock(step.Stopped)))
 	case line.Interrupted:
-		parts = append(parts, "not watched since "+env.TimeOfDay(step.Stopped, ""))
+		parts = append(parts, say("station.unwatched", clock(step.Stopped)))
 	case line.Finished:
-		parts = append(parts, "ended "+env.TimeOfDay(step.Ended, ""))
+		parts = append(parts, say("station.ended", clock(step.Ended)))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -112,14 +112,14 @@ func wetWords(env *screen.Env, b *line.Batch) string {
 	}
 	var parts []string
 	if now > 0 {
-		text := "waits wet " + words.Clock(now)
+		text := env.Words.Say("station.wet", words.Clock(now))
 		if r, ok := env.State.Recipe(b.Crop); ok && r.MaxWetWait > 0 {
-			text += ", may wait " + words.Clock(r.MaxWetWait)
+			text = env.Words.Say("station.wet-limit", words.Clock(now), words.Clock(r.MaxWetWait))
 		}
 		parts = append(parts, text)
 	}
 	if b.WetSoFar > 0 {
-		parts = append(parts, "waited wet "+words.Clock(b.WetSoFar)+" before")
+		parts = append(parts, env.Words.Say("station.wet-before", words.Clock(b.WetSoFar)))
 	}
 	return strings.Join(parts, "; ")
 }
@@ -129,62 +129,65 @@ func wetWords(env *screen.Env, b *line.Batch) string {
 func recipeWords(env *screen.Env, b *line.Batch) string {
 	r, ok := env.State.Recipe(b.Crop)
 	if !ok {
-		return "none"
+		return env.Words.Say("station.no-recipe")
 	}
-	newer := ""
+	newer := 0
 	if n := b.Step.Revision; b.Fate == line.OnLine && b.Step.Active() && n > 0 && n != r.Revision {
 		if old, ok := env.State.Book.Revision(b.Crop, n); ok {
-			newer = fmt.Sprintf("; revision %d since", r.Revision)
-			r = old
+			newer, r = r.Revision, old
 		}
 	}
-	return fmt.Sprintf("revision %d: %s%s", r.Revision, stepTimes(&r), newer)
+	if newer > 0 {
+		return env.Words.Say("station.recipe-newer", r.Revision, stepTimes(env, &r), newer)
+	}
+	return env.Words.Say("station.recipe", r.Revision, stepTimes(env, &r))
 }
 
-func stepTimes(r *recipes.Recipe) string {
+func stepTimes(env *screen.Env, r *recipes.Recipe) string {
 	var parts []string
 	for _, t := range []struct {
 		name string
 		time time.Duration
-	}{{"soak", r.Soak}, {"rinse", r.Rinse}, {"drain", r.Drain}, {"spin", r.Spin}, {"dry", r.Dry}} {
+	}{{"station.soak", r.Soak}, {"station.rinse", r.Rinse}, {"station.drain", r.Drain}, {"station.spin", r.Spin}, {"station.dry", r.Dry}} {
 		if t.time > 0 {
-			parts = append(parts, t.name+" "+words.Clock(t.time))
+			parts = append(parts, env.Words.Say(t.name, words.Clock(t.time)))
 		}
 	}
 	if r.Dry > 0 && r.Fan != "" {
-		parts[len(parts)-1] += " with fans " + r.Fan
+		parts[len(parts)-1] += env.Words.Say("station.with-fans", r.Fan)
 	}
 	return strings.Join(parts, ", ")
 }
 
-func packedWords(b *line.Batch) string {
+func packedWords(env *screen.Env, b *line.Batch) string {
 	if b.Lot == "" {
 		return ""
 	}
-	return fmt.Sprintf("%s, %s, lot %s", words.Count(b.Packages, "package", "packages"), words.Grams(b.NetG), b.Lot)
+	return env.Words.Say("station.packed", env.Words.Packages(b.Packages), words.Grams(b.NetG), b.Lot)
 }
 
 // machineWords says which machine the row keeps on, or would.
 func machineWords(env *screen.Env, it item) string {
 	load, setting := env.State.Site.Stations[it.place.Station].Load, -1
-	on := "off"
+	state := "station.off"
 	if step := it.step(); step != nil && step.Load != line.NoLoad {
 		load, setting = step.Load, step.Setting
 		if step.Progress == line.Running || step.Progress == line.Interrupted {
-			on = "on"
+			state = "station.on"
 		}
 	}
 	if load == line.NoLoad {
 		return ""
 	}
 	l := &env.State.Site.Panel.Loads[load]
-	if on == "off" && env.State.Power.Loads[load].On {
-		on = "on for other places"
+	if state == "station.off" && env.State.Power.Loads[load].On {
+		state = "station.on-elsewhere"
 	}
+	text := env.Words.Say(state, l.Name)
 	if setting >= 0 && setting < len(l.Settings) && len(l.Settings) > 1 {
-		on += ", " + l.Settings[setting].Name
+		text += ", " + l.Settings[setting].Name
 	}
-	return l.Name + " " + on
+	return text
 }
 
 func waterWords(env *screen.Env, station int) string {
@@ -193,9 +196,9 @@ func waterWords(env *screen.Env, station int) string {
 		return ""
 	}
 	w := &env.State.Water[station]
-	text := "has washed " + words.Count(w.Batches, "batch", "batches")
+	text := env.Words.Say("station.washed", env.Words.Batches(w.Batches))
 	if st.WaterBatches > 0 {
-		text += fmt.Sprintf(" of %d", st.WaterBatches)
+		text = env.Words.Say("station.washed-of", env.Words.Batches(w.Batches), st.WaterBatches)
 	}
 	if len(w.Crops) > 0 {
 		text += ": " + strings.Join(w.Crops, ", ")

@@ -48,11 +48,11 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		details = body.Rows(rows, body.H-rows)
 	}
 	if len(items) == 0 {
-		list.Put(1, 0, theme.Faint, "nothing yet")
+		list.Put(1, 0, theme.Faint, env.Words.Say("station.nothing"))
 	}
 	s.drawList(env, list, items)
 	if s.ask != nil {
-		s.ask.draw(details)
+		s.ask.draw(env.Words, details)
 		return
 	}
 	if len(items) > 0 {
@@ -73,7 +73,7 @@ func (s *Station) summary(env *screen.Env) string {
 			free++
 		}
 	}
-	return fmt.Sprintf("%d of %d free", free, st.Slots)
+	return env.Words.Say("station.free", free, st.Slots)
 }
 
 func (s *Station) drawList(env *screen.Env, r canvas.Region, items []item) {
@@ -110,11 +110,11 @@ func (s *Station) drawItem(env *screen.Env, r canvas.Region, i int, it item, her
 func (it item) line(env *screen.Env) (what, state string, role theme.Role) {
 	if it.place == line.Nowhere {
 		b := it.batch
-		what = fmt.Sprintf("%s, %s", b.Shout(), words.Count(b.Trays, "tray", "trays"))
+		what = b.Shout() + ", " + env.Words.Trays(b.Trays)
 		if b.Fate == line.Cold {
-			return what, "cold " + env.TimeOfDay(b.ColdAt, ""), theme.Calm
+			return what, env.Words.Say("station.cold", env.TimeOfDay(b.ColdAt, "")), theme.Calm
 		}
-		return what, "uncut", theme.Text
+		return what, env.Words.Say("station.uncut"), theme.Text
 	}
 	w := env.Words.SlotAt(env.State, it.place, env.Now)
 	state, role = env.Words.Slot(w), theme.Text
@@ -130,11 +130,11 @@ func (it item) line(env *screen.Env) (what, state string, role theme.Role) {
 	}
 	switch {
 	case it.batch != nil:
-		what = fmt.Sprintf("%s, %s", it.batch.Shout(), words.Count(it.batch.Trays, "tray", "trays"))
+		what = it.batch.Shout() + ", " + env.Words.Trays(it.batch.Trays)
 	case it.chore != nil:
 		what = w.What
 		if it.chore.Trays > 0 {
-			what += ", " + words.Count(it.chore.Trays, "tray", "trays")
+			what += ", " + env.Words.Trays(it.chore.Trays)
 		}
 	}
 	return what, state, role
@@ -159,7 +159,7 @@ func drawDetails(env *screen.Env, r canvas.Region, it item) {
 		if y >= r.H {
 			return
 		}
-		r.Put(1, y, theme.Faint, d.label)
+		r.Put(1, y, theme.Faint, env.Words.Say(d.label))
 		y += max(r.Sub(labelWidth+1, y, r.W-labelWidth-2, r.H-y).Wrapped(d.role, d.text), 1)
 	}
 	if step := it.step(); step != nil && step.Active() && step.Planned > 0 {

@@ -6,7 +6,7 @@ import (
 	"shedbell/ui/screen"
 )
 
-var keyNoFans = screen.Bind("f", "dry without the fans", "f", "F")
+var keyNoFans = screen.Bind("f", "station.no-fans", "f", "F")
 
 // noFans starts drying on a bank whose fans are dead: the batch in the chosen
 // place, or the one that waits for it. Its countdown is far longer. why says what is
@@ -18,11 +18,11 @@ func (s *Station) noFans(env *screen.Env, it item) (c line.Command, why string, 
 		return nil, "", false
 	}
 	if state.Power.Loads[st.Load].On {
-		return nil, "the fans run", true
+		return nil, "station.fans-run", true
 	}
 	if it.batch != nil {
 		if it.batch.Step.Progress != line.Loaded {
-			return nil, it.batch.Name() + " is there", true
+			return nil, env.Words.Say("station.is-there", it.batch.Name()), true
 		}
 		return line.Start{Batch: it.batch.ID, To: it.place, Setting: recipes.FanOff}, "", true
 	}
@@ -32,5 +32,5 @@ func (s *Station) noFans(env *screen.Env, it item) (c line.Command, why string, 
 			return line.Start{Batch: b.ID, To: it.place, Setting: recipes.FanOff}, "", true
 		}
 	}
-	return nil, "no greens wait to be dried", true
+	return nil, "station.nothing-to-dry", true
 }

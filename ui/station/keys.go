@@ -14,7 +14,7 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	noStep, noTime, noHalt := stepReasons(it)
 	noDo := ""
 	if _, tries := it.attempt(env.State); !tries && it.prompt(env) == nil {
-		noDo = "it has no next step now"
+		noDo = "station.no-next"
 	}
 	hold := keyHold
 	if step := it.step(); step != nil && (step.Progress == line.Held || step.Progress == line.Interrupted) {
@@ -24,11 +24,11 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	broken, noBroken := keyBroken, ""
 	switch {
 	case it.place == line.Nowhere:
-		noBroken = "it stands in no place that could be out of use"
+		noBroken = "station.no-place"
 	case env.State.IsBroken(it.place):
-		broken = screen.Bind("b", "back in use", "b", "B")
+		broken = screen.Bind("b", "station.back-in-use", "b", "B")
 	case it.step() != nil && it.step().Progress == line.Running:
-		noBroken = "something runs there; hold it first"
+		noBroken = "station.runs"
 	}
 	undo, noUndo := keyUndo, ""
 	if text, ok := env.State.CanUndo(); ok {
@@ -38,7 +38,7 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	}
 	noMove := ""
 	if len(s.items(env)) < 2 {
-		noMove = "there is only one place here"
+		noMove = "station.one-place"
 	}
 	keys := []screen.Binding{
 		keyDo.Unless(noDo), keyPick.Unless(noMove), keyTime.Unless(noTime), hold.Unless(noStep), keyAgain.Unless(noHalt),
@@ -62,7 +62,7 @@ func stepReasons(it item) (noStep, noTime, noHalt string) {
 		noTime = "why.by-hand"
 	}
 	if step.Progress == line.Running {
-		noHalt = "it runs; hold it first"
+		noHalt = "station.runs-it"
 	}
 	return "", noTime, noHalt
 }
@@ -72,21 +72,21 @@ func batchReasons(env *screen.Env, it item) (noBatch, noSplit, noMerge string) {
 	b := it.batch
 	switch {
 	case b == nil:
-		no := "no greens are there"
+		no := "station.no-greens"
 		return no, no, no
 	case b.Fate != line.Waiting && b.Fate != line.OnLine:
-		no := "it is off the line"
+		no := "station.off-line"
 		return no, no, no
 	case b.Fate == line.OnLine && b.Step.Active():
-		noSplit = "only greens that stand still can be split"
-		noMerge = "only greens that stand still can be merged"
+		noSplit = "station.still-split"
+		noMerge = "station.still-merge"
 		return "", noSplit, noMerge
 	}
 	if b.Trays < 2 {
-		noSplit = "one tray cannot be split"
+		noSplit = "station.one-tray"
 	}
 	if len(partners(env.State, b)) == 0 {
-		noMerge = "no other " + b.Crop + " stands at the same step"
+		noMerge = env.Words.Say("station.no-partner", b.Crop)
 	}
 	return "", noSplit, noMerge
 }

@@ -1,7 +1,6 @@
 package station
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -12,25 +11,25 @@ import (
 	"shedbell/ui/words"
 )
 
-func name(it item) string {
+func name(env *screen.Env, it item) string {
 	if it.batch != nil {
 		return it.batch.Shout()
 	}
-	return strings.ToUpper(it.chore.Kind.String())
+	return strings.ToUpper(env.Words.Chore(it.chore.Kind))
 }
 
 // askAgain asks before time that has run is thrown away.
 func askAgain(env *screen.Env, it item) *ask {
 	return &ask{
-		title: "Start " + name(it) + " again from the beginning?",
-		why:   words.Clock(it.step().Ran(env.Now)) + " that it has run are not counted.",
+		title: env.Words.Say("station.ask-again", name(env, it)),
+		why:   env.Words.Say("station.not-counted", words.Clock(it.step().Ran(env.Now))),
 		done:  func(int, string) (*ask, tea.Cmd) { return nil, screen.Do(line.Restart{At: it.place}) },
 	}
 }
 
-func askSplit(b *line.Batch) *ask {
+func askSplit(env *screen.Env, b *line.Batch) *ask {
 	return &ask{
-		title:  fmt.Sprintf("How many of the %d trays of %s go on by themselves?", b.Trays, b.Shout()),
+		title:  env.Words.Say("station.ask-split", b.Trays, b.Shout()),
 		number: true,
 		takes:  strconv.Itoa(b.Trays / 2),
 		done: func(_ int, text string) (*ask, tea.Cmd) {
@@ -43,11 +42,11 @@ func askSplit(b *line.Batch) *ask {
 // mostChoices is as many as digits can answer.
 const mostChoices = 9
 
-func askMerge(b *line.Batch, with []*line.Batch) *ask {
-	a := &ask{title: fmt.Sprintf("Put %s, %s, into which batch?", b.Shout(), words.Count(b.Trays, "tray", "trays"))}
+func askMerge(env *screen.Env, b *line.Batch, with []*line.Batch) *ask {
+	a := &ask{title: env.Words.Say("station.ask-merge", b.Shout(), env.Words.Trays(b.Trays))}
 	with = with[:min(len(with), mostChoices)]
 	for _, o := range with {
-		a.choices = append(a.choices, fmt.Sprintf("%s, %s", o.Shout(), words.Count(o.Trays, "tray", "trays")))
+		a.choices = append(a.choices, o.Shout()+", "+env.Words.Trays(o.Trays))
 	}
 	a.done = func(choice int, _ string) (*ask, tea.Cmd) {
 		return nil, screen.Do(line.Merge{From: b.ID, Into: with[choice-1].ID})
@@ -55,16 +54,21 @@ func askMerge(b *line.Batch, with []*line.Batch) *ask {
 	return a
 }
 
-// reasons asks why, with an answer in own words as the last choice.
-func reasons(title, why string, canned []string, do func(reason string) tea.Cmd) *ask {
-	a := &ask{title: title, why: why, choices: append(append([]string(nil), canned...), "something else: type it")}
+// reasons asks why, with an answer in own words as the last choice. Title and why
+// are said already; canned are the keys of the usual answers.
+func reasons(env *screen.Env, title, why string, canned []string, do func(reason string) tea.Cmd) *ask {
+	a := &ask{title: title, why: why}
+	for _, key := range canned {
+		a.choices = append(a.choices, env.Words.Say(key))
+	}
+	a.choices = append(a.choices, env.Words.Say("station.else"))
 	a.done = func(choice int, _ string) (*ask, tea.Cmd) {
 		if choice <= len(canned) {
-			return nil, do(canned[choice-1])
+			return nil, do(a.choices[choice-1])
 		}
-		return &ask{title: title, why: "Type why, then Enter.", words: true, done: func(_ int, text string) (*ask, tea.Cmd) {
+		return &ask{title: title, why: env.Words.Say("station.type-why"), words: true, done: func(_ int, text string) (*ask, tea.Cmd) {
 			if strings.TrimSpace(text) == "" {
-				return nil, screen.Say("Left as it was: no reason was given.")
+				return nil, screen.Say(env.Words.Say("station.no-reason"))
 			}
 			return nil, do(strings.TrimSpace(text))
 		}}, nil
@@ -72,10 +76,9 @@ func reasons(title, why string, canned []string, do func(reason string) tea.Cmd)
 	return a
 }
 
-func askScrap(b *line.Batch) *ask {
-	return reasons(fmt.Sprintf("Scrap %s, %s? Say why.", b.Shout(), words.Count(b.Trays, "tray", "trays")),
-		"It leaves the line for good.",
-		[]string{"dropped", "spoiled", "contaminated", "bruised"},
+func askScrap(env *screen.Env, b *line.Batch) *ask {
+	return reasons(env, env.Words.Say("station.ask-scrap", b.Shout(), env.Words.Trays(b.Trays)), env.Words.Say("station.for-good"),
+		[]string{"station.dropped", "station.spoiled", "station.contaminated", "station.bruised"},
 		func(reason string) tea.Cmd { return screen.Do(line.Scrap{Batch: b.ID, Reason: reason}) })
 }
 
@@ -83,11 +86,11 @@ func askScrap(b *line.Batch) *ask {
 func askBroken(env *screen.Env, p line.Place) *ask {
 	place := env.State.PlaceName(p)
 	if env.State.IsBroken(p) {
-		return &ask{title: "Is the " + place + " in order again?", why: brokenSince(env, p),
+		return &ask{title: env.Words.Say("station.ask-mended", place), why: brokenSince(env, p),
 			done: func(int, string) (*ask, tea.Cmd) { return nil, screen.Do(line.MarkMended{At: p}) }}
 	}
-	return reasons("Take the "+place+" out of use? Say why.", "Nothing is put there until it is back in use.",
-		[]string{"does not run", "leaks", "a part is broken", "has to be cleaned"},
+	return reasons(env, env.Words.Say("station.ask-broken", place), env.Words.Say("station.nothing-put"),
+		[]string{"station.does-not-run", "station.leaks", "station.part-broken", "station.to-clean"},
 		func(reason string) tea.Cmd { return screen.Do(line.MarkBroken{At: p, Why: reason}) })
 }
 
@@ -95,7 +98,7 @@ func askBroken(env *screen.Env, p line.Place) *ask {
 func brokenSince(env *screen.Env, p line.Place) string {
 	for i := len(env.History) - 1; i >= 0; i-- {
 		if e, ok := env.History[i].Event.(line.SlotBroken); ok && e.At == p {
-			return "Out of use since " + env.TimeOfDay(env.History[i].At, "") + ": " + e.Why
+			return env.Words.Say("station.broken-since", env.TimeOfDay(env.History[i].At, ""), e.Why)
 		}
 	}
 	return ""
@@ -110,18 +113,18 @@ func askPacked(env *screen.Env, it item) *ask {
 		packages = int(r.YieldG * float64(it.batch.Trays) / r.PackageG)
 	}
 	return &ask{
-		title: name(it) + " is packed: how many packages?", number: true, takes: strconv.Itoa(packages),
-		why: fmt.Sprintf("%s a package", words.Grams(r.PackageG)),
+		title: env.Words.Say("station.ask-packages", name(env, it)), number: true, takes: strconv.Itoa(packages),
+		why: env.Words.Say("station.a-package", words.Grams(r.PackageG)),
 		done: func(_ int, text string) (*ask, tea.Cmd) {
 			n, _ := strconv.Atoi(text)
-			return askWeight(it, n, float64(n)*r.PackageG), nil
+			return askWeight(env, it, n, float64(n)*r.PackageG), nil
 		},
 	}
 }
 
-func askWeight(it item, packages int, grams float64) *ask {
+func askWeight(env *screen.Env, it item, packages int, grams float64) *ask {
 	return &ask{
-		title:  fmt.Sprintf("%s, %s: how many grams net?", name(it), words.Count(packages, "package", "packages")),
+		title:  env.Words.Say("station.ask-weight", name(env, it), env.Words.Packages(packages)),
 		number: true, takes: strconv.FormatFloat(grams, 'f', 0, 64),
 		done: func(_ int, text string) (*ask, tea.Cmd) {
 			g, _ := strconv.ParseFloat(text, 64)

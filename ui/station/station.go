@@ -30,19 +30,19 @@ func New() *Station { return &Station{} }
 
 var (
 	keyPick    = screen.Bind("1-9", "does.choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDown    = screen.Bind("down", "the next one", "down", "j", "tab")
-	keyUp      = screen.Bind("up", "the one before", "up", "k")
-	keyDo      = screen.Bind("Enter", "next step", "enter", " ")
-	keyTime    = screen.Bind("+ -", "time", "+", "=", "-")
+	keyDown    = screen.Bind("down", "station.next-one", "down", "j", "tab")
+	keyUp      = screen.Bind("up", "station.one-before", "up", "k")
+	keyDo      = screen.Bind("Enter", "station.next-step", "enter", " ")
+	keyTime    = screen.Bind("+ -", "station.time", "+", "=", "-")
 	keyHold    = screen.Bind(".", "does.hold", ".", "h", "H")
-	keyAgain   = screen.Bind("a", "start again", "a", "A")
-	keySplit   = screen.Bind("s", "split", "s", "S")
-	keyMerge   = screen.Bind("m", "merge", "m", "M")
-	keyScrap   = screen.Bind("x", "scrap", "x", "X")
-	keyBroken  = screen.Bind("b", "out of use", "b", "B")
+	keyAgain   = screen.Bind("a", "station.again", "a", "A")
+	keySplit   = screen.Bind("s", "station.split", "s", "S")
+	keyMerge   = screen.Bind("m", "station.merge", "m", "M")
+	keyScrap   = screen.Bind("x", "station.scrap", "x", "X")
+	keyBroken  = screen.Bind("b", "station.broken", "b", "B")
 	keyUndo    = screen.Bind("u", "does.undo", "u", "U")
-	keyNearby  = screen.Bind("right", "the station beside", "left", "right")
-	keyArrows  = screen.Bind("arrows", "other place, other station", "up", "down", "left", "right")
+	keyNearby  = screen.Bind("right", "station.beside", "left", "right")
+	keyArrows  = screen.Bind("arrows", "station.elsewhere", "up", "down", "left", "right")
 	keyExit    = screen.Bind("0", "does.back", "0", "esc")
 	keyHelp    = screen.Bind("?", "does.help", "?")
 	keyAnswer  = screen.Bind("0-9", "does.answer", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
@@ -61,7 +61,7 @@ func (s *Station) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	case tea.KeyMsg:
 		s.station = min(max(s.station, 0), len(env.State.Site.Stations)-1)
 		if s.ask != nil {
-			next, cmd := s.ask.pressed(msg)
+			next, cmd := s.ask.pressed(env, msg)
 			s.ask = next
 			return cmd
 		}
@@ -231,11 +231,11 @@ func (s *Station) question(env *screen.Env, it item, k tea.KeyMsg) {
 	case key.Matches(k, keyAgain.Binding):
 		s.ask = askAgain(env, it)
 	case key.Matches(k, keySplit.Binding):
-		s.ask = askSplit(it.batch)
+		s.ask = askSplit(env, it.batch)
 	case key.Matches(k, keyMerge.Binding):
-		s.ask = askMerge(it.batch, partners(env.State, it.batch))
+		s.ask = askMerge(env, it.batch, partners(env.State, it.batch))
 	case key.Matches(k, keyScrap.Binding):
-		s.ask = askScrap(it.batch)
+		s.ask = askScrap(env, it.batch)
 	case key.Matches(k, keyBroken.Binding):
 		s.ask = askBroken(env, it.place)
 	case key.Matches(k, keySignOff.Binding):
@@ -246,7 +246,7 @@ func (s *Station) question(env *screen.Env, it item, k tea.KeyMsg) {
 func (s *Station) pick(env *screen.Env, digit string) tea.Cmd {
 	n, _ := strconv.Atoi(digit)
 	if n > len(s.items(env)) {
-		return screen.Say("There is no number " + digit + " here.")
+		return screen.Say(env.Words.Say("station.no-number", digit))
 	}
 	s.choose(env, n-1)
 	return nil
@@ -275,7 +275,7 @@ func (s *Station) doIt(env *screen.Env, it item) tea.Cmd {
 	again := s.early == it.place && env.Now.Sub(s.earlyAt) < env.OnWall(screen.MeantFor)
 	if left > time.Second && timed && !again {
 		s.early, s.earlyAt = it.place, env.Now
-		return screen.Say(words.Left(left) + " too early. Enter again does it all the same.")
+		return screen.Say(env.Words.Say("board.too-early", words.Left(left)))
 	}
 	s.early = line.Nowhere
 	if it.batch != nil && it.batch.Step.Active() && env.State.Site.Stations[s.station].Kind == line.Pack {
