@@ -37,7 +37,7 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	}
 	undo := screen.Bind("0", "does.undo", "0", "u")
 	if text, ok := s.CanUndo(); ok {
-		undo = screen.Bind("0", env.Words.Say("does.undo-that", text), "0", "u")
+		undo = screen.Bind("0", env.Words.Say("does.undo-that", env.Words.Echo(text)), "0", "u")
 	} else {
 		noUndo = "why.no-undo"
 	}

@@ -128,7 +128,7 @@ func ordered(env *screen.Env) []screen.Binding {
 func (c *column) doesNot(env *screen.Env) {
 	if env.End.Stuck != "" {
 		c.heading(env.Words.Say("help.stuck"))
-		c.pair("", theme.Refuse, env.End.Stuck)
+		c.pair("", theme.Refuse, env.Words.Echo(env.End.Stuck))
 	}
 	first := true
 	for _, b := range ordered(env) {

@@ -35,7 +35,7 @@ func (a *ask) keys() []screen.Binding {
 	case len(a.choices) == 0:
 		return []screen.Binding{screen.Bind("Enter", "does.yes", "enter"), keyNo}
 	}
-	return []screen.Binding{screen.Bind("1-"+strconv.Itoa(len(a.choices)), "answer"), keyNo}
+	return []screen.Binding{screen.Bind("1-"+strconv.Itoa(len(a.choices)), "does.answer"), keyNo}
 }
 
 const longestText = 60

@@ -32,7 +32,7 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	}
 	undo, noUndo := keyUndo, ""
 	if text, ok := env.State.CanUndo(); ok {
-		undo = screen.Bind("u", env.Words.Say("does.undo-that", text), "u", "U")
+		undo = screen.Bind("u", env.Words.Say("does.undo-that", env.Words.Echo(text)), "u", "U")
 	} else {
 		noUndo = "why.no-undo"
 	}

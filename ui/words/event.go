@@ -41,9 +41,9 @@ func (t *Tongue) Event(s *line.State, r line.Record) string {
 	case line.NoteAdded:
 		return t.Say("event.note", e.Text)
 	case line.Refused:
-		return e.Text
+		return t.Echo(e.Text)
 	case line.Undone:
-		return t.Say("event.undone", e.Text)
+		return t.Say("event.undone", t.Echo(e.Text))
 	}
 	return ""
 }

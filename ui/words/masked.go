@@ -1,9 +1,6 @@
 package words
 
-import (
-	"regexp"
-	"strings"
-)
+import "strings"
 
 // Masked is English in the letters of another alphabet, for tests: what is still in
 // Latin letters on a screen did not come from the language files.
@@ -15,7 +12,7 @@ func Masked() *Tongue {
 	for _, name := range Tongues() {
 		if other, err := NewTongue(name); err == nil {
 			for key := range other.texts { // sentences whose key is the English one
-				if english, ok := strings.CutPrefix(key, sentenceTable); ok {
+				if english, ok := fromEnglish(key); ok {
 					t.texts[key] = mask(english)
 				}
 			}
@@ -24,13 +21,10 @@ func Masked() *Tongue {
 	return t
 }
 
-// kept is what has to stay as it is: a verb of package fmt.
-var kept = regexp.MustCompile(`%(?:\[\d+\])?[-+# 0-9.]*[a-zA-Z%]`)
-
 // mask puts Armenian letters, which are as wide as Latin ones and have capitals too.
 func mask(text string) string {
 	out, at := "", 0
-	for _, m := range kept.FindAllStringIndex(text, -1) {
+	for _, m := range formatVerb.FindAllStringIndex(text, -1) {
 		out += maskLetters(text[at:m[0]]) + text[m[0]:m[1]]
 		at = m[1]
 	}

@@ -117,9 +117,9 @@ func (t *Tongue) Beside(b *line.Beside, full bool) string {
 	if b.Limit.Bound == line.AtLeast {
 		bound = "record.at-least"
 	}
-	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), b.Limit.Source)
+	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), t.Echo(b.Limit.Source))
 	if full {
-		text += t.Say("record.covers", b.Limit.Scope)
+		text += t.Say("record.covers", t.Echo(b.Limit.Scope))
 	}
 	return text + "."
 }

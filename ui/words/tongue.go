@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+	"sync"
 
 	"github.com/pelletier/go-toml/v2"
 )
@@ -18,6 +19,9 @@ var langFiles embed.FS
 type Tongue struct {
 	Name  string // ISO 639-1: "en", "es"
 	texts map[string]string
+
+	learn  sync.Once
+	echoes []echo
 }
 
 // Tongues lists the languages that there are: the folders under lang.
