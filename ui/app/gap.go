@@ -26,7 +26,7 @@ func (m *Model) interruption() {
 func (m *Model) hear() {
 	if s := m.line.Saving(); m.troubled && s.Problem == nil && s.Pending == 0 {
 		m.troubled = false
-		m.say("Everything is saved again.", false)
+		m.say(m.words.Say("frame.saved-again"), false)
 	}
 	history := m.line.History()
 	for i := len(history) - 1; i >= 0 && m.heard >= 0 && history[i].Seq > m.heard; i-- {

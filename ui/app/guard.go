@@ -1,7 +1,6 @@
 package app
 
 import (
-	"fmt"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -109,11 +108,12 @@ func (g *guard) catch(where string, msg tea.Msg, cmd *tea.Cmd) {
 
 func (g *guard) fall(f fault) {
 	f.screen, f.width, f.height = g.frame.active, g.size.Width, g.size.Height
-	word := "There was a fault in the full board."
+	say := g.frame.words
+	word := say.Say("plain.fault")
 	if name, err := f.report(g.opt.Faults, g.opt.Line.Now()); err == nil && name != "" {
-		word = fmt.Sprintf("There was a fault in the full board; %s in the data folder tells the makers about it.", name)
+		word = say.Say("plain.fault-report", name)
 	}
-	g.plain = &plain{line: g.frame.line, word: word}
+	g.plain = &plain{words: say, line: g.frame.line, word: word}
 }
 
 // tick waits for the next second.

@@ -192,7 +192,7 @@ func (indexed) Draw(*screen.Env, canvas.Region) {
 func TestThePlainBoardSurvivesItsOwnFaults(t *testing.T) {
 	w := newWorld(t)
 	w.m.(*guard).fall(newFault("View", nil, errors.New("x")))
-	if out := safely(func() []string { panic("x") }); len(out) != 1 {
+	if out := w.m.(*guard).plain.safely(func() []string { panic("x") }); len(out) != 1 {
 		t.Error(out)
 	}
 	for _, size := range [][2]int{{1, 1}, {20, 3}, {300, 90}} {

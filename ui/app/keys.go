@@ -111,7 +111,7 @@ func (m *Model) quit() tea.Cmd {
 		return tea.Quit
 	}
 	m.leaving = true
-	m.say("Steps are running. They go on counting while the board is closed. Press q again to leave.", false)
+	m.say(m.words.Say("frame.leave-running"), false)
 	return nil
 }
 

@@ -242,7 +242,7 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
 	s, ok := m.set[msg.Name]
 	if !ok {
-		m.say("There is no such screen.", true)
+		m.say(m.words.Say("frame.no-screen"), true)
 		return nil
 	}
 	if msg.From = m.active; msg.Name == screen.Help {
@@ -299,7 +299,7 @@ func (m *Model) askForAir(c line.Command, s *line.State) {
 		return
 	}
 	if _, known := s.AirNow(m.now); !known {
-		m.done += ". Today's air can be typed with / 3 ."
+		m.done += m.words.Say("frame.type-air")
 	}
 }
 
@@ -320,7 +320,7 @@ func (m *Model) await(seq int64) tea.Cmd {
 
 func (m *Model) saved(msg savedMsg) tea.Cmd {
 	if msg.err != nil {
-		m.say("Not yet saved: "+msg.err.Error(), true)
+		m.say(m.words.Say("frame.not-saved", msg.err.Error()), true)
 		m.troubled = true
 		m.done = ""
 	}

@@ -13,6 +13,7 @@ import (
 // plain is the board of last resort: lines of text, made without any of the
 // screens. Each part is made by itself, so that one that fails costs only itself.
 type plain struct {
+	words *words.Tongue
 	line  Line
 	word  string    // the last thing that happened
 	early time.Time // Enter was pressed before its time; again confirms
@@ -22,7 +23,7 @@ type plain struct {
 func (p *plain) press(key string) {
 	defer func() {
 		if recover() != nil {
-			p.word = "That did not work."
+			p.word = p.words.Say("plain.failed")
 		}
 	}()
 	early := p.early
@@ -31,13 +32,13 @@ func (p *plain) press(key string) {
 	case "enter", " ":
 		prompts := line.Prompts(p.line.State(), p.line.Now(), nil)
 		if len(prompts) == 0 {
-			p.word = "Nothing to do at the moment."
+			p.word = p.words.Say("plain.idle")
 			return
 		}
 		now := p.line.Now()
 		if left := prompts[0].At.Sub(now); left > time.Second && now.Sub(early) > 5*time.Second {
 			p.early = now
-			p.word = words.Left(left) + " too early. Enter again does it all the same."
+			p.word = p.words.Say("board.too-early", words.Left(left))
 			return
 		}
 		p.do(prompts[0].Command)
@@ -50,11 +51,11 @@ func (p *plain) do(c line.Command) {
 	before := p.line.State()
 	_, records, no := p.line.Do(c)
 	if no != nil {
-		p.word = no.Error()
+		p.word = p.words.Refusal(no)
 		return
 	}
 	for _, r := range records {
-		if text := words.English().Event(before, r); text != "" {
+		if text := p.words.Event(before, r); text != "" {
 			p.word = text
 		}
 		before = line.Apply(before, r)
@@ -66,7 +67,7 @@ func (p *plain) view(width, height int) string {
 	s, now := p.line.State(), p.line.Now()
 	var out []string
 	for _, part := range []func(*line.State, time.Time) []string{p.head, p.next, p.clocks, p.amps} {
-		out = append(out, safely(func() []string { return part(s, now) })...)
+		out = append(out, p.safely(func() []string { return part(s, now) })...)
 	}
 	for i := range out {
 		out[i] = canvas.Cut(out[i], width, "~")
@@ -75,10 +76,10 @@ func (p *plain) view(width, height int) string {
 }
 
 // safely gives what part makes, or a line that it could not.
-func safely(part func() []string) (out []string) {
+func (p *plain) safely(part func() []string) (out []string) {
 	defer func() {
 		if recover() != nil {
-			out = []string{"(this part cannot be shown)"}
+			out = []string{p.words.Say("plain.no-part")}
 		}
 	}()
 	return part()
@@ -87,29 +88,29 @@ func safely(part func() []string) (out []string) {
 func (p *plain) head(s *line.State, now time.Time) []string {
 	mark := ""
 	if saving := p.line.Saving(); saving.Problem != nil {
-		mark = fmt.Sprintf("   not yet saved: %d", saving.Pending)
+		mark = p.words.Say("plain.unsaved", saving.Pending)
 	}
-	return []string{s.Site.Name + "   " + now.Format("Mon 15:04:05") + "   plain board" + mark, p.word,
-		"Enter does what is next   0 undoes   b tries the full board   q leaves"}
+	return []string{s.Site.Name + "   " + p.words.Date(now, "Mon 15:04:05") + p.words.Say("plain.title") + mark, p.word,
+		p.words.Say("plain.keys")}
 }
 
 func (p *plain) next(s *line.State, now time.Time) []string {
 	out := []string{""}
 	for i, prompt := range line.Prompts(s, now, nil) {
-		when := "now"
+		when := p.words.Say("when.now")
 		if left := prompt.At.Sub(now); left > 0 {
-			when = "in " + words.Left(left)
+			when = p.words.Say("when.in", words.Left(left))
 		}
-		name := "then: "
+		name := "plain.then"
 		if i == 0 {
-			name = "next: "
+			name = "plain.next"
 		}
-		if out = append(out, name+words.English().Prompt(s, &prompt).Do+", "+when); i == 2 {
+		if out = append(out, p.words.Say(name, p.words.Prompt(s, &prompt).Do, when)); i == 2 {
 			break
 		}
 	}
 	if len(out) == 1 {
-		out = append(out, "next: nothing at the moment")
+		out = append(out, p.words.Say("plain.nothing"))
 	}
 	return out
 }
@@ -120,15 +121,15 @@ func (p *plain) clocks(s *line.State, now time.Time) []string {
 		text := fmt.Sprintf("%-18s %-16s", s.PlaceName(step.Place), name)
 		switch {
 		case step.Progress == line.Interrupted:
-			text += " interrupted after " + words.Clock(step.Ran(now))
+			text += p.words.Say("plain.interrupted", words.Clock(step.Ran(now)))
 		case step.Progress == line.Held:
-			text += " held at " + words.Left(step.Left(now))
+			text += p.words.Say("plain.held", words.Left(step.Left(now)))
 		case step.Progress != line.Running:
-			text += " waits"
+			text += p.words.Say("plain.waits")
 		case step.Planned == 0:
-			text += " by hand for " + words.Clock(step.Ran(now))
+			text += p.words.Say("plain.by-hand", words.Clock(step.Ran(now)))
 		default:
-			text += " " + words.Left(step.Left(now)) + " left"
+			text += p.words.Say("plain.left", words.Left(step.Left(now)))
 		}
 		out = append(out, text)
 	}
@@ -138,7 +139,7 @@ func (p *plain) clocks(s *line.State, now time.Time) []string {
 		}
 	}
 	for i := range s.Chores {
-		add(s.Chores[i].Kind.String(), &s.Chores[i].Step)
+		add(p.words.Chore(s.Chores[i].Kind), &s.Chores[i].Step)
 	}
 	return out
 }
@@ -147,11 +148,11 @@ func (p *plain) amps(s *line.State, now time.Time) []string {
 	out := []string{""}
 	panel := &s.Site.Panel
 	for c := range panel.Circuits {
-		text := fmt.Sprintf("%-18s %5.1f of %.4g A", panel.Circuits[c].Name, panel.Amps(s.Power, c, now), panel.LimitA(c))
+		text := p.words.Say("plain.amps", panel.Amps(s.Power, c, now), panel.LimitA(c))
 		if s.Power.Open(c) {
-			text = fmt.Sprintf("%-18s tripped", panel.Circuits[c].Name)
+			text = p.words.Say("plain.tripped")
 		}
-		out = append(out, text)
+		out = append(out, fmt.Sprintf("%-18s %s", panel.Circuits[c].Name, text))
 	}
 	return out
 }

@@ -37,13 +37,13 @@ func (m *Model) prefer(p screen.Prefs) tea.Cmd {
 	m.words = tongue(p.Language)
 	m.opt.Theme.Name = p.Theme
 	m.theme = theme.New(m.opt.Theme)
-	keep := m.opt.Keep
+	keep, say := m.opt.Keep, m.words
 	if keep == nil {
 		return nil
 	}
 	return func() tea.Msg {
 		if err := keep(p); err != nil {
-			return screen.SayMsg{Text: "The settings hold, but could not be saved: " + err.Error(), Refused: true}
+			return screen.SayMsg{Text: say.Say("frame.settings-not-saved", err.Error()), Refused: true}
 		}
 		return nil
 	}

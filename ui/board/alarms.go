@@ -53,7 +53,7 @@ func firstAlarm(alarms []screen.Alarm) *screen.Alarm {
 // first one is to be shelved.
 func (b *Board) silence(env *screen.Env) tea.Cmd {
 	if len(env.Alarms) == 0 {
-		return screen.Say("There is no alarm.")
+		return screen.Say(env.Words.Say("board.no-alarm"))
 	}
 	if firstAlarm(env.Alarms).Mark.Acked.IsZero() {
 		return screen.Do(line.AckAlarms{})
@@ -68,24 +68,24 @@ const shelfTime = 10 * time.Minute
 // shelving asks why an alarm is to be shelved.
 type shelving struct{ alarm line.Alarm }
 
-var shelfReasons = []string{"help is coming", "waiting for a machine", "the clock is wrong", "being dealt with"}
+var shelfReasons = []string{"board.shelf-help", "board.shelf-machine", "board.shelf-clock", "board.shelf-dealt"}
 
-func (s *shelving) key(_ *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
+func (s *shelving) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
 	if n := int(k.String()[0] - '1'); len(k.String()) == 1 && n >= 0 && n < len(shelfReasons) {
-		return screen.Do(line.ShelveAlarm{ID: s.alarm.ID(), Reason: shelfReasons[n], For: shelfTime}), true
+		return screen.Do(line.ShelveAlarm{ID: s.alarm.ID(), Reason: env.Words.Say(shelfReasons[n]), For: shelfTime}), true
 	}
 	return nil, true
 }
 
 func (s *shelving) draw(env *screen.Env, r canvas.Region) {
-	r.Put(0, 0, theme.Action, fmt.Sprintf(" Shelve for %s. Why? ", words.Clock(shelfTime)))
+	r.Put(0, 0, theme.Action, env.Words.Say("board.shelve", words.Clock(shelfTime)))
 	x, y := 1, 1
 	for i, reason := range shelfReasons {
-		text := fmt.Sprintf("%d %s", i+1, reason)
+		text := fmt.Sprintf("%d %s", i+1, env.Words.Say(reason))
 		if x+canvas.Width(text) > r.W {
 			x, y = 1, y+1
 		}
 		x += r.Put(x, y, theme.Text, text) + 3
 	}
-	r.PutRight(r.W, 0, theme.Faint, "any other key: back")
+	r.PutRight(r.W, 0, theme.Faint, env.Words.Say("board.other-key"))
 }

@@ -35,19 +35,19 @@ func New() *Board { return &Board{} }
 // Keys of the board. The number pad's are first.
 var (
 	keyDo       = screen.Bind("Enter", "does.do", "enter", " ")
-	keyMore     = screen.Bind("+", "longer", "+", "=")
-	keyLess     = screen.Bind("-", "shorter", "-")
-	keyHold     = screen.Bind(".", "hold, go on", ".", "h", "H")
-	keyPick     = screen.Bind("1-9", "station", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyBack     = screen.Bind("esc", "no station", "esc")
-	keyAgain    = screen.Bind("a", "start the held step again", "a", "A")
-	keyDay      = screen.Bind("d", "the day's crops", "d", "D")
-	keyLog      = screen.Bind("l", "log", "l", "L")
-	keyRecipe   = screen.Bind("r", "recipes", "r", "R")
-	keyFar      = screen.Bind("f", "large letters", "f", "F")
-	keyHush     = screen.Bind("*", "silence the alarm", "*", "m", "M")
+	keyMore     = screen.Bind("+", "board.longer", "+", "=")
+	keyLess     = screen.Bind("-", "board.shorter", "-")
+	keyHold     = screen.Bind(".", "board.hold", ".", "h", "H")
+	keyPick     = screen.Bind("1-9", "board.station", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyBack     = screen.Bind("esc", "board.no-station", "esc")
+	keyAgain    = screen.Bind("a", "board.again", "a", "A")
+	keyDay      = screen.Bind("d", "board.day", "d", "D")
+	keyLog      = screen.Bind("l", "board.log", "l", "L")
+	keyRecipe   = screen.Bind("r", "board.recipes", "r", "R")
+	keyFar      = screen.Bind("f", "board.large", "f", "F")
+	keyHush     = screen.Bind("*", "board.silence", "*", "m", "M")
 	keyPractice = screen.Bind("p", "practice.open", "p", "P")
-	keyTaste    = screen.Bind("t", "taste the batch packed last", "t", "T")
+	keyTaste    = screen.Bind("t", "board.taste", "t", "T")
 )
 
 // Typing says that digits go into a field.
@@ -158,7 +158,7 @@ func timed(env *screen.Env, p *line.Prompt) bool {
 // then opens its details.
 func (b *Board) pick(env *screen.Env, station int) tea.Cmd {
 	if station >= len(env.State.Site.Stations) {
-		return screen.Say("There is no such station.")
+		return screen.Say(env.Words.Say("board.no-such-station"))
 	}
 	slots := occupied(env.State, station)
 	if !env.Focus.Set || env.Focus.Place.Station != station {
@@ -193,7 +193,7 @@ func occupied(s *line.State, station int) []line.Place {
 func (b *Board) adjust(env *screen.Env, sign int) tea.Cmd {
 	at, ok := chosenStep(env)
 	if !ok {
-		return screen.Say("No countdown is running. Choose a station first.")
+		return screen.Say(env.Words.Say("board.no-countdown"))
 	}
 	return screen.Do(line.Adjust{At: at, By: b.presses.Step(env, sign)})
 }
@@ -201,7 +201,7 @@ func (b *Board) adjust(env *screen.Env, sign int) tea.Cmd {
 func (b *Board) hold(env *screen.Env) tea.Cmd {
 	at, ok := chosenStep(env)
 	if !ok {
-		return screen.Say("Nothing runs. Choose a station first.")
+		return screen.Say(env.Words.Say("board.nothing-runs"))
 	}
 	if step := env.State.StepAt(at); step.Progress == line.Running {
 		return screen.Do(line.Hold{At: at})

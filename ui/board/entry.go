@@ -1,7 +1,6 @@
 package board
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -89,14 +88,14 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 	packages, grams := e.values()
 	label := func(typed, value string) string {
 		if typed == "" {
-			return value + " (Enter takes it)"
+			return env.Words.Say("station.takes", value)
 		}
 		return typed + r.Theme().Glyphs.Cursor
 	}
-	r.Put(0, 0, theme.Action, " "+e.batch+" packed ")
+	r.Put(0, 0, theme.Action, env.Words.Say("board.packed", e.batch))
 	for i, row := range []string{
-		"packages    " + label(e.packages, strconv.Itoa(packages)),
-		"net weight  " + label(e.grams, env.Weight(grams)),
+		env.Words.Say("board.packages", label(e.packages, strconv.Itoa(packages))),
+		env.Words.Say("board.net-weight", label(e.grams, env.Weight(grams))),
 	} {
 		role := theme.Text
 		if i == e.field {
@@ -105,6 +104,6 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 		r.Put(0, 1+i, role, strings.Repeat(" ", 2)+row)
 	}
 	if e.packageG > 0 {
-		r.PutRight(r.W, 0, theme.Faint, fmt.Sprintf("%.0f g a package   / other field   0 back", e.packageG))
+		r.PutRight(r.W, 0, theme.Faint, env.Words.Say("board.a-package", e.packageG))
 	}
 }

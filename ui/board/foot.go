@@ -26,14 +26,14 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	s := env.State
 	noStep, noDo, noUndo, noAlarm := "", "", "", ""
 	if len(env.Alarms) == 0 {
-		noAlarm = "there is no alarm"
+		noAlarm = "board.why-no-alarm"
 	}
 	at, ok := chosenStep(env)
 	if !ok {
 		noStep = "why.nothing-runs"
 	}
 	if _, ok := headline(env); !ok && s.Sheet != nil {
-		noDo = "nothing is ready or coming"
+		noDo = "board.why-nothing"
 	}
 	undo := screen.Bind("0", "does.undo", "0", "u")
 	if text, ok := s.CanUndo(); ok {
@@ -62,8 +62,8 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 		keys = append(keys, taste)
 	}
 	keys = append(keys, keyPick,
-		screen.Bind("+ -", "time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
-		screen.Bind("/", "screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack, keyTrouble)
+		screen.Bind("+ -", "board.time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
+		screen.Bind("/", "board.screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack, keyTrouble)
 	if !offer {
 		keys = append(keys, taste)
 	}

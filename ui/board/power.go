@@ -1,7 +1,6 @@
 package board
 
 import (
-	"fmt"
 	"strings"
 
 	"shedbell/ui/canvas"
@@ -26,7 +25,7 @@ func drawCircuits(env *screen.Env, r canvas.Region) {
 	for c := range p.Circuits {
 		y := c * rows
 		if y == r.H-1 && c < len(p.Circuits)-1 {
-			r.Put(1, y, theme.Faint, fmt.Sprintf("and %d more circuits", len(p.Circuits)-c))
+			r.Put(1, y, theme.Faint, env.Words.Say("board.more-circuits", len(p.Circuits)-c))
 			return
 		}
 		drawCircuit(env, r.Rows(y, rows), c, nameW)
@@ -43,13 +42,13 @@ func drawCircuit(env *screen.Env, r canvas.Region, c, nameW int) {
 	room := env.Words.Say("board.room", max(0, limit-running-kept))
 	switch {
 	case start > 0.05:
-		room = fmt.Sprintf("%.1f A start", running+kept+start)
+		room = env.Words.Say("board.starting", running+kept+start)
 	case kept > 0:
 		room = env.Words.Say("board.kept", kept)
 	}
 	role := theme.Text
 	if env.State.Power.Open(c) {
-		figures, room, role = "tripped", "reset it", theme.Urgent
+		figures, room, role = env.Words.Say("board.tripped"), env.Words.Say("board.reset"), theme.Urgent
 	}
 	textW := 15 + 11
 	barW := min(r.W-nameW-textW-4, 60)

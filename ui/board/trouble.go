@@ -7,7 +7,7 @@ import (
 	"shedbell/ui/screen"
 )
 
-var keyTrouble = screen.Bind("b", "broken, or it annoys: the backlog", "b", "B")
+var keyTrouble = screen.Bind("b", "board.trouble", "b", "B")
 
 // trouble writes one down at the chosen station, or in the shed as a whole.
 func trouble(env *screen.Env) tea.Cmd {

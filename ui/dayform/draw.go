@@ -3,6 +3,8 @@ package dayform
 import (
 	"fmt"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -23,20 +25,20 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) {
 	if f.crops == nil {
 		f.fill(env)
 	}
-	title := "the day of " + env.Now.Format("Mon 2 Jan")
+	title := "day.title"
 	if f.adding {
-		title = "more trays for " + env.Now.Format("Mon 2 Jan")
+		title = "day.title-adding"
 	}
 	from := ""
 	if now, _ := f.source(env); !f.adding {
 		from = now.label
 	}
-	body := screen.Page(env, r, env.State.Site.Name+"   "+title, from, f.Keys(env), keyBack, keyHelp)
+	body := screen.Page(env, r, env.Words.Say(title, env.State.Site.Name, env.Words.Date(env.Now, "Mon 2 Jan")), from, f.Keys(env), keyBack, keyHelp)
 	if body.H < 3 {
 		f.drawRow(env, body.Rows(0, 1), f.row)
 		return
 	}
-	f.drawHeads(body.Rows(0, 1))
+	f.drawHeads(env.Words, body.Rows(0, 1))
 	foot := 1
 	if len(f.apart) > 0 && body.H > 8 {
 		foot++
@@ -45,13 +47,13 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) {
 	f.drawSum(env, body.Rows(body.H-foot, foot))
 }
 
-func (f *Form) drawHeads(r canvas.Region) {
-	r.Put(nameAt, 0, theme.Faint, "crop")
+func (f *Form) drawHeads(w *words.Tongue, r canvas.Region) {
+	r.Put(nameAt, 0, theme.Faint, w.Say("day.head-crop"))
 	x := nameAt + nameMax
-	r.PutRight(x+fieldW, 0, theme.Faint, "trays")
-	r.PutRight(x+2*fieldW+3, 0, theme.Faint, "due")
+	r.PutRight(x+fieldW, 0, theme.Faint, w.Say("day.head-trays"))
+	r.PutRight(x+2*fieldW+3, 0, theme.Faint, w.Say("day.head-due"))
 	if f.adding {
-		r.Put(x+2*fieldW+7, 0, theme.Faint, "today already")
+		r.Put(x+2*fieldW+7, 0, theme.Faint, w.Say("day.head-already"))
 	}
 }
 
@@ -69,10 +71,10 @@ func (f *Form) drawRows(env *screen.Env, r canvas.Region) {
 		f.drawRow(env, r.Rows((i-first)*step, 1), i)
 	}
 	if first+room < f.rows() {
-		r.PutRight(r.W-1, r.H-1, theme.Faint, "more below")
+		r.PutRight(r.W-1, r.H-1, theme.Faint, env.Words.Say("day.more-below"))
 	}
 	if first > 0 {
-		r.PutRight(r.W-1, 0, theme.Faint, "more above")
+		r.PutRight(r.W-1, 0, theme.Faint, env.Words.Say("day.more-above"))
 	}
 }
 
@@ -86,31 +88,37 @@ func (f *Form) drawRow(env *screen.Env, r canvas.Region, row int) {
 	if c := f.cropAt(row); c != nil {
 		r.Sub(nameAt, 0, nameMax-1, 1).Put(0, 0, role, c.name)
 		x := nameAt + nameMax
-		f.drawField(r.Sub(x, 0, fieldW+2, 1), c.trays, here && !f.inDue, false)
-		f.drawField(r.Sub(x+fieldW+3, 0, fieldW+2, 1), clockDigits(c.due), here && f.inDue, true)
+		f.drawField(env.Words, r.Sub(x, 0, fieldW+2, 1), c.trays, here && !f.inDue, false)
+		f.drawField(env.Words, r.Sub(x+fieldW+3, 0, fieldW+2, 1), clockDigits(c.due), here && f.inDue, true)
 		if f.adding {
 			r.Put(x+2*fieldW+7, 0, theme.Faint, already(env, c.name))
 		}
 		return
 	}
 	if p := f.personAt(row); p != nil {
-		state := "not on the line"
+		state := "day.off-line"
 		if p.on {
-			state = "on the line"
+			state = "day.on-line"
 		}
 		r.Sub(nameAt, 0, nameMax-1, 1).Put(0, 0, role, p.name)
-		r.Put(nameAt+nameMax+1, 0, theme.Text, state)
+		r.Put(nameAt+nameMax+1, 0, theme.Text, env.Words.Say(state))
 		return
 	}
 	if here {
 		role = theme.Action
 	}
-	r.Put(nameAt-1, 0, role, " "+strings.ToUpper(f.sendWords()[:1])+f.sendWords()[1:]+" ")
+	r.Put(nameAt-1, 0, role, " "+capital(env.Words.Say(f.sends()))+" ")
+}
+
+// capital begins a text with a capital letter.
+func capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[size:]
 }
 
 // drawField draws a field right-aligned, with brackets around the one that digits
 // go into.
-func (f *Form) drawField(r canvas.Region, text string, here, due bool) {
+func (f *Form) drawField(w *words.Tongue, r canvas.Region, text string, here, due bool) {
 	g := r.Theme().Glyphs
 	if !here {
 		if text == "" {
@@ -122,7 +130,7 @@ func (f *Form) drawField(r canvas.Region, text string, here, due bool) {
 	if !f.fresh {
 		text += g.Cursor
 	} else if text == "" && due {
-		text = "HHMM"
+		text = w.Say("day.hhmm")
 	}
 	r.PutRight(fieldW+1, 0, theme.Action, fmt.Sprintf("[%4s]", text))
 }
@@ -139,31 +147,31 @@ func already(env *screen.Env, crop string) string {
 	if trays == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%s in %s", words.Count(trays, "tray", "trays"), words.Count(batches, "batch", "batches"))
+	return env.Words.Say("day.sum", env.Words.Trays(trays), env.Words.Batches(batches))
 }
 
 // drawSum says what the form comes to, or what keeps it from being sent.
 func (f *Form) drawSum(env *screen.Env, r canvas.Region) {
 	trays, batches, fault := f.preview(env)
-	text, role := fmt.Sprintf("%s in %s", words.Count(trays, "tray", "trays"), words.Count(batches, "batch", "batches")), theme.Strong
+	text, role := env.Words.Say("day.sum", env.Words.Trays(trays), env.Words.Batches(batches)), theme.Strong
 	switch {
 	case f.inDue && !f.fresh && len(*f.field()) < maxDueDigits:
-		text, role = "Four digits, hours and minutes, such as 1130.", theme.Text
+		text, role = env.Words.Say("day.four-digits"), theme.Text
 	case fault != "" && !f.touched:
-		text, role = "Type the trays of each crop, then "+f.sendWords()+" with the point.", theme.Text
+		text, role = env.Words.Say("day.type-trays", env.Words.Say(f.sends())), theme.Text
 	case fault != "":
 		text, role = fault, theme.Text
 	case trays == 0:
-		text = "who is on the line changes"
+		text = env.Words.Say("day.crew-changes")
 	case f.adding:
-		text += " more"
+		text = env.Words.Say("day.sum-more", text)
 	}
 	r.Put(1, 0, role, text)
 	if r.H > 1 {
 		pairs := make([]string, len(f.apart))
 		for i, p := range f.apart {
-			pairs[i] = p[0] + " and " + p[1]
+			pairs[i] = env.Words.Say("day.pair", p[0], p[1])
 		}
-		r.Put(1, 1, theme.Faint, "not in the same water: "+strings.Join(pairs, ", "))
+		r.Put(1, 1, theme.Faint, env.Words.Say("day.apart", strings.Join(pairs, ", ")))
 	}
 }

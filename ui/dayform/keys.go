@@ -14,10 +14,10 @@ import (
 
 var (
 	keyDigits = screen.Bind("0-9", "does.type", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyNext   = screen.Bind("Enter", "next row", "enter", "down", "up")
-	keyAdjust = screen.Bind("+ -", "one more, one less", "+", "-")
-	keyField  = screen.Bind("/", "trays or due time", "/", "tab", "left", "right")
-	keyLetter = screen.Bind("a-z", "go to a crop by its first letter")
+	keyNext   = screen.Bind("Enter", "day.next-row", "enter", "down", "up")
+	keyAdjust = screen.Bind("+ -", "day.one-more", "+", "-")
+	keyField  = screen.Bind("/", "day.field", "/", "tab", "left", "right")
+	keyLetter = screen.Bind("a-z", "day.letter")
 	keyErase  = screen.Bind("backspace", "does.erase", "backspace")
 	keyExit   = screen.Bind("0", "does.back-when-empty", "esc")
 	keyBack   = screen.Bind("0", "does.back", "0", "esc")
@@ -31,32 +31,32 @@ func (f *Form) Keys(env *screen.Env) []screen.Binding {
 	noDigit, noAdjust, noField := "", "", ""
 	switch {
 	case c != nil && f.inDue:
-		adjust = screen.Bind("+ -", "a quarter of an hour", "+", "-")
-		field = screen.Bind("/", "trays", "/")
+		adjust = screen.Bind("+ -", "day.quarter", "+", "-")
+		field = screen.Bind("/", "day.trays", "/")
 	case c != nil:
-		field = screen.Bind("/", "due time", "/")
+		field = screen.Bind("/", "day.due-time", "/")
 	case p != nil:
-		adjust = screen.Bind("+ -", "on the line or not", "+", "-")
-		noDigit, noField = "a name has no number", "a name has no due time"
+		adjust = screen.Bind("+ -", "day.on-or-not", "+", "-")
+		noDigit, noField = "day.no-number", "day.no-due"
 	default:
-		next = screen.Bind("Enter", f.sendWords(), "enter")
-		noDigit, noAdjust, noField = "go to a crop first", "go to a crop first", "go to a crop first"
+		next = screen.Bind("Enter", f.sends(), "enter")
+		noDigit, noAdjust, noField = "day.crop-first", "day.crop-first", "day.crop-first"
 	}
 	_, then := f.source(env)
-	other, noOther := screen.Bind("*", "or "+then.label, "*"), ""
+	other, noOther := screen.Bind("*", env.Words.Say("day.or", then.label), "*"), ""
 	if f.adding {
-		other, noOther = screen.Bind("*", "fill it in another way", "*"), "a day is open already"
+		other, noOther = screen.Bind("*", "day.otherwise", "*"), "day.open-already"
 	}
-	return []screen.Binding{screen.Bind(".", f.sendWords(), "."), next, other.Unless(noOther), field.Unless(noField), adjust.Unless(noAdjust),
+	return []screen.Binding{screen.Bind(".", f.sends(), "."), next, other.Unless(noOther), field.Unless(noField), adjust.Unless(noAdjust),
 		keyDigits.Unless(noDigit), keyLetter, keyErase.Unless(noDigit), keyExit, keyHelp}
 }
 
-// sendWords says what the last row and the point do.
-func (f *Form) sendWords() string {
+// sends is the key of what the last row and the point do.
+func (f *Form) sends() string {
 	if f.adding {
-		return "add these"
+		return "day.add"
 	}
-	return "open the day"
+	return "day.open"
 }
 
 func (f *Form) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
@@ -94,10 +94,10 @@ func (f *Form) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case "-":
 		f.adjust(env, -1)
 	case "0", "1", "2", "3", "4", "5", "6", "7", "8", "9":
-		return f.digit(s)
+		return f.digit(env, s)
 	default:
 		if k.Type == tea.KeyRunes && len(k.Runes) == 1 {
-			f.jump(k.Runes[0])
+			f.jump(env, k.Runes[0])
 		}
 	}
 	return nil
@@ -110,7 +110,7 @@ const (
 	maxDueDigits  = 4
 )
 
-func (f *Form) digit(s string) tea.Cmd {
+func (f *Form) digit(env *screen.Env, s string) tea.Cmd {
 	field := f.field()
 	if field == nil {
 		if s == "0" {
@@ -126,7 +126,7 @@ func (f *Form) digit(s string) tea.Cmd {
 	case f.fresh:
 		*field = s
 	case f.inDue && len(*field) >= maxDueDigits, !f.inDue && len(*field) >= maxTrayDigits:
-		return screen.Say("No more digits fit there.")
+		return screen.Say(env.Words.Say("day.full"))
 	default:
 		*field += s
 	}
@@ -170,10 +170,10 @@ func laterDue(typed string, by int, now time.Time) string {
 }
 
 // jump goes to the next row whose name begins with a letter.
-func (f *Form) jump(c rune) {
+func (f *Form) jump(env *screen.Env, c rune) {
 	for i := 1; i <= f.rows(); i++ {
 		row := (f.row + i) % f.rows()
-		name := f.sendWords()
+		name := env.Words.Say(f.sends())
 		if c := f.cropAt(row); c != nil {
 			name = c.name
 		} else if p := f.personAt(row); p != nil {

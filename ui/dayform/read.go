@@ -1,7 +1,6 @@
 package dayform
 
 import (
-	"fmt"
 	"strconv"
 	"time"
 
@@ -17,7 +16,7 @@ type fault struct {
 }
 
 // demands reads the crops that have trays.
-func (f *Form) demands(now time.Time) ([]line.Demand, *fault) {
+func (f *Form) demands(env *screen.Env) ([]line.Demand, *fault) {
 	var out []line.Demand
 	for i := range f.crops {
 		c := &f.crops[i]
@@ -25,7 +24,7 @@ func (f *Form) demands(now time.Time) ([]line.Demand, *fault) {
 		if c.trays != "" {
 			n, err := strconv.Atoi(c.trays)
 			if err != nil || n > line.MaxDayTrays {
-				return nil, &fault{row: i, text: fmt.Sprintf("%s trays of %s cannot be meant. Give 0 to %d.", c.trays, c.name, line.MaxDayTrays)}
+				return nil, &fault{row: i, text: env.Words.Say("day.too-many", c.trays, c.name, line.MaxDayTrays)}
 			}
 			trays = n
 		}
@@ -33,11 +32,11 @@ func (f *Form) demands(now time.Time) ([]line.Demand, *fault) {
 			continue
 		}
 		if trays == 0 {
-			return nil, &fault{row: i, text: fmt.Sprintf("%s has a due time and no trays. Give the trays, or clear the time.", c.name)}
+			return nil, &fault{row: i, text: env.Words.Say("day.no-trays", c.name)}
 		}
-		due, text := dueAt(c.due, now)
-		if text != "" {
-			return nil, &fault{row: i, inDue: true, text: c.name + ": " + text}
+		due, bad := dueAt(c.due, env.Now)
+		if bad != "" {
+			return nil, &fault{row: i, inDue: true, text: env.Words.Say(bad, c.name, clockDigits(c.due))}
 		}
 		out = append(out, line.Demand{Crop: c.name, Trays: trays, Due: due})
 	}
@@ -48,33 +47,34 @@ func (f *Form) demands(now time.Time) ([]line.Demand, *fault) {
 // is further back is tomorrow's.
 const pastBy = 12 * time.Hour
 
-// dueAt reads a due time typed as hours and minutes.
+// dueAt reads a due time typed as hours and minutes. A fault is the key of its text,
+// which names the crop and the time.
 func dueAt(typed string, now time.Time) (at time.Time, fault string) {
 	if typed == "" {
 		return time.Time{}, ""
 	}
 	n, err := strconv.Atoi(typed)
 	if err != nil || len(typed) != 4 || n/100 > 23 || n%100 > 59 {
-		return time.Time{}, fmt.Sprintf("the due time %s cannot be read. Type four digits, such as 1130 for 11:30.", typed)
+		return time.Time{}, "day.bad-due"
 	}
 	at = time.Date(now.Year(), now.Month(), now.Day(), n/100, n%100, 0, 0, now.Location())
 	if late := now.Sub(at); late > pastBy {
 		return at.AddDate(0, 0, 1), ""
 	} else if late > 0 {
-		return time.Time{}, fmt.Sprintf("the due time %s is over already. Give a later one, or clear it.", clockDigits(typed))
+		return time.Time{}, "day.past-due"
 	}
 	return at, ""
 }
 
 // commands is what the form asks of the line.
 func (f *Form) commands(env *screen.Env) ([]line.Command, *fault) {
-	demands, bad := f.demands(env.Now)
+	demands, bad := f.demands(env)
 	if bad != nil {
 		return nil, bad
 	}
 	crew := f.names()
 	if len(crew) == 0 && len(f.crew) > 0 {
-		return nil, &fault{row: len(f.crops), text: "Nobody is on the line. Put at least one person on with +."}
+		return nil, &fault{row: len(f.crops), text: env.Words.Say("day.nobody")}
 	}
 	if f.adding {
 		var out []line.Command
@@ -85,12 +85,12 @@ func (f *Form) commands(env *screen.Env) ([]line.Command, *fault) {
 			out = append(out, line.AddTrays{Demand: d})
 		}
 		if len(out) == 0 {
-			return nil, &fault{row: f.row, inDue: f.inDue, text: "Nothing to add. Type how many trays of a crop."}
+			return nil, &fault{row: f.row, inDue: f.inDue, text: env.Words.Say("day.nothing")}
 		}
 		return out, nil
 	}
 	if len(demands) == 0 {
-		return nil, &fault{row: min(f.row, len(f.crops)-1), text: "A day of 0 trays cannot be meant. Type how many trays of a crop."}
+		return nil, &fault{row: min(f.row, len(f.crops)-1), text: env.Words.Say("day.no-day")}
 	}
 	return []line.Command{line.OpenDay{Sheet: f.sheet(env, demands, crew)}}, nil
 }

@@ -2,7 +2,6 @@ package dayform
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -129,17 +128,17 @@ func (f *Form) sources(env *screen.Env) []source {
 	if f.week != nil {
 		when := f.week.Date
 		if date, err := time.Parse(time.DateOnly, f.week.Date); err == nil {
-			when = date.Format("Mon 2 Jan")
+			when = env.Words.Date(date, "Mon 2 Jan")
 		}
-		out = append(out, source{"as on " + when, f.week})
+		out = append(out, source{env.Words.Say("day.as-on", when), f.week})
 	}
 	if sheet := ordered(env.State, env.Now); sheet != nil {
-		out = append(out, source{"from the orders", sheet})
+		out = append(out, source{env.Words.Say("day.from-orders"), sheet})
 	}
 	if env.Suggest != nil {
-		out = append(out, source{"from the day sheet", env.Suggest})
+		out = append(out, source{env.Words.Say("day.from-sheet"), env.Suggest})
 	}
-	return append(out, source{"empty", nil})
+	return append(out, source{env.Words.Say("day.empty"), nil})
 }
 
 // source is the one that the form is filled in from.
@@ -158,7 +157,7 @@ func (f *Form) another(env *screen.Env) tea.Cmd {
 	_, next := f.source(env)
 	if f.touched && !f.sure {
 		f.sure = true
-		return screen.Say(fmt.Sprintf("Press * again to give up what was typed; the form is then %s.", next.label))
+		return screen.Say(env.Words.Say("day.sure", next.label))
 	}
 	from := (f.from + 1) % len(f.sources(env))
 	f.fillFrom(env, from)

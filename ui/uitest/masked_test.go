@@ -15,28 +15,41 @@ var masked = []struct {
 	keys []string
 	open bool // a day is open
 	work int  // prompts followed before
-	away bool // nobody watched for days
+	do   func(d *uitest.Driver)
+
+	trainee bool
 	// left says that the screen still has texts of its own that are not in the
 	// language files. It is to be taken away, never to be put in.
 	left bool
 }{
-	{name: "board", open: true, left: true},
-	{name: "board at work", open: true, work: 7, left: true},
-	{name: "board at the end", open: true, work: 200, left: true},
-	{name: "board without a day", left: true},
-	{name: "board, a station", open: true, work: 7, keys: []string{"2"}, left: true},
-	{name: "large letters", open: true, work: 7, keys: []string{"f"}, left: true},
+	{name: "board", open: true},
+	{name: "board at work", open: true, work: 7},
+	{name: "board at the end", open: true, work: 200},
+	{name: "board without a day"},
+	{name: "board, a station", open: true, work: 7, keys: []string{"2"}},
+	{name: "large letters", open: true, work: 7, keys: []string{"f"}},
+	{name: "board, started and undone", open: true, keys: []string{"enter", "0"}},
+	{name: "board, too early", open: true, work: 3, keys: []string{"enter"}},
+	{name: "board, nothing to hold", open: true, keys: []string{".", "+"}},
+	{name: "board, packing", open: true, do: toPacking, keys: []string{"enter"}},
+	{name: "board, late", open: true, work: 7, do: late},
+	{name: "board, alarm silenced", open: true, work: 7, do: late, keys: []string{"*"}},
+	{name: "board, alarm shelved", open: true, work: 7, do: late, keys: []string{"*", "*"}},
+	{name: "board, breaker tripped", open: true, work: 7, do: trip},
+	{name: "board, leaving", open: true, work: 7, keys: []string{"q"}},
+	{name: "lesson", open: true, work: 7, trainee: true},
+	{name: "caution", open: true, do: toTub, keys: []string{"enter"}, trainee: true},
 	{name: "menu", open: true, keys: []string{"/"}},
-	{name: "help of the board", open: true, work: 7, keys: []string{"?"}, left: true},
+	{name: "help of the board", open: true, work: 7, keys: []string{"?"}},
 	{name: "help of the menu", open: true, keys: []string{"/", "?"}},
 	{name: "log", open: true, work: 60, keys: []string{"l"}},
 	{name: "log, refusals", open: true, keys: []string{"l", "."}},
 	{name: "help of the log", open: true, keys: []string{"l", "?"}},
 	{name: "settings", open: true, keys: []string{"/", "8"}},
 	{name: "help of the settings", open: true, keys: []string{"/", "8", "?"}},
-	{name: "day form", keys: []string{"enter"}, left: true},
-	{name: "day form, adding", open: true, work: 7, keys: []string{"d"}, left: true},
-	{name: "help of the day form", keys: []string{"enter", "?"}, left: true},
+	{name: "day form", keys: []string{"enter"}},
+	{name: "day form, adding", open: true, work: 7, keys: []string{"d"}},
+	{name: "help of the day form", keys: []string{"enter", "?"}},
 	{name: "station", open: true, work: 7, keys: []string{"2", "2"}},
 	{name: "cutting station", open: true, work: 7, keys: []string{"1", "1"}},
 	{name: "drying station", open: true, work: 9, keys: []string{"4", "4"}},
@@ -44,7 +57,7 @@ var masked = []struct {
 	{name: "station, scrapping", open: true, keys: []string{"1", "1", "2", "x"}},
 	{name: "station, broken", open: true, keys: []string{"2", "2", "b"}},
 	{name: "help of the station", open: true, work: 7, keys: []string{"2", "2", "?"}},
-	{name: "recovery", open: true, work: 4, away: true},
+	{name: "recovery", open: true, work: 4, do: unwatched},
 	{name: "power", open: true, work: 7, keys: []string{"/", "1"}, left: true},
 	{name: "plan", open: true, keys: []string{"/", "2"}, left: true},
 	{name: "recipes", open: true, keys: []string{"/", "3"}, left: true},
@@ -69,10 +82,11 @@ func TestEveryTextCanBeTranslated(t *testing.T) {
 				if !tc.open {
 					o.Suggest, o.Sheet = o.Sheet, nil
 				}
+				o.Prefs.Trainee = tc.trainee
 				d := uitest.New(t, o)
 				d.Work(tc.work)
-				if tc.away {
-					unwatched(d)
+				if tc.do != nil {
+					tc.do(d)
 				}
 				d.Press(tc.keys...)
 				for _, word := range uitest.Untranslated(d.Screen()) {
@@ -95,6 +109,35 @@ func unwatched(d *uitest.Driver) {
 	d.Clock.Advance(72 * time.Hour)
 	d.Do(line.Recover{LastBeat: last})
 	d.Pass(time.Second)
+}
+
+// late lets three quarters of an hour go by, in which everything becomes due.
+func late(d *uitest.Driver) { d.Skip(45 * time.Minute) }
+
+// trip opens the breaker of the wet wall.
+func trip(d *uitest.Driver) {
+	d.Do(line.MarkTripped{Circuit: 0})
+	d.Pass(time.Second)
+}
+
+// toTub works until a batch may go into the tub.
+func toTub(d *uitest.Driver) {
+	workUntil(d, func(p *line.Prompt) bool { return p.Act == line.ActStart && p.To.Station == linetest.Tub })
+}
+
+// toPacking works until a batch is packed and only has to be counted.
+func toPacking(d *uitest.Driver) {
+	workUntil(d, func(p *line.Prompt) bool { return p.Act == line.ActFinish && p.From.Station == linetest.Pack })
+}
+
+func workUntil(d *uitest.Driver, is func(p *line.Prompt) bool) {
+	for range 200 {
+		if p := line.Prompts(d.State(), d.Clock.Now(), nil); len(p) > 0 && is(&p[0]) {
+			d.Skip(max(time.Second, p[0].At.Sub(d.Clock.Now())))
+			return
+		}
+		d.Work(1)
+	}
 }
 
 // The check itself: plain English is found, names, units and verbs are not.

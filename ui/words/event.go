@@ -24,7 +24,7 @@ func (t *Tongue) Event(s *line.State, r line.Record) string {
 	case line.RecipeRevised:
 		return t.Say("event.recipe", e.Recipe.Crop, e.Recipe.Revision)
 	case line.TastingMade:
-		return t.Say("event.tasted", e.Tasting.Ran.Batch)
+		return t.Say("event.tasted", t.Echo(e.Tasting.Ran.Batch))
 	case line.AirRead:
 		return t.Say("event.air", e.Air.TempC, e.Air.RHPercent)
 	case line.AirUsed:
