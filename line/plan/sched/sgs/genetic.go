@@ -41,6 +41,7 @@ const (
 	quadratic         = 570_000 // size times the square of the activities
 	linear            = 2_500   // patience times the activities
 	leastPatience     = 20
+	leastNoise        = 3 // in keys and starts, for projects of a few time units
 )
 
 // NewBreeder starts from the bare priority rules.
@@ -88,6 +89,9 @@ func (g *Breeder) Inject(start []int32) {
 	for i, s := range start {
 		end = max(end, s+g.b.dur[i])
 	}
+	if int(end)*g.b.words > len(g.b.free) {
+		return // longer than everything one after the other
+	}
 	g.child.end = end
 	if e := g.b.Justify(g.child.start, end); e >= 0 {
 		g.child.end = e
@@ -99,7 +103,7 @@ func (g *Breeder) Inject(start []int32) {
 // disturbance, more with each restart.
 func (g *Breeder) sample() {
 	b := g.b
-	noise := int32(1 + len(g.pop)*int(g.b.CriticalPath())/(3*g.size))
+	noise := int32(max(leastNoise, 1+len(g.pop)*g.b.CriticalPath()/(3*g.size)))
 	for i := range b.n {
 		g.key[i] = -b.tail[i]
 		if len(g.pop) > 0 {
@@ -155,7 +159,7 @@ func (g *Breeder) breed() {
 		}
 	}
 	// A few activities change places with later or earlier ones.
-	span := max(a.end/3, 2)
+	span := max(a.end/3, leastNoise)
 	for i := range g.b.n {
 		if g.rng.IntN(100) < 4 {
 			g.key[i] += (g.rng.Int32N(2*span) - span) * 2
