@@ -70,7 +70,8 @@ func (m *Model) keys() []opKey {
 }
 
 // follow places everything where a plan has it, or later where that is over or
-// taken, and keeps the plan's order.
+// taken, and keeps the plan's order. Where something is overdue, all that follows may
+// come later by as much.
 func (f *finder) follow(previous *Plan) {
 	m, old := f.m, previous.m
 	was := map[opKey]int{}
@@ -81,19 +82,34 @@ func (f *finder) follow(previous *Plan) {
 	for o, k := range old.keys() {
 		was[k] = previous.s.start[o]
 	}
-	units := func(t int) int { return max(0, int(time.Duration(t)*old.Unit/m.Unit)-shift) }
-	keep := make([]int, len(m.ops))
+	units := func(t int) int { return int(time.Duration(t)*old.Unit/m.Unit) - shift }
+	planned, overdue := make([]int, len(m.ops)), 0
 	for o, k := range m.keys() {
 		if t, ok := was[k]; ok {
-			keep[o] = units(t)
+			planned[o] = units(t)
+			overdue = max(overdue, -planned[o])
 		}
 	}
-	f.p.keep, f.p.changed = keep, map[int]change{}
-	for _, c := range previous.s.changes {
-		if c.beforeJob != none {
-			f.p.changed[old.jobs[c.beforeJob].batch] = change{drain: units(c.drain), refill: units(c.refill)}
+	fans := f.fans
+	f.fans = [][]int{f.settingsOf(previous)}
+	for _, late := range slices.Compact([]int{0, overdue}) {
+		f.p.keep, f.p.changed = make([]int, len(m.ops)), map[int]change{}
+		for o, t := range planned {
+			f.p.keep[o] = max(0, t+late)
 		}
+		for _, c := range previous.s.changes {
+			if c.beforeJob != none {
+				f.p.changed[old.jobs[c.beforeJob].batch] = change{drain: max(0, units(c.drain)+late), refill: max(0, units(c.refill)+late)}
+			}
+		}
+		f.considerAll(f.orderOf(f.p.keep))
 	}
+	f.fans, f.p.keep, f.p.changed = fans, nil, nil
+}
+
+// orderOf is the order of the waiting batches by planned starts.
+func (f *finder) orderOf(keep []int) []int {
+	m := f.m
 	order := slices.Clone(f.waiting)
 	first := func(j int) int { return keep[m.jobs[j].stages[0].first()] }
 	washed := func(j int) int {
@@ -107,10 +123,7 @@ func (f *finder) follow(previous *Plan) {
 	slices.SortStableFunc(order, func(a, b int) int {
 		return cmp.Or(cmp.Compare(washed(a), washed(b)), cmp.Compare(first(a), first(b)))
 	})
-	fans := f.fans
-	f.fans = [][]int{f.settingsOf(previous)}
-	f.considerAll(order)
-	f.fans, f.p.keep, f.p.changed = fans, nil, nil
+	return order
 }
 
 // settingsOf are the settings of the fans by another plan, per job.

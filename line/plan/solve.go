@@ -254,6 +254,15 @@ func (p *problem) read(like *schedule, x sched.Schedule) *schedule {
 	return s
 }
 
+// minuteAfter is the first full minute from an instant on, so that what is late by
+// seconds does not look as if it were in time.
+func minuteAfter(t time.Time) string {
+	if up := t.Truncate(time.Minute); up.Before(t) {
+		t = up.Add(time.Minute)
+	}
+	return t.Format("15:04")
+}
+
 // lateDemands says which due times a plan misses, and what stands against them.
 func (p *Plan) lateDemands() *Impossible {
 	m := p.m
@@ -266,14 +275,14 @@ func (p *Plan) lateDemands() *Impossible {
 		}
 		due := m.instant(jb.due).Format("15:04")
 		if least := m.shortest(j); least > jb.due {
-			no.add(fmt.Sprintf("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, m.instant(least).Format("15:04")))
+			no.add(fmt.Sprintf("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, minuteAfter(m.instant(least))))
 			continue
 		}
 		rivals := m.rivals(p.s, j)
 		if rivals == "" {
 			rivals = "the rest of the work"
 		}
-		no.add(fmt.Sprintf("%s is due at %s and cold at %s: %s is in its way", jb.name, due, m.instant(over).Format("15:04"), rivals))
+		no.add(fmt.Sprintf("%s is due at %s and cold at %s: %s is in its way", jb.name, due, minuteAfter(m.instant(over)), rivals))
 	}
 	if len(no.Demands) == 0 {
 		return nil

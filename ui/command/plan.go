@@ -84,8 +84,12 @@ func planText(site string, sheet *line.Sheet, r *plan.Report) string {
 	if len(r.WhatIf) > 0 {
 		b.WriteString("\nWith one more ...\n")
 	}
+	width := 0
 	for _, w := range r.WhatIf {
-		fmt.Fprintf(&b, "  %-24s %s, %s\n", w.What, w.Finish.Format("15:04"), saves(time.Duration(w.SavesS*float64(time.Second))))
+		width = max(width, len(w.What))
+	}
+	for _, w := range r.WhatIf {
+		fmt.Fprintf(&b, "  %-*s  %s, %s\n", width, w.What, w.Finish.Format("15:04"), saves(time.Duration(w.SavesS*float64(time.Second))))
 	}
 	return printableLines(b.String())
 }
