@@ -122,14 +122,12 @@ func (c *recordsCmd) read(a *app, j *journal.Journal) (*records.Book, error) {
 		return b.whole(f)
 	case "day":
 		if f.From == "" {
-			days, err := j.Days()
+			date, err := b.lastDay(f)
 			if err != nil {
 				return nil, err
 			}
-			for i := len(days) - 1; i >= 0 && f.From == ""; i-- {
-				if f.To == "" || days[i].Date <= f.To {
-					f.From, f.To = days[i].Date, days[i].Date
-				}
+			if date != "" {
+				f.From, f.To = date, date
 			}
 		}
 	}

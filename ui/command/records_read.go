@@ -97,6 +97,25 @@ func (b *bookReader) days(f records.Filter) (*records.Book, error) {
 	return book, err
 }
 
+// lastDay is the date of the last day that the filter asks for: from the index, or
+// where that is lost from the records. It is empty where there is none.
+func (b *bookReader) lastDay(f records.Filter) (string, error) {
+	days, err := b.j.Days()
+	if err != nil {
+		return "", err
+	}
+	for _, d := range slices.Backward(days) {
+		if f.Day(d.Date) {
+			return d.Date, nil
+		}
+	}
+	book, err := b.whole(f)
+	if err != nil || len(book.Days) == 0 {
+		return "", err
+	}
+	return book.Days[len(book.Days)-1].Date, nil
+}
+
 // stretch is from where to where the days of a filter reach in the journal, with
 // what was written down before and after them on the same dates.
 func stretch(days []journal.Day, f records.Filter, last int64) (from, to int64) {

@@ -3,6 +3,7 @@ package command
 import (
 	"bytes"
 	"context"
+	"database/sql"
 	"encoding/csv"
 	"encoding/json"
 	"os"
@@ -251,6 +252,58 @@ func TestReadersAgree(t *testing.T) {
 	}
 }
 
+// What is kept beside the events, the index of days and the snapshots, is derived from
+// them: without it the same reports come back byte for byte.
+func TestReportsDeriveFromTheEventsAlone(t *testing.T) {
+	dir := journalOf(t, busyWeeks(t))
+	asks := [][]string{{"time"}, {"safety", "--from", "2026-12-08", "--to", "2026-12-10"}, {"lots", "--crop", "pea"}, {"day"}, {"charts", "--to", "2026-12-14"}, {"backlog"}}
+	var before [][]string
+	for _, format := range recordFormats {
+		for _, ask := range asks {
+			out, errs, code := recorded(t, dir, append(ask, "--format", format)...)
+			if code != 0 || len(out) < 20 {
+				t.Fatal(ask, code, errs)
+			}
+			before = append(before, append(ask, "--format", format), []string{out})
+		}
+	}
+	db, err := sql.Open("sqlite", filepath.Join(dir, "shedbell.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var days int
+	if err := db.QueryRow("SELECT count(*) FROM days").Scan(&days); err != nil || days != 15 {
+		t.Fatal(days, err)
+	}
+	if _, err := db.Exec("DELETE FROM days; DELETE FROM snapshots; PRAGMA wal_checkpoint(TRUNCATE)"); err != nil {
+		t.Fatal(err)
+	}
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	for i := 0; i < len(before); i += 2 {
+		if out, errs, _ := recorded(t, dir, before[i]...); out != before[i+1][0] {
+			t.Errorf("%v is another report: %s\n%s", before[i], errs, difference(out, before[i+1][0]))
+		}
+	}
+}
+
+func TestProgressAfterASecond(t *testing.T) {
+	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 20)))
+	for pace, want := range map[time.Duration]bool{time.Millisecond: false, 2 * time.Second: true} {
+		var out, errs bytes.Buffer
+		now := linetest.Morning
+		Run(context.Background(), []string{"records", "time", "--data", dir}, Env{Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs,
+			Getenv: func(string) string { return "" }, Now: func() time.Time { now = now.Add(pace); return now }})
+		if got := strings.Contains(errs.String(), "reading the journal: "); got != want {
+			t.Errorf("a clock that goes on by %s: progress %v, %q", pace, got, errs.String())
+		}
+		if strings.Contains(out.String(), "reading the journal") || out.Len() == 0 {
+			t.Error("the progress is in the report")
+		}
+	}
+}
+
 func TestRecordsRefuse(t *testing.T) {
 	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 1)))
 	for want, args := range map[string][]string{
@@ -261,6 +314,7 @@ func TestRecordsRefuse(t *testing.T) {
 		"there is no format":         {"lots", "--format", "xls"},
 		"no lot \"nonsense\"":        {"recall", "nonsense"},
 		"no such day":                {"day", "--from", "1999-01-01", "--to", "1999-01-02"},
+		"journal has no such day":    {"day", "--to", "1999-01-02"},
 		"must be one of":             {"gossip"},
 		"There is no journal":        nil,
 		"is a folder. Give the name": {"lots", "-o", dir},
