@@ -72,7 +72,7 @@ const (
 func Names() []Name { return []Name{Auto, Dark, Light, Contrast, Mono} }
 
 // Look is a foreground and background colour with its emphasis. Colours are
-// written "#rrggbb"; empty means the terminal's own.
+// written "#rrggbb", or as a number from 0 to 15; empty means the terminal's own.
 type Look struct {
 	Fore, Back string
 	Bold       bool
@@ -110,7 +110,7 @@ func New(o Options) *Theme {
 	if o.Profile == termenv.Ascii {
 		name = Mono
 	}
-	t := &Theme{Name: name, Glyphs: unicodeGlyphs, Looks: looks(name)}
+	t := &Theme{Name: name, Glyphs: unicodeGlyphs, Looks: table(name, o.Profile)}
 	if o.ASCII {
 		t.Glyphs, t.Plain = asciiGlyphs, true
 	}
@@ -120,6 +120,14 @@ func New(o Options) *Theme {
 		t.on[role], t.off[role] = codes(r, t.Looks[role])
 	}
 	return t
+}
+
+// table gives the looks of a theme on a terminal with so many colours.
+func table(name Name, p termenv.Profile) [roleCount]Look {
+	if p == termenv.ANSI {
+		return looks16(name)
+	}
+	return looks(name)
 }
 
 // codes are the escape sequences before and after text with a look. They are
