@@ -1,6 +1,7 @@
 package board
 
 import (
+	"strings"
 	"time"
 
 	"shedbell/line"
@@ -167,10 +168,19 @@ func idleWords(env *screen.Env) (do, then, when string, role theme.Role) {
 	return env.Words.Say("do.idle"), "", "", theme.Text
 }
 
+// narrow is the width below which the sentence has its clock in its text and takes
+// whatever rows there are.
+const narrow = 48
+
 // putSentence writes the sentence with its clock at the right, over two rows when
 // it is long.
 func (b *Board) putSentence(r canvas.Region, do, then, when string, role theme.Role, clockDrawn bool) {
 	width := r.W - 2
+	if r.W < narrow {
+		used := r.Sub(1, 0, width, r.H).Wrapped(role, strings.TrimSuffix(do+", "+when, ", "))
+		r.Rows(used, r.H-used).Inset(2, 0).Wrapped(theme.Text, then)
+		return
+	}
 	if !clockDrawn && when != "" {
 		w := canvas.Width(when)
 		r.PutRight(r.W-1, 0, role, " "+when+" ")

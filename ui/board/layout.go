@@ -83,10 +83,14 @@ func arrangeSmall(h int, s Shape) Layout {
 		l.SentenceY, l.SentenceH = 2, 4
 	}
 	if h < 9 {
-		l.SentenceH, l.FootH = max(1, min(2, h-2)), min(1, max(0, h-2))
+		l.FootH = min(1, max(0, h-2))
+		l.SentenceH = max(1, min(3, h-1-l.FootH))
 	}
 	l.FootY = h - l.FootH
 	l.CircuitsH = max(0, min(s.Circuits, l.FootY-l.SentenceY-l.SentenceH))
+	if l.CircuitsH < s.Circuits && h < 9 {
+		l.CircuitsH = 0 // some of them would tell nothing; the countdowns do
+	}
 	l.CircuitsY = l.FootY - l.CircuitsH
 	if s.Trainee {
 		l.LessonY = l.SentenceY + l.SentenceH

@@ -197,7 +197,7 @@ func (r Region) Rule(y int) {
 func (r Region) Wrapped(role theme.Role, text string) int {
 	lines := Wrap(r.plain(text), r.W)
 	if len(lines) > r.H && r.H > 0 {
-		lines[r.H-1] += " " + r.canvas.theme.Glyphs.Ellipsis + strings.Repeat(" ", r.W)
+		lines[r.H-1] = strings.Join(lines[r.H-1:], " ") // Put cuts it
 		lines = lines[:r.H]
 	}
 	for y, line := range lines {
