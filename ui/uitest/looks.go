@@ -31,6 +31,12 @@ func (d *Driver) themed(o theme.Options) (*theme.Theme, string) {
 	return t, d.model.(*app.Model).ViewIn(t)
 }
 
+// Unicode is the screen as a terminal with more than ASCII shows it.
+func (d *Driver) Unicode() string {
+	_, frame := d.themed(theme.Options{Name: theme.Mono, Profile: termenv.Ascii})
+	return frame
+}
+
 // looks is a map of the screen that has a mark for the look of each character, and
 // spaces where there is nothing to be seen.
 func (d *Driver) looks() string {

@@ -2,6 +2,7 @@ package uitest_test
 
 import (
 	"context"
+	"strings"
 	"testing"
 	"time"
 
@@ -15,6 +16,7 @@ import (
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/uitest"
+	"shedbell/ui/words"
 )
 
 var anyKey = rapid.SampledFrom([]string{
@@ -32,32 +34,70 @@ func calm(s *line.State, now time.Time) screen.Forecast {
 	return screen.Forecast{Known: true, Done: res.Finish, Sure: res.Finish.Add(time.Hour), Steps: res.Steps}
 }
 
-// Whatever is pressed, however the terminal is resized and however long nobody
-// looks, nothing panics and every frame fills the terminal cell by cell.
+// anyShed draws a shed, a day that may be open, and preferences.
+func anyShed(rt *rapid.T) uitest.Options {
+	o := uitest.Options{W: 80, H: 24, Theme: rapid.SampledFrom(theme.Names()).Draw(rt, "theme"), ASCII: rapid.Bool().Draw(rt, "ascii")}
+	o.Prefs.Language = rapid.SampledFrom(words.Tongues()).Draw(rt, "language")
+	o.Prefs.Trainee = rapid.Bool().Draw(rt, "trainee")
+	o.Demo, o.Practice = rapid.Bool().Draw(rt, "demo"), rapid.Bool().Draw(rt, "practice")
+	sheet := linetest.Sheet()
+	switch rapid.IntRange(0, 2).Draw(rt, "shed") {
+	case 1:
+		book := recipes.Starters()
+		o.Site, o.Book, o.Suggest = files.Starter(), &book, files.StarterDay(linetest.Morning)
+		sheet = *o.Suggest
+	case 2:
+		o.Site, o.Book, sheet = awkward()
+	}
+	if rapid.Bool().Draw(rt, "day open") {
+		o.Sheet = &sheet
+	}
+	if rapid.Bool().Draw(rt, "forecast") {
+		o.Forecast = calm
+	}
+	return o
+}
+
+// awkward is the test shed with names that are long, wide, and joined of several
+// characters.
+func awkward() (*line.Site, *recipes.Book, line.Sheet) {
+	const long = " 菜豆 e\u0301 👩‍🌾 that somebody has named at very great length after a wet afternoon"
+	site, sheet := linetest.Site(), linetest.Sheet()
+	site.Name += long
+	for i := range site.Stations {
+		site.Stations[i].Name += long
+	}
+	for i := range site.Panel.Circuits {
+		site.Panel.Circuits[i].Name += long
+	}
+	for i := range site.Panel.Loads {
+		site.Panel.Loads[i].Name += long
+	}
+	old := linetest.Book()
+	book := recipes.NewBook()
+	for _, crop := range old.Crops() {
+		r, _ := old.Current(crop)
+		r.Crop += long
+		book = book.With(r)
+	}
+	for i := range sheet.Crops {
+		sheet.Crops[i].Crop += long
+	}
+	sheet.Apart = nil
+	return site, &book, sheet
+}
+
+// Whatever is pressed, in whatever shed, theme and language, however the terminal is
+// resized and however long nobody looks: nothing panics, every frame fills the
+// terminal cell by cell, and back on the board the next action is to be read.
 func TestAnyKeysAtAnySize(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		o := uitest.Options{W: 80, H: 24, Theme: rapid.SampledFrom(theme.Names()).Draw(rt, "theme"), ASCII: rapid.Bool().Draw(rt, "ascii")}
-		if rapid.Bool().Draw(rt, "starter shed") {
-			book := recipes.Starters()
-			o.Site, o.Book, o.Suggest = files.Starter(), &book, files.StarterDay(linetest.Morning)
-		}
-		o.Demo, o.Practice = rapid.Bool().Draw(rt, "demo"), rapid.Bool().Draw(rt, "practice")
-		if rapid.Bool().Draw(rt, "day open") {
-			sheet := linetest.Sheet()
-			if o.Suggest != nil {
-				sheet = *o.Suggest
-			}
-			o.Sheet = &sheet
-		}
-		if rapid.Bool().Draw(rt, "forecast") {
-			o.Forecast = calm
-		}
-		d := uitest.New(rt, o)
+		d := uitest.New(rt, anyShed(rt))
 		d.Work(rapid.IntRange(0, 60).Draw(rt, "worked"))
-		for range rapid.IntRange(1, 60).Draw(rt, "steps") {
-			switch rapid.IntRange(0, 9).Draw(rt, "what") {
+		for range rapid.IntRange(1, 50).Draw(rt, "steps") {
+			switch rapid.IntRange(0, 10).Draw(rt, "what") {
 			case 0:
-				d.Resize(rapid.IntRange(1, 220).Draw(rt, "w"), rapid.IntRange(1, 70).Draw(rt, "h"))
+				d.Resize(rapid.IntRange(1, 300).Draw(rt, "w"), rapid.IntRange(1, 90).Draw(rt, "h"))
 			case 1:
 				d.Skip(time.Duration(rapid.IntRange(0, 1800).Draw(rt, "seconds")) * time.Second)
 			case 2:
@@ -66,13 +106,51 @@ func TestAnyKeysAtAnySize(t *testing.T) {
 				n := rapid.SampledFrom([]string{"1", "2", "3", "4", "5"}).Draw(rt, "station")
 				d.Press("esc", "esc", n, n, rapid.SampledFrom([]string{"1", "2", "3"}).Draw(rt, "slot"),
 					rapid.SampledFrom([]string{".", "a", "b", "m", "s", "x", "enter"}).Draw(rt, "question"))
+			case 4: // any of the other screens
+				d.Press("esc", "esc", "/", rapid.SampledFrom([]string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}).Draw(rt, "screen"))
 			default:
 				d.Press(anyKey.Draw(rt, "key"))
 			}
 			d.CheckFrame()
 		}
+		d.Press("esc", "esc", "esc", "esc")
+		d.Resize(rapid.IntRange(20, 300).Draw(rt, "last w"), rapid.IntRange(5, 90).Draw(rt, "last h"))
+		d.Pass(2 * time.Second) // what was done past the screens has come to them
+		d.CheckFrame()
+		nextIsShown(rt, d)
 	})
 }
+
+// nextIsShown fails unless the next action stands on the board: its beginning at
+// least, as much as a small terminal has room for, or drawn in large letters. The
+// keys may have changed the language.
+func nextIsShown(rt *rapid.T, d *uitest.Driver) {
+	rt.Helper()
+	screen := string(squeezed(d.Unicode()))
+	if strings.Count(screen, "█") >= 30 {
+		return
+	}
+	for _, name := range words.Tongues() {
+		tongue, err := words.NewTongue(name)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		text := tongue.Say("do.no-day")
+		if prompts := line.Prompts(d.State(), d.Clock.Now(), nil); len(prompts) > 0 {
+			text = tongue.Prompt(d.State(), &prompts[0]).Do
+		} else if d.State().Sheet != nil {
+			text = tongue.Say("do.idle")
+		}
+		begins := squeezed(text)
+		if strings.Contains(screen, string(begins[:min(len(begins), 8)])) {
+			return
+		}
+	}
+	rt.Fatalf("the next action is not on the screen:\n%s", d.Screen())
+}
+
+// squeezed is a text without its spaces.
+func squeezed(text string) []rune { return []rune(strings.Join(strings.Fields(text), "")) }
 
 // Sizes at the edges of what a terminal can report.
 func TestTinyAndHugeTerminals(t *testing.T) {
