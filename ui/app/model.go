@@ -89,15 +89,16 @@ type Model struct {
 	quiet    screen.Notice
 	focus    screen.Focus
 
-	waiting  int64        // record that the screen waits for; 0: none
-	done     string       // what to say once it is on the disk
-	troubled bool         // it was said that saving does not work
-	asking   int          // requests of a screen on their way to the frame
-	keys     []tea.KeyMsg // pressed meanwhile
-	leaving  bool         // quit was pressed while steps run; once more leaves
-	waits    bool         // steps wait for word of what became of them
-	coach    coach        // of a practice day
-	heard    int64        // newest record that the frame has listened to; -1: none yet
+	waiting  int64             // record that the screen waits for; 0: none
+	done     string            // what to say once it is on the disk
+	result   *screen.ResultMsg // what to tell the screen then
+	troubled bool              // it was said that saving does not work
+	asking   int               // requests of a screen on their way to the frame
+	keys     []tea.KeyMsg      // pressed meanwhile
+	leaving  bool              // quit was pressed while steps run; once more leaves
+	waits    bool              // steps wait for word of what became of them
+	coach    coach             // of a practice day
+	heard    int64             // newest record that the frame has listened to; -1: none yet
 }
 
 // New makes the frame with all its screens.
@@ -289,8 +290,8 @@ func (m *Model) do(c line.Command) tea.Cmd {
 		before = line.Apply(before, r)
 	}
 	m.askForAir(c, after)
-	m.waiting = after.Seq
-	return tea.Batch(m.await(after.Seq), func() tea.Msg { return result })
+	m.waiting, m.result = after.Seq, &result
+	return m.await(after.Seq)
 }
 
 // askForAir asks once, when a day is opened, for the air that dry times can follow.
@@ -346,7 +347,13 @@ func (m *Model) settle() tea.Cmd {
 	}
 	m.shown = m.line.State()
 	m.refresh()
-	return tea.Batch(m.repair(), m.reckon(true), m.pressed())
+	var told tea.Cmd
+	if m.result != nil { // a form must not close before the line shows what it did
+		result := *m.result
+		m.result = nil
+		told = m.set[m.active].Update(m.env(), result)
+	}
+	return tea.Batch(told, m.repair(), m.reckon(true), m.pressed())
 }
 
 // View draws the active screen.

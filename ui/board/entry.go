@@ -2,7 +2,6 @@ package board
 
 import (
 	"strconv"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -97,11 +96,11 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 		env.Words.Say("board.packages", label(e.packages, strconv.Itoa(packages))),
 		env.Words.Say("board.net-weight", label(e.grams, env.Weight(grams))),
 	} {
-		role := theme.Text
+		role, mark := theme.Text, "  "
 		if i == e.field {
-			role = theme.Strong
+			role, mark = theme.Strong, r.Theme().Glyphs.Arrow+" "
 		}
-		r.Put(0, 1+i, role, strings.Repeat(" ", 2)+row)
+		r.Put(0, 1+i, role, mark+row)
 	}
 	if e.packageG > 0 {
 		r.PutRight(r.W, 0, theme.Faint, env.Words.Say("board.a-package", e.packageG))
