@@ -132,11 +132,34 @@ func (b *Board) drawSentence(env *screen.Env, r canvas.Region, l Layout) {
 			then = andThen(env, then, next)
 		}
 	}
-	text := r
-	if l.Scale > 0 {
-		text = b.drawBigClock(env, r, l, when)
+	if l.Scale == 0 {
+		b.putSentence(r, do, then, when, role)
+		return
 	}
-	b.putSentence(text, do, then, when, role, l.Scale > 0)
+	text := b.drawBigClock(env, r, l)
+	if ok && drawLetters(env, text, p, do, then, when, role) {
+		return
+	}
+	b.putSentence(text, do, then, when, role)
+}
+
+// drawLetters draws the sentence in block letters, the short one where the whole one
+// has no room, and in the row below what it says in full. ok is false where neither
+// has room.
+func drawLetters(env *screen.Env, r canvas.Region, p *line.Prompt, do, then, when string, role theme.Role) (ok bool) {
+	room := r.Sub(2, 0, r.W-4, r.H-1)
+	short := env.Words.Short(env.State, p)
+	for _, try := range []struct {
+		text string
+		wide int
+	}{{do, 2}, {do, 1}, {short, 2}, {short, 1}} {
+		if used := widget.Letters(room, try.text, try.wide, theme.Strong); used > 0 {
+			x := r.Put(1, used, role, " "+when+" ") + 3
+			r.Rows(used, r.H-used).Cols(x, r.W-x-1).Wrapped(theme.Text, do+"   "+then)
+			return true
+		}
+	}
+	return false
 }
 
 // andThen adds what comes after the headline, when there is room for it.
@@ -174,14 +197,14 @@ const narrow = 48
 
 // putSentence writes the sentence with its clock at the right, over two rows when
 // it is long.
-func (b *Board) putSentence(r canvas.Region, do, then, when string, role theme.Role, clockDrawn bool) {
+func (b *Board) putSentence(r canvas.Region, do, then, when string, role theme.Role) {
 	width := r.W - 2
 	if r.W < narrow {
 		used := r.Sub(1, 0, width, r.H).Wrapped(role, strings.TrimSuffix(do+", "+when, ", "))
 		r.Rows(used, r.H-used).Inset(2, 0).Wrapped(theme.Text, then)
 		return
 	}
-	if !clockDrawn && when != "" {
+	if when != "" {
 		w := canvas.Width(when)
 		r.PutRight(r.W-1, 0, role, " "+when+" ")
 		width -= w + 4
@@ -190,9 +213,9 @@ func (b *Board) putSentence(r canvas.Region, do, then, when string, role theme.R
 	r.Sub(1, used, r.W-2, r.H-used).Inset(1, 0).Wrapped(theme.Text, then)
 }
 
-// drawBigClock draws the sentence's clock in large digits at the right and returns
+// drawBigClock draws the nearest countdown in large digits at the right and returns
 // what is left of the region.
-func (b *Board) drawBigClock(env *screen.Env, r canvas.Region, l Layout, when string) canvas.Region {
+func (b *Board) drawBigClock(env *screen.Env, r canvas.Region, l Layout) canvas.Region {
 	clocks := Clocks(env.State, env.Now)
 	if len(clocks) == 0 {
 		return r
