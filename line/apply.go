@@ -1,6 +1,7 @@
 package line
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
@@ -18,6 +19,19 @@ func Apply(s *State, r Record) *State {
 	next.Seq, next.At = r.Seq, r.At
 	next.remember(s, r)
 	return next
+}
+
+// Reapply applies a record that was read from a journal. Apply trusts what Decide has
+// made; a file may also hold what something else has put there, and a record that
+// does not fit those before it must not end the program.
+func Reapply(s *State, r Record) (next *State, err error) {
+	defer func() {
+		if recover() != nil {
+			next, err = s, fmt.Errorf("record %d (%s) does not fit those before it: the journal was changed by something else than "+
+				"this program. Bring a copy back: shedbell restore FILE", r.Seq, EventName(r.Event))
+		}
+	}()
+	return Apply(s, r), nil
 }
 
 // applyEvent makes the new state without the bookkeeping of the journal.

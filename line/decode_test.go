@@ -5,6 +5,8 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 // FuzzDecodeOften holds the short way against encoding/json: whatever it reads, it
@@ -33,6 +35,7 @@ func FuzzDecodeOften(f *testing.F) {
 	}
 	f.Add(uint8(slices.Index(names, "chore-started")), []byte(`{"ID":1,"Kind":256,"At":{"Station":0,"Slot":0},"Trays":0,"Planned":0,"Load":0,"Setting":0}`))
 	f.Fuzz(func(t *testing.T, kind uint8, data []byte) {
+		defer fuzztest.Bound(t)()
 		name := names[int(kind)%len(names)]
 		got, ok := decodeOften(name, data)
 		if !ok {

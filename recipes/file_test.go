@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"shedbell/recipes/strictfile"
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 func TestStarters(t *testing.T) {
@@ -157,6 +158,7 @@ func FuzzRead(f *testing.F) {
 	f.Add(startersFile)
 	f.Add([]byte(small + small + "revision = 2\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer fuzztest.Bound(t)()
 		all, faults := Read("x.toml", data)
 		if len(faults) > 0 {
 			if all != nil {

@@ -11,6 +11,7 @@ import (
 	"shedbell/line"
 	"shedbell/recipes"
 	"shedbell/recipes/strictfile"
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 // seeds are the starter and every bad file of one kind.
@@ -48,6 +49,7 @@ func faultsHold(t *testing.T, data []byte, faults []strictfile.Fault) {
 func FuzzReadLine(f *testing.F) {
 	seeds(f, "*line*.toml", WriteLine(Starter()))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer fuzztest.Bound(t)()
 		site, faults := ReadLine("x.toml", data)
 		faultsHold(t, data, faults)
 		if len(faults) > 0 {
@@ -90,6 +92,7 @@ func FuzzReadDay(f *testing.F) {
 	site, book := Starter(), recipes.Starters()
 	loc := time.FixedZone("shed", -5*3600)
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer fuzztest.Bound(t)()
 		sheet, faults := ReadDayIn(loc, "x.toml", data, site, book)
 		faultsHold(t, data, faults)
 		if len(faults) > 0 {

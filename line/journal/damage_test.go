@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"shedbell/line"
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 // damageSeed makes the damage the same in each run.
@@ -350,6 +351,7 @@ func FuzzCarve(f *testing.F) {
 		f.Add(data[at:at+pageSize], uint16(at/pageSize))
 	}
 	f.Fuzz(func(t *testing.T, page []byte, n uint16) {
+		defer fuzztest.Bound(t)()
 		db := append([]byte(nil), data...)
 		copy(db[int(n)*pageSize%len(db):], page)
 		for seq, w := range carveBytes(db, page) {

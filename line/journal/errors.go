@@ -10,6 +10,8 @@ import (
 
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
+
+	"shedbell/recipes/strictfile"
 )
 
 // What can be wrong with the place where the journal is kept. Test with errors.Is;
@@ -71,7 +73,7 @@ func (f *fault) Error() string {
 	if f.cause == nil {
 		return f.text
 	}
-	return fmt.Sprintf("%s (%v)", f.text, f.cause)
+	return fmt.Sprintf("%s (%s)", f.text, strictfile.Printable(f.cause.Error())) // SQLite repeats what it finds in a file
 }
 
 func (f *fault) Unwrap() []error { return []error{f.kind, f.cause} }

@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"shedbell/line"
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 // instants reach from year 1 to 9999, which RFC 3339 can write, with any offset of
@@ -196,6 +197,7 @@ func FuzzRow(f *testing.F) {
 	f.Add("day-opened", []byte(`{"Sheet":{"Crops":[{"Trays":1e400}]}}`), int64(-1), int64(1)<<40)
 	f.Add("", []byte("null"), int64(0), int64(0))
 	f.Fuzz(func(t *testing.T, kind string, data []byte, at, zone int64) {
+		defer fuzztest.Bound(t)()
 		w := row{seq: 1, grp: 1, atNS: at, zoneS: zone, kind: kind, data: data}
 		r, err := w.record()
 		if err != nil {

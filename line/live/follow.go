@@ -79,11 +79,7 @@ func (f *Follower) poll() error {
 		f.tape = t
 		return err
 	}
-	err = f.src.Replay(t.state.Seq+1, func(r line.Record) error {
-		t.take(r)
-		return nil
-	})
-	if err != nil {
+	if err = f.src.Replay(t.state.Seq+1, t.retake); err != nil {
 		return fmt.Errorf("read the journal: %w", err)
 	}
 	f.tape = t

@@ -65,11 +65,7 @@ type Line struct {
 func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by string) (l *Line, notice string, err error) {
 	l = &Line{clock: clock, store: store, by: by, tape: newTape(site, book),
 		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
-	err = store.Replay(l.fromSnapshot(), func(r line.Record) error {
-		l.take(r)
-		return nil
-	})
-	if err != nil {
+	if err = store.Replay(l.fromSnapshot(), l.retake); err != nil {
 		return nil, "", fmt.Errorf("read the journal: %w", err)
 	}
 	l.saved = l.state.Seq

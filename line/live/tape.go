@@ -18,11 +18,22 @@ func newTape(site *line.Site, book recipes.Book) tape {
 }
 
 // take applies a record and remembers it with those of the open day.
-func (t *tape) take(r line.Record) {
+func (t *tape) take(r line.Record) { t.add(r, line.Apply(t.state, r)) }
+
+// retake takes a record that was read from a journal, if it fits.
+func (t *tape) retake(r line.Record) error {
+	next, err := line.Reapply(t.state, r)
+	if err == nil {
+		t.add(r, next)
+	}
+	return err
+}
+
+func (t *tape) add(r line.Record, next *line.State) {
 	if _, ok := r.Event.(line.DayOpened); ok {
 		t.history, t.before = nil, t.state
 	}
-	t.state = line.Apply(t.state, r)
+	t.state = next
 	t.history = append(t.history, r)
 }
 

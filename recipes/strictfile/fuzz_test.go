@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/pelletier/go-toml/v2"
+
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 // Whatever the bytes, Decode must not panic, must place every fault inside the
@@ -19,6 +21,7 @@ func FuzzDecode(f *testing.F) {
 		f.Add([]byte(seed))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer fuzztest.Bound(t)()
 		var p panel
 		where, faults := Decode("x.toml", data, &p)
 		lines := strings.Count(string(data), "\n") + 1

@@ -6,9 +6,6 @@ package canvas
 import (
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-	"github.com/rivo/uniseg"
-
 	"shedbell/ui/theme"
 )
 
@@ -146,16 +143,17 @@ func notASCII(c rune) bool { return c > '~' }
 func (r Region) write(x, y int, role theme.Role, text string) int {
 	row := r.canvas.cells[(r.y+y)*r.canvas.width:]
 	start := x
-	state := -1
 	for len(text) > 0 {
-		var cluster string
-		var w int
-		cluster, text, w, state = uniseg.FirstGraphemeClusterInString(text, state)
+		cluster, w := first(text)
+		text = text[len(cluster):]
 		if w == 0 {
 			continue
 		}
 		if x+w > r.W {
 			break
+		}
+		if joins(row[:r.x+x], cluster) {
+			cluster = strings.Repeat(" ", w)
 		}
 		row[r.x+x] = cell{text: cluster, style: role}
 		for i := 1; i < w; i++ {
@@ -167,11 +165,14 @@ func (r Region) write(x, y int, role theme.Role, text string) int {
 	return x - start
 }
 
-// mend replaces what is left of a wide character that was half overwritten.
+// mend replaces what is left of a wide character that was half overwritten, and what
+// would join with the text's end.
 func (r Region) mend(start, y, end int) {
 	row := r.canvas.cells[(r.y+y)*r.canvas.width : (r.y+y+1)*r.canvas.width]
 	if at := r.x + end; at < len(row) && row[at].text == "" {
 		row[at].text = " "
+	} else if at < len(row) && joins(row[:at], row[at].text) {
+		row[at].text = strings.Repeat(" ", Width(row[at].text))
 	}
 	if at := r.x + start - 1; at >= 0 && r.x+start < len(row) && Width(row[at].text) > 1 {
 		row[at].text = " "
@@ -204,55 +205,4 @@ func (r Region) Wrapped(role theme.Role, text string) int {
 		r.Put(0, y, role, line)
 	}
 	return len(lines)
-}
-
-// Width is how many cells a text takes.
-func Width(text string) int { return ansi.StringWidth(text) }
-
-// Clean leaves out control characters and escape sequences, so that text from
-// files and people cannot steer the terminal.
-func Clean(text string) string {
-	dirty := false
-	for _, c := range text {
-		if isControl(c) {
-			dirty = true
-			break
-		}
-	}
-	if !dirty {
-		return text
-	}
-	text = ansi.Strip(text)
-	return strings.Map(func(c rune) rune {
-		if isControl(c) {
-			return -1
-		}
-		return c
-	}, text)
-}
-
-// isControl covers C0, DEL, C1 and the bidirectional overrides, which could make a
-// line read differently from what it says.
-func isControl(c rune) bool {
-	return c < 0x20 || c >= 0x7f && c < 0xa0 || c >= 0x202a && c <= 0x202e || c >= 0x2066 && c <= 0x2069 || c == 0xfeff
-}
-
-// Cut shortens text to a width in cells, with an ellipsis when something is lost.
-func Cut(text string, width int, ellipsis string) string {
-	text = Clean(text)
-	if width <= 0 {
-		return ""
-	}
-	if len(text) <= width || Width(text) <= width {
-		return text
-	}
-	return ansi.Truncate(text, width, ellipsis)
-}
-
-// Wrap breaks text into lines of at most width cells, at spaces where it can.
-func Wrap(text string, width int) []string {
-	if width <= 0 {
-		return nil
-	}
-	return strings.Split(ansi.Wrap(Clean(text), width, ""), "\n")
 }

@@ -74,9 +74,9 @@ func keptState(dir string, in *inputs) (*line.State, error) {
 
 func replay(j *journal.Journal, in *inputs) (*line.State, error) {
 	s := line.NewState(in.site, in.book)
-	err := j.Replay(0, func(r line.Record) error {
-		s = line.Apply(s, r)
-		return nil
+	err := j.Replay(0, func(r line.Record) (err error) {
+		s, err = line.Reapply(s, r)
+		return err
 	})
 	return s, err
 }

@@ -69,9 +69,11 @@ func readTrips(dir string, in *inputs) ([]keptTrip, error) {
 	defer j.Close()
 	var kept []keptTrip
 	s := line.NewState(in.site, in.book)
-	err = j.Replay(1, func(r line.Record) error {
+	err = j.Replay(1, func(r line.Record) (err error) {
 		before := s
-		s = line.Apply(s, r)
+		if s, err = line.Reapply(s, r); err != nil {
+			return err
+		}
 		switch e := r.Event.(type) {
 		case line.BreakerTripped:
 			if e.Circuit >= 0 && e.Circuit < len(before.Site.Panel.Circuits) {

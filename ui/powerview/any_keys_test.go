@@ -33,12 +33,7 @@ func TestAnyKeys(t *testing.T) {
 					"+", "-", ".", ".", "*", "up", "down", "u", "x"}).Draw(rt, "key"))
 			}
 			d.CheckFrame()
-			s := d.State()
-			for c := range s.Site.Panel.Circuits {
-				if a, limit := s.Site.Panel.Amps(s.Power, c, d.Clock.Now()), s.Site.Panel.LimitA(c); a > limit+1e-9 {
-					rt.Fatalf("circuit %d carries %.1f of %.1f A", c, a, limit)
-				}
-			}
+			d.CheckAmps()
 		}
 		d.Resize(60, 20)
 		d.Expect("no protective device: local code and a licensed electrician decide")

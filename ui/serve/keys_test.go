@@ -10,6 +10,7 @@ import (
 
 	"github.com/muesli/termenv"
 
+	"shedbell/recipes/strictfile/fuzztest"
 	"shedbell/ui/theme"
 )
 
@@ -72,6 +73,7 @@ func FuzzKeys(f *testing.F) {
 	f.Add([]byte("operator,by=\"Ash\" ssh-ed25519 AAAAC3NzaC1lZDI1NTE5AAAAIGK0 a phone"))
 	f.Add([]byte("# nothing\n\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
+		defer fuzztest.Bound(t)()
 		keys, err := ReadKeys("ssh_keys", data)
 		if (err == nil) != (keys != nil) {
 			t.Errorf("keys %v with %v", keys, err)

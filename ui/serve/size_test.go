@@ -3,9 +3,12 @@ package serve
 import (
 	"testing"
 
+	"github.com/muesli/termenv"
 	"golang.org/x/crypto/ssh"
 
+	"shedbell/recipes/strictfile/fuzztest"
 	"shedbell/ui/screen"
+	"shedbell/ui/theme"
 )
 
 type window struct{ Columns, Rows, Width, Height uint32 }
@@ -58,6 +61,7 @@ func FuzzSizes(f *testing.F) {
 	f.Add(ssh.Marshal(window{1 << 31, 0, 1, 1}), 1, 1)
 	f.Add([]byte("\xff\xff\xff\xff"), 600, 180)
 	f.Fuzz(func(t *testing.T, data []byte, w, h int) {
+		defer fuzztest.Bound(t)()
 		old := screen.Size{W: min(max(w, 1), maxWidth), H: min(max(h, 1), maxHeight)}
 		bounded := func(s screen.Size) bool { return s.W >= 1 && s.W <= maxWidth && s.H >= 1 && s.H <= maxHeight }
 		term, size, ok := ptyRequest(data)
@@ -73,6 +77,22 @@ func FuzzSizes(f *testing.F) {
 		}
 		if ok != (len(data) >= 16) { // four uint32, RFC 4254, 6.7
 			t.Errorf("%d bytes: %t", len(data), ok)
+		}
+	})
+}
+
+// FuzzLook: whatever a client says that its terminal is, there is a look for it.
+func FuzzLook(f *testing.F) {
+	f.Add("xterm-256color", "LANG", "en_US.UTF-8", "COLORTERM", "truecolor")
+	f.Add("\x1b[c", "LC_ALL", "", "NO_COLOR", "\xff")
+	f.Fuzz(func(t *testing.T, term, a, valueA, b, valueB string) {
+		defer fuzztest.Bound(t)()
+		o := look(theme.Auto, term, map[string]string{a: valueA, b: valueB})
+		if o.Profile < termenv.TrueColor || o.Profile > termenv.Ascii {
+			t.Errorf("%+v", o)
+		}
+		if line := clip(term); len(line) > 130 {
+			t.Errorf("%d bytes for the log", len(line))
 		}
 	})
 }

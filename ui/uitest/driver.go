@@ -151,6 +151,10 @@ func (d *Driver) Press(keys ...string) {
 	}
 }
 
+// Send gives the program a message as the terminal's reader would, until everything
+// that it causes is done.
+func (d *Driver) Send(msg tea.Msg) { d.send(msg) }
+
 // PressUnsettled presses keys and keeps every frame on the way, also those drawn
 // before the store has taken anything, as a terminal would get them.
 func (d *Driver) PressUnsettled(keys ...string) []string {

@@ -92,6 +92,18 @@ func (d *Driver) FrameFault() string {
 	return ""
 }
 
+// CheckAmps fails if a circuit carries more than it may.
+func (d *Driver) CheckAmps() {
+	d.tb.Helper()
+	s := d.State()
+	panel, now := &s.Site.Panel, d.Clock.Now()
+	for c := range panel.Circuits {
+		if a, limit := panel.Amps(s.Power, c, now), panel.LimitA(c); a > limit+1e-9 {
+			d.fail("%s carries %.1f of %.1f A", panel.Circuits[c].Name, a, limit)
+		}
+	}
+}
+
 // Golden compares the screen with the kept one of that name.
 func (d *Driver) Golden(name string) {
 	d.tb.Helper()

@@ -10,6 +10,7 @@ import (
 
 	"shedbell/line/plan/bench"
 	"shedbell/line/plan/sched"
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 // A made-up project of two real jobs on one resource of 2 units: 3 long with
@@ -210,6 +211,7 @@ func fuzzFormat(f *testing.F, name string, seeds ...string) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
+		defer fuzztest.Bound(t)()
 		in, err := bench.Read(strings.NewReader(text), name)
 		if err != nil {
 			if !strings.HasPrefix(err.Error(), name+":") {

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"shedbell/line/records/recordstest"
+	"shedbell/recipes/strictfile/fuzztest"
 )
 
 func sample() *Doc {
@@ -142,6 +143,7 @@ func FuzzField(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
+		defer fuzztest.Bound(t)()
 		d := &Doc{Sections: []Section{{Table: &Table{Columns: []Column{{Key: "a"}, {Key: "b"}}, Rows: [][]Cell{{Text(s), Text("end")}}}}}}
 		var b bytes.Buffer
 		if err := CSV(&b, d); err != nil {
