@@ -166,3 +166,24 @@ func TestSizes(t *testing.T) {
 	}
 	s.unharmed()
 }
+
+// Sizes that no terminal has, as numbers below zero and the largest, leave the board
+// as it was or at its bounds. RFC 4254, 6.2 and 6.7: the numbers are uint32.
+func TestSizesOfNoTerminal(t *testing.T) {
+	s := serveShed(t, Limits{})
+	b := s.open(s.viewer)
+	b.shows("Cut PEA 1")
+	below := -1
+	for _, w := range []window{{uint32(below), uint32(below), 0, 0}, {1 << 31, 1, 0, 0}, {0, 0, 0, 0}, {1, 1<<32 - 1, 0, 0}, {80, 24, 0, 0}} {
+		if ok, err := b.SendRequest("window-change", true, ssh.Marshal(w)); err != nil || !ok {
+			t.Errorf("%+v: %t, %v", w, ok, err)
+		}
+	}
+	if ok, err := b.SendRequest("window-change", true, []byte{1, 2, 3}); err != nil || ok {
+		t.Errorf("a request that is cut short: %t, %v", ok, err)
+	}
+	b.forget()
+	b.press("?")
+	b.shows("help")
+	s.unharmed()
+}

@@ -2,12 +2,14 @@ package serve
 
 import (
 	"fmt"
+	"runtime"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// guard keeps a fault in a screen to the session that it happens in: the library
-// would print it over the board of this machine's own terminal.
+// guard stands around the frame and its plain board, and keeps what both let through
+// to the session that it happens in: the library would print it over the board of this
+// machine's own terminal.
 type guard struct {
 	model tea.Model
 	fault func(what string)
@@ -17,8 +19,17 @@ var _ tea.Model = (*guard)(nil)
 
 func (g *guard) caught() {
 	if r := recover(); r != nil {
-		g.fault(fmt.Sprint(r))
+		g.fault(describe(r))
 	}
+}
+
+// describe tells a panic without what people have typed: the text of the language's
+// own errors, of others the type.
+func describe(r any) string {
+	if err, ok := r.(runtime.Error); ok {
+		return err.Error()
+	}
+	return fmt.Sprintf("a %T", r)
 }
 
 // Init starts the screen.

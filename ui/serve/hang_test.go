@@ -1,9 +1,12 @@
 package serve
 
 import (
+	"context"
 	"errors"
 	"io"
 	"net"
+	"os"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
@@ -166,7 +169,65 @@ func TestSilentClientIsDropped(t *testing.T) {
 	s.unharmed()
 }
 
-// A fault in a screen ends its session and nothing else.
+// A fault in one screen leaves a plain board in its session, where the line can still
+// be worked; the other screen and the line take no notice.
+func TestAFaultInOneScreen(t *testing.T) {
+	faults := t.TempDir()
+	s := serveShed(t, Limits{}, func(o *Options) {
+		o.Faults = faults
+		o.Past = func(context.Context, func(line.Record) error) error { panic("Juniper's pea") }
+	})
+	viewer, operator := s.open(s.viewer), s.open(s.operator)
+	viewer.shows("Cut PEA 1")
+	operator.shows("Cut PEA 1")
+	operator.press("/4") // the records, which read the whole journal
+	operator.shows("fault in the full board")
+	operator.press("\r")
+	operator.shows("PEA 1 started at the cutting table")
+	viewer.shows("Finish cutting PEA 1")
+	viewer.press("?")
+	viewer.shows("help")
+	reports, err := filepath.Glob(filepath.Join(faults, "fault-*.txt"))
+	if err != nil || len(reports) != 1 {
+		t.Fatalf("%d reports, %v", len(reports), err)
+	}
+	if text, err := os.ReadFile(reports[0]); err != nil || strings.Contains(string(text), "Juniper") {
+		t.Errorf("the report tells who was there: %v\n%s", err, text)
+	}
+	operator.press("q")
+	if err := operator.Wait(); err != nil {
+		t.Errorf("the session ended with %v", err)
+	}
+	s.unharmed()
+}
+
+// What a session's own goroutines let through ends its connection and nothing else.
+func TestAFaultInASession(t *testing.T) {
+	s := serveShed(t, Limits{})
+	lost := s.open(s.operator)
+	lost.shows("Cut PEA 1")
+	s.srv.mu.Lock()
+	x := &session{srv: s.srv, print: "its key"}
+	for x.client = range s.srv.clients {
+	}
+	s.srv.mu.Unlock()
+	viewer := s.open(s.viewer)
+	viewer.shows("Cut PEA 1")
+	func() {
+		defer x.contain()
+		panic(errors.New("Juniper's pea"))
+	}()
+	_ = lost.Wait()
+	s.logged("dropped", "a fault in its session: a *errors.errorString", "its key")
+	if strings.Contains(s.log.String(), "Juniper") {
+		t.Error("the log tells who was there")
+	}
+	viewer.press("?")
+	viewer.shows("help")
+	s.unharmed()
+}
+
+// A fault that the plain board lets through too ends its session.
 func TestGuard(t *testing.T) {
 	faults := 0
 	g := &guard{model: faulty{}, fault: func(string) { faults++ }}

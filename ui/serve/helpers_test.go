@@ -84,7 +84,7 @@ func public(s ssh.Signer) string {
 }
 
 // serveShed serves the test shed on its usual morning, with a day open.
-func serveShed(t testing.TB, limits Limits) *shed {
+func serveShed(t testing.TB, limits Limits, change ...func(*Options)) *shed {
 	t.Helper()
 	s := &shed{t: t, operator: newKey(t), viewer: newKey(t)}
 	dir := t.TempDir()
@@ -98,8 +98,12 @@ func serveShed(t testing.TB, limits Limits) *shed {
 	if _, _, no := l.Do(line.OpenDay{Sheet: linetest.Sheet()}); no != nil {
 		t.Fatal(no)
 	}
-	s.srv, err = New(Options{Line: l, HostKey: HostKeyFile(dir), Keys: s.keys, Log: slog.New(slog.NewTextHandler(&s.log, nil)), Limits: limits,
-		Forecast: func(*line.State, time.Time) screen.Forecast { return screen.Forecast{} }})
+	o := Options{Line: l, HostKey: HostKeyFile(dir), Keys: s.keys, Log: slog.New(slog.NewTextHandler(&s.log, nil)), Limits: limits,
+		Forecast: func(*line.State, time.Time) screen.Forecast { return screen.Forecast{} }}
+	for _, c := range change {
+		c(&o)
+	}
+	s.srv, err = New(o)
 	if err != nil {
 		t.Fatal(err)
 	}

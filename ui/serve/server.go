@@ -50,6 +50,7 @@ type Options struct {
 	Suggest  *line.Sheet
 	Past     app.Past     // the whole journal; read by one screen at a time
 	Forecast app.Forecast // nil: by rehearsing the day
+	Faults   string       // folder for reports of faults in screens; empty: none are written
 }
 
 // Server serves a line.

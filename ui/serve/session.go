@@ -59,7 +59,16 @@ func (s *Server) session(_ *ssh.Server, conn *gossh.ServerConn, offered gossh.Ne
 	}
 	x := &session{srv: s, ctx: ctx, conn: conn, client: c, ch: ch, key: key, print: gossh.FingerprintSHA256(key), who: who,
 		env: map[string]string{}, size: usual, sizes: make(chan screen.Size, 1)}
+	defer x.contain()
 	x.requests(reqs)
+}
+
+// contain ends a session whose own goroutine panics, so that the server and the line
+// go on. It is deferred.
+func (x *session) contain() {
+	if r := recover(); r != nil {
+		x.drop("a fault in its session: " + describe(r))
+	}
 }
 
 // admit counts a session; false: there are too many, or the server ends.
@@ -102,6 +111,7 @@ func (x *session) requests(reqs <-chan *gossh.Request) {
 				go x.alive(ctx)
 				go func() {
 					defer close(ended)
+					defer x.contain()
 					x.show(ctx)
 				}()
 			}
@@ -183,6 +193,7 @@ func (x *session) bye(words string) {
 // alive asks the client again and again whether it is there, and whether its key
 // still is. It goes with the session.
 func (x *session) alive(ctx context.Context) {
+	defer x.contain()
 	every := time.NewTicker(x.srv.opt.Limits.Alive)
 	defer every.Stop()
 	for {
@@ -223,7 +234,7 @@ func (x *session) show(ctx context.Context) {
 	out := newOutput(x.ch, s.opt.Limits, x.drop)
 	frame := &guard{
 		fault: func(what string) { x.drop("a fault in a screen: " + what) },
-		model: app.New(app.Options{Line: Place{Seat: seat, Leaves: true}, Theme: look(s.opt.Theme, x.term, x.env),
+		model: app.Guarded(app.Options{Line: Place{Seat: seat, Leaves: true}, Theme: look(s.opt.Theme, x.term, x.env), Faults: s.opt.Faults,
 			Speed: s.opt.Speed, Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Past: s.opt.Past, Forecast: s.Forecast}),
 	}
 	screen := paint.On(out)
@@ -240,6 +251,7 @@ func (x *session) show(ctx context.Context) {
 
 // follow tells the screen its size, now and whenever it changes.
 func (x *session) follow(p *tea.Program, over <-chan struct{}) {
+	defer x.contain()
 	for {
 		select {
 		case <-over:

@@ -40,7 +40,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	}
 	defer file.Close()
 	srv, err := serve.New(serve.Options{Line: l, HostKey: serve.HostKeyFile(o.Folder), Keys: o.Keys, Log: log,
-		Speed: o.Speed, Prefs: liked, Theme: liked.Theme, Suggest: o.Suggest, Past: past(o.Folder)})
+		Speed: o.Speed, Prefs: liked, Theme: liked.Theme, Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder})
 	if err != nil {
 		return err
 	}
