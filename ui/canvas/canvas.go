@@ -122,12 +122,13 @@ func (r Region) plain(text string) string {
 		return text
 	}
 	var b strings.Builder
-	for clusters := uniseg.NewGraphemes(text); clusters.Next(); {
-		if c := clusters.Str(); strings.IndexFunc(c, notASCII) < 0 {
-			b.WriteString(c)
-		} else {
-			b.WriteString(strings.Repeat("?", clusters.Width()))
+	for len(text) > 0 {
+		cluster, w := first(text)
+		text = text[len(cluster):]
+		if strings.IndexFunc(cluster, notASCII) >= 0 {
+			cluster = strings.Repeat("?", w)
 		}
+		b.WriteString(cluster)
 	}
 	return b.String()
 }
