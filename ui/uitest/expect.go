@@ -5,8 +5,11 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
+	"unicode"
+	"unicode/utf8"
 
 	"shedbell/ui/canvas"
 	"shedbell/ui/words"
@@ -80,7 +83,11 @@ func (d *Driver) CheckFrame() {
 
 // FrameFault says how the frame misses the terminal's size, if it does.
 func (d *Driver) FrameFault() string {
-	lines := strings.Split(d.Raw(), "\n")
+	raw := d.Raw()
+	if Steers(raw) {
+		return fmt.Sprintf("the terminal would be steered by %q", raw)
+	}
+	lines := strings.Split(raw, "\n")
 	if len(lines) != d.h {
 		return fmt.Sprintf("%d lines on a terminal of %d", len(lines), d.h)
 	}
@@ -90,6 +97,17 @@ func (d *Driver) FrameFault() string {
 		}
 	}
 	return ""
+}
+
+var colours = regexp.MustCompile("\x1b\\[[0-9;]*m")
+
+// Steers says whether a frame holds anything that a terminal does not just show, other
+// than line feeds and colours.
+func Steers(frame string) bool {
+	return !utf8.ValidString(frame) || strings.ContainsFunc(colours.ReplaceAllString(frame, ""), func(r rune) bool {
+		const nonJoiner, joiner = '\u200c', '\u200d'
+		return unicode.IsControl(r) && r != '\n' || unicode.In(r, unicode.Zl, unicode.Zp) || unicode.Is(unicode.Cf, r) && r != nonJoiner && r != joiner
+	})
 }
 
 // CheckAmps fails if a circuit carries more than it may.

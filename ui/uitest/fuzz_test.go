@@ -85,13 +85,18 @@ func FuzzAnyKeys(f *testing.F) {
 		"11.\x1b", "33\rb2", "0d\r3\r\r", "\xb5\r\r\r\r\r", "\xc0\x00\x00\r", "\xeF\xff\r*0", "\u0301菜\u202e\x9b", "\x03\x03"} {
 		f.Add(byte(2), byte(9), keys)
 		f.Add(byte(7), byte(0), keys)
+		f.Add(byte(6), byte(0x83), keys)
 	}
 	f.Fuzz(func(t *testing.T, how, worked byte, keys string) {
 		if len(keys) > longestTyped {
 			return
 		}
 		defer fuzztest.Bound(t)()
-		d := uitest.New(t, shed(how))
+		o := shed(how)
+		if worked&0x80 != 0 {
+			hostile(&o)
+		}
+		d := uitest.New(t, o)
 		d.Work(int(worked) % 64)
 		for in := (typing{[]byte(keys)}); len(in.data) > 0 && !d.Quit(); {
 			msg, span := in.message()
