@@ -25,13 +25,12 @@ type coach struct {
 	is   screen.Practice
 	told int       // mistakes that the person has heard of
 	at   time.Time // when the last one was said
-	day  bool      // a day is open
 }
 
 // beginPractice begins to watch, with the line as it stands.
 func (m *Model) beginPractice() {
 	s := m.line.State()
-	m.coach = coach{fold: practice.New(s, max(practice.DefaultPatience, m.env().OnWall(reachTime))), day: s.Sheet != nil}
+	m.coach = coach{fold: practice.New(s, max(practice.DefaultPatience, m.env().OnWall(reachTime)))}
 	m.coach.is = screen.Practice{On: true, Refusals: map[int64]power.Speech{}}
 	m.opt.Prefs.Trainee = true
 }
@@ -64,6 +63,10 @@ func (m *Model) practise() {
 		if _, opened := r.Event.(line.DayOpened); opened && c.is.Over && r.Seq > c.fold.Seq() {
 			m.beginPractice()
 		}
+		if _, closed := r.Event.(line.DayClosed); closed && r.Seq > c.fold.Seq() {
+			c.is.Over = true
+			m.active = screen.PracticeDay
+		}
 		c.fold.Add(r)
 	}
 	c.is.Mistakes = c.fold.At(m.now)
@@ -74,12 +77,6 @@ func (m *Model) practise() {
 		c.at = m.now
 	}
 	c.told = len(c.is.Mistakes)
-	open := m.shown.Sheet != nil
-	if c.day && !open {
-		c.is.Over = true
-		m.active = screen.PracticeDay
-	}
-	c.day = open
 }
 
 // lectures says that what went wrong is still to be read, so that what was done

@@ -99,7 +99,7 @@ func (d *demoCmd) Run(a *app) error {
 		day = files.PracticeDay(start)
 	}
 	return a.env.Board(BoardOptions{Folder: dir, Site: files.Starter(), Book: recipes.Starters(),
-		Sheet: day, Demo: true, Practice: d.Practice, Speed: speed, Now: faster(a.env.Now, start, speed),
+		Sheet: day, Suggest: day, Demo: true, Practice: d.Practice, Speed: speed, Now: faster(a.env.Now, start, speed),
 		In: a.env.Stdin, Out: a.env.Stdout})
 }
 
