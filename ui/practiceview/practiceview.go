@@ -39,6 +39,9 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	if len(env.Practice.Mistakes) == 0 {
 		none = "why.all-shown"
 	}
+	if env.Practice.Over { // a second Enter for the day's end must not pass over what is said about it
+		return []screen.Binding{keyScroll.Unless(none)}
+	}
 	return []screen.Binding{keyBoard, keyScroll.Unless(none)}
 }
 
@@ -49,6 +52,7 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		s.from = 0
 	case tea.KeyMsg:
 		switch {
+		case key.Matches(msg, keyBegin.Binding) && env.Practice.Over:
 		case key.Matches(msg, keyBegin.Binding) && env.Practice.On:
 			return screen.Leave
 		case key.Matches(msg, keyBegin.Binding):

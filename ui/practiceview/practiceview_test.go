@@ -112,7 +112,9 @@ func TestFaultlessDayIsPraised(t *testing.T) {
 	d := uitest.New(t, practising(uitest.Options{}))
 	faultless(d)
 	d.Expect("practice", "The practice day is over: no mistake.", "Faultless")
-	d.Press("enter")
+	d.Press("enter") // pressed once too often
+	d.Expect("Faultless")
+	d.Press("0")
 	d.Expect("No day is open")
 }
 

@@ -1,0 +1,77 @@
+package e2e
+
+import (
+	"regexp"
+	"testing"
+	"time"
+)
+
+// TestPracticeMistakeByKeys errs on a practice day and reads why. The clock is slow
+// enough for the early lift to be one on a busy machine.
+func TestPracticeMistakeByKeys(t *testing.T) {
+	x := start(t, 80, 24, "demo", "--practice", "--speed", "2")
+	x.expect("practice, no mistake", "Practice has begun", "Cut ", "Never cut towards your hand")
+	x.press("Enter")
+	x.expect("Finish cutting")
+	x.press("Enter")
+	x.expect("into the tub", "now")
+	x.press("Enter")
+	x.expect("CAUTION", "read and understood")
+	x.press("Enter")
+	x.expect("started at the tub")
+	x.press("2")
+	x.expect("Blower off, lift")
+	x.press("Enter")
+	x.expect("too early. Enter again does it all the same")
+	x.press("Enter")
+	x.expect("CAUTION")
+	x.press("Enter")
+	x.expect("practice, 1 mistake", "came out of the tub", "too early: grit stays")
+	x.press("p")
+	x.expect("Mistakes so far: 1.", "What it leaves is eaten", "next time", "Before its time, Enter only asks")
+	x.press("Enter")
+	x.expect("practice, 1 mistake", "1 cut")
+	x.quit()
+}
+
+// TestPracticeBeginsInTheDemo finds practice among the screens of a plain demo.
+func TestPracticeBeginsInTheDemo(t *testing.T) {
+	x := start(t, 80, 24, "demo")
+	x.expect("Cut ")
+	x.press("/")
+	x.expect("10 practice")
+	x.press("-", "Enter")
+	x.expect("begin to practise")
+	x.press("Enter")
+	x.expect("practice, no mistake", "Practice has begun")
+	x.quit()
+}
+
+// ready is what a screen shows when Enter is the answer.
+var ready = regexp.MustCompile(`(?m)CAUTION|  now *$|  since \d+:\d\d *$|packages|grams`)
+
+// TestPracticeDayToItsEnd does nothing but press Enter when the sentence says so, and
+// comes to the end of the day with its verdict.
+func TestPracticeDayToItsEnd(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a whole day")
+	}
+	x := start(t, 80, 24, "demo", "--practice", "--speed", "600")
+	x.expect("practice, no mistake")
+	deadline := time.Now().Add(4 * patience)
+	last := ""
+	for end := regexp.MustCompile("The practice day is over"); !end.MatchString(x.screen()); {
+		if time.Now().After(deadline) {
+			t.Fatalf("the day did not end:\n%s", x.screen())
+		}
+		if frame := x.frame(); frame != "" && frame != last && ready.MatchString(frame) {
+			last = frame
+			x.press("Enter")
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	x.expect("The practice day is over", "0 back")
+	x.press("0")
+	x.expect("No day is open")
+	x.quit()
+}
