@@ -137,7 +137,22 @@ func (m *machine) days() {
 			}
 		}
 	}
+	if m.live.Sheet != nil {
+		m.batches(book)
+	}
 	if n, want := len(book.Entries), m.entered; n != want {
 		m.t.Fatalf("%d entries in the records, %d were made", n, want)
+	}
+}
+
+// batches holds the records of the open day against the line's own state, however
+// often things were taken back on the way to it.
+func (m *machine) batches(book *records.Book) {
+	for i := range m.live.Batches {
+		b := &m.live.Batches[i]
+		r := book.Batch(b.ID)
+		if r == nil || r.Crop != b.Crop || r.Trays != b.Trays || r.Lot != b.Lot || r.Packages != b.Packages || max(r.Fate, line.OnLine) != max(b.Fate, line.OnLine) {
+			m.t.Fatalf("the line has %+v, the records %+v", b, r)
+		}
 	}
 }

@@ -207,3 +207,17 @@ func TestBottleneck(t *testing.T) {
 		t.Errorf("hours a tray %g", f.HoursATray)
 	}
 }
+
+// The label says how cold by the limit of the line file, in both units.
+func TestLabelKeepsColdByTheLimit(t *testing.T) {
+	all := rehearsed(t, 1, "Ash")
+	site := linetest.Site()
+	site.Limits.List = []line.Limit{{Kind: line.EntryFridge, Bound: line.AtMost, Value: 39, Unit: line.UnitF, Source: "the buyer", Scope: "his greens"}}
+	first := line.Decision{Events: []line.Event{line.FirstRecord(site, linetest.Book())}}
+	all[0] = first.Records(&line.State{}, linetest.Morning, "Ash")[0]
+	for _, l := range records.ReadSlice(all, records.Filter{}).Labels() {
+		if text := strings.Join(l.Lines(), "\n"); !strings.Contains(text, "KEEP COLD: 3.9 C (39 F) or below") {
+			t.Errorf("the label says %s", text)
+		}
+	}
+}

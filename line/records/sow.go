@@ -106,6 +106,7 @@ type Label struct {
 	Caution string
 	Count   int // how many of them
 	From    string
+	Cold    string // how cold to keep it
 }
 
 // Labels are the labels of the lots that the filter leaves.
@@ -113,7 +114,7 @@ func (b *Book) Labels() []Label {
 	var out []Label
 	for _, l := range b.Lots() {
 		r, _ := b.Recipes.Current(l.Crop)
-		lab := Label{Lot: l.Code, Crop: l.Crop, Packed: l.Packed, Keep: r.TargetDays, Caution: r.Caution, Count: l.Packages, From: b.Site.Name}
+		lab := Label{Lot: l.Code, Crop: l.Crop, Packed: l.Packed, Keep: r.TargetDays, Caution: r.Caution, Count: l.Packages, From: b.Site.Name, Cold: b.coldest()}
 		if l.Packages > 0 {
 			lab.NetG = l.NetG / float64(l.Packages)
 		}
@@ -122,13 +123,28 @@ func (b *Book) Labels() []Label {
 	return out
 }
 
+// coldest is the lowest of the fridge's limits in words; the line file can change it.
+func (b *Book) coldest() string {
+	least := math.Inf(1)
+	for _, l := range b.Site.AllLimits() {
+		if c, ok := line.Convert(l.Value, l.Unit, line.UnitC); ok && l.Kind == line.EntryFridge && l.Bound == line.AtMost {
+			least = min(least, c)
+		}
+	}
+	if math.IsInf(least, 0) {
+		return ""
+	}
+	f, _ := line.Convert(least, line.UnitC, line.UnitF)
+	return ": " + strings.TrimSuffix(trim(least, 1), ".0") + " C (" + trim(f, 0) + " F) or below"
+}
+
 // Lines are the label's text, a line each.
 func (l *Label) Lines() []string {
 	out := []string{strings.ToUpper(l.Crop), "Lot " + l.Lot, "Packed " + l.Packed.Format("2 Jan 2006")}
 	if l.NetG > 0 {
 		out = append(out, "Net weight "+weight(l.NetG))
 	}
-	out = append(out, "KEEP COLD: 5 C (41 F) or below")
+	out = append(out, "KEEP COLD"+l.Cold)
 	if l.Caution != "" {
 		out = append(out, l.Caution)
 	}

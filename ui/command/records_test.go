@@ -160,7 +160,7 @@ func TestRecordsInEveryFormat(t *testing.T) {
 		t.Errorf("%v %.300s", err, object)
 	}
 	labels, _, _ := recorded(t, dir, "labels", "--lot", rows[1][0])
-	if !strings.Contains(labels, "Lot "+rows[1][0]+"\n") || !strings.Contains(labels, "KEEP COLD") || !strings.Contains(labels, "125 g (4.4 oz)") {
+	if !strings.Contains(labels, "Lot "+rows[1][0]+"\n") || !strings.Contains(labels, "KEEP COLD: 5 C (41 F) or below\n") || !strings.Contains(labels, "125 g (4.4 oz)") {
 		t.Errorf("%q", labels)
 	}
 	for _, args := range [][]string{{"day"}, {"charts"}, {"backlog"}, {"alarms"}, {"sign-offs"}, {"sow"}, {"trace", rows[1][0]}, {"time", "--crop", "pea"}} {
