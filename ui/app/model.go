@@ -90,6 +90,7 @@ type Model struct {
 	focus    screen.Focus
 
 	waiting  int64             // record that the screen waits for; 0: none
+	opening  int64             // last record of before the first key; nobody takes it for an action
 	done     string            // what to say once it is on the disk
 	result   *screen.ResultMsg // what to tell the screen then
 	troubled bool              // it was said that saving does not work
@@ -137,7 +138,7 @@ func New(opt Options) *Model {
 func (m *Model) Init() tea.Cmd {
 	cmds := []tea.Cmd{m.tick(), m.reckon(true)}
 	if m.line.Saving().Pending > 0 {
-		m.waiting = m.shown.Seq // what opening the line has recorded
+		m.waiting, m.opening = m.shown.Seq, m.shown.Seq // what opening the line has recorded
 		cmds = append(cmds, m.await(m.waiting))
 	}
 	return tea.Batch(cmds...)
@@ -173,8 +174,10 @@ func (m *Model) env() *screen.Env {
 	if m.active == screen.Help {
 		m.answer(env)
 	}
-	if m.waiting == 0 {
-		env.Unsaved = saving.Pending
+	// What is waited for is not shown yet; what was shown before, because it took too
+	// long, stays marked meanwhile.
+	if m.waiting == 0 || m.shown.Seq > m.opening {
+		env.Unsaved = int(max(0, m.shown.Seq-saving.Saved))
 	}
 	return env
 }

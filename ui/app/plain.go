@@ -87,7 +87,7 @@ func (p *plain) safely(part func() []string) (out []string) {
 
 func (p *plain) head(s *line.State, now time.Time) []string {
 	mark := ""
-	if saving := p.line.Saving(); saving.Problem != nil {
+	if saving := p.line.Saving(); saving.Pending > 0 {
 		mark = p.words.Say("plain.unsaved", saving.Pending)
 	}
 	return []string{s.Site.Name + "   " + p.words.Date(now, "Mon 15:04:05") + p.words.Say("plain.title") + mark, p.word,

@@ -25,6 +25,9 @@ type broken struct {
 func (x *terminal) tamper(t *testing.T, dir, calls, how string) *broken {
 	t.Helper()
 	path, err := exec.LookPath("strace")
+	if err != nil && os.Getenv("SHEDBELL_NEED_TOOLS") != "" {
+		t.Fatal(err)
+	}
 	if err != nil {
 		t.Skip("strace is not there to tamper with system calls")
 	}

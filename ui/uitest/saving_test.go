@@ -29,6 +29,21 @@ func TestStoreThatRefuses(t *testing.T) {
 	d.ExpectNot("Not yet saved")
 }
 
+// While the next action is on its way to a disk that has not taken the one before, no
+// frame shows that one as saved.
+func TestWhatIsNotSavedStaysMarked(t *testing.T) {
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Sheet: &sheet})
+	d.Store.Refuse(errors.New("the disk is full"))
+	d.Press("enter")
+	d.Expect("Not yet saved", "Finish cutting PEA 1")
+	for i, frame := range d.PressUnsettled("0", "enter", "7", "enter") {
+		if !strings.Contains(frame, "Not yet saved") {
+			t.Errorf("frame %d shows what is not saved without saying so:\n%s", i, frame)
+		}
+	}
+}
+
 // A refusal is on its way to the disk like every record, which is nothing to alarm
 // anybody with while the disk takes it.
 func TestRefusalIsNotShownAsUnsaved(t *testing.T) {
