@@ -148,6 +148,13 @@ func (d *document) valueEnd(at int) int {
 	return last
 }
 
+// headEnd is the offset after the brackets of a header.
+func (d *document) headEnd(b *block) int {
+	brackets := 1 + bit(b.many)
+	_, at := d.name(b.head+strings.IndexByte(d.src[b.head:], '[')+brackets, ']')
+	return at + brackets
+}
+
 // of finds the tables of a kind; the top for an empty one.
 func (d *document) of(kind string) []*block {
 	var out []*block

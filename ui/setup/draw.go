@@ -69,7 +69,7 @@ func (m *model) View() string {
 	q := &m.talk.now
 	c := canvas.New(m.w, m.h, m.theme)
 	r := c.All()
-	r.Put(1, 0, theme.Strong, "Set-up")
+	r.Put(1, 0, theme.Strong, m.words.Say("setup-screen.title"))
 	r.PutRight(m.w-1, 0, theme.Faint, q.part)
 	r.Rule(1)
 	y := 2
@@ -106,17 +106,16 @@ func fitted(row string, width int) string {
 }
 
 func (m *model) keys() string {
-	if m.warned {
-		return "esc once more leaves, and nothing is written; any other key goes on"
+	key := "typing"
+	switch q := &m.talk.now; {
+	case m.warned:
+		key = "warned"
+	case len(q.choices) > 0:
+		key = "choosing"
+	case q.digits:
+		key = "number"
 	}
-	if len(m.talk.now.choices) > 0 {
-		return "1-9 take it   + - Enter choose   0 back   esc leave"
-	}
-	back := "shift+tab back"
-	if m.talk.now.digits {
-		back = "- back"
-	}
-	return "Enter take it   " + back + "   esc leave"
+	return m.words.Say("setup-keys." + key)
 }
 
 // drawTold writes what the interlock says, or why the answer was not taken.
@@ -145,6 +144,6 @@ func (m *model) drawTold(r canvas.Region) {
 		r.Put(0, i, at.role, at.text)
 	}
 	if more := len(rows) - m.scroll - r.H; more > 0 && r.H > 0 {
-		r.PutRight(r.W, r.H-1, theme.Faint, " more: * and /")
+		r.PutRight(r.W, r.H-1, theme.Faint, " "+m.words.Say("setup-screen.more"))
 	}
 }

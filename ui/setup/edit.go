@@ -8,17 +8,22 @@ import (
 
 	"shedbell/line/files"
 	"shedbell/recipes/strictfile"
+	"shedbell/ui/words"
 )
 
-// ErrByHand says that a file is written in a way that cannot be changed in place.
-var ErrByHand = errors.New("the line file is written in a way that set-up cannot change without spoiling it, such as " +
-	"tables within brackets. Change it by hand; check tells whether it is right")
+// errByHand says that a file is written in a way that cannot be changed in place.
+var errByHand = errors.New("the line file cannot be changed in place")
 
 // change replaces a part of the text.
 type change struct {
 	from, to int
 	text     string
+	whole    bool // it puts in a table of its own
 }
+
+// rank orders changes at one place: keys belong to the table before it, then come
+// new tables, and last what is taken away behind it.
+func (c change) rank() int { return bit(c.whole) + 2*bit(c.to > c.from) }
 
 // origin is the file that a shed was read from.
 type origin struct {
@@ -28,47 +33,62 @@ type origin struct {
 
 // text is the shed as a file: a new one, or the file that it was read from with
 // what differs changed and all else as it was, byte for byte.
-func (s *shed) text() (string, error) {
+func (s *shed) text(w *words.Tongue) (string, error) {
 	if s.from == nil {
-		return s.file(), nil
+		return s.file(w), nil
 	}
 	d := s.from.doc
 	was, is := s.from.before.tables(), s.tables()
 	var changes []change
-	for _, kind := range []string{"", "circuit", "load", "station"} {
+	for _, kind := range append([]string{""}, kinds...) {
 		old, now, blocks := ofKind(was, kind), ofKind(is, kind), d.of(kind)
 		if same(old, now) {
 			continue
 		}
 		if len(blocks) != len(old) {
-			return "", ErrByHand
+			return "", errByHand
 		}
-		for i := range now {
-			if i >= len(old) {
-				changes = append(changes, d.added(blocks, now[i]))
-				continue
-			}
-			changes = append(changes, d.changed(blocks[i], old[i].fields, now[i].fields)...)
-		}
+		changes = append(changes, d.differences(blocks, old, now)...)
 	}
 	return apply(d.src, changes), nil
 }
 
+// differences are the changes to the tables of one kind, whose blocks are those of
+// the old ones.
+func (d *document) differences(blocks []*block, old, now []table) []change {
+	var out []change
+	stays := map[int]bool{}
+	for _, t := range now {
+		if t.place < 0 {
+			out = append(out, d.added(blocks, t))
+			continue
+		}
+		stays[t.place] = true
+		out = append(out, d.changed(blocks[t.place], old[t.place].fields, t.fields)...)
+	}
+	for i, b := range blocks {
+		if !stays[i] {
+			out = append(out, d.removed(b)...)
+		}
+	}
+	return out
+}
+
 // proved is the text, read back: it says what was answered, and has no fault.
-func (s *shed) proved() (string, error) {
-	out, err := s.text()
+func (s *shed) proved(w *words.Tongue) (string, error) {
+	out, err := s.text(w)
 	if err != nil {
 		return "", err
 	}
 	site, faults := files.ReadLine("line.toml", []byte(out))
 	if len(faults) > 0 {
 		if slices.ContainsFunc(faults, func(f strictfile.Fault) bool { return f.Key == "" || strings.Contains(f.Problem, "written twice") }) {
-			return "", ErrByHand
+			return "", errByHand
 		}
 		return "", strictfile.Join(faults)
 	}
 	if got, err := load([]byte(out), site); err != nil || !same(got.tables(), s.tables()) {
-		return "", ErrByHand
+		return "", errByHand
 	}
 	return out, nil
 }
@@ -79,7 +99,7 @@ func ofKind(all []table, kind string) []table {
 
 // apply makes the changes; those at one place keep their order.
 func apply(src string, changes []change) string {
-	slices.SortStableFunc(changes, func(a, b change) int { return cmp.Compare(a.from, b.from) })
+	slices.SortStableFunc(changes, func(a, b change) int { return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(a.rank(), b.rank())) })
 	var b strings.Builder
 	at := 0
 	for _, c := range changes {
@@ -101,11 +121,11 @@ func (d *document) changed(b *block, was, is []field) []change {
 		e, there := b.find(f.key)
 		switch {
 		case there && f.value != "":
-			out = append(out, change{e.from, e.to, f.value})
+			out = append(out, change{from: e.from, to: e.to, text: f.value})
 		case there:
 			out = append(out, d.gone(e))
 		case f.value != "":
-			out = append(out, change{b.end, b.end, d.broken(b.end) + f.key + " = " + f.value + d.newline()})
+			out = append(out, change{from: b.end, to: b.end, text: d.broken(b.end) + f.key + " = " + f.value + d.newline()})
 		}
 	}
 	return out
@@ -116,9 +136,37 @@ func (d *document) gone(e entry) change {
 	end := d.lineEnd(e.to)
 	rest := d.src[e.to:end]
 	if i := strings.IndexByte(rest, '#'); i >= 0 {
-		return change{e.line, e.to + i, ""}
+		return change{from: e.line, to: e.to + i}
 	}
-	return change{e.line, end, ""}
+	return change{from: e.line, to: end}
+}
+
+// removed takes a table away, and the empty line before it. Its comments stay.
+func (d *document) removed(b *block) []change {
+	from := b.head
+	if before := strings.TrimSuffix(strings.TrimSuffix(d.src[:from], "\n"), "\r"); from > 0 && strings.HasSuffix(before, "\n") {
+		from = len(before)
+	}
+	out := []change{d.gone(entry{line: from, to: d.headEnd(b)})}
+	for _, e := range b.keys {
+		out = append(out, d.gone(e))
+	}
+	for _, in := range d.within(b) {
+		out = append(out, d.removed(in)...)
+	}
+	return out
+}
+
+// within are the tables of its own that a table has.
+func (d *document) within(b *block) []*block {
+	var out []*block
+	for _, in := range d.blocks[slices.Index(d.blocks, b)+1:] {
+		if !strings.HasPrefix(in.kind, b.kind+".") {
+			break
+		}
+		out = append(out, in)
+	}
+	return out
 }
 
 // added puts a new table behind the last of its kind, or at the end.
@@ -127,13 +175,11 @@ func (d *document) added(blocks []*block, t table) change {
 	if len(blocks) > 0 {
 		last := blocks[len(blocks)-1]
 		at = last.end
-		for i, b := range d.blocks { // a table of its own within it belongs to it
-			if i > 0 && b.head >= at && strings.HasPrefix(b.kind, t.kind+".") {
-				at = b.end
-			}
+		for _, in := range d.within(last) {
+			at = in.end
 		}
 	}
-	return change{at, at, d.broken(at) + strings.ReplaceAll(t.block(), "\n", d.newline())}
+	return change{from: at, to: at, text: d.broken(at) + strings.ReplaceAll(t.block(), "\n", d.newline()), whole: true}
 }
 
 // broken is the line break that is missing at the end of a file without one.
@@ -151,41 +197,10 @@ func (d *document) newline() string {
 	return "\n"
 }
 
-// block is a table as text, with an empty line before it.
-func (t *table) block() string {
+// file is the whole shed as a new file, with heads that tell a reader what is what.
+func (s *shed) file(w *words.Tongue) string {
 	var b strings.Builder
-	b.WriteString("\n[[" + t.kind + "]]\n")
-	t.write(&b)
-	return b.String()
-}
-
-func (t *table) write(b *strings.Builder) {
-	for _, f := range t.fields {
-		if f.value != "" {
-			b.WriteString(f.key + " = " + f.value + "\n")
-		}
-	}
-}
-
-const fileHead = `# The line file: the shed, its wiring, its stations and its people.
-# Made by: shedbell setup. Change it there, or here and then: shedbell check
-#
-# Electricity and water can kill. This file is used to give advice; it is no
-# protective device. Sockets where it is wet belong behind a GFCI (RCD). Wiring,
-# breakers and sockets are for a licensed electrician; your local code decides.
-
-`
-
-var partHeads = map[string]string{
-	"circuit": "\n# ---- circuits: one for each breaker in the panel\n",
-	"load":    "\n# ---- loads: everything that draws current\n",
-	"station": "\n# ---- stations: where the work is done\n",
-}
-
-// file is the whole shed as a new file.
-func (s *shed) file() string {
-	var b strings.Builder
-	b.WriteString(fileHead)
+	b.WriteString(w.Say("setup-file.head") + "\n")
 	part := ""
 	for _, t := range s.tables() {
 		if t.kind == "" {
@@ -194,7 +209,7 @@ func (s *shed) file() string {
 		}
 		if t.kind != part {
 			part = t.kind
-			b.WriteString(partHeads[part])
+			b.WriteString("\n# ---- " + w.Say("setup-file."+part) + "\n")
 		}
 		b.WriteString(t.block())
 	}

@@ -5,6 +5,7 @@ import "iter"
 // question is one thing that is asked. With choices it is answered by one of them,
 // else by typing.
 type question struct {
+	key     string // of its texts, under [setup-KEY]
 	part    string // what the questions are about at present
 	title   string
 	about   string // where to look, and what not to do

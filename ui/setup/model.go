@@ -1,18 +1,18 @@
 package setup
 
 import (
-	"strings"
-
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/huh"
 
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // model shows one question at a time, with what the interlock says about the
 // answer as it stands below it.
 type model struct {
 	talk    *interview
+	words   *words.Tongue
 	theme   *theme.Theme
 	styles  *huh.Theme
 	field   huh.Field
@@ -25,8 +25,8 @@ type model struct {
 	refused string // why the answer was not taken
 }
 
-func newModel(talk *interview, opt theme.Options) *model {
-	m := &model{talk: talk, theme: theme.New(opt), styles: styles(opt), w: 80, h: 24}
+func newModel(talk *interview, w *words.Tongue, opt theme.Options) *model {
+	m := &model{talk: talk, words: w, theme: theme.New(opt), styles: styles(opt), w: 80, h: 24}
 	m.pose()
 	return m
 }
@@ -133,7 +133,7 @@ func (m *model) takes() tea.Cmd {
 	q := &m.talk.now
 	if len(q.choices) == 0 && q.check != nil {
 		if err := q.check(m.typed); err != nil {
-			m.refused = capital(err.Error()) + "."
+			m.refused = err.Error()
 			return nil
 		}
 	}
@@ -151,11 +151,4 @@ func (m *model) leave() tea.Cmd {
 	m.left = true
 	m.talk.stop()
 	return tea.Quit
-}
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

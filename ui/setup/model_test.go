@@ -3,6 +3,7 @@ package setup
 import (
 	"bytes"
 	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -15,6 +16,7 @@ import (
 
 	"shedbell/line/files"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 var update = flag.Bool("update", false, "write the golden screens anew")
@@ -42,9 +44,13 @@ func press(m *model, keys ...string) (ended bool) {
 	return ended
 }
 
-func screenOf(t interface{ Fatal(...any) }, src string, opt theme.Options, w, h int) (*model, *result) {
-	v, r := start(t, src)
-	m := newModel(v, opt)
+func screenOf(t interface{ Fatal(...any) }, src, tongue string, opt theme.Options, w, h int) (*model, *result) {
+	v, r := start(t, src, tongue)
+	texts, err := words.NewTongue(tongue)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := newModel(v, texts, opt)
 	m.Update(tea.WindowSizeMsg{Width: w, Height: h})
 	return m, r
 }
@@ -62,8 +68,11 @@ func golden(t *testing.T, name string, m *model) {
 		rows[i] = strings.TrimRight(row, " ")
 	}
 	got := strings.Join(rows, "\n") + "\n"
-	path := filepath.Join("../../testdata/golden/ui", "setup-"+name+".golden")
+	path := filepath.Join("../../testdata/golden/ui/setup", name+".golden")
 	if *update {
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
 		if err := os.WriteFile(path, []byte(got), 0o644); err != nil {
 			t.Fatal(err)
 		}
@@ -77,39 +86,48 @@ func golden(t *testing.T, name string, m *model) {
 	}
 }
 
+// TestScreens keeps the screens in every language and at every size; the smallest
+// also without drawn lines.
 func TestScreens(t *testing.T) {
-	for _, tc := range []struct {
-		name string
-		opt  theme.Options
-		w, h int
-	}{
-		{"80x24", mono, 80, 24},
-		{"60x20", theme.Options{Name: theme.Mono, ASCII: true, Profile: termenv.Ascii}, 60, 20},
-	} {
-		m, _ := screenOf(t, string(files.StarterLine()), tc.opt, tc.w, tc.h)
-		golden(t, "hub-"+tc.name, m)
-		press(m, "6")
-		golden(t, "together-"+tc.name, m)
-		press(m, "1", "4", "1", "enter", "enter", "1", "backspace", "backspace", "24")
-		golden(t, "refused-"+tc.name, m)
-		press(m, "backspace", "backspace", "0", "enter")
-		golden(t, "bad-number-"+tc.name, m)
+	for _, tongue := range words.Tongues() {
+		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
+			opt := mono
+			opt.ASCII = size[0] == 60
+			m, _ := screenOf(t, string(files.StarterLine()), tongue, opt, size[0], size[1])
+			at := func(name string) string {
+				if tongue != "en" {
+					name += "-" + tongue
+				}
+				return fmt.Sprintf("%s/%dx%d", name, size[0], size[1])
+			}
+			golden(t, at("hub"), m)
+			press(m, "7")
+			golden(t, at("together"), m)
+			press(m, "1", "5", "1", "enter", "enter", "1", "backspace", "backspace", "24")
+			golden(t, at("refused"), m)
+			press(m, "backspace", "backspace", "0", "enter")
+			golden(t, at("bad-number"), m)
+			press(m, "14", "enter", "3", "enter", "2", "1", "1")
+			golden(t, at("cord"), m)
+			press(m, "4", "enter", "5", "9", "+", "+", "+")
+			golden(t, at("machine-goes"), m)
+		}
 	}
 }
 
 // A whole new shed with the number pad, but for the names.
 func TestNewShedByNumberPad(t *testing.T) {
-	m, r := screenOf(t, "", mono, 80, 24)
-	press(m, "Alder shed", "enter", "Ash", "enter", "1")             // two wires
+	m, r := screenOf(t, "", "en", mono, 80, 24)
+	press(m, "Alder shed", "enter", "Ash", "enter", "1", "2")        // two wires, no feeder
 	press(m, "wall", "enter", "enter", "3", "1", "2")                // 20 A with a GFCI, no other
 	press(m, "fridge", "enter", "1", "1", "6", "enter", "2", "3")    // six times at the start, by itself
-	press(m, "2", "1", "1")                                          // dry, a plug, another one
+	press(m, "2", "1", "1", "1")                                     // dry, a plug, a cord that nobody knows, another one
 	press(m, "spinner", "enter", "1", "3", "0.5", "enter", "2", "1") // half a horsepower
-	press(m, "1", "1", "2")                                          // wet, a plug, no other
-	for m.talk.now.part != "what next" {
+	press(m, "1", "1", "1", "2")                                     // wet, a plug, no other
+	for m.talk.now.key != "hub" {
 		press(m, "enter")
 	}
-	press(m, "7", "1")
+	press(m, "8", "1")
 	if !r.write {
 		t.Fatalf("not written; it shows\n%s", m.View())
 	}
@@ -130,14 +148,14 @@ func TestNewShedByNumberPad(t *testing.T) {
 }
 
 func TestLeavingWritesNothing(t *testing.T) {
-	for _, keys := range [][]string{{"ctrl+c"}, {"esc"}, {"2", "ctrl+c"}, {"1", "x", "enter", "esc", "esc"}, {"8", "1"}} {
-		m, r := screenOf(t, string(files.StarterLine()), mono, 80, 24)
+	for _, keys := range [][]string{{"ctrl+c"}, {"esc"}, {"2", "ctrl+c"}, {"1", "x", "enter", "esc", "esc"}, {"9", "1"}} {
+		m, r := screenOf(t, string(files.StarterLine()), "en", mono, 80, 24)
 		if !press(m, keys...) {
 			t.Fatalf("%q: has not left:\n%s", keys, m.View())
 		}
 		var out bytes.Buffer
 		path := filepath.Join(t.TempDir(), "line.toml")
-		if err := finish(Options{Path: path, Out: &out}, r); err != nil || out.String() != "Nothing was written.\n" {
+		if err := finish(Options{Path: path, Out: &out, Words: words.English()}, r); err != nil || out.String() != "Nothing was written.\n" {
 			t.Errorf("%q: says %q, %v", keys, out.String(), err)
 		}
 		if _, err := os.Stat(path); !os.IsNotExist(err) {
@@ -148,7 +166,7 @@ func TestLeavingWritesNothing(t *testing.T) {
 
 // What was answered is not lost by one slip on esc.
 func TestEscAsksOnce(t *testing.T) {
-	m, _ := screenOf(t, "", mono, 80, 24)
+	m, _ := screenOf(t, "", "en", mono, 80, 24)
 	if press(m, "Alder", "enter", "esc") || !strings.Contains(m.View(), "once more leaves") {
 		t.Errorf("esc left at once:\n%s", m.View())
 	}
@@ -163,7 +181,8 @@ func TestEscAsksOnce(t *testing.T) {
 func TestAnyKeysAndSizes(t *testing.T) {
 	keys := []string{"0", "1", "2", "3", "4", "7", "9", "+", "-", "*", "/", ".", "x", "enter", "up", "down", "backspace", "shift+tab", "esc", "pgdown"}
 	rapid.Check(t, func(t *rapid.T) {
-		m, _ := screenOf(t, rapid.SampledFrom([]string{"", string(files.StarterLine())}).Draw(t, "file"), mono, 80, 24)
+		m, _ := screenOf(t, rapid.SampledFrom([]string{"", string(files.StarterLine())}).Draw(t, "file"),
+			rapid.SampledFrom(words.Tongues()).Draw(t, "language"), mono, 80, 24)
 		for range rapid.IntRange(1, 40).Draw(t, "steps") {
 			if rapid.IntRange(0, 9).Draw(t, "resize") == 0 {
 				m.Update(tea.WindowSizeMsg{Width: rapid.IntRange(1, 200).Draw(t, "w"), Height: rapid.IntRange(1, 60).Draw(t, "h")})

@@ -8,6 +8,9 @@ import (
 	"path/filepath"
 )
 
+// errChanged says that the file is not the one any more that was changed.
+var errChanged = errors.New("the file was changed by somebody else meanwhile")
+
 // save puts a new file in the place of the one whose contents are was (nil: there
 // was none). The old one is kept under its name with the next free number, and
 // there is no moment at which neither is there.
@@ -24,7 +27,7 @@ func save(path string, data, was []byte) (kept string, err error) {
 	case err != nil:
 		return "", err
 	case was == nil || string(now) != string(was):
-		return "", fmt.Errorf("%s has been changed by somebody else meanwhile", path)
+		return "", errChanged
 	}
 	mode := fs.FileMode(0o644)
 	if info, err := os.Stat(path); err == nil {

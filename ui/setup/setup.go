@@ -10,6 +10,7 @@ import (
 	"shedbell/line/files"
 	"shedbell/recipes/strictfile"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // Options are what a set-up runs with.
@@ -17,6 +18,7 @@ type Options struct {
 	Path  string // line file to write
 	Data  []byte // what is in it, without faults; empty: it is not there yet
 	Theme theme.Options
+	Words *words.Tongue
 	In    io.Reader // a terminal
 	Out   io.Writer
 }
@@ -31,11 +33,11 @@ func newTalk(o Options, r *result) (*interview, error) {
 		}
 		var err error
 		if s, err = load(o.Data, site); err != nil {
-			return nil, fmt.Errorf("%s cannot be read: %w", o.Path, err)
+			return nil, errors.New(o.Words.Say("setup-end.unreadable", o.Path, err))
 		}
 	}
 	return newInterview(func(ask func(question) answer) {
-		t := talk{ask: ask, s: s.clone(), path: o.Path, result: r}
+		t := talk{ask: ask, words: o.Words, s: s.clone(), path: o.Path, result: r}
 		t.run()
 	}), nil
 }
@@ -48,28 +50,31 @@ func Run(o Options) error {
 	if err != nil {
 		return err
 	}
-	m := newModel(talk, o.Theme)
+	m := newModel(talk, o.Words, o.Theme)
 	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out)).Run()
 	talk.stop()
 	if err != nil && !errors.Is(err, tea.ErrInterrupted) {
-		return fmt.Errorf("%w. Nothing was written", err)
+		return errors.New(o.Words.Say("setup-end.stopped", err))
 	}
 	return finish(o, &r)
 }
 
 func finish(o Options, r *result) error {
 	if !r.write {
-		fmt.Fprintln(o.Out, "Nothing was written.")
+		fmt.Fprintln(o.Out, o.Words.Say("setup-end.nothing"))
 		return nil
 	}
 	kept, err := save(o.Path, []byte(r.data), o.Data)
-	if err != nil {
-		return fmt.Errorf("nothing was written: %w", err)
+	switch {
+	case errors.Is(err, errChanged):
+		return errors.New(o.Words.Say("setup-end.changed", o.Path))
+	case err != nil:
+		return errors.New(o.Words.Say("setup-end.unsaved", err))
 	}
-	fmt.Fprintf(o.Out, "Written: %s\n", o.Path)
+	fmt.Fprintln(o.Out, o.Words.Say("setup-end.written", o.Path))
 	if kept != "" {
-		fmt.Fprintf(o.Out, "The file before is kept: %s\n", kept)
+		fmt.Fprintln(o.Out, o.Words.Say("setup-end.kept", kept))
 	}
-	fmt.Fprintln(o.Out, "A board takes it over when it is opened. What can run together: shedbell check")
+	fmt.Fprintln(o.Out, o.Words.Say("setup-end.next"))
 	return nil
 }

@@ -11,12 +11,17 @@ import (
 
 	"shedbell/line/files"
 	"shedbell/recipes/strictfile"
+	"shedbell/ui/words"
 )
 
 // start begins a talk about a file, or about a new shed.
-func start(t interface{ Fatal(...any) }, src string) (*interview, *result) {
+func start(t interface{ Fatal(...any) }, src, tongue string) (*interview, *result) {
 	r := &result{}
-	v, err := newTalk(Options{Path: "line.toml", Data: []byte(src)}, r)
+	w, err := words.NewTongue(tongue)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v, err := newTalk(Options{Path: "line.toml", Data: []byte(src), Words: w}, r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -30,19 +35,20 @@ func TestRandomAnswersMakeAGoodFile(t *testing.T) {
 	starter, split := string(files.StarterLine()), example(t, "split_phase_line.toml")
 	rapid.Check(t, func(t *rapid.T) {
 		src := rapid.SampledFrom([]string{"", starter, split}).Draw(t, "file")
-		v, r := start(t, src)
+		v, r := start(t, src, rapid.SampledFrom(words.Tongues()).Draw(t, "language"))
 		stuck := false
 		for n := 0; v.running; n++ {
 			if n > 1000 {
 				t.Fatalf("no end of questions; the last is %q", v.now.title)
 			}
-			if v.now.title == "This cannot be written yet" {
+			if v.now.key == "cannot-write" {
 				// Only another supply can do that, where the file has what no question is about.
 				if src != split {
 					t.Fatalf("cannot be written: %v", v.now.tells(answer{}))
 				}
 				stuck = true
 			}
+			saysNoKeys(t, &v.now)
 			if stuck {
 				leave(v)
 				continue
@@ -61,27 +67,42 @@ func TestRandomAnswersMakeAGoodFile(t *testing.T) {
 	})
 }
 
+// saysNoKeys checks that a question shows no key where a text belongs.
+func saysNoKeys(t *rapid.T, q *question) {
+	for _, text := range append([]string{q.part, q.title, q.about}, q.choices...) {
+		if strings.HasPrefix(text, "setup-") || strings.Contains(text, "%!") {
+			t.Fatalf("shows %q", text)
+		}
+	}
+}
+
 func randomAnswer(t *rapid.T, q *question, end bool) answer {
 	if q.tells != nil && rapid.IntRange(0, 3).Draw(t, "look") == 0 {
-		q.tells(answer{pick: q.pick, text: q.value})
+		for _, n := range q.tells(answer{pick: q.pick, text: q.value}) {
+			if strings.HasPrefix(n.text, "setup-") || strings.Contains(n.text, "%!") {
+				t.Fatalf("tells %q", n.text)
+			}
+		}
 	}
 	switch {
 	case len(q.choices) == 0:
 		return answer{text: randomText(t, q)}
-	case end && strings.HasPrefix(q.title, "Is there another"):
+	case end && strings.HasPrefix(q.key, "another-"):
 		return answer{pick: 1}
-	case end && q.part == "what next":
+	case end && q.key == "hub":
 		return answer{pick: hubWrite}
-	case end && q.part == "write":
-		return answer{pick: bit(len(q.choices) == 2 && q.choices[0] != "yes")}
+	case end && q.key == "no-change":
+		return answer{pick: 1}
+	case end && q.key == "write":
+		return answer{}
 	}
 	return answer{pick: rapid.IntRange(0, len(q.choices)-1).Draw(t, "pick")}
 }
 
 // leave goes the way out of any question.
 func leave(v *interview) {
-	switch v.now.part {
-	case "what next":
+	switch v.now.key {
+	case "hub":
 		v.give(answer{pick: hubLeave})
 	default:
 		v.give(answer{})
@@ -92,11 +113,11 @@ func randomText(t *rapid.T, q *question) string {
 	for try := range 60 {
 		text := q.value
 		switch {
-		case !q.digits && q.title == "Which code letter?":
+		case !q.digits && q.key == "code-letter":
 			text = rapid.SampledFrom([]string{"a", "K", "u", "V", "1"}).Draw(t, "letter")
 		case !q.digits && (text == "" || rapid.Bool().Draw(t, "retype")):
 			text = rapid.StringMatching(`[a-zA-Zé" \\\]#='-]{1,12}`).Draw(t, "name") + strconv.Itoa(try)
-		case q.digits && strings.Contains(q.title, "each setting"):
+		case q.digits && q.key == "settings":
 			text = rapid.SampledFrom([]string{"1/2", "1.6/2.8/4.2", "3", "5/6/7/8", text}).Draw(t, "settings")
 		case q.digits && (text == "" || rapid.Bool().Draw(t, "retype")):
 			text = rapid.SampledFrom([]string{"0", "1", "2", "4", "12", "14.5", "0.5", "20", "60", "120", "400", "x", "-1"}).Draw(t, "number")
@@ -188,8 +209,8 @@ cord_awg = 14
 
 // A value is changed where it stands; all other bytes stay, comments too.
 func TestEditsInPlace(t *testing.T) {
-	src := plain + strings.TrimPrefix(stationsOf(t), "\n")
-	v, r := start(t, src)
+	src := plain + strings.TrimPrefix(stationsOf(), "\n")
+	v, r := start(t, src, "en")
 	reply(t, v, "What do you want", "breakers")
 	reply(t, v, "Which breaker", "wet wall")
 	reply(t, v, "Which outlets", "wet")
@@ -206,6 +227,8 @@ func TestEditsInPlace(t *testing.T) {
 	reply(t, v, "When does it run", "")
 	reply(t, v, "water", "yes")
 	reply(t, v, "plug", "yes")
+	reply(t, v, "printed on its cord", "14 AWG")
+	reply(t, v, "feet of cord", "50")
 	reply(t, v, "What do you want", "machines")
 	reply(t, v, "Which machine", "a new one")
 	reply(t, v, "called", "pump")
@@ -216,13 +239,14 @@ func TestEditsInPlace(t *testing.T) {
 	reply(t, v, "When does it run", "it stops")
 	reply(t, v, "water", "no")
 	reply(t, v, "plug", "yes")
+	reply(t, v, "printed on its cord", "nobody")
 	reply(t, v, "What do you want", "write")
 	reply(t, v, "Write line.toml?", "yes")
 	want := strings.NewReplacer(
 		`"wet wall"`, `"wet"`,
 		"breaker_a = 15 # old\n", "breaker_a = 20 # old\nreceptacle_a = 20\ngfci = true\n",
 		"amps = 7 #", "amps = 8 #",
-		"cord_awg = 14\n", "cord_awg = 14\nstarting_a = 48\nstarting = \"0.6s\"\nwet = true\n"+
+		"cord_awg = 14\n", "cord_awg = 14\nstarting_a = 48\nstarting = \"0.6s\"\nwet = true\ncord_m = 15.24\n"+
 			"\n[[load]]\nname = \"pump\"\ncircuit = \"wet\"\nwatts = 600\npower_factor = 1\nswitches_itself_off = true\n",
 	).Replace(src)
 	if r.data != want {
@@ -230,18 +254,132 @@ func TestEditsInPlace(t *testing.T) {
 	}
 }
 
-func stationsOf(t *testing.T) string {
-	t.Helper()
+func stationsOf() string {
 	var b strings.Builder
 	for _, s := range usualStations(4) {
-		b.WriteString(func() string { x := s.table(); return x.block() }())
+		x := table{kind: kindStation, fields: fields(s)}
+		b.WriteString(x.block())
 	}
 	return b.String()
 }
 
+// What is taken away goes with its keys; comments and all else stay. Machines go to
+// another breaker, and a station does without its machine.
+func TestTakingAway(t *testing.T) {
+	src := plain + `
+[[circuit]]
+name = "cold wall" # dry
+breaker_a = 15
+
+[[load]] # rinses
+# since spring
+name = "fan"
+circuit = "cold wall"
+[load.settings]
+low = 1 # whisper
+high = 2
+
+[[load]]
+name = "lamp"
+circuit = "cold wall"
+amps = 1
+` + strings.Replace(stationsOf(), "kind = \"spin\"\n", "kind = \"spin\"\nload = \"spinner\"\n", 1) + "\n[[station]]\nname = \"old table\"\nkind = \"cut\"\ntrays = 2\nhands = \"throughout\"\nper_tray = \"1m\"\n"
+	v, r := start(t, src, "en")
+	reply(t, v, "What do you want", "breakers")
+	reply(t, v, "Which breaker?", "take one away")
+	if got := told(v, answer{pick: 1}); got != "On it: fan and lamp. You are asked where they go." {
+		t.Errorf("of the circuit it says %q", got)
+	}
+	reply(t, v, "Which breaker goes", "cold wall")
+	reply(t, v, "Which breaker are its machines", "wet wall")
+	reply(t, v, "What do you want", "machines")
+	reply(t, v, "Which machine?", "take one away")
+	if got := told(v, answer{pick: 0}); got != "Then without this machine: spin." {
+		t.Errorf("of the spinner it says %q", got)
+	}
+	reply(t, v, "Which machine goes", "spinner")
+	reply(t, v, "What do you want", "machines")
+	reply(t, v, "Which machine?", "take one away")
+	reply(t, v, "Which machine goes", "fan")
+	reply(t, v, "What do you want", "stations")
+	reply(t, v, "Which station?", "take one away")
+	if got := v.now.choices; len(got) != 3 || got[0] != "cut" || got[1] != "old table" {
+		t.Errorf("may go: %q", got)
+	}
+	reply(t, v, "Which station goes", "old table")
+	reply(t, v, "What do you want", "write")
+	reply(t, v, "Write line.toml?", "yes")
+	want := strings.NewReplacer(
+		"[[load]]\nname = \"spinner\"\ncircuit = \"wet wall\"\namps = 7 # read on a Monday\ncord_awg = 14\n", "# read on a Monday\n",
+		"\n[[circuit]]\nname = \"cold wall\" # dry\nbreaker_a = 15\n", "# dry\n",
+		"\n[[load]] # rinses\n# since spring\nname = \"fan\"\ncircuit = \"cold wall\"\n[load.settings]\nlow = 1 # whisper\nhigh = 2\n", "# rinses\n# since spring\n# whisper\n",
+		"circuit = \"cold wall\"\namps = 1\n", "circuit = \"wet wall\"\namps = 1\n",
+		"load = \"spinner\"\n", "",
+		"\n[[station]]\nname = \"old table\"\nkind = \"cut\"\ntrays = 2\nhands = \"throughout\"\nper_tray = \"1m\"\n", "",
+	).Replace(src)
+	if r.data != want {
+		t.Errorf("wrote\n%s\nwant\n%s", r.data, want)
+	}
+}
+
+// A feeder is asked about, its breakers hang on it, and go back when it goes.
+func TestFeeder(t *testing.T) {
+	v, r := start(t, plain+stationsOf(), "en")
+	reply(t, v, "What do you want", "feeders")
+	reply(t, v, "Which feeder", "a new one")
+	reply(t, v, "feeder called", "shed feeder")
+	reply(t, v, "handle", "40")
+	reply(t, v, "all breakers hang", "yes")
+	reply(t, v, "What do you want", "write")
+	if got := told(v, answer{}); !strings.Contains(got, "On \"wet wall\" at once") || !strings.Contains(got, "licensed electrician") {
+		t.Errorf("before writing it shows %q", got)
+	}
+	reply(t, v, "Write line.toml?", "yes")
+	site, faults := files.ReadLine("line.toml", []byte(r.data))
+	if len(faults) > 0 {
+		t.Fatal(strictfile.Join(faults))
+	}
+	if f := site.Panel.Feeders; len(f) != 1 || f[0].RatingA != 40 || site.Panel.Circuits[0].Feeder != "shed feeder" {
+		t.Errorf("feeders %+v, circuit %+v", f, site.Panel.Circuits[0])
+	}
+
+	v, r = start(t, r.data, "en")
+	reply(t, v, "What do you want", "feeders")
+	reply(t, v, "Which feeder?", "take one away")
+	if got := told(v, answer{}); got != "Then without a feeder: wet wall." {
+		t.Errorf("of the feeder it says %q", got)
+	}
+	reply(t, v, "Which feeder goes", "shed feeder")
+	reply(t, v, "What do you want", "write")
+	reply(t, v, "Write line.toml?", "yes")
+	if r.data != plain+stationsOf() {
+		t.Errorf("without it the file is\n%s", r.data)
+	}
+}
+
+// On 230 V cords have metric sizes, and metres. A 2.5 mm2 cord (IEC 60228) is no
+// thinner than 14 AWG, 2.08 mm2 (ASTM B258).
+func TestCordsByTheSupply(t *testing.T) {
+	src := strings.Replace(plain, "voltage = 120\n", "voltage = 230\nsupply = \"230\"\n", 1)
+	src = strings.Replace(src, "  breaker_a = 15 # old\n", "  breaker_a = 16\nbreaker = \"IEC C\"\n", 1) + stationsOf()
+	v, r := start(t, src, "en")
+	reply(t, v, "What do you want", "machines")
+	reply(t, v, "Which machine", "spinner")
+	for v.now.key != "cord" {
+		v.give(answer{pick: v.now.pick, text: v.now.value})
+	}
+	reply(t, v, "printed on its cord", "2.5 mm² (counts as 14 AWG)")
+	reply(t, v, "metres of cord", "25")
+	reply(t, v, "What do you want", "write")
+	reply(t, v, "Write line.toml?", "yes")
+	if want := strings.Replace(src, "cord_awg = 14\n", "cord_awg = 14\ncord_m = 25\n", 1); r.data != want {
+		t.Errorf("wrote\n%s\nwant\n%s", r.data, want)
+	}
+}
+
 // A key that goes leaves its comment, and a line break of another kind stays one.
 func TestEditsKeepCommentsAndLineBreaks(t *testing.T) {
-	src := strings.ReplaceAll(plain+stationsOf(t), "\n", "\r\n")
+	src := strings.ReplaceAll(plain+stationsOf(), "\n", "\r\n")
 	site, faults := files.ReadLine("", []byte(src))
 	if len(faults) > 0 {
 		t.Fatal(strictfile.Join(faults))
@@ -251,9 +389,9 @@ func TestEditsKeepCommentsAndLineBreaks(t *testing.T) {
 		t.Fatal(err)
 	}
 	after := before.clone()
-	after.machines[0].clear()
-	after.machines[0].watts, after.machines[0].factor = 800, 1
-	out, err := after.proved()
+	after.machines[0].forget()
+	after.machines[0].Watts, after.machines[0].PowerFactor = 800, 1
+	out, err := after.proved(words.English())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -275,9 +413,9 @@ name = "fan"
 circuit = "a"
 settings.low = 1
 settings.high = 2
-` + stationsOf(t)
+` + stationsOf()
 	for i, change := range []func(s *shed){
-		func(s *shed) { s.circuits[0].breakerA = 15 },
+		func(s *shed) { s.Circuits[0].BreakerA = 15 },
 		func(s *shed) { s.machines[0].settings[0].amps = 1.5 },
 	} {
 		site, faults := files.ReadLine("", []byte(src))
@@ -290,7 +428,7 @@ settings.high = 2
 		}
 		after := before.clone()
 		change(after)
-		if out, err := after.proved(); err != ErrByHand || out != "" {
+		if out, err := after.proved(words.English()); err != errByHand || out != "" {
 			t.Errorf("%d: %v, wrote %q", i, err, out)
 		}
 	}
@@ -298,12 +436,15 @@ settings.high = 2
 
 // Nothing is changed where nothing was answered otherwise.
 func TestUnchangedAnswersChangeNothing(t *testing.T) {
-	for _, name := range []string{"starter_line.toml", "split_phase_line.toml"} {
+	for name, parts := range map[string][]int{
+		"starter_line.toml":     {hubPeople, hubSupply, hubCircuits, hubMachines, hubStations},
+		"split_phase_line.toml": {hubPeople, hubSupply, hubFeeders, hubCircuits, hubMachines, hubStations},
+	} {
 		src := example(t, name)
-		v, r := start(t, src)
-		for _, part := range []int{hubPeople, hubSupply, hubCircuits, hubMachines, hubStations} {
+		v, r := start(t, src, "en")
+		for _, part := range parts {
 			v.give(answer{pick: part})
-			for v.now.part != "what next" {
+			for v.now.key != "hub" {
 				v.give(answer{pick: v.now.pick, text: v.now.value})
 			}
 		}
@@ -318,10 +459,11 @@ func TestUnchangedAnswersChangeNothing(t *testing.T) {
 // The interlock speaks up while a machine is asked about. A motor at six times 15 A
 // on a 15 A breaker is above what it stands (UL 489 breakers, package breaker).
 func TestTellsAtOnce(t *testing.T) {
-	v, _ := start(t, "")
+	v, _ := start(t, "", "en")
 	reply(t, v, "shed called", "Alder shed")
 	reply(t, v, "Who works", "Ash, Rowan")
 	reply(t, v, "supply", "")
+	reply(t, v, "feed the whole", "no")
 	reply(t, v, "outlets", "wall")
 	reply(t, v, "handle", "15")
 	reply(t, v, "stamped", "15 A")
@@ -348,21 +490,23 @@ func TestTellsAtOnce(t *testing.T) {
 
 // Going back asks the question before again, and nothing is left of its answer.
 func TestGoingBack(t *testing.T) {
-	v, _ := start(t, "")
+	v, _ := start(t, "", "en")
 	if v.back() {
 		t.Error("went back from the first question")
 	}
 	reply(t, v, "shed called", "Alder shed")
 	reply(t, v, "Who works", "Ash")
 	reply(t, v, "supply", "230")
+	reply(t, v, "feed the whole", "no")
 	reply(t, v, "outlets", "wall")
-	for i := range 3 {
+	for i := range 4 {
 		if !v.back() {
 			t.Fatal("cannot go back", i)
 		}
 	}
 	reply(t, v, "Who works", "Rowan")
 	reply(t, v, "supply", "120 V")
+	reply(t, v, "feed the whole", "no")
 	reply(t, v, "outlets", "wall")
 	reply(t, v, "handle", "20")
 	reply(t, v, "stamped", "") // not asked for a letter

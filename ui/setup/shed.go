@@ -6,51 +6,25 @@
 package setup
 
 import (
-	"strconv"
-	"strings"
-	"time"
+	"slices"
 
-	"shedbell/recipes/strictfile"
+	"shedbell/line/files"
 )
 
 // shed is the line file as the questions change it. A key that no question is
-// about is not in here, and stays in the file as it is.
+// about keeps its value.
 type shed struct {
-	name     string
-	crew     []string
-	supply   string // "120", "120/240" or "230"; empty: the file does not say
-	voltage  float64
-	circuits []circuit
-	machines []machine
-	stations []station
+	files.LineFile           // but for its loads
+	machines       []machine // the loads
 
-	from *origin // nil: a new one
+	from   *origin          // nil: a new one
+	places map[string][]int // by kind, where each table stood in the file before; one that is new has none
 }
 
-type circuit struct {
-	name        string
-	breakerA    float64
-	breaker     string // what it is built after; empty: UL 489
-	leg         string
-	receptacleA float64
-	gfci        bool
-	feeder      string
-}
-
-// machine has its current in one of four ways: amps, settings, watts or hp.
+// machine is a load with its settings in the order of the file.
 type machine struct {
-	name, circuit   string
-	amps            float64
+	files.LoadEntry // but for its settings
 	settings        []setting
-	watts, factor   float64
-	hp, volts       float64
-	letter          string // NEC code letter
-	startingA       float64
-	starting        string // a time such as 0.6s
-	selfOff, alone  bool
-	cycles, staysOn bool
-	continuous      bool
-	hardWired, wet  bool
 }
 
 type setting struct {
@@ -58,139 +32,127 @@ type setting struct {
 	amps float64
 }
 
-type station struct {
-	name, kind    string
-	slots, trays  int
-	load, setting string
-	hands         string
-	handsTime     time.Duration
-	perTray, walk time.Duration
-	contact       time.Duration
-	drain         string
-	drainTime     time.Duration
-	waterBatches  int
-}
+// Kinds of tables in a line file.
+const (
+	kindFeeder  = "feeder"
+	kindCircuit = "circuit"
+	kindMachine = "load"
+	kindStation = "station"
+)
 
-// field is one key of a table with its value as TOML; an empty value means that
-// the key is not there.
-type field struct{ key, value string }
-
-// table is one table of the file: its kind (empty for the top) and its fields in
-// the order in which they are written.
-type table struct {
-	kind   string
-	fields []field
-}
-
-func (s *shed) top() table {
-	return table{"", []field{{"name", text(s.name)}, {"voltage", number(s.voltage)}, {"supply", text(s.supply)}, {"crew", texts(s.crew)}}}
-}
-
-// tables are all tables with an index in their kind, in the order of the file.
-func (s *shed) tables() []table {
-	out := []table{s.top()}
-	for i := range s.circuits {
-		out = append(out, s.circuits[i].table())
-	}
-	for i := range s.machines {
-		out = append(out, s.machines[i].table())
-	}
-	for i := range s.stations {
-		out = append(out, s.stations[i].table())
-	}
-	return out
-}
-
-func (c *circuit) table() table {
-	return table{"circuit", []field{{"name", text(c.name)}, {"breaker_a", number(c.breakerA)}, {"breaker", text(c.breaker)},
-		{"feeder", text(c.feeder)}, {"leg", text(c.leg)}, {"receptacle_a", number(c.receptacleA)}, {"gfci", yes(c.gfci)}}}
-}
-
-func (m *machine) table() table {
-	settings := ""
-	if len(m.settings) > 0 {
-		var parts []string
-		for _, s := range m.settings {
-			parts = append(parts, tomlKey(s.name)+" = "+number(s.amps))
-		}
-		settings = "{ " + strings.Join(parts, ", ") + " }"
-	}
-	return table{"load", []field{{"name", text(m.name)}, {"circuit", text(m.circuit)}, {"amps", number(m.amps)}, {"settings", settings},
-		{"watts", number(m.watts)}, {"power_factor", number(m.factor)}, {"hp", number(m.hp)}, {"volts", number(m.volts)},
-		{"code_letter", text(m.letter)}, {"starting_a", number(m.startingA)}, {"starting", text(m.starting)},
-		{"switches_itself_off", yes(m.selfOff)}, {"runs_alone", yes(m.alone)}, {"cycles_by_itself", yes(m.cycles)},
-		{"stays_on", yes(m.staysOn)}, {"continuous", yes(m.continuous)}, {"hard_wired", yes(m.hardWired)}, {"wet", yes(m.wet)}}}
-}
-
-func (s *station) table() table {
-	slots := ""
-	if s.slots > 1 {
-		slots = strconv.Itoa(s.slots)
-	}
-	return table{"station", []field{{"name", text(s.name)}, {"kind", text(s.kind)}, {"slots", slots}, {"trays", number(float64(s.trays))},
-		{"load", text(s.load)}, {"setting", text(s.setting)}, {"hands", text(s.hands)}, {"hands_time", span(s.handsTime)},
-		{"per_tray", span(s.perTray)}, {"walk", span(s.walk)}, {"contact", span(s.contact)}, {"drain_load", text(s.drain)},
-		{"drain_time", span(s.drainTime)}, {"water_batches", number(float64(s.waterBatches))}}}
-}
-
-func text(s string) string {
-	if s == "" {
-		return ""
-	}
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(strictfile.Printable(s)) + `"`
-}
-
-func texts(list []string) string {
-	out := make([]string, len(list))
-	for i, s := range list {
-		out[i] = text(s)
-	}
-	return "[" + strings.Join(out, ", ") + "]"
-}
-
-func number(v float64) string {
-	if v == 0 {
-		return ""
-	}
-	return strconv.FormatFloat(v, 'f', -1, 64)
-}
-
-func span(d time.Duration) string {
-	if d == 0 {
-		return ""
-	}
-	return text(strictfile.Duration(d).String())
-}
-
-func yes(v bool) string {
-	if v {
-		return "true"
-	}
-	return ""
-}
-
-// tomlKey quotes a key that is not a bare one.
-func tomlKey(s string) string {
-	for _, r := range s {
-		if r != '_' && r != '-' && (r < '0' || r > '9') && (r < 'A' || r > 'Z') && (r < 'a' || r > 'z') {
-			return text(s)
-		}
-	}
-	return s
-}
+var kinds = []string{kindFeeder, kindCircuit, kindMachine, kindStation}
 
 // fresh is a shed before the first answer.
-func fresh() *shed { return &shed{supply: "120", voltage: 120} }
+func fresh() *shed {
+	return &shed{LineFile: files.LineFile{Supply: "120", Voltage: 120}, places: map[string][]int{}}
+}
 
 // clone is a copy that shares nothing with the shed.
 func (s *shed) clone() *shed {
 	c := *s
-	c.crew = append([]string(nil), s.crew...)
-	c.circuits = append([]circuit(nil), s.circuits...)
-	c.machines = append([]machine(nil), s.machines...)
+	c.Crew = slices.Clone(s.Crew)
+	c.Feeders = slices.Clone(s.Feeders)
+	c.Circuits = slices.Clone(s.Circuits)
+	c.machines = slices.Clone(s.machines)
 	for i := range c.machines {
-		c.machines[i].settings = append([]setting(nil), c.machines[i].settings...)
+		c.machines[i].settings = slices.Clone(c.machines[i].settings)
 	}
-	c.stations = append([]station(nil), s.stations...)
+	c.Stations = slices.Clone(s.Stations)
+	c.places = map[string][]int{}
+	for kind, list := range s.places {
+		c.places[kind] = slices.Clone(list)
+	}
 	return &c
+}
+
+// place is where a table stood in the file before; -1: it is new.
+func (s *shed) place(kind string, i int) int {
+	if list := s.places[kind]; i < len(list) {
+		return list[i]
+	}
+	return -1
+}
+
+// takeAway drops a table. What hangs on it is left as it was.
+func (s *shed) takeAway(kind string, i int) {
+	switch kind {
+	case kindFeeder:
+		s.Feeders = slices.Delete(s.Feeders, i, i+1)
+	case kindCircuit:
+		s.Circuits = slices.Delete(s.Circuits, i, i+1)
+	case kindMachine:
+		s.machines = slices.Delete(s.machines, i, i+1)
+	case kindStation:
+		s.Stations = slices.Delete(s.Stations, i, i+1)
+	}
+	if list := s.places[kind]; i < len(list) {
+		s.places[kind] = slices.Delete(list, i, i+1)
+	}
+}
+
+// namesOf lists the names of one kind of table.
+func (s *shed) namesOf(kind string) []string {
+	switch kind {
+	case kindFeeder:
+		return names(s.Feeders, func(f *files.FeederEntry) string { return f.Name })
+	case kindCircuit:
+		return names(s.Circuits, func(c *files.CircuitEntry) string { return c.Name })
+	case kindMachine:
+		return names(s.machines, func(m *machine) string { return m.Name })
+	}
+	return names(s.Stations, func(st *files.StationEntry) string { return st.Name })
+}
+
+func names[T any](list []T, name func(*T) string) []string {
+	out := make([]string, len(list))
+	for i := range list {
+		out[i] = name(&list[i])
+	}
+	return out
+}
+
+// without is the list but for one place.
+func without(list []string, i int) []string {
+	return slices.DeleteFunc(slices.Clone(list), func(s string) bool { return i < len(list) && s == list[i] })
+}
+
+// renameFeeder keeps the circuits on their feeder.
+func (s *shed) renameFeeder(i int, to string) {
+	from := s.Feeders[i].Name
+	s.Feeders[i].Name = to
+	for k := range s.Circuits {
+		if from != "" && s.Circuits[k].Feeder == from {
+			s.Circuits[k].Feeder = to
+		}
+	}
+}
+
+// renameCircuit keeps the machines on their circuit.
+func (s *shed) renameCircuit(i int, to string) {
+	from := s.Circuits[i].Name
+	s.Circuits[i].Name = to
+	for k := range s.machines {
+		if from != "" && s.machines[k].Circuit == from {
+			s.machines[k].Circuit = to
+		}
+	}
+}
+
+// renameMachine keeps the stations at their machines; an empty name takes the
+// machine away from them.
+func (s *shed) renameMachine(i int, to string) {
+	from := s.machines[i].Name
+	s.machines[i].Name = to
+	for k := range s.Stations {
+		st := &s.Stations[k]
+		if from != "" && st.Load == from {
+			st.Load = to
+		}
+		if from != "" && st.DrainLoad == from {
+			st.DrainLoad = to
+		}
+		if st.Load == "" {
+			st.Setting = ""
+		}
+	}
 }

@@ -2,99 +2,10 @@ package setup
 
 import (
 	"errors"
-	"fmt"
-	"strconv"
 	"strings"
-	"time"
 
 	"shedbell/ui/theme"
 )
-
-// talk is one course of questions with what has come of it.
-type talk struct {
-	ask    func(question) answer
-	s      *shed
-	path   string
-	result *result
-}
-
-// result is how a talk ended.
-type result struct {
-	write bool
-	data  string // the new file, when write is set
-}
-
-// Words that answer yes and no, in the order of their keys.
-var yesNo = []string{"yes", "no"}
-
-func (t *talk) choose(q question) int { return t.ask(q).pick }
-
-func (t *talk) yes(q question, preset bool) bool {
-	q.choices, q.pick = yesNo, 1-bit(preset)
-	return t.choose(q) == 0
-}
-
-func (t *talk) text(q question) string { return strings.TrimSpace(t.ask(q).text) }
-
-// number asks for a number within bounds.
-func (t *talk) number(q question, preset, from, to float64, unit string) float64 {
-	q.digits = true
-	if preset != 0 {
-		q.value = number(preset)
-	}
-	further := q.check
-	q.check = func(s string) error {
-		v, err := strconv.ParseFloat(strings.TrimSpace(s), 64)
-		if err != nil || !(v >= from && v <= to) {
-			return fmt.Errorf("give %g to %g %s", from, to, unit)
-		}
-		if further != nil {
-			return further(s)
-		}
-		return nil
-	}
-	v, _ := strconv.ParseFloat(t.text(q), 64)
-	return v
-}
-
-func (t *talk) whole(q question, preset, from, to int, unit string) int {
-	q.check = func(s string) error {
-		if _, err := strconv.Atoi(strings.TrimSpace(s)); err != nil {
-			return fmt.Errorf("give a whole number from %d to %d", from, to)
-		}
-		return nil
-	}
-	return int(t.number(q, float64(preset), float64(from), float64(to), unit))
-}
-
-// seconds asks for a time, typed in whole seconds.
-func (t *talk) seconds(q question, preset time.Duration, from, to int) time.Duration {
-	return time.Duration(t.whole(q, int(preset/time.Second), from, to, "seconds")) * time.Second
-}
-
-// longest is as many characters as the line file takes for a name.
-const longest = 40
-
-// checkName is for a name that must be nobody else's.
-func checkName(others []string) func(string) error {
-	return func(s string) error {
-		s = strings.TrimSpace(s)
-		switch {
-		case s == "":
-			return errors.New("give it a name")
-		case len([]rune(s)) > longest:
-			return fmt.Errorf("use at most %d characters", longest)
-		case strings.ContainsAny(s, ",:"):
-			return errors.New("use letters, digits, spaces and hyphens")
-		}
-		for _, o := range others {
-			if strings.EqualFold(o, s) {
-				return fmt.Errorf("%q is there already; give it a name of its own", o)
-			}
-		}
-		return nil
-	}
-}
 
 // run asks everything about a new shed in turn, and then, as for a file that is
 // there, what to change, until the person writes or leaves.
@@ -102,8 +13,11 @@ func (t *talk) run() {
 	if t.s.from == nil {
 		t.people()
 		t.supply()
-		t.addAll("breaker", func() { t.circuit(len(t.s.circuits)) }, func() []note { return t.s.aboutCircuit(len(t.s.circuits) - 1) })
-		t.addAll("machine", func() { t.machine(len(t.s.machines)) }, func() []note { return t.s.aboutMachine(len(t.s.machines) - 1) })
+		if q := t.question("feeder-there"); t.yes(q, false) {
+			t.feeder(0)
+		}
+		t.addAll(kindCircuit, func() { t.circuit(len(t.s.Circuits)) }, func() []note { return t.aboutCircuit(len(t.s.Circuits) - 1) })
+		t.addAll(kindMachine, func() { t.machine(len(t.s.machines)) }, func() []note { return t.aboutMachine(t.s, len(t.s.machines)-1) })
 		t.allStations()
 	}
 	for !t.hub() {
@@ -111,25 +25,26 @@ func (t *talk) run() {
 }
 
 // addAll asks for one after the other until there are no more.
-func (t *talk) addAll(what string, add func(), about func() []note) {
+func (t *talk) addAll(kind string, add func(), about func() []note) {
 	for {
 		add()
-		if len(t.s.circuits) >= mostItems || len(t.s.machines) >= mostItems {
+		if len(t.s.Circuits) >= mostItems || len(t.s.machines) >= mostItems {
 			return
 		}
-		if !t.yes(question{part: what + "s", title: "Is there another " + what + "?", tells: func(answer) []note { return about() }}, true) {
+		t.about(kind)
+		q := t.question("another-" + kind)
+		q.tells = func(answer) []note { return about() }
+		if !t.yes(q, true) {
 			return
 		}
 	}
 }
 
-// mostItems is where a list is ended for good.
-const mostItems = 40
-
 // The rows of the hub.
 const (
 	hubPeople = iota
 	hubSupply
+	hubFeeders
 	hubCircuits
 	hubMachines
 	hubStations
@@ -138,104 +53,75 @@ const (
 	hubLeave
 )
 
+var hubRows = []string{"people", "supply", "feeders", "circuits", "machines", "stations", "together", "write", "leave"}
+
 // hub is where all is changed from; true when the talk is over.
 func (t *talk) hub() bool {
-	q := question{part: "what next", title: "What do you want to see or change?", pick: hubTogether,
-		choices: []string{"name and people", "supply", "breakers and outlets", "machines", "stations",
-			"what can run together", "write the line file", "leave, nothing written"}}
+	t.about("hub")
+	q := t.question("hub")
 	q.tells = func(answer) []note { return t.problems() }
-	switch t.choose(q) {
+	switch t.choose(q, hubTogether, hubRows...) {
 	case hubPeople:
 		t.people()
 	case hubSupply:
 		t.supply()
+	case hubFeeders:
+		t.feeders()
 	case hubCircuits:
-		t.circuit(t.oneOf("breakers", "Which breaker?", names(t.s.circuits, func(c circuit) string { return c.name })))
+		t.circuits()
 	case hubMachines:
-		t.machine(t.oneOf("machines", "Which machine?", names(t.s.machines, func(m machine) string { return m.name })))
+		t.machines()
 	case hubStations:
-		t.oneStation()
+		t.stations()
 	case hubTogether:
-		t.choose(question{part: "what can run together", title: "What can run together", choices: []string{"go on"},
-			tells: func(answer) []note { return t.s.together() }})
+		t.about("together")
+		q := t.question("together")
+		q.tells = func(answer) []note { return t.together() }
+		t.choose(q, 0, "on")
 	case hubWrite:
 		return t.write()
 	case hubLeave:
-		return t.yes(question{part: "leave", title: "Leave with nothing written?"}, false)
+		t.about("leave")
+		return t.yes(t.question("leave"), false)
 	}
 	return false
 }
 
 // problems are what stands in the way of writing.
 func (t *talk) problems() []note {
-	if _, faults := t.s.read(); len(faults) > 0 {
-		return t.s.together()
+	if _, faults := t.read(t.s); len(faults) > 0 {
+		return t.together()
 	}
-	var out []note
-	for i := range t.s.machines {
-		for _, n := range t.s.aboutMachine(i) {
-			if n.role == theme.Refuse {
-				out = append(out, n)
-			}
-		}
+	if out := t.cannotRun(); len(out) > 0 {
+		return out
 	}
-	if len(out) == 0 {
-		return []note{{theme.Calm, "Every machine can run on its circuit."}}
-	}
-	return out
+	return []note{{theme.Calm, t.say("told.all-run")}}
 }
 
-// oneOf lets one be chosen, or a new one, which has the index after the last.
-func (t *talk) oneOf(part, title string, list []string) int {
-	if len(list) < mostItems {
-		list = append(list, "a new one")
-	}
-	return t.choose(question{part: part, title: title, choices: list})
-}
-
-func names[T any](list []T, name func(T) string) []string {
-	out := make([]string, len(list))
-	for i, v := range list {
-		out[i] = name(v)
-	}
-	return out
-}
-
-// without is the list but for one place.
-func without(list []string, i int) []string {
-	var out []string
-	for k, s := range list {
-		if k != i {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
+// write shows what can run together, and takes the file when the person says so.
 func (t *talk) write() bool {
-	changes := t.s.settle()
-	data, err := t.s.proved()
-	q := question{part: "write"}
-	if err != nil {
-		q.title, q.choices = "This cannot be written yet", []string{"go back and change it"}
+	t.about("write")
+	changes := t.settle()
+	data, err := t.s.proved(t.words)
+	switch {
+	case err != nil:
+		q := t.question("cannot-write")
 		q.tells = func(answer) []note {
-			if notes := t.s.together(); len(notes) > 0 && notes[0].role == theme.Refuse {
+			if notes := t.together(); !errors.Is(err, errByHand) && notes[0].role == theme.Refuse {
 				return notes
 			}
-			return []note{{theme.Refuse, err.Error() + "."}}
+			return []note{{theme.Refuse, t.say("told.by-hand")}}
 		}
-		t.choose(q)
+		t.choose(q, 0, "back")
 		return false
+	case t.s.from != nil && data == t.s.from.doc.src:
+		return t.choose(t.question("no-change"), 0, "back", "leave") == 1
 	}
-	if t.s.from != nil && data == t.s.from.doc.src {
-		q.title, q.choices = "Nothing is different from the file", []string{"go back", "leave, nothing written"}
-		return t.choose(q) == 1
-	}
-	q.title = "Write " + t.path + "?"
+	q := t.question("write", t.path)
 	if t.s.from != nil {
-		q.about = "The present file is kept beside it."
+		q.about = t.say("write.kept")
 	}
-	q.tells = func(answer) []note { return append(changes, t.problems()...) }
+	q.tells = func(answer) []note { return append(changes, t.together()...) }
 	if !t.yes(q, true) {
 		return false
 	}
@@ -244,11 +130,9 @@ func (t *talk) write() bool {
 }
 
 func (t *talk) people() {
-	t.s.name = t.text(question{part: "name and people", title: "What is the shed called?", value: t.s.name, check: checkName(nil),
-		about: "The board shows the name on top."})
-	list := t.text(question{part: "name and people", title: "Who works here?", value: strings.Join(t.s.crew, ", "),
-		about: "First names with commas between them. Who is there on a day is said on that day.", check: checkCrew})
-	t.s.crew = splitCrew(list)
+	t.about("people")
+	t.s.Name = t.name(t.question("name"), t.s.Name, nil)
+	t.s.Crew = splitCrew(t.text(t.question("crew"), strings.Join(t.s.Crew, ", "), t.checkCrew))
 }
 
 func splitCrew(s string) []string {
@@ -261,50 +145,15 @@ func splitCrew(s string) []string {
 	return out
 }
 
-func checkCrew(s string) error {
+func (t *talk) checkCrew(s string) error {
 	list := splitCrew(s)
 	if len(list) == 0 || len(list) > mostItems {
-		return errors.New("name at least one person")
+		return t.refuse("nobody")
 	}
 	for i, n := range list {
-		if err := checkName(list[:i])(n); err != nil {
+		if err := t.checkName(n, list[:i]); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-var supplies = []string{"120", "120/240", "230"}
-
-func (t *talk) supply() {
-	now := 0
-	for i, s := range supplies {
-		if s == t.s.supply || t.s.supply == "" && t.s.voltage > 180 && s == "230" {
-			now = i
-		}
-	}
-	pick := t.choose(question{part: "supply", title: "Which supply does the panel have?", pick: now,
-		about:   "It is written on the panel's door or on the meter. Do not open the panel for it.",
-		choices: []string{"120 V, two wires", "120/240 V, two legs and neutral", "230 V, two wires"}})
-	if pick != now || t.s.from == nil {
-		t.s.setSupply(supplies[pick])
-	}
-}
-
-// setSupply changes what follows from the supply: the volts, the legs, and what a
-// breaker is built after. On 230 V the letter B is taken, the careful one.
-func (s *shed) setSupply(supply string) {
-	s.supply, s.voltage = supply, 120
-	if supply == "230" {
-		s.voltage = 230
-	}
-	for i := range s.circuits {
-		c := &s.circuits[i]
-		if supply != "120/240" {
-			c.leg = ""
-		}
-		if european := strings.HasPrefix(c.breaker, "IEC"); european != (supply == "230") {
-			c.breaker = s.usualBreaker()
-		}
-	}
 }

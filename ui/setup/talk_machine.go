@@ -2,104 +2,270 @@ package setup
 
 import (
 	"errors"
+	"slices"
+	"strconv"
 	"strings"
+
+	"shedbell/ui/theme"
 )
 
-// starting asks for the start of a motor. A plate often does not say it; then the
-// usual is taken, on the careful side.
-func (t *talk) starting(part string, i int, isNew bool) {
+// machines asks which machine to change, to add or to take away.
+func (t *talk) machines() {
+	t.about(kindMachine)
+	i, remove := t.oneOf("machines", t.s.namesOf(kindMachine), len(t.s.machines) > 1)
+	if !remove {
+		t.machine(i)
+		return
+	}
+	i = t.goes("machine-goes", t.s.namesOf(kindMachine), func(i int) []note {
+		if at := t.s.stationsWith(i); len(at) > 0 {
+			return []note{{theme.Text, t.say("told.without", t.listed(at))}}
+		}
+		return []note{{theme.Calm, t.say("told.no-station")}}
+	})
+	if i >= 0 {
+		t.s.renameMachine(i, "")
+		t.s.takeAway(kindMachine, i)
+	}
+}
+
+// stationsWith names the stations that need a machine.
+func (s *shed) stationsWith(machine int) []string {
+	var out []string
+	for i := range s.Stations {
+		if st := &s.Stations[i]; st.Load == s.machines[machine].Name || st.DrainLoad == s.machines[machine].Name {
+			out = append(out, st.Name)
+		}
+	}
+	return out
+}
+
+// machine asks about one machine; with the index after the last it is a new one.
+// The interlock judges it while the plate is typed.
+func (t *talk) machine(i int) {
+	t.part = t.say("part.load-of", i+1)
+	if i == len(t.s.machines) {
+		t.s.machines = append(t.s.machines, machine{})
+	}
 	m := &t.s.machines[i]
-	if m.way() != bySettings {
-		t.s.dropSettings(i)
+	isNew := m.Name == ""
+	t.s.renameMachine(i, t.name(t.question("machine"), m.Name, without(t.s.namesOf(kindMachine), i)))
+	circuits := t.s.namesOf(kindCircuit)
+	m.Circuit = circuits[t.among(t.question("on-circuit"), circuits, max(0, slices.Index(circuits, m.Circuit)))]
+	t.plate(i)
+	if m.way() == byWatts && m.PowerFactor == 1 {
+		m.StartingA, m.Starting = 0, 0
+	} else {
+		t.starting(i, isNew)
 	}
-	choices := []string{"no motor in it", "a motor; the plate does not say", "a motor; the plate gives starting amps (LRA)"}
-	if m.way() == byHP {
-		choices = append(choices, "a motor; the plate gives a code letter")
+	t.runs(i)
+	m.Wet = t.yes(t.question("wet"), m.Wet)
+	q := t.question("plug")
+	q.tells = t.judged(i)
+	if m.HardWired = !t.yes(q, !m.HardWired); m.HardWired {
+		m.CordAWG, m.CordM = 0, 0
+		return
 	}
-	pick := 1
+	t.cord(i)
+}
+
+// What a plate may give, in the order of the choices.
+const (
+	byAmps = iota
+	byWatts
+	byHP
+	bySettings
+)
+
+func (m *machine) way() int {
 	switch {
-	case m.letter != "":
-		pick = 3
-	case m.startingA != 0:
-		pick = 2
-	case !isNew && m.way() != byHP:
-		pick = 0
+	case m.Watts != 0:
+		return byWatts
+	case m.HP != 0:
+		return byHP
+	case len(m.settings) > 0:
+		return bySettings
 	}
-	was := *m
-	tells := func(a answer) []note {
-		c := t.s.clone()
-		switch x := &c.machines[i]; a.pick {
-		case 0:
-			x.startingA, x.starting, x.letter = 0, "", ""
-		case 1:
-			c.guessStart(i)
+	return byAmps
+}
+
+// judged tells what the interlock says about a machine as it is.
+func (t *talk) judged(i int) func(answer) []note {
+	return func(answer) []note { return t.aboutMachine(t.s, i) }
+}
+
+// tried tells what the interlock says about a machine once a number is put in.
+func (t *talk) tried(i int, put func(m *machine, v float64)) func(answer) []note {
+	return func(a answer) []note {
+		v, err := strconv.ParseFloat(strings.TrimSpace(a.text), 64)
+		if err != nil || !(v > 0) {
+			return nil
 		}
-		return c.aboutMachine(i)
-	}
-	how := t.choose(question{part: part, title: "How does it start?", choices: choices, pick: pick, tells: tells,
-		about: "A motor takes several times its amps for a moment. Where the plate is silent, six times are taken."})
-	switch how {
-	case 0:
-		m.startingA, m.starting, m.letter = 0, "", ""
-	case 1:
-		t.s.guessStart(i)
-	case 2:
-		put := func(m *machine, v float64) { m.startingA, m.letter = v, ""; m.keepTime() }
-		put(m, t.number(question{part: part, title: "How many starting amps?", check: t.sound(i, put), tells: t.tried(i, put)}, was.startingA, 0.01, 2000, "amps"))
-	case 3:
-		letter := t.text(question{part: part, title: "Which code letter?", value: was.letter,
-			about: "A single letter beside CODE.",
-			check: func(s string) error {
-				if s = strings.ToUpper(strings.TrimSpace(s)); len(s) != 1 || !strings.Contains("ABCDEFGHJKLMNPRSTU", s) {
-					return errors.New("give the letter, A to U without I, O and Q")
-				}
-				return nil
-			}})
-		m.startingA, m.letter = 0, strings.ToUpper(letter)
-		m.keepTime()
+		c := t.s.clone()
+		put(&c.machines[i], v)
+		return t.aboutMachine(c, i)
 	}
 }
 
-func (m *machine) keepTime() {
-	if m.starting == "" {
-		m.starting = usualStart
+// sound refuses a number that the line file's reader would.
+func (t *talk) sound(i int, put func(m *machine, v float64)) func(string) error {
+	return func(s string) error {
+		v, _ := strconv.ParseFloat(strings.TrimSpace(s), 64)
+		c := t.s.clone()
+		put(&c.machines[i], v)
+		return t.faultOf(c, i)
 	}
 }
 
-// habit is how a machine is switched, as four keys of the line file say it.
-type habit struct{ alone, cycles, selfOff, staysOn, continuous bool }
-
-var habits = []habit{
-	{},
-	{alone: true},
-	{cycles: true, staysOn: true},
-	{selfOff: true},
-	{staysOn: true, continuous: true},
+// faultOf is the first fault of a machine.
+func (t *talk) faultOf(s *shed, i int) error {
+	_, faults := t.read(s)
+	if notes := t.faultsOf(faults, kindMachine, i); len(notes) > 0 {
+		return errors.New(notes[0].text)
+	}
+	return nil
 }
 
-func (t *talk) runs(part string, i int) {
+// plateNumber asks for one number of the plate and puts it in.
+func (t *talk) plateNumber(key string, i int, preset float64, b bounds, put func(m *machine, v float64)) {
+	q := t.question(key)
+	q.check, q.tells = t.sound(i, put), t.tried(i, put)
+	put(&t.s.machines[i], t.number(q, preset, b))
+}
+
+func (t *talk) plate(i int) {
 	m := &t.s.machines[i]
-	now := habit{m.alone, m.cycles, m.selfOff, m.staysOn, m.continuous}
-	list := habits
-	choices := []string{"somebody switches it on and off", "alone: everything that can be off must be off",
-		"it starts and stops by itself, as a fridge does", "it stops by itself, as a pump with a timer does", "it is on all day, as lights are"}
-	pick := -1
-	for k, h := range list {
-		if h == now {
-			pick = k
+	way := t.choose(t.question("plate"), m.way(), "amps", "watts", "hp", "settings")
+	old := *m
+	if m.way() != way {
+		m.forget()
+	}
+	switch way {
+	case byAmps:
+		t.plateNumber("amps", i, old.Amps, bounds{0.01, 400, "amps"}, func(m *machine, v float64) { m.Amps = v; m.fitStart(v) })
+	case byWatts:
+		t.watts(i, &old)
+	case byHP:
+		before := *m
+		t.plateNumber("hp", i, old.HP, bounds{0.05, 10, "hp"}, func(m *machine, v float64) {
+			m.HP, m.StartingA, m.Starting, m.CodeLetter = v, 0, 0, ""
+		})
+		if m.HP == before.HP {
+			*m = before
+		}
+	case bySettings:
+		t.settings(i, &old)
+	}
+}
+
+// forget drops the running current. A start that was given in amps stays.
+func (m *machine) forget() {
+	if m.CodeLetter != "" {
+		m.StartingA, m.Starting = 0, 0
+	}
+	m.Amps, m.Watts, m.PowerFactor, m.HP, m.CodeLetter, m.settings = 0, 0, 0, 0, "", nil
+}
+
+// fitStart drops a start that takes less than running does; it is asked anew.
+func (m *machine) fitStart(runningA float64) {
+	if m.StartingA != 0 && m.StartingA < runningA {
+		m.StartingA, m.Starting = 0, 0
+	}
+}
+
+func (t *talk) watts(i int, old *machine) {
+	m := &t.s.machines[i]
+	m.PowerFactor = 1
+	if heats := t.yes(t.question("heats"), old.Watts == 0 || old.PowerFactor == 1); !heats {
+		preset := 0.7
+		if old.PowerFactor != 0 && old.PowerFactor != 1 {
+			preset = old.PowerFactor
+		}
+		m.PowerFactor = t.number(t.question("factor"), preset, bounds{0.1, 0.99, "factor"})
+	}
+	same := m.PowerFactor == old.PowerFactor
+	t.plateNumber("watts", i, old.Watts, bounds{5, 20000, "watts"}, func(m *machine, v float64) {
+		if m.Watts = v; !same || v != old.Watts {
+			m.StartingA, m.Starting = 0, 0
+		}
+	})
+}
+
+func (t *talk) settings(i int, old *machine) {
+	var named, given []string
+	for _, s := range old.settings {
+		named, given = append(named, s.name), append(given, number(s.amps))
+	}
+	q := t.question("settings")
+	if len(named) > 0 {
+		q.about = t.say("settings.named", t.listed(named))
+	}
+	put := func(s *shed, text string) error {
+		m := &s.machines[i]
+		list, err := t.splitSettings(text, named)
+		if m.settings = list; err != nil {
+			return err
+		}
+		for _, st := range list {
+			m.fitStart(st.amps)
+		}
+		return nil
+	}
+	q.digits = true
+	q.tells = func(a answer) []note {
+		c := t.s.clone()
+		if put(c, a.text) != nil {
+			return nil
+		}
+		return t.aboutMachine(c, i)
+	}
+	typed := t.text(q, strings.Join(given, "/"), func(text string) error {
+		c := t.s.clone()
+		if err := put(c, text); err != nil {
+			return err
+		}
+		return t.faultOf(c, i)
+	})
+	_ = put(t.s, typed)
+	t.s.dropSettings(i)
+}
+
+// splitSettings reads amps parted by slashes; without names they are low, medium
+// and high, as recipes call the fans.
+func (t *talk) splitSettings(text string, named []string) ([]setting, error) {
+	parts := strings.Split(strings.TrimSpace(text), "/")
+	all := t.listed(named)
+	if len(named) == 0 {
+		all = t.say("settings.two-or-three")
+		switch len(parts) {
+		case 2:
+			named = []string{"low", "high"}
+		case 3:
+			named = []string{"low", "medium", "high"}
 		}
 	}
-	if pick < 0 {
-		list, choices = append(habits[:len(habits):len(habits)], now), append(choices, "as the file has it now")
-		pick = len(habits)
+	if len(parts) != len(named) {
+		return nil, t.refuse("settings", all)
 	}
-	set := func(m *machine, h habit) {
-		m.alone, m.cycles, m.selfOff, m.staysOn, m.continuous = h.alone, h.cycles, h.selfOff, h.staysOn, h.continuous
+	out := make([]setting, len(parts))
+	for i, p := range parts {
+		v, err := strconv.ParseFloat(strings.TrimSpace(p), 64)
+		if err != nil || !(v >= 0.01 && v <= 400) {
+			return nil, t.refuse("each-setting")
+		}
+		out[i] = setting{named[i], v}
 	}
-	tells := func(a answer) []note {
-		c := t.s.clone()
-		set(&c.machines[i], list[a.pick])
-		return c.aboutMachine(i)
+	return out, nil
+}
+
+// dropSettings takes a setting away from stations that the machine has no more.
+func (s *shed) dropSettings(i int) {
+	m := &s.machines[i]
+	for k := range s.Stations {
+		st := &s.Stations[k]
+		has := slices.ContainsFunc(m.settings, func(x setting) bool { return x.name == st.Setting })
+		if st.Load == m.Name && st.Setting != "" && !has {
+			st.Setting = ""
+		}
 	}
-	set(m, list[t.choose(question{part: part, title: "When does it run?", choices: choices, pick: pick, tells: tells})])
 }

@@ -1,180 +1,202 @@
 package setup
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/files"
+	"shedbell/recipes/strictfile"
 	"shedbell/ui/theme"
 )
 
-// usualStations is one station of each kind. The times are a starting point
-// (common practice, no source).
-func usualStations(batch int) []station {
-	const walk = 15 * time.Second
-	return []station{
-		{name: "cutting table", kind: "cut", slots: 1, trays: batch, hands: "throughout", perTray: 200 * time.Second, walk: walk},
-		{name: "tub", kind: "wash", slots: 1, trays: batch, hands: "both", handsTime: 30 * time.Second, walk: walk, waterBatches: 4},
-		{name: "spinner", kind: "spin", slots: 1, trays: batch, hands: "both", handsTime: 30 * time.Second, walk: walk},
-		{name: "rack", kind: "dry", slots: 4, trays: batch, hands: "both", handsTime: time.Minute, walk: walk},
-		{name: "packing table", kind: "pack", slots: 1, trays: batch, hands: "throughout", perTray: 90 * time.Second, walk: walk},
-		{name: "fridge", kind: "chill", slots: 60, trays: max(12, batch), hands: "start", handsTime: 20 * time.Second, walk: walk},
-		{name: "tray wash", kind: "tray-wash", slots: 1, trays: 30, hands: "throughout", perTray: 75 * time.Second, walk: walk},
-		{name: "sanitize", kind: "sanitize", slots: 1, trays: 60, hands: "start", handsTime: 3 * time.Minute, contact: 10 * time.Minute, walk: walk},
-		{name: "sowing bench", kind: "sow", slots: 1, trays: 30, hands: "throughout", perTray: time.Minute},
+// usualStations is one station of each kind, called by it. The times are a starting
+// point (common practice, no source).
+func usualStations(batch int) []files.StationEntry {
+	const walk = 15 * seconds
+	list := []files.StationEntry{
+		{Kind: "cut", Trays: batch, Hands: "throughout", PerTray: 200 * seconds, Walk: walk},
+		{Kind: "wash", Trays: batch, Hands: "both", HandsTime: 30 * seconds, Walk: walk, WaterBatches: 4},
+		{Kind: "spin", Trays: batch, Hands: "both", HandsTime: 30 * seconds, Walk: walk},
+		{Kind: "dry", Slots: 4, Trays: batch, Hands: "both", HandsTime: 60 * seconds, Walk: walk},
+		{Kind: "pack", Trays: batch, Hands: "throughout", PerTray: 90 * seconds, Walk: walk},
+		{Kind: "chill", Slots: 60, Trays: max(12, batch), Hands: "start", HandsTime: 20 * seconds, Walk: walk},
+		{Kind: "tray-wash", Trays: 30, Hands: "throughout", PerTray: 75 * seconds, Walk: walk},
+		{Kind: "sanitize", Trays: 60, Hands: "start", HandsTime: 180 * seconds, Contact: 600 * seconds, Walk: walk},
+		{Kind: "sow", Trays: 30, Hands: "throughout", PerTray: 60 * seconds},
 	}
+	for i := range list {
+		list[i].Name = list[i].Kind
+	}
+	return list
 }
 
-// wants says of each kind what is asked about it.
-type wants struct {
-	slots, load string // empty: not asked
-	guess       string // part of the name of the machine that is most likely meant
-	perTray     string
-}
+const seconds = strictfile.Duration(time.Second)
+
+// wants says of each kind what is asked about it beside its name and trays.
+type wants struct{ slots, load, perTray bool }
 
 var kindWants = map[string]wants{
-	"cut":       {perTray: "How many seconds does cutting one tray take?"},
-	"wash":      {load: "Which machine stirs the water?", guess: "tub blower bubbl"},
-	"spin":      {slots: "How many baskets does it hold at once?", load: "Which machine is the spinner?", guess: "spin"},
-	"dry":       {slots: "How many shelves has the rack?", load: "Which machine blows through the rack?", guess: "rack fan"},
-	"pack":      {perTray: "How many seconds does packing one tray take?"},
-	"chill":     {slots: "How many batches find room in the fridge?"},
-	"tray-wash": {load: "Which machine washes the trays?", guess: "washer pressure", perTray: "How many seconds does washing one tray take?"},
+	"cut":       {perTray: true},
+	"wash":      {load: true},
+	"spin":      {slots: true, load: true},
+	"dry":       {slots: true, load: true},
+	"pack":      {perTray: true},
+	"chill":     {slots: true},
+	"tray-wash": {load: true, perTray: true},
 	"sanitize":  {},
-	"sow":       {perTray: "How many seconds does sowing one tray take?"},
+	"sow":       {perTray: true},
 }
 
 // allStations begins with the usual ones and asks for what differs.
 func (t *talk) allStations() {
-	batch := t.whole(question{part: "stations", title: "How many trays go into the tub at once?",
-		about: "As many are washed, spun and dried together."}, 4, 1, 200, "trays")
-	tubs := t.whole(question{part: "stations", title: "How many tubs are there?"}, 1, 1, 9, "tubs")
+	t.about(kindStation)
+	batch := t.whole(t.question("batch"), 4, bounds{1, 200, "trays"})
+	tubs := t.whole(t.question("tubs"), 1, bounds{1, 9, "tubs"})
 	for _, st := range usualStations(batch) {
-		t.s.stations = append(t.s.stations, st)
-		t.questions(len(t.s.stations)-1, false)
-		for k := 2; st.kind == "wash" && k <= tubs; k++ {
-			next := t.s.stations[len(t.s.stations)-1]
-			next.name = fmt.Sprintf("%s %d", st.name, k)
-			t.s.stations = append(t.s.stations, next)
+		st.Name = t.say("kind-" + st.Kind + ".usual")
+		t.s.Stations = append(t.s.Stations, st)
+		t.station(len(t.s.Stations)-1, false)
+		for k := 2; st.Kind == "wash" && k <= tubs; k++ {
+			next := t.s.Stations[len(t.s.Stations)-1]
+			next.Name = st.Name + " " + strconv.Itoa(k)
+			t.s.Stations = append(t.s.Stations, next)
 		}
 	}
-	walk := t.seconds(question{part: "stations", title: "How many seconds is it from one station to the next?",
-		about: "About, carrying something."}, 15*time.Second, 0, 1800)
-	for i := range t.s.stations[:len(t.s.stations)-1] {
-		t.s.stations[i].walk = walk
+	t.about(kindStation)
+	walk := t.seconds(t.question("walk-all"), 15*time.Second, 0, 1800)
+	for i := range t.s.Stations[:len(t.s.Stations)-1] {
+		t.s.Stations[i].Walk = strictfile.Duration(walk)
 	}
 }
 
-// oneStation asks which station to change, or for a new one of some kind.
-func (t *talk) oneStation() {
-	i := t.oneOf("stations", "Which station?", names(t.s.stations, func(s station) string { return s.name }))
-	if i < len(t.s.stations) {
-		t.questions(i, true)
-		return
+// stations asks which station to change, for a new one of some kind, or for one to
+// take away: any but the last of a kind, as a day needs them all.
+func (t *talk) stations() {
+	t.about(kindStation)
+	spare := t.s.spareStations()
+	i, remove := t.oneOf("stations", t.s.namesOf(kindStation), len(spare) > 0)
+	switch {
+	case remove:
+		list := make([]string, len(spare))
+		for k, at := range spare {
+			list[k] = t.s.Stations[at].Name
+		}
+		if k := t.goes("station-goes", list, func(int) []note { return nil }); k >= 0 {
+			t.s.takeAway(kindStation, spare[k])
+		}
+	case i < len(t.s.Stations):
+		t.station(i, true)
+	default:
+		t.newStation()
 	}
-	usual := usualStations(max(1, t.batch()))
-	st := usual[t.choose(question{part: "stations", title: "What is done there?", choices: names(usual, func(s station) string { return s.kind })})]
-	st.name = t.text(question{part: "stations", title: "What is the new station called?",
-		check: checkName(names(t.s.stations, func(s station) string { return s.name }))})
-	t.s.stations = append(t.s.stations, st)
-	t.questions(len(t.s.stations)-1, true)
+}
+
+// spareStations are those that are not the only one of their kind.
+func (s *shed) spareStations() []int {
+	count := map[string]int{}
+	for i := range s.Stations {
+		count[s.Stations[i].Kind]++
+	}
+	var out []int
+	for i := range s.Stations {
+		if count[s.Stations[i].Kind] > 1 {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+func (t *talk) newStation() {
+	usual := usualStations(max(1, t.s.batch()))
+	list := names(usual, func(st *files.StationEntry) string { return t.say("kind-" + st.Kind + ".work") })
+	st := usual[t.among(t.question("kind"), list, 0)]
+	st.Name = t.name(t.question("station-new"), "", t.s.namesOf(kindStation))
+	t.s.Stations = append(t.s.Stations, st)
+	t.station(len(t.s.Stations)-1, true)
 }
 
 // batch is how many trays go into the largest tub.
-func (t *talk) batch() int {
+func (s *shed) batch() int {
 	most := 0
-	for _, s := range t.s.stations {
-		if s.kind == "wash" {
-			most = max(most, s.trays)
+	for i := range s.Stations {
+		if s.Stations[i].Kind == "wash" {
+			most = max(most, s.Stations[i].Trays)
 		}
 	}
 	return most
 }
 
-// questions asks about one station; in full also for what the usual is good for.
-func (t *talk) questions(i int, full bool) {
-	st := &t.s.stations[i]
-	part, w := "stations: "+st.name, kindWants[st.kind]
+// station asks about one station; in full also for what the usual is good for.
+func (t *talk) station(i int, full bool) {
+	st := &t.s.Stations[i]
+	t.part = t.say("part.station-of", st.Name)
+	w, kind := kindWants[st.Kind], "kind-"+st.Kind
 	if full {
-		others := without(names(t.s.stations, func(s station) string { return s.name }), i)
-		st.name = t.text(question{part: part, title: "What is the station called?", value: st.name, check: checkName(others)})
-		st.trays = t.whole(question{part: part, title: "How many trays at once?", about: "Where it holds several batches: for each."}, st.trays, 1, 200, "trays")
+		st.Name = t.name(t.question("station"), st.Name, without(t.s.namesOf(kindStation), i))
+		st.Trays = t.whole(t.question("trays"), st.Trays, bounds{1, 200, "trays"})
 	}
-	if w.slots != "" {
-		st.slots = t.whole(question{part: part, title: w.slots}, st.slots, 1, 200, "")
+	if w.slots {
+		now := max(1, st.Slots)
+		if n := t.whole(t.question(kind+"-slots"), now, bounds{1, 200, "slots"}); n != now {
+			st.Slots = n
+		}
 	}
-	if w.load != "" {
-		t.stationLoad(part, i, w)
+	if w.load {
+		t.stationLoad(st)
 	}
-	if st.kind == "wash" {
-		t.drain(part, i)
+	if st.Kind == "wash" {
+		t.drain(st)
 	}
-	if w.perTray != "" {
-		st.perTray = t.seconds(question{part: part, title: w.perTray, about: "The board learns it; this is to begin with."}, st.perTray, 1, 3600)
+	if w.perTray {
+		st.PerTray = strictfile.Duration(t.seconds(t.question(kind+"-each"), time.Duration(st.PerTray), 1, 3600))
 	}
-	if st.kind == "sanitize" {
-		minutes := t.whole(question{part: part, title: "How many minutes is the contact time?",
-			about: "The product's label decides: strength, contact time, gloves. Peroxide products burn skin and eyes."},
-			int((st.contact+time.Minute-1)/time.Minute), 1, 240, "minutes")
-		if contact := time.Duration(minutes) * time.Minute; contact != (st.contact+time.Minute-1)/time.Minute*time.Minute {
-			st.contact = contact
+	if st.Kind == "sanitize" {
+		now := int((time.Duration(st.Contact) + time.Minute - 1) / time.Minute)
+		if minutes := t.whole(t.question("contact"), now, bounds{1, 240, "minutes"}); minutes != now {
+			st.Contact = strictfile.Duration(minutes) * 60 * seconds
 		}
 	}
 	if full {
-		st.walk = t.seconds(question{part: part, title: "How many seconds is it to the next station?"}, st.walk, 0, 1800)
+		st.Walk = strictfile.Duration(t.seconds(t.question("walk"), time.Duration(st.Walk), 0, 1800))
 	}
 }
 
-func (t *talk) stationLoad(part string, i int, w wants) {
-	st := &t.s.stations[i]
-	list := names(t.s.machines, func(m machine) string { return m.name })
-	pick := slices.Index(list, st.load)
-	if pick < 0 && st.load == "" && st.setting == "" {
-		pick = guess(list, w.guess)
+// stationMachine asks which machine does something at a station. What is most
+// likely meant is offered where nothing was said yet.
+func (t *talk) stationMachine(key, now string, guessed bool) string {
+	list := t.s.namesOf(kindMachine)
+	pick := slices.Index(list, now)
+	if pick < 0 && guessed {
+		pick = guess(list, t.say(key+".guess"))
 	}
 	if pick < 0 {
 		pick = len(list)
 	}
-	about := ""
-	if st.kind == "spin" {
-		about = "Never open the drum before it stands still."
+	if pick = t.among(t.question(key), list, pick, "none"); pick < len(list) {
+		return list[pick]
 	}
-	if st.kind == "tray-wash" {
-		about = "The jet cuts skin: goggles on, never towards a person or an outlet."
-	}
-	got := t.choose(question{part: part, title: w.load, about: about, choices: append(list, "none"), pick: pick})
-	was := st.load
-	if st.load = ""; got < len(list) {
-		st.load = list[got]
-	}
-	if st.load != was {
-		st.setting = ""
+	return ""
+}
+
+func (t *talk) stationLoad(st *files.StationEntry) {
+	was := st.Load
+	if st.Load = t.stationMachine("kind-"+st.Kind+"-load", was, was == "" && st.Setting == ""); st.Load != was {
+		st.Setting = ""
 	}
 }
 
-func (t *talk) drain(part string, i int) {
-	st := &t.s.stations[i]
-	list := names(t.s.machines, func(m machine) string { return m.name })
-	pick := slices.Index(list, st.drain)
-	if pick < 0 && st.drainTime == 0 {
-		pick = guess(list, "drain pump")
-	}
-	if pick < 0 {
-		pick = len(list)
-	}
-	got := t.choose(question{part: part, title: "Which machine empties the tub?", choices: append(list, "none"), pick: pick})
-	if st.drain = ""; got < len(list) {
-		st.drain = list[got]
-	}
-	if st.drain == "" {
+func (t *talk) drain(st *files.StationEntry) {
+	st.DrainLoad = t.stationMachine("drain", st.DrainLoad, st.DrainTime == 0)
+	if st.DrainLoad == "" {
 		return
 	}
-	if st.drainTime == 0 {
-		st.drainTime = 4 * time.Minute
+	if st.DrainTime == 0 {
+		st.DrainTime = 240 * seconds
 	}
-	st.drainTime = t.seconds(question{part: part, title: "How many seconds does a change of water take?", about: "From full to full."}, st.drainTime, 1, 7200)
+	st.DrainTime = strictfile.Duration(t.seconds(t.question("drain-time"), time.Duration(st.DrainTime), 1, 7200))
 }
 
 // guess finds a name with one of the words in it.
@@ -191,24 +213,35 @@ func guess(list []string, words string) int {
 
 // settle makes room for a whole batch at the cutting table, the packing table and
 // in the fridge, so that none gets stuck on its first day. It says what it changed.
-func (s *shed) settle() []note {
+func (t *talk) settle() []note {
+	var out []note
+	for _, i := range t.s.makeRoom() {
+		st := &t.s.Stations[i]
+		out = append(out, note{theme.Text, t.say("told.holds", st.Name, st.Trays)})
+	}
+	return out
+}
+
+// makeRoom enlarges the stations that are too small for a batch, and gives their
+// places.
+func (s *shed) makeRoom() []int {
 	site := line.Site{}
-	for _, st := range s.stations {
-		kind, _ := line.ParseKind(st.kind)
-		site.Stations = append(site.Stations, line.Station{Kind: kind, SlotTrays: st.trays})
+	for _, st := range s.Stations {
+		kind, _ := line.ParseKind(st.Kind)
+		site.Stations = append(site.Stations, line.Station{Kind: kind, SlotTrays: st.Trays})
 	}
 	batch := site.BatchTrays()
-	var out []note
+	var out []int
 	for _, k := range []line.Kind{line.Cut, line.Pack, line.Chill} {
 		largest := -1
 		for _, i := range site.StationsOf(k) {
-			if largest < 0 || s.stations[i].trays > s.stations[largest].trays {
+			if largest < 0 || s.Stations[i].Trays > s.Stations[largest].Trays {
 				largest = i
 			}
 		}
-		if largest >= 0 && s.stations[largest].trays < batch {
-			s.stations[largest].trays = batch
-			out = append(out, note{theme.Text, fmt.Sprintf("%s holds %d trays now: a batch as tub, spinner and rack have it.", s.stations[largest].name, batch)})
+		if largest >= 0 && s.Stations[largest].Trays < batch {
+			s.Stations[largest].Trays = batch
+			out = append(out, largest)
 		}
 	}
 	return out

@@ -2,8 +2,6 @@ package setup
 
 import (
 	"fmt"
-	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -20,49 +18,51 @@ type note struct {
 	text string
 }
 
-// read judges the answers as the line file's own reader does. What has not been
-// asked yet is filled in, so that only what was answered is at fault.
-func (s *shed) read() (*line.Site, []strictfile.Fault) {
+// read judges answers as the line file's own reader does. What has not been asked
+// yet is filled in, so that only what was answered is at fault.
+func (t *talk) read(s *shed) (*line.Site, []strictfile.Fault) {
 	c := s.clone()
-	if c.name == "" {
-		c.name = "Shed"
+	if c.Name == "" {
+		c.Name = "Shed"
 	}
-	if len(c.crew) == 0 {
-		c.crew = []string{"Somebody"}
+	if len(c.Crew) == 0 {
+		c.Crew = []string{"Somebody"}
 	}
-	if len(c.circuits) == 0 {
-		c.circuits = []circuit{{name: "first", breakerA: 15, breaker: c.usualBreaker()}}
+	if len(c.Circuits) == 0 {
+		c.Circuits = []files.CircuitEntry{{Name: "first", BreakerA: 15, Breaker: c.usualBreaker()}}
 	}
 	if len(c.machines) == 0 {
-		c.machines = []machine{{name: "lamp", circuit: c.circuits[0].name, amps: 0.1}}
+		c.machines = []machine{{LoadEntry: files.LoadEntry{Name: "lamp", Circuit: c.Circuits[0].Name, Amps: 0.1}}}
 	}
-	if len(c.stations) == 0 {
-		c.stations = usualStations(4)
+	if len(c.Stations) == 0 {
+		c.Stations = usualStations(4)
 	}
-	c.settle()
-	out, err := c.text()
+	c.makeRoom()
+	out, err := c.text(t.words)
 	if err != nil {
-		out = c.file()
+		out = c.file(t.words)
 	}
 	return files.ReadLine("line.toml", []byte(out))
 }
 
-func (s *shed) usualBreaker() string {
-	if s.supply == "230" || s.voltage > 180 {
-		return "IEC B"
-	}
-	return ""
-}
-
-// faultsOf are the first faults of one table in words, without their place.
-func faultsOf(faults []strictfile.Fault, prefix string) []note {
+// faultsOf are the faults of one table, without their place.
+func (t *talk) faultsOf(faults []strictfile.Fault, kind string, i int) []note {
 	var out []note
 	for _, f := range faults {
-		if strings.HasPrefix(f.Key, prefix) {
-			out = append(out, note{theme.Refuse, f.Problem + "; " + f.Mend + "."})
+		if key, ok := strings.CutPrefix(f.Key, fmt.Sprintf("%s[%d].", kind, i)); ok {
+			out = append(out, note{theme.Refuse, t.fault(key, f)})
 		}
 	}
 	return out
+}
+
+// fault is a fault of the line file in the language of the questions, as far as a
+// question can lead to it; others are the reader's own words.
+func (t *talk) fault(key string, f strictfile.Fault) string {
+	if key = "fault." + key; t.words.Has("setup-" + key) {
+		return t.say(key)
+	}
+	return t.say("fault.other", f.Problem, f.Mend)
 }
 
 // morning is an instant for judging a start on cold breakers.
@@ -70,10 +70,10 @@ var morning = time.Date(2000, 1, 1, 8, 0, 0, 0, time.UTC)
 
 // aboutMachine says at once whether a machine can run on its circuit, and what
 // its start does there.
-func (s *shed) aboutMachine(i int) []note {
-	site, faults := s.read()
+func (t *talk) aboutMachine(s *shed, i int) []note {
+	site, faults := t.read(s)
 	if len(faults) > 0 {
-		return faultsOf(faults, fmt.Sprintf("load[%d].", i))
+		return t.faultsOf(faults, kindMachine, i)
 	}
 	p := &site.Panel
 	l := &p.Loads[i]
@@ -86,28 +86,38 @@ func (s *shed) aboutMachine(i int) []note {
 	st := staying(p, i)
 	v := p.Judge(st, power.Ask{Load: i, Setting: worst}, morning)
 	if !v.Allowed {
-		var why power.Speech
-		for _, r := range v.Reasons {
-			why = append(why, r.Says...)
-		}
-		return []note{{theme.Refuse, fmt.Sprintf("%s cannot run there. %s", l.Name, append(why, v.WayOut...))}}
+		return []note{{theme.Refuse, t.cannot(l.Name, &v)}}
 	}
-	out := []note{{theme.Calm, fmt.Sprintf("%s takes %.1f A. %q then carries %.1f of %.4g A.", l.Name, l.WorstA(), p.Circuits[l.Circuit].Name, v.AmpsAfter, v.LimitA)}}
+	out := []note{{theme.Calm, t.say("told.takes", l.Name, l.WorstA(), p.Circuits[l.Circuit].Name, v.AmpsAfter, v.LimitA)}}
 	if l.StartingA > 0 {
-		text := fmt.Sprintf("Its start takes %.4g A for %.2g s: ", l.StartingA, l.StartingTime.Seconds())
-		if v.Margin == power.Never || v.Margin > time.Hour {
-			text += "the breaker holds."
-		} else {
-			text += fmt.Sprintf("the breaker holds; a start %.1f s longer could trip it.", v.Margin.Seconds())
+		lasts := l.StartingTime.Seconds()
+		text := t.say("told.start-holds", l.StartingA, lasts)
+		if v.Margin != power.Never && v.Margin <= time.Hour {
+			text = t.say("told.start-close", l.StartingA, lasts, v.Margin.Seconds())
 		}
 		out = append(out, note{theme.Text, text})
 	}
 	if clash := clashes(p, st, i, worst); len(clash) > 0 {
-		out = append(out, note{theme.Soon, "Not together with " + listed(clash) + "."})
+		out = append(out, note{theme.Soon, t.say("told.not-with", t.listed(clash))})
 	}
+	return append(out, t.findings(p, func(f power.Finding) bool { return f.Load == i })...)
+}
+
+// cannot is why the interlock would never let a machine run.
+func (t *talk) cannot(name string, v *power.Verdict) string {
+	var why power.Speech
+	for _, r := range v.Reasons {
+		why = append(why, r.Says...)
+	}
+	return t.say("told.cannot", name, t.words.Speech(append(why, v.WayOut...)))
+}
+
+// findings are worth a second look.
+func (t *talk) findings(p *power.Panel, about func(power.Finding) bool) []note {
+	var out []note
 	for _, f := range p.Findings() {
-		if f.Load == i {
-			out = append(out, note{theme.Soon, "Worth a second look: " + f.Says.String()})
+		if about(f) {
+			out = append(out, note{theme.Soon, t.say("told.second-look", t.words.Sentence(f.Says))})
 		}
 	}
 	return out
@@ -148,111 +158,13 @@ func clashes(p *power.Panel, s power.State, load, setting int) []string {
 }
 
 // aboutCircuit says what is worth a second look about a circuit.
-func (s *shed) aboutCircuit(i int) []note {
-	site, faults := s.read()
+func (t *talk) aboutCircuit(i int) []note {
+	site, faults := t.read(t.s)
 	if len(faults) > 0 {
-		return faultsOf(faults, fmt.Sprintf("circuit[%d].", i))
+		return t.faultsOf(faults, kindCircuit, i)
 	}
-	var out []note
-	for _, f := range site.Panel.Findings() {
-		if f.Circuit == i && f.Load < 0 {
-			out = append(out, note{theme.Soon, f.Says.String()})
-		}
-	}
-	return out
+	return t.findings(&site.Panel, func(f power.Finding) bool { return f.Circuit == i && f.Load < 0 })
 }
 
-// mostSets bounds the sets listed of a circuit, the fullest first.
-const mostSets = 3
-
-// together is what may run at once, and what is worth a second look.
-func (s *shed) together() []note {
-	site, faults := s.read()
-	if len(faults) > 0 {
-		out := []note{{theme.Refuse, "Not right yet:"}}
-		for _, f := range faults {
-			out = append(out, note{theme.Refuse, "  " + s.whose(f) + ": " + f.Problem + "; " + f.Mend})
-		}
-		return out
-	}
-	p := &site.Panel
-	var out []note
-	for c := range p.Circuits {
-		sets, complete := p.MaximalSets(c)
-		if len(sets) == 0 {
-			continue
-		}
-		out = append(out, note{theme.Strong, fmt.Sprintf("On %q at once, fullest first, of %.4g A:", p.Circuits[c].Name, p.LimitA(c))})
-		for _, set := range sets[:min(mostSets, len(sets))] {
-			out = append(out, note{theme.Text, fmt.Sprintf("  %s (%.1f A)", uses(p, set.Uses), set.AmpsA)})
-		}
-		if len(sets) > mostSets || !complete {
-			out = append(out, note{theme.Faint, "  and more; check lists them"})
-		}
-	}
-	for i := range p.Loads {
-		if worst := slices.MaxFunc(s.aboutMachine(i), func(a, b note) int { return bit(a.role == theme.Refuse) - bit(b.role == theme.Refuse) }); worst.role == theme.Refuse {
-			out = append(out, worst)
-		}
-	}
-	for _, f := range p.Findings() {
-		out = append(out, note{theme.Soon, "Worth a second look: " + f.Says.String()})
-	}
-	return append(out, note{theme.Faint, caution})
-}
-
-const caution = "This is advice to a person, no protective device. Local code and a licensed electrician decide."
-
-func uses(p *power.Panel, list []power.Use) string {
-	out := make([]string, len(list))
-	for i, u := range list {
-		l := &p.Loads[u.Load]
-		out[i] = l.Name
-		if len(l.Settings) > 1 {
-			out[i] += ":" + l.Settings[u.Setting].Name
-		}
-	}
-	return strings.Join(out, " + ")
-}
-
-// whose names what a fault is about.
-func (s *shed) whose(f strictfile.Fault) string {
-	var kind string
-	var i int
-	if n, _ := fmt.Sscanf(strings.NewReplacer("[", " ", "]", " ").Replace(f.Key), "%s %d", &kind, &i); n < 2 {
-		return f.Key
-	}
-	switch {
-	case kind == "circuit" && i < len(s.circuits):
-		return s.circuits[i].name
-	case kind == "load" && i < len(s.machines):
-		return s.machines[i].name
-	case kind == "station" && i < len(s.stations):
-		return s.stations[i].name
-	}
-	return f.Key
-}
-
-func listed(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
-}
-
-// usualStart is what a motor takes whose plate does not say: about six times its
-// running current for 0.6 s (common practice, no source).
-const (
-	usualStartFactor = 6
-	usualStart       = "0.6s"
-	mostStartA       = 2000 // as much as the line file takes
-)
-
-// guessStart fills in the start of a motor whose plate does not say it.
-func (s *shed) guessStart(i int) {
-	m := &s.machines[i]
-	m.startingA, m.starting, m.letter = 0, "", ""
-	if site, faults := s.read(); len(faults) == 0 {
-		m.startingA, m.starting = min(mostStartA, math.Ceil(usualStartFactor*site.Panel.Loads[i].WorstA())), usualStart
-	}
-}
+// listed writes names with commas and an "and".
+func (t *talk) listed(names []string) string { return power.Names(names).Join(t.say("told.and")) }
