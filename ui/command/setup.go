@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"path/filepath"
 
+	"shedbell/ui/prefs"
 	"shedbell/ui/setup"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // SetupFunc asks for a line file and returns when the person has written it or left.
@@ -15,7 +17,7 @@ type setupCmd struct{}
 
 // Help is shown after the summary of the flags.
 func (setupCmd) Help() string {
-	return `Asks what is written on the panel, on each machine's plate and on the outlets, tells at once whether a machine can run on its circuit and what its start does there, and shows at the end what can run together. Without a line file it asks for everything in turn; else it asks what to change, and leaves the rest of the file and its comments as they are.
+	return `Asks what is written on the panel, on each machine's plate and on the outlets, tells at once whether a machine can run on its circuit and what its start does there, and shows at the end what can run together. Without a line file it asks for everything in turn; else it asks what to change, to add or to take away, and leaves the rest of the file and its comments as they are. It asks in the language of the settings, else of the environment (LANG).
 
 Nothing is written before the end. The file that was there is kept beside the new one as line.toml.1, line.toml.2 and so on. Esc and ctrl+c leave with nothing written.
 
@@ -31,16 +33,22 @@ func (setupCmd) Run(a *app) error {
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}
+	dir, err := a.folder()
+	if err != nil {
+		return err
+	}
 	path := in.line.name
 	if !in.line.found {
-		dir, err := a.folder()
-		if err != nil {
-			return err
-		}
 		path = filepath.Join(dir, "line.toml")
 	}
 	if len(in.line.data) == 0 && in.line.found {
 		return fmt.Errorf("%s is empty. Take it away, and set-up begins a new one", path)
 	}
-	return a.env.Setup(setup.Options{Path: path, Data: in.line.data, Theme: theme.Detect(theme.Auto), In: a.env.Stdin, Out: a.env.Stdout})
+	liked, _ := prefs.Load(dir, a.env.Getenv) // the board says what is wrong with them
+	tongue, err := words.NewTongue(liked.Language)
+	if err != nil {
+		return err
+	}
+	return a.env.Setup(setup.Options{Path: path, Data: in.line.data, Theme: theme.Detect(liked.Theme), Words: tongue,
+		In: a.env.Stdin, Out: a.env.Stdout})
 }

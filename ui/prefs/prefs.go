@@ -3,6 +3,7 @@
 package prefs
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -38,19 +39,37 @@ type file struct {
 // Default is what holds without a file.
 func Default() screen.Prefs { return screen.Prefs{Theme: theme.Auto, Language: "en"} }
 
-// Load reads a data folder's settings; without a file they are the defaults. A file
-// with faults changes nothing: the defaults come back with the faults as an error.
-func Load(dir string) (screen.Prefs, error) {
+// Load reads a data folder's settings; without a file they are the defaults, in the
+// language of the environment. A file with faults changes nothing: they come back
+// as an error.
+func Load(dir string, getenv func(string) string) (screen.Prefs, error) {
+	usual := Default()
+	usual.Language = language(getenv)
 	path := filepath.Join(dir, FileName)
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return Default(), nil
+		return usual, nil
 	}
 	if err != nil {
-		return Default(), err
+		return usual, err
 	}
 	p, faults := Read(path, data)
-	return p, strictfile.Join(faults)
+	if len(faults) > 0 {
+		return usual, strictfile.Join(faults)
+	}
+	return p, nil
+}
+
+// language is the one that the environment asks for, where there is such a one: of
+// LC_ALL, LC_MESSAGES and LANG the first that is set decides (POSIX.1-2017, 8.2).
+func language(getenv func(string) string) string {
+	asked := cmp.Or(getenv("LC_ALL"), getenv("LC_MESSAGES"), getenv("LANG"))
+	name, _, _ := strings.Cut(asked, "_")
+	name, _, _ = strings.Cut(name, ".")
+	if name = strings.ToLower(name); slices.Contains(words.Tongues(), name) {
+		return name
+	}
+	return "en"
 }
 
 // Read reads settings strictly and reports every fault.

@@ -55,7 +55,7 @@ func TestEveryFaultIsNamed(t *testing.T) {
 
 func TestSaveAndLoad(t *testing.T) {
 	dir := t.TempDir()
-	if p, err := Load(dir); err != nil || !reflect.DeepEqual(p, Default()) {
+	if p, err := Load(dir, noEnvironment); err != nil || !reflect.DeepEqual(p, Default()) {
 		t.Fatalf("without a file: %+v, %v", p, err)
 	}
 	want := Default()
@@ -63,17 +63,47 @@ func TestSaveAndLoad(t *testing.T) {
 	if err := Save(dir, want); err != nil {
 		t.Fatal(err)
 	}
-	if p, err := Load(dir); err != nil || p.Theme != theme.Contrast || !p.Trainee {
+	if p, err := Load(dir, noEnvironment); err != nil || p.Theme != theme.Contrast || !p.Trainee {
 		t.Errorf("%+v, %v", p, err)
 	}
 	if err := os.WriteFile(filepath.Join(dir, FileName), []byte("theme = 3"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if p, err := Load(dir); err == nil || !reflect.DeepEqual(p, Default()) {
+	if p, err := Load(dir, noEnvironment); err == nil || !reflect.DeepEqual(p, Default()) {
 		t.Errorf("a bad file gave %+v, %v", p, err)
 	}
 	left, _ := filepath.Glob(filepath.Join(dir, "*"))
 	if len(left) != 1 {
 		t.Errorf("files left: %v", left)
+	}
+}
+
+func noEnvironment(string) string { return "" }
+
+// Without settings the environment decides on the language, as POSIX.1-2017, 8.2
+// orders its variables; one that there is not is English.
+func TestLanguageOfTheEnvironment(t *testing.T) {
+	dir := t.TempDir()
+	for _, tc := range []struct {
+		vars map[string]string
+		want string
+	}{
+		{map[string]string{"LANG": "es_MX.UTF-8"}, "es"},
+		{map[string]string{"LANG": "es"}, "es"},
+		{map[string]string{"LANG": "es.UTF-8", "LC_ALL": "C"}, "en"},
+		{map[string]string{"LANG": "en_US.UTF-8", "LC_MESSAGES": "es_CO"}, "es"},
+		{map[string]string{"LANG": "de_DE.UTF-8"}, "en"},
+		{nil, "en"},
+	} {
+		getenv := func(name string) string { return tc.vars[name] }
+		if p, err := Load(dir, getenv); err != nil || p.Language != tc.want {
+			t.Errorf("%v: %q, %v, want %q", tc.vars, p.Language, err, tc.want)
+		}
+	}
+	if err := Save(dir, Default()); err != nil {
+		t.Fatal(err)
+	}
+	if p, err := Load(dir, func(string) string { return "es_MX" }); err != nil || p.Language != "en" {
+		t.Errorf("beside settings in English: %q, %v", p.Language, err)
 	}
 }

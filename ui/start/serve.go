@@ -7,6 +7,7 @@ import (
 	"io"
 	"log/slog"
 	"net"
+	"os"
 	"strings"
 
 	"shedbell/line/journal"
@@ -30,7 +31,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, l.Close()) }()
-	liked, err := prefs.Load(o.Folder)
+	liked, err := prefs.Load(o.Folder, os.Getenv)
 	if err != nil {
 		notice = "The settings are not used: " + err.Error()
 	}

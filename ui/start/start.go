@@ -5,6 +5,7 @@ package start
 import (
 	"errors"
 	"fmt"
+	"os"
 	"time"
 
 	"shedbell/line"
@@ -35,7 +36,7 @@ func Board(o command.BoardOptions) error {
 	if err != nil {
 		return err
 	}
-	liked, err := prefs.Load(o.Folder)
+	liked, err := prefs.Load(o.Folder, os.Getenv)
 	if err != nil {
 		notice = "The settings are not used: " + err.Error()
 	}

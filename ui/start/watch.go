@@ -3,6 +3,7 @@ package start
 import (
 	"context"
 	"errors"
+	"os"
 
 	"shedbell/line"
 	"shedbell/line/journal"
@@ -36,7 +37,7 @@ func follow(o command.BoardOptions, notice string) error {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	go w.Run(ctx)
-	liked, _ := prefs.Load(o.Folder) // the board's program says what is wrong with them
+	liked, _ := prefs.Load(o.Folder, os.Getenv) // the board's program says what is wrong with them
 	out := shared(o.Out)
 	ring := ringer(out)
 	err = app.Run(app.Options{Line: w, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed, Prefs: liked,
