@@ -538,3 +538,23 @@ func TestSaveKeepsWhatWasThere(t *testing.T) {
 		t.Errorf("left behind: %v", entries)
 	}
 }
+
+// 1000 W at a power factor of 0.7 are 6.2 A on 230 V and 11.9 A on 120 V: a start of
+// 10 A cannot be right any more there, and the usual six times take its place.
+func TestAStartFollowsTheVolts(t *testing.T) {
+	src := strings.NewReplacer("voltage = 120\n", "voltage = 230\nsupply = \"230\"\n",
+		"breaker_a = 15 # old\n", "breaker_a = 16\nbreaker = \"IEC C\"\n",
+		"amps = 7 # read on a Monday\n", "watts = 1000\npower_factor = 0.7\nstarting_a = 10\nstarting = \"1s\"\n").Replace(plain) + stationsOf()
+	v, r := start(t, src, "en")
+	reply(t, v, "What do you want", "supply")
+	reply(t, v, "Which supply", "120 V")
+	reply(t, v, "What do you want", "write")
+	reply(t, v, "Write line.toml?", "yes")
+	site, faults := files.ReadLine("line.toml", []byte(r.data))
+	if len(faults) > 0 {
+		t.Fatal(strictfile.Join(faults))
+	}
+	if l := site.Panel.Loads[0]; l.StartingA != 72 {
+		t.Errorf("running on %.1f A it starts with %g A, want 72", l.WorstA(), l.StartingA)
+	}
+}

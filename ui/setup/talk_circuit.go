@@ -47,6 +47,7 @@ func (t *talk) circuitGoes(i int) {
 	}
 	t.s.renameCircuit(i, to)
 	t.s.takeAway(kindCircuit, i)
+	t.refit(t.s)
 }
 
 // circuit asks about one breaker; with the index after the last it is a new one.
@@ -63,6 +64,7 @@ func (t *talk) circuit(i int) {
 	if t.s.Supply == "120/240" {
 		legs := []string{"", "a", "b", "both"}
 		c.Leg = legs[t.choose(t.question("leg"), max(0, slices.Index(legs, c.Leg)), "unknown", "a", "b", "both")]
+		t.refit(t.s)
 	}
 	t.outlets(c)
 	c.GFCI = t.yes(t.question("gfci"), c.GFCI || isNew)

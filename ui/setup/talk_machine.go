@@ -52,6 +52,7 @@ func (t *talk) machine(i int) {
 	t.s.renameMachine(i, t.name(t.question("machine"), m.Name, without(t.s.namesOf(kindMachine), i)))
 	circuits := t.s.namesOf(kindCircuit)
 	m.Circuit = circuits[t.among(t.question("on-circuit"), circuits, max(0, slices.Index(circuits, m.Circuit)))]
+	t.refit(t.s)
 	t.plate(i)
 	if m.way() == byWatts && m.PowerFactor == 1 {
 		m.StartingA, m.Starting = 0, 0

@@ -25,6 +25,22 @@ func (t *talk) guessStart(s *shed, i int) {
 	}
 }
 
+// refit gives machines the usual start whose own is less than what they now take in
+// running, after the volts of their circuit have changed.
+func (t *talk) refit(s *shed) {
+	_, faults := t.read(s)
+	var low []int
+	for i := range s.machines {
+		if len(faultsAt(faults, kindMachine, i, "starting_a")) > 0 {
+			s.machines[i].StartingA, s.machines[i].Starting = 0, 0
+			low = append(low, i)
+		}
+	}
+	for _, i := range low {
+		t.guessStart(s, i)
+	}
+}
+
 // How a machine starts, in the order of the choices.
 const (
 	startsNoMotor = iota

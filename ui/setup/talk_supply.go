@@ -21,6 +21,7 @@ func (t *talk) supply() {
 	pick := t.choose(t.question("supply"), now, "v120", "v240", "v230")
 	if pick != now || t.s.from == nil {
 		t.s.setSupply(supplies[pick])
+		t.refit(t.s)
 	}
 }
 

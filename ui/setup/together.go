@@ -1,7 +1,6 @@
 package setup
 
 import (
-	"fmt"
 	"strings"
 
 	"shedbell/power"
@@ -76,12 +75,11 @@ func uses(p *power.Panel, list []power.Use) string {
 // whose is a fault with the name of what it is about.
 func (t *talk) whose(f strictfile.Fault) string {
 	for _, kind := range kinds {
-		list := t.s.namesOf(kind)
-		for i, name := range list {
-			if key, ok := strings.CutPrefix(f.Key, fmt.Sprintf("%s[%d].", kind, i)); ok {
-				return t.say("told.fault", name, t.fault(key, f))
+		for i, name := range t.s.namesOf(kind) {
+			if len(faultsAt([]strictfile.Fault{f}, kind, i, "")) > 0 {
+				return t.say("told.fault", name, t.fault(f))
 			}
 		}
 	}
-	return t.say("told.fault", f.Key, t.fault(f.Key, f))
+	return t.say("told.fault", f.Key, t.fault(f))
 }

@@ -2,6 +2,7 @@ package setup
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -45,21 +46,28 @@ func (t *talk) read(s *shed) (*line.Site, []strictfile.Fault) {
 	return files.ReadLine("line.toml", []byte(out))
 }
 
-// faultsOf are the faults of one table, without their place.
+// faultsAt are the faults of one table, or of one key in it.
+func faultsAt(faults []strictfile.Fault, kind string, i int, key string) []strictfile.Fault {
+	at := fmt.Sprintf("%s[%d].%s", kind, i, key)
+	return slices.DeleteFunc(slices.Clone(faults), func(f strictfile.Fault) bool {
+		return !strings.HasPrefix(f.Key, at) || key != "" && f.Key != at
+	})
+}
+
+// faultsOf are the faults of one table in words, without their place.
 func (t *talk) faultsOf(faults []strictfile.Fault, kind string, i int) []note {
 	var out []note
-	for _, f := range faults {
-		if key, ok := strings.CutPrefix(f.Key, fmt.Sprintf("%s[%d].", kind, i)); ok {
-			out = append(out, note{theme.Refuse, t.fault(key, f)})
-		}
+	for _, f := range faultsAt(faults, kind, i, "") {
+		out = append(out, note{theme.Refuse, t.fault(f)})
 	}
 	return out
 }
 
 // fault is a fault of the line file in the language of the questions, as far as a
 // question can lead to it; others are the reader's own words.
-func (t *talk) fault(key string, f strictfile.Fault) string {
-	if key = "fault." + key; t.words.Has("setup-" + key) {
+func (t *talk) fault(f strictfile.Fault) string {
+	key := "fault." + f.Key[strings.LastIndexByte(f.Key, '.')+1:]
+	if t.words.Has("setup-" + key) {
 		return t.say(key)
 	}
 	return t.say("fault.other", f.Problem, f.Mend)
