@@ -117,7 +117,7 @@ func randomText(t *rapid.T, q *question) string {
 			text = rapid.SampledFrom([]string{"a", "K", "u", "V", "1"}).Draw(t, "letter")
 		case !q.digits && (text == "" || rapid.Bool().Draw(t, "retype")):
 			text = rapid.StringMatching(`[a-zA-Zé" \\\]#='-]{1,12}`).Draw(t, "name") + strconv.Itoa(try)
-		case q.digits && q.key == "settings":
+		case q.digits && q.key == "positions":
 			text = rapid.SampledFrom([]string{"1/2", "1.6/2.8/4.2", "3", "5/6/7/8", text}).Draw(t, "settings")
 		case q.digits && (text == "" || rapid.Bool().Draw(t, "retype")):
 			text = rapid.SampledFrom([]string{"0", "1", "2", "4", "12", "14.5", "0.5", "20", "60", "120", "400", "x", "-1"}).Draw(t, "number")

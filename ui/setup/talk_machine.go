@@ -197,9 +197,9 @@ func (t *talk) settings(i int, old *machine) {
 	for _, s := range old.settings {
 		named, given = append(named, s.name), append(given, number(s.amps))
 	}
-	q := t.question("settings")
+	q := t.question("positions")
 	if len(named) > 0 {
-		q.about = t.say("settings.named", t.listed(named))
+		q.about = t.say("positions.named", t.listed(named))
 	}
 	put := func(s *shed, text string) error {
 		m := &s.machines[i]
@@ -237,7 +237,7 @@ func (t *talk) splitSettings(text string, named []string) ([]setting, error) {
 	parts := strings.Split(strings.TrimSpace(text), "/")
 	all := t.listed(named)
 	if len(named) == 0 {
-		all = t.say("settings.two-or-three")
+		all = t.say("positions.two-or-three")
 		switch len(parts) {
 		case 2:
 			named = []string{"low", "high"}
