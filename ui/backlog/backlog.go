@@ -3,9 +3,9 @@
 package backlog
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -32,14 +32,14 @@ type Screen struct {
 func New() *Screen { return &Screen{} }
 
 var (
-	keyStation = screen.Bind("1-9", "new, at that station", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyShed    = screen.Bind(".", "new, in the shed", ".")
-	keyMend    = screen.Bind("Enter", "mended", "enter", " ")
-	keyNext    = screen.Bind("+ -", "move the mark", "+", "=", "down", "j")
-	keyPrev    = screen.Bind("-", "mark the one above", "-", "up", "k")
-	keyUndo    = screen.Bind("u", "undo", "u", "U", "*")
-	keyExit    = screen.Bind("0", "back", "0", "esc")
-	keyHelp    = screen.Bind("?", "help", "?")
+	keyStation = screen.Bind("1-9", "backlog-does.new-at", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyShed    = screen.Bind(".", "backlog-does.new-shed", ".")
+	keyMend    = screen.Bind("Enter", "backlog-does.mended", "enter", " ")
+	keyNext    = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
+	keyPrev    = screen.Bind("-", "does.mark-above", "-", "up", "k")
+	keyUndo    = screen.Bind("u", "does.undo", "u", "U", "*")
+	keyExit    = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp    = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that a trouble is being written down, which takes every key.
@@ -91,16 +91,16 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	}
 	none, few := "", ""
 	if len(env.State.Backlog) == 0 {
-		none = "nothing is on the backlog"
+		none = "backlog-why.none"
 	}
 	if len(env.State.Backlog) < 2 {
-		few = "there is nothing to move to"
+		few = "backlog-why.few"
 	}
 	undo, noUndo := keyUndo, ""
 	if text, ok := env.State.CanUndo(); ok {
-		undo = screen.Bind("u", "undo the "+text, keyUndo.Keys()...)
+		undo = screen.Bind("u", env.Words.Say("does.undo-that", text), keyUndo.Keys()...)
 	} else {
-		noUndo = "nothing has been done yet"
+		noUndo = "why.no-undo"
 	}
 	return []screen.Binding{keyStation, keyShed, keyMend.Unless(none), keyNext.Unless(few), undo.Unless(noUndo)}
 }
@@ -112,7 +112,7 @@ func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case key.Matches(k, keyStation.Binding):
 		n, _ := strconv.Atoi(k.String())
 		if n > len(env.State.Site.Stations) {
-			return screen.Say("There is no station " + k.String() + ".")
+			return screen.Say(env.Words.Say("backlog.no-station", k.String()))
 		}
 		s.entry = newEntry(env, line.Place{Station: n - 1})
 	case key.Matches(k, keyShed.Binding):
@@ -134,18 +134,21 @@ func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 // Draw draws the list, or what is being written down.
 func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	s.take()
-	title := env.State.Site.Name + "   backlog"
+	w, shed := env.Words, env.State.Site.Name
 	if s.entry != nil {
-		s.entry.draw(env, screen.Page(env, r, title+", "+s.entry.where(env), "", s.Keys(env)))
+		s.entry.draw(env, screen.Page(env, r, w.Say("backlog.title-at", shed, s.entry.where(env)), "", s.Keys(env)))
 		return
 	}
 	list := ranked(env.State, s.costs)
-	body := screen.Page(env, r, title+", "+words.Count(len(list), "trouble", "troubles"), "", s.Keys(env), keyExit, keyHelp)
-	foot := s.readingWords() + outWords(env.State)
+	title := w.Say("backlog.titles", shed, len(list))
+	if len(list) == 1 {
+		title = w.Say("backlog.title", shed)
+	}
+	body := screen.Page(env, r, title, "", s.Keys(env), keyExit, keyHelp)
+	foot := s.readingWords(w) + outWords(env)
 	footRows := min(len(canvas.Wrap(foot, body.W-2)), max(body.H/3, 1))
 	if len(list) == 0 {
-		body.Rows(0, body.H-footRows).Inset(1, 0).Wrapped(theme.Text,
-			"Nothing is broken and nothing annoys. When something does: its station's number here, or on the board its number and b; then a digit says what it is.")
+		body.Rows(0, body.H-footRows).Inset(1, 0).Wrapped(theme.Text, w.Say("backlog.empty"))
 	} else {
 		s.drawList(env, body.Rows(0, body.H-footRows), list)
 	}
@@ -169,15 +172,15 @@ func (s *Screen) take() {
 }
 
 // readingWords is how far what they cost is reckoned, while it is.
-func (s *Screen) readingWords() string {
+func (s *Screen) readingWords(w *words.Tongue) string {
 	if s.job == nil {
 		return ""
 	}
 	switch part, busy, err := s.job.Progress(); {
 	case busy:
-		return fmt.Sprintf("Reckoning what they cost: %.0f%% of the journal read. ", 100*part)
+		return w.Say("backlog.reckoning", 100*part)
 	case err != nil:
-		return "What they cost is not known, as the journal cannot be read: " + err.Error() + ". "
+		return w.Say("backlog.unread", err)
 	}
 	return ""
 }
@@ -192,11 +195,11 @@ func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []item) {
 		costX -= sinceW + 8
 	}
 	head := func(x int, text string) { r.Put(x, 0, theme.Faint, text) }
-	head(whatX, "what")
-	r.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Faint, "where, and what it does")
-	r.PutRight(costX+costW, 0, theme.Faint, "cost so far")
+	head(whatX, env.Words.Say("backlog.what"))
+	r.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Faint, env.Words.Say("backlog.where"))
+	r.PutRight(costX+costW, 0, theme.Faint, env.Words.Say("backlog.cost"))
 	if wide {
-		head(costX+costW+2, "since")
+		head(costX+costW+2, env.Words.Say("backlog.since"))
 	}
 	step := 1
 	if r.H > 2*len(list)+1 {
@@ -214,44 +217,38 @@ func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []item) {
 			row.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
 		}
 		row.Sub(whatX, 0, atX-whatX-1, 1).Put(0, 0, role, t.What)
-		row.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Text, t.Where+": "+effectWords(&t.Trouble))
-		row.PutRight(costX+costW, 0, theme.Strong, costWords(t.cost))
+		row.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Text, env.Words.Say("backlog.at", t.Where, effectWords(env.Words, &t.Trouble)))
+		row.PutRight(costX+costW, 0, theme.Strong, costWords(env.Words, t.cost))
 		if wide {
 			row.Sub(costX+costW+2, 0, r.W-costX-costW-3, 1).Put(0, 0, theme.Faint, env.TimeOfDay(t.Since.In(env.Now.Location()), "2 Jan ")+" "+t.By)
 		}
 	}
 }
 
-func effectWords(t *line.Trouble) string {
+func effectWords(w *words.Tongue, t *line.Trouble) string {
 	if t.Effect == line.EffectSlow {
-		return fmt.Sprintf("%d %% slower", t.SlowPercent)
+		return w.Say("backlog.slower", t.SlowPercent)
 	}
-	return string(t.Effect)
+	return w.Say("backlog." + strings.ReplaceAll(string(t.Effect), " ", "-"))
 }
 
-func costWords(d time.Duration) string {
+func costWords(w *words.Tongue, d time.Duration) string {
 	if d < 30*time.Second {
-		return "none yet"
+		return w.Say("backlog.none-yet")
 	}
-	return strconv.Itoa(int(d.Round(time.Minute)/time.Minute)) + " min"
+	return w.Say("backlog.minutes", int(d.Round(time.Minute)/time.Minute))
 }
 
 // outWords says what the line may not use.
-func outWords(s *line.State) string {
+func outWords(env *screen.Env) string {
+	s := env.State
 	if len(s.Broken) == 0 {
-		return "Nothing is out of use. Cost is the time for which greens or trays waited for a place that was out of use, and what slower steps took on top."
+		return env.Words.Say("backlog.all-in-use")
 	}
 	names := make([]string, 0, len(s.Broken))
 	for _, p := range s.Broken {
 		names = append(names, s.PlaceName(p))
 	}
 	slices.Sort(names)
-	text := "Out of use until mended: "
-	for i, n := range names {
-		if i > 0 {
-			text += ", "
-		}
-		text += n
-	}
-	return text + ". The line puts nothing there."
+	return env.Words.Say("backlog.out", strings.Join(names, ", "))
 }

@@ -1,7 +1,6 @@
 package backlog
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -12,36 +11,39 @@ import (
 	"shedbell/ui/field"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // usual are the troubles that a digit writes down, with what such a trouble usually
 // does to its place: common practice, no source.
 var usual = []struct {
-	what   string
+	key    string
 	effect line.Effect
 	slow   int
 }{
-	{"dead fan", line.EffectOut, 0},
-	{"clogged drain", line.EffectOut, 0},
-	{"slow drain", line.EffectSlow, 50},
+	{"dead-fan", line.EffectOut, 0},
+	{"clogged-drain", line.EffectOut, 0},
+	{"slow-drain", line.EffectSlow, 50},
 	{"leak", line.EffectAnnoys, 0},
 	{"other", line.EffectAnnoys, 0},
 }
 
 const otherIndex = 4 // of the one that is typed
 
+func usualName(w *words.Tongue, i int) string { return w.Say("backlog-usual." + usual[i].key) }
+
 // choices are the effects that the operator may choose in place of the usual one.
 var choices = []struct {
-	words  string
+	key    string // empty: the effect says it
 	effect line.Effect
 	slow   int
 }{
-	{"as such troubles usually do", "", 0},
-	{"annoys only", line.EffectAnnoys, 0},
-	{"25 % slower", line.EffectSlow, 25},
-	{"50 % slower", line.EffectSlow, 50},
-	{"twice as slow", line.EffectSlow, 100},
-	{"out of use", line.EffectOut, 0},
+	{"usual", "", 0},
+	{"annoys", line.EffectAnnoys, 0},
+	{"", line.EffectSlow, 25},
+	{"", line.EffectSlow, 50},
+	{"slow-100", line.EffectSlow, 100},
+	{"out", line.EffectOut, 0},
 }
 
 // entry is a trouble being written down: a digit says what it is.
@@ -52,13 +54,13 @@ type entry struct {
 }
 
 var (
-	keyWhat   = screen.Bind("1-5", "what it is", "1", "2", "3", "4", "5")
-	keyPlace  = screen.Bind("+ -", "place", "+", "=", "-")
-	keyEffect = screen.Bind(".", "what it does", ".")
-	keySave   = screen.Bind("Enter", "on the backlog", "enter")
-	keyTyped  = screen.Bind("a-z", "type what is wrong")
-	keyBack   = screen.Bind("esc", "back", "esc")
-	keyNo     = screen.Bind("0", "back", "0", "esc")
+	keyWhat   = screen.Bind("1-5", "backlog-does.what", "1", "2", "3", "4", "5")
+	keyPlace  = screen.Bind("+ -", "backlog-does.place", "+", "=", "-")
+	keyEffect = screen.Bind(".", "backlog-does.effect", ".")
+	keySave   = screen.Bind("Enter", "backlog-does.save", "enter")
+	keyTyped  = screen.Bind("a-z", "backlog-does.type")
+	keyBack   = screen.Bind("esc", "does.back", "esc")
+	keyNo     = screen.Bind("0", "does.back", "0", "esc")
 )
 
 func newEntry(env *screen.Env, at line.Place) *entry {
@@ -77,7 +79,7 @@ func (e *entry) keys() []screen.Binding {
 	}
 	noPlace := ""
 	if e.at == line.Nowhere {
-		noPlace = "the shed as a whole has no slots"
+		noPlace = "backlog-why.no-slots"
 	}
 	return []screen.Binding{keyWhat, keyPlace.Unless(noPlace), keyEffect, keyNo}
 }
@@ -105,7 +107,7 @@ func (e *entry) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
 			e.other = &field.Field{Kind: field.Words}
 			return nil, false
 		}
-		return screen.Do(e.command(env, i, usual[i].what)), false
+		return screen.Do(e.command(env, i, usualName(env.Words, i))), false
 	}
 	return nil, false
 }
@@ -154,7 +156,7 @@ func (e *entry) command(env *screen.Env, i int, what string) line.ReportTrouble 
 	}
 	c := line.ReportTrouble{At: e.at, What: what, Effect: effect, SlowPercent: slow}
 	if effect == line.EffectOut && e.runs(env) {
-		c.Effect, c.SlowPercent = line.EffectSlow, 50
+		c.Effect, c.SlowPercent = line.EffectSlow, slowInstead
 	}
 	return c
 }
@@ -173,53 +175,66 @@ func (e *entry) runs(env *screen.Env) bool {
 	return false
 }
 
+// slowInstead is what runs counts as, in percent, in place of out of use.
+const slowInstead = 50
+
+func (e *entry) effectName(w *words.Tongue) string {
+	c := &choices[e.effect]
+	if c.key == "" {
+		return w.Say("backlog.slower", c.slow)
+	}
+	return w.Say("backlog-effect." + c.key)
+}
+
 // where is the place's name.
 func (e *entry) where(env *screen.Env) string {
 	switch {
 	case e.at == line.Nowhere:
-		return "the shed"
+		return env.Words.Say("backlog.shed")
 	case e.at.Slot == line.WholeStation:
-		return "all of the " + env.State.Site.Stations[e.at.Station].Name
+		return env.Words.Say("backlog.all-of", env.State.Site.Stations[e.at.Station].Name)
 	}
 	return env.State.PlaceName(e.at)
 }
 
 func (e *entry) draw(env *screen.Env, r canvas.Region) {
-	y := r.Inset(1, 0).Wrapped(theme.Action, " What is wrong at "+e.where(env)+"? ")
+	y := r.Inset(1, 0).Wrapped(theme.Action, " "+env.Words.Say("backlog.ask", e.where(env))+" ")
 	if r.H > 12 {
 		y++
 	}
 	if e.other != nil {
 		e.other.Draw(r.Sub(3, y, r.W-4, 1), true, "")
 		c := e.command(env, otherIndex, "")
-		r.Sub(3, y+2, r.W-4, r.H-y-2).Wrapped(theme.Text, capital(env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent))+". Enter puts it on the backlog.")
+		r.Sub(3, y+2, r.W-4, r.H-y-2).Wrapped(theme.Text,
+			env.Words.Say("backlog.enter-puts", capital(env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent))))
 		return
 	}
 	step := 1
 	if r.H-y > 2*len(usual)+4 {
 		step = 2
 	}
-	for i, u := range usual {
-		c := e.command(env, i, u.what)
+	for i := range usual {
+		name := usualName(env.Words, i)
+		c := e.command(env, i, name)
 		text := env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent)
 		if i == otherIndex {
-			text += "; type what it is"
+			text = env.Words.Say("backlog.type-what", text)
 		}
 		row := r.Rows(y, 1)
 		row.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
-		row.Put(6, 0, theme.Strong, u.what)
+		row.Put(6, 0, theme.Strong, name)
 		row.Put(22, 0, theme.Text, text)
 		y += step
 	}
 	y++
 	var notes []string
 	if e.at != line.Nowhere {
-		notes = append(notes, fmt.Sprintf(". chooses what it does: %s.", choices[e.effect].words))
+		notes = append(notes, env.Words.Say("backlog.chooses", e.effectName(env.Words)))
 		if e.runs(env) {
-			notes = append(notes, "Something runs there, so it cannot be out of use now: hold it first, or it counts as 50 % slower.")
+			notes = append(notes, env.Words.Say("backlog.runs", slowInstead))
 		}
 		if env.State.Site.Stations[e.at.Station].Slots > 1 {
-			notes = append(notes, "+ and - choose another place of the station, or all of it.")
+			notes = append(notes, env.Words.Say("backlog.other-place"))
 		}
 	}
 	r.Sub(3, y, r.W-4, max(r.H-y, 0)).Wrapped(theme.Faint, strings.Join(notes, " "))

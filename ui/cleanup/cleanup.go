@@ -33,14 +33,14 @@ type Screen struct {
 func New() *Screen { return &Screen{} }
 
 var (
-	keyStep    = screen.Bind("1-9", "step", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDo      = screen.Bind("Enter", "do it", "enter", " ")
-	keyMore    = screen.Bind("+", "more", "+", "=", "down", "j")
-	keyLess    = screen.Bind("-", "less", "-", "up", "k")
-	keyCaution = screen.Bind(".", "caution in full", ".")
-	keySigner  = screen.Bind("*", "who signs", "*")
-	keyExit    = screen.Bind("0", "back", "0", "esc")
-	keyHelp    = screen.Bind("?", "help", "?")
+	keyStep    = screen.Bind("1-9", "cleanup-does.step", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyDo      = screen.Bind("Enter", "does.do", "enter", " ")
+	keyMore    = screen.Bind("+", "cleanup-does.more", "+", "=", "down", "j")
+	keyLess    = screen.Bind("-", "cleanup-does.less", "-", "up", "k")
+	keyCaution = screen.Bind(".", "cleanup-does.caution", ".")
+	keySigner  = screen.Bind("*", "cleanup-does.signer", "*")
+	keyExit    = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp    = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that a mix or a note is being typed.
@@ -215,17 +215,17 @@ func chore(d *day, k line.ChoreKind) tea.Cmd {
 func (s *Screen) tick(env *screen.Env, d *day) tea.Cmd {
 	left := d.unticked()
 	if len(left) == 0 {
-		return screen.Say("Every surface is ticked off.")
+		return screen.Say(d.t.Say("cleanup.all-ticked"))
 	}
 	if c := d.chore(line.SanitizeAll); c != nil {
-		return refuse("Not now: the surfaces have to stay wet for " + words.Left(c.Step.Left(env.Now)) + " more. Then finish step 6.")
+		return refuse(d.t.Say("cleanup.still-wet", words.Left(c.Step.Left(env.Now))))
 	}
 	if d.s.Clean.IsZero() {
-		return refuse("Not now: first the contact time, step 6.")
+		return refuse(d.t.Say("cleanup.not-contact"))
 	}
 	strong, ok := d.strength()
 	if !ok {
-		return refuse("Not now: first the sanitizer and its strength, step 5.")
+		return refuse(d.t.Say("cleanup.not-strength"))
 	}
 	name := surfaces[s.marked]
 	if !slices.Contains(left, name) {

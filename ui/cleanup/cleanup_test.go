@@ -286,7 +286,7 @@ func TestStockWeakerThanTheTarget(t *testing.T) {
 	typeIn(d, "5")
 	d.Press("enter")
 	typeIn(d, "1")
-	d.Expect("the target has to be weaker than the stock")
+	d.Expect("The target has to be weaker than the stock")
 }
 
 func TestWhoSigns(t *testing.T) {

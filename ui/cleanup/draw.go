@@ -1,7 +1,6 @@
 package cleanup
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -24,10 +23,10 @@ const (
 
 // Draw draws the steps and what there is to do at the current one.
 func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
-	title := env.State.Site.Name + "   clean-up"
+	title := env.Words.Say("cleanup.title", env.State.Site.Name)
 	if env.State.Sheet == nil {
 		body := screen.Page(env, r, title, "", s.Keys(env), keyExit, keyHelp)
-		body.Inset(1, 0).Wrapped(theme.Text, "No day is open. The clean-up belongs to a day; what was entered is on the records screen.")
+		body.Inset(1, 0).Wrapped(theme.Text, env.Words.Say("cleanup.no-day"))
 		return
 	}
 	d := read(env)
@@ -36,7 +35,7 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	if s.Typing() {
 		last = nil
 	}
-	body := screen.Page(env, r, title, fmt.Sprintf("signs %s, %s", words.Initials(s.signs(env)), s.signs(env)), s.Keys(env), last...)
+	body := screen.Page(env, r, title, env.Words.Say("cleanup.signs", words.Initials(s.signs(env)), s.signs(env)), s.Keys(env), last...)
 	if body.W >= besideFromW && body.H >= int(stepCount) {
 		step := 1
 		if body.H >= 2*int(stepCount) {
@@ -70,15 +69,15 @@ func drawSteps(d *day, at Step, r canvas.Region, cols, step int) {
 			cell.Put(0, 0, theme.Strong, r.Theme().Glyphs.Arrow)
 		}
 		cell.Put(1, 0, theme.Strong, strconv.Itoa(int(i)+1))
-		cell.Put(3, 0, role, i.String())
-		state, stateRole := string(all[i]), theme.Faint
+		cell.Put(3, 0, role, i.name(d.t))
+		state, stateRole := d.t.Say("cleanup-state."+string(all[i])), theme.Faint
 		switch all[i] {
 		case Now:
 			stateRole = theme.Strong
 		case Done:
 			stateRole = theme.Calm
 			if note, _ := d.done(i); note != "" && w >= listW {
-				state += ": " + note
+				state = d.t.Say("cleanup.state-note", state, note)
 			}
 		}
 		cell.Sub(18, 0, w-19, 1).Put(0, 0, stateRole, state)
@@ -133,52 +132,57 @@ func (s *Screen) drawCautions(env *screen.Env, all []words.Danger, p *panel) {
 
 // sentence is what to do, in the imperative.
 func (s *Screen) sentence(env *screen.Env, d *day, at Step) string {
-	if note, ok := d.done(at); ok && at != Surfaces {
-		return strings.TrimSuffix(fmt.Sprintf("Done: %s, %s", at, note), ", ")
+	t := d.t
+	note, ok := d.done(at)
+	switch {
+	case ok && at != Surfaces && note == "":
+		return t.Say("cleanup.is-done", at.name(t))
+	case ok && at != Surfaces:
+		return t.Say("cleanup.is-done-by", at.name(t), note)
 	}
 	switch at {
 	case DrainScreens:
-		return "Lift the drain screens out, empty and rinse them"
+		return t.Say("cleanup.lift-screens")
 	case TraysOut:
-		return "Count the empty trays that came off the racks"
+		return t.Say("cleanup.count-out")
 	case PressureWash:
 		if c := d.chore(line.WashTrays); c != nil {
-			return "Finish washing " + words.Count(c.Trays, "tray", "trays") + ": washer off, pressure out, then Enter"
+			return t.Say("cleanup.finish-wash", t.Trays(c.Trays))
 		}
 		if d.s.Trays.Dirty == 0 {
-			return "Nothing to wash yet: go on with the greens"
+			return t.Say("cleanup.wash-nothing")
 		}
-		return "Pressure wash " + words.Count(d.s.Trays.Dirty, "tray", "trays") + ", alone on the power"
+		return t.Say("cleanup.wash", t.Trays(d.s.Trays.Dirty))
 	case TraysIn:
-		return "Count the washed trays"
+		return t.Say("cleanup.count-in")
 	case Mix:
-		return "Mix the sanitizer and read its strength with a strip"
+		return t.Say("cleanup.mix")
 	case ContactTime:
 		return s.contactSentence(env, d)
 	case Surfaces:
-		return "Tick the surfaces off, one by one"
+		return t.Say("cleanup.tick-off")
 	case Sow:
 		return sowSentence(d)
 	}
-	return "Write the hand-over note and close the day"
+	return t.Say("cleanup.close")
 }
 
 func (s *Screen) contactSentence(env *screen.Env, d *day) string {
 	c := d.chore(line.SanitizeAll)
 	switch {
 	case c == nil:
-		return "Wet every surface and the trays with sanitizer, then start the clock"
+		return d.t.Say("cleanup.wet-all")
 	case c.Step.Left(env.Now) > 0:
-		return "Keep everything wet until the clock is at 0:00"
+		return d.t.Say("cleanup.keep-wet")
 	}
-	return "Contact time over: drain, let dry, then Enter"
+	return d.t.Say("cleanup.contact-over")
 }
 
 func sowSentence(d *day) string {
 	if c := d.chore(line.SowTrays); c != nil {
-		return fmt.Sprintf("Finish sowing %s of %s, then Enter", words.Count(c.Trays, "tray", "trays"), c.Crop)
+		return d.t.Say("cleanup.finish-sowing", d.t.Trays(c.Trays), c.Crop)
 	}
-	return "Sow " + words.Count(d.s.SowLeft(), "tray", "trays") + " for the next round"
+	return d.t.Say("cleanup.sow", d.t.Trays(d.s.SowLeft()))
 }
 
 // cautions are the dangers of a step.
@@ -189,7 +193,7 @@ func (s *Screen) cautions(at Step, d *day) []words.Danger {
 	case PressureWash:
 		return []words.Danger{words.DangerJet, words.DangerElectric, words.DangerWetFloor}
 	case Mix, ContactTime:
-		product := products[0]
+		product := ""
 		if s.mix != nil {
 			product = s.mix.fields[fieldProduct].Text
 		} else if e, ok := d.strength(); ok {
@@ -205,13 +209,13 @@ func (s *Screen) cautions(at Step, d *day) []words.Danger {
 func (s *Screen) drawStep(env *screen.Env, d *day, at Step, p *panel) {
 	switch at {
 	case DrainScreens:
-		p.put(theme.Text, "Greens left in a screen clog the drain and feed what grows there. Note on the backlog what is broken: b on the board.")
+		p.put(theme.Text, d.t.Say("cleanup.screens"))
 	case TraysOut:
-		s.drawCount(d, line.EntryTraysOut, fmt.Sprintf("%d trays were cut today.", d.cut), p)
+		s.drawCount(d, line.EntryTraysOut, d.t.Say("cleanup.were-cut", d.cut), p)
 	case PressureWash:
 		drawWash(env, d, p)
 	case TraysIn:
-		s.drawCount(d, line.EntryTraysIn, fmt.Sprintf("%d trays are washed, %d still wait.", d.washed, d.s.Trays.Dirty), p)
+		s.drawCount(d, line.EntryTraysIn, d.t.Say("cleanup.are-washed", d.washed, d.s.Trays.Dirty), p)
 	case Mix:
 		drawStrength(env, d, p)
 	case ContactTime:
@@ -228,44 +232,44 @@ func (s *Screen) drawStep(env *screen.Env, d *day, at Step, p *panel) {
 func (s *Screen) drawCount(d *day, k line.EntryKind, known string, p *panel) {
 	p.put(theme.Text, known)
 	if e, ok := d.last(k, ""); ok {
-		p.put(theme.Text, fmt.Sprintf("Entered: %.0f at %s by %s. Another count corrects it; the first stays in the records.", e.Entry.Value, e.Entry.Made.Format("15:04"), e.Entry.Initials))
+		p.put(theme.Text, d.t.Say("cleanup.entered", e.Entry.Value, e.Entry.Made.Format("15:04"), e.Entry.Initials))
 	}
-	p.put(theme.Strong, fmt.Sprintf("Counted: %d. + and - change it, Enter enters it.", s.counted(d, k)))
+	p.put(theme.Strong, d.t.Say("cleanup.counted", s.counted(d, k)))
 	if m := d.mismatch(); m != "" {
-		p.put(theme.Refuse, "The counts do not agree: "+m+".")
+		p.put(theme.Refuse, d.t.Say("cleanup.disagree", m))
 	}
 }
 
 // drawWash shows what keeps the pressure washer from starting.
 func drawWash(env *screen.Env, d *day, p *panel) {
 	if d.chore(line.WashTrays) != nil {
-		p.put(theme.Text, "It runs alone: everything else that can be off stays off.")
+		p.put(theme.Text, d.t.Say("cleanup.runs-alone"))
 		return
 	}
 	if d.s.Trays.Dirty == 0 {
-		p.put(theme.Text, "No tray waits to be washed.")
+		p.put(theme.Text, d.t.Say("cleanup.no-tray"))
 		return
 	}
 	_, no := line.Decide(d.s, line.StartChore{Kind: line.WashTrays, To: line.Anywhere}, env.Now)
 	if no == nil {
-		p.put(theme.Calm, "Everything that can be off is off. Enter starts it.")
+		p.put(theme.Calm, d.t.Say("cleanup.all-off"))
 		return
 	}
 	p.put(theme.Refuse, env.Words.Refusal(no))
 	if on := stillOn(env); len(on) > 0 {
-		p.put(theme.Strong, "Still on: "+strings.Join(on, ", ")+".")
+		p.put(theme.Strong, d.t.Say("cleanup.still-on", strings.Join(on, ", ")))
 	}
 }
 
 func drawStrength(env *screen.Env, d *day, p *panel) {
 	if e, ok := d.strength(); ok {
-		p.put(theme.Text, env.Words.Entry(&e.Entry)+".")
+		p.put(theme.Text, d.t.Say("cleanup.strength", d.t.Entry(&e.Entry)))
 		for _, b := range env.State.Site.Beside(&e.Entry) {
 			p.put(theme.Text, env.Words.Beside(&b, true))
 		}
 	}
-	p.put(theme.Text, "Enter opens the mixing table: stock strength, target strength and volume give the stock to take.")
-	p.put(theme.Faint, labelDecides)
+	p.put(theme.Text, d.t.Say("cleanup.opens-table"))
+	p.put(theme.Faint, d.t.Say("cleanup.label-decides"))
 }
 
 // drawContact shows the countdown as large as there is room.
@@ -273,10 +277,9 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 	c := d.chore(line.SanitizeAll)
 	if c == nil {
 		if !d.s.Clean.IsZero() {
-			p.put(theme.Text, "Sanitized at "+env.TimeOfDay(d.s.Clean.In(env.Now.Location()), "")+".")
+			p.put(theme.Text, d.t.Say("cleanup.sanitized-at", env.TimeOfDay(d.s.Clean.In(env.Now.Location()), "")))
 		}
-		p.put(theme.Text, fmt.Sprintf("The line file asks for %s. The time on the product's label counts if it is longer. Enter starts the clock; it cannot be ended early.",
-			env.Words.Span(d.s.Site.ContactTime())))
+		p.put(theme.Text, d.t.Say("cleanup.contact-asked", d.t.Span(d.s.Site.ContactTime())))
 		return
 	}
 	left := c.Step.Left(env.Now)
@@ -293,16 +296,16 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 	widget.CountBar(p.rest().Sub(0, 0, min(p.r.W, 60), 1), 1-left.Seconds()/max(c.Step.Planned.Seconds(), 1), theme.Wet)
 	p.y++
 	if left > 0 {
-		p.put(theme.Text, "It cannot be ended early; + makes it longer where the label asks for more. What dries before is wetted again.")
+		p.put(theme.Text, d.t.Say("cleanup.contact-longer"))
 	}
 }
 
 func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
 	left := d.unticked()
 	if _, ok := d.strength(); !ok {
-		p.put(theme.Refuse, "First the sanitizer and its strength, step 5.")
+		p.put(theme.Refuse, d.t.Say("cleanup.first-strength"))
 	} else if d.s.Clean.IsZero() {
-		p.put(theme.Refuse, "First the contact time, step 6.")
+		p.put(theme.Refuse, d.t.Say("cleanup.first-contact"))
 	}
 	cols := 1
 	if p.r.H-p.y < len(surfaces) {
@@ -311,7 +314,7 @@ func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
 	rows := (len(surfaces) + cols - 1) / cols
 	for i, name := range surfaces {
 		cell := p.rest().Sub(i/rows*(p.r.W/cols), i%rows, p.r.W/cols, 1)
-		role, state := theme.Text, "to do"
+		role, state := theme.Text, d.t.Say("cleanup.to-do")
 		if i == s.marked {
 			role = theme.Chosen
 			cell.Put(0, 0, theme.Strong, p.r.Theme().Glyphs.Arrow)
@@ -321,7 +324,7 @@ func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
 			e, _ := d.last(line.EntrySurface, name)
 			state, stateRole = env.TimeOfDay(e.Entry.Made.In(env.Now.Location()), "")+" "+e.Entry.Initials, theme.Calm
 		}
-		cell.Put(2, 0, role, name)
+		cell.Put(2, 0, role, surfaceName(d.t, name))
 		cell.Put(18, 0, stateRole, state)
 	}
 }

@@ -25,12 +25,13 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 		line.Sub(36, 0, max(line.W-36, 0), 1).Put(0, 0, theme.Faint, more)
 		p.y++
 	}
-	row(theme.Faint, "sow now", "trays", "seed", "seed lot")
+	t := d.t
+	row(theme.Faint, t.Say("cleanup.sow-now"), t.Say("cleanup.trays"), t.Say("cleanup.seed"), t.Say("cleanup.seed-lot"))
 	for _, it := range d.s.Sowing {
 		if it.Trays == 0 {
 			continue
 		}
-		seed, lot := "not known", "not known"
+		seed, lot := t.Say("cleanup.not-known"), t.Say("cleanup.not-known")
 		if r, ok := d.s.Recipe(it.Crop); ok && r.SeedG > 0 {
 			seed = words.Grams(r.SeedG * float64(it.Trays))
 		}
@@ -42,20 +43,20 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 	book := records.Book{Recipes: d.s.Book, Orders: d.s.Orders}
 	list := book.SowList(env.Now.Format(time.DateOnly))
 	if len(list) > 0 {
-		row(theme.Faint, "for orders", "trays", "seed", "sow by, due")
+		row(theme.Faint, t.Say("cleanup.for-orders"), t.Say("cleanup.trays"), t.Say("cleanup.seed"), t.Say("cleanup.by-and-due"))
 	}
 	for _, l := range list {
-		by := "sow by " + l.SowBy + ", due " + l.Due
+		by := t.Say("cleanup.sow-by", l.SowBy, l.Due)
 		switch {
 		case l.Late:
-			by = "LATE: " + by
+			by = t.Say("cleanup.late", by)
 		case l.Missing != "":
-			by = "the recipe lacks " + l.Missing
+			by = t.Say("cleanup.lacks", l.Missing)
 		}
 		row(theme.Text, l.Crop, strconv.Itoa(l.Trays), words.Grams(l.SeedG), by)
 	}
 	if n := d.s.Trays.Sanitized; d.s.SowLeft() > 0 && d.chore(line.SowTrays) == nil {
-		p.put(theme.Text, words.Count(n, "clean tray waits", "clean trays wait")+". Enter starts with the first crop.")
+		p.put(theme.Text, t.Count(n, "cleanup.clean-waits", "cleanup.clean-wait"))
 	}
 }
 
@@ -64,22 +65,22 @@ func drawHandOver(d *day, p *panel) {
 	all, _ := d.progress()
 	for s := range HandOver {
 		if all[s] != Done {
-			open = append(open, s.String())
+			open = append(open, s.name(d.t))
 		}
 	}
 	if len(open) > 0 {
-		p.put(theme.Soon, "Not done: "+strings.Join(open, ", ")+".")
+		p.put(theme.Soon, d.t.Say("cleanup.not-done", strings.Join(open, ", ")))
 	}
-	p.put(theme.Text, "Enter opens the note. It goes into the journal with the end of the day.")
+	p.put(theme.Text, d.t.Say("cleanup.opens-note"))
 	if text := d.draft(); text != "" {
-		p.put(theme.Faint, "It begins with: "+text)
+		p.put(theme.Faint, d.t.Say("cleanup.begins-with", text))
 	}
 }
 
 func (s *Screen) drawNote(d *day, p *panel) {
-	p.put(theme.Text, "What does the next person have to know? Enter closes the day with it, esc leaves it.")
+	p.put(theme.Text, d.t.Say("cleanup.note-asks"))
 	p.put(theme.Strong, s.note.Text+p.r.Theme().Glyphs.Cursor)
 	if n := d.s.Unfinished(); n > 0 {
-		p.put(theme.Soon, words.Count(n, "batch is", "batches are")+" not in the cold yet: the day cannot be closed.")
+		p.put(theme.Soon, d.t.Count(n, "cleanup.not-cold", "cleanup.not-cold-many"))
 	}
 }

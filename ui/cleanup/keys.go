@@ -1,8 +1,6 @@
 package cleanup
 
 import (
-	"fmt"
-
 	"shedbell/line"
 	"shedbell/ui/screen"
 )
@@ -13,31 +11,31 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	case s.mix != nil:
 		return s.mix.keys()
 	case s.note != nil:
-		return []screen.Binding{screen.Bind("Enter", "close the day", "enter"), screen.Bind("a-z", "type it"), keyLeave}
+		return []screen.Binding{screen.Bind("Enter", "cleanup-does.close-day", "enter"), screen.Bind("a-z", "does.type"), keyLeave}
 	case env.State.Sheet == nil:
-		no := "no day is open"
+		no := "cleanup-why.no-day"
 		return []screen.Binding{keyDo.Unless(no), keyStep.Unless(no), keySigner.Unless(no)}
 	}
 	d := read(env)
 	at := s.current(d)
 	does, plus := s.does(d, at)
-	noPlus := "there is nothing to count or to choose at this step"
+	noPlus := "cleanup-why.no-count"
 	if plus != "" {
 		noPlus = ""
 	}
 	noCaution, noSigner := "", ""
 	if len(s.cautions(at, d)) == 0 {
-		noCaution = "this step has none"
+		noCaution = "cleanup-why.no-caution"
 	}
 	if len(env.State.Crew) < 2 {
-		noSigner = "only one person is on the line"
+		noSigner = "cleanup-why.one-person"
 	}
 	caution := keyCaution
 	switch n := len(s.cautions(at, d)); {
 	case s.full > 0 && s.full < n:
-		caution = screen.Bind(".", "next caution", ".")
+		caution = screen.Bind(".", "cleanup-does.next-caution", ".")
 	case s.full > 0:
-		caution = screen.Bind(".", "cautions in short", ".")
+		caution = screen.Bind(".", "cleanup-does.cautions-short", ".")
 	}
 	return []screen.Binding{screen.Bind("Enter", does, keyDo.Keys()...), keyStep,
 		screen.Bind("+ -", plus, "+", "=", "-", "up", "down").Unless(noPlus), caution.Unless(noCaution), keySigner.Unless(noSigner)}
@@ -47,35 +45,35 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 func (s *Screen) does(d *day, at Step) (enter, plus string) {
 	switch at {
 	case DrainScreens:
-		return "enter as clean", ""
+		return "cleanup-does.enter-clean", ""
 	case TraysOut:
-		return fmt.Sprintf("enter %d", s.counted(d, line.EntryTraysOut)), "trays"
+		return d.t.Say("cleanup-does.enter", s.counted(d, line.EntryTraysOut)), "cleanup-does.trays"
 	case TraysIn:
-		return fmt.Sprintf("enter %d", s.counted(d, line.EntryTraysIn)), "trays"
+		return d.t.Say("cleanup-does.enter", s.counted(d, line.EntryTraysIn)), "cleanup-does.trays"
 	case PressureWash:
 		return startOrFinish(d, line.WashTrays), ""
 	case Mix:
-		return "mixing table", ""
+		return "cleanup-does.mixing-table", ""
 	case ContactTime:
 		if d.chore(line.SanitizeAll) != nil {
-			plus = "a minute longer"
+			plus = "cleanup-does.minute-longer"
 		}
 		return startOrFinish(d, line.SanitizeAll), plus
 	case Surfaces:
-		return "tick off", "move the mark"
+		return "cleanup-does.tick-off", "does.mark"
 	case Sow:
 		return startOrFinish(d, line.SowTrays), ""
 	}
-	return "write the note", ""
+	return "cleanup-does.write-note", ""
 }
 
 func startOrFinish(d *day, k line.ChoreKind) string {
 	c := d.chore(k)
 	switch {
 	case c == nil:
-		return "start"
+		return "cleanup-does.start"
 	case c.Step.Progress != line.Running:
-		return "go on"
+		return "does.go-on"
 	}
-	return "finish"
+	return "cleanup-does.finish"
 }

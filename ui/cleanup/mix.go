@@ -1,6 +1,7 @@
 package cleanup
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -18,7 +19,9 @@ import (
 
 // products are what such sheds sanitize with, by what is in it; a name off the
 // label can be typed instead.
-var products = []string{"hydrogen peroxide", "peroxyacetic acid", "chlorine (hypochlorite)"}
+func products(t *words.Tongue) []string {
+	return []string{t.Say("cleanup-mix.peroxide"), t.Say("cleanup-mix.peroxyacetic"), t.Say("cleanup-mix.chlorine")}
+}
 
 // Fields of the form.
 const (
@@ -30,23 +33,25 @@ const (
 	fieldCount
 )
 
-var fieldNames = [fieldCount]string{"product", "stock strength", "target strength", "volume to mix", "strip shows"}
+var fieldKeys = [fieldCount]string{"product", "stock", "target", "volume", "reading"}
 
 // mixForm is the sanitizer being mixed and read.
 type mixForm struct {
-	at      int
-	fields  [fieldCount]field.Field
-	percent [fieldCount]bool // the strength is typed in percent
-	gallons bool
+	t        *words.Tongue
+	products []string // to choose among
+	at       int
+	fields   [fieldCount]field.Field
+	percent  [fieldCount]bool // the strength is typed in percent
+	gallons  bool
 }
 
 // newMix begins with the product that was entered last.
 func newMix(env *screen.Env, d *day) *mixForm {
-	m := &mixForm{gallons: env.Tidy.US}
+	m := &mixForm{t: env.Words, products: products(env.Words), gallons: env.Tidy.US}
 	for i := range m.fields {
 		m.fields[i].Kind = field.Decimal
 	}
-	m.fields[fieldProduct] = field.Field{Kind: field.Words, Text: products[0]}
+	m.fields[fieldProduct] = field.Field{Kind: field.Words, Text: m.products[0]}
 	m.percent[fieldStock] = true
 	for i := len(d.s.Entries) - 1; i >= 0; i-- {
 		if e := &d.s.Entries[i].Entry; e.Kind == line.EntryStrength && e.Use == line.UseSurface {
@@ -58,15 +63,15 @@ func newMix(env *screen.Env, d *day) *mixForm {
 }
 
 var (
-	keyField   = screen.Bind("Enter", "next, then enter it", "enter", "down", "tab")
-	keyBefore  = screen.Bind("/", "field before", "/", "up")
-	keyUnit    = screen.Bind("*", "other unit", "*")
-	keyProduct = screen.Bind("+ -", "other product", "+", "=", "-")
-	keyType    = screen.Bind("a-z", "type its name")
-	keyDigits  = screen.Bind("0-9 .", "type it")
-	keyAway    = screen.Bind("-", "take a digit away", "-", "backspace")
-	keyLeave   = screen.Bind("esc", "back", "esc")
-	keyZero    = screen.Bind("0", "back", "0", "esc")
+	keyField   = screen.Bind("Enter", "cleanup-does.next-then-enter", "enter", "down", "tab")
+	keyBefore  = screen.Bind("/", "cleanup-does.field-before", "/", "up")
+	keyUnit    = screen.Bind("*", "cleanup-does.other-unit", "*")
+	keyProduct = screen.Bind("+ -", "cleanup-does.other-product", "+", "=", "-")
+	keyType    = screen.Bind("a-z", "cleanup-does.type-name")
+	keyDigits  = screen.Bind("0-9 .", "does.type")
+	keyAway    = screen.Bind("-", "does.erase", "-", "backspace")
+	keyLeave   = screen.Bind("esc", "does.back", "esc")
+	keyZero    = screen.Bind("0", "does.back", "0", "esc")
 )
 
 func (m *mixForm) keys() []screen.Binding {
@@ -97,10 +102,10 @@ func (s *Screen) mixKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case m.at == fieldProduct && (name == "+" || name == "=" || name == "-"):
 		by := 1
 		if name == "-" {
-			by = len(products) - 1
+			by = len(m.products) - 1
 		}
-		i := max(slices.Index(products, m.fields[fieldProduct].Text), 0)
-		m.fields[fieldProduct].Text = products[(i+by)%len(products)]
+		i := max(slices.Index(m.products, m.fields[fieldProduct].Text), 0)
+		m.fields[fieldProduct].Text = m.products[(i+by)%len(m.products)]
 	default:
 		m.typed(k)
 	}
@@ -110,7 +115,7 @@ func (s *Screen) mixKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 // typed puts a key into the field. The first letter replaces a product of the list.
 func (m *mixForm) typed(k tea.KeyMsg) {
 	f := &m.fields[m.at]
-	if m.at == fieldProduct && k.Type == tea.KeyRunes && slices.Contains(products, f.Text) {
+	if m.at == fieldProduct && k.Type == tea.KeyRunes && slices.Contains(m.products, f.Text) {
 		f.Text = ""
 	}
 	f.Key(k)
@@ -175,14 +180,16 @@ func (m *mixForm) answer() (text string, role theme.Role) {
 	target, okT := m.strength(fieldTarget)
 	litres, okV := m.litres()
 	if !okS || !okT || !okV {
-		return "Type the stock's strength and the target strength off the label, then the volume.", theme.Faint
+		return m.t.Say("cleanup-mix.type-first"), theme.Faint
 	}
 	mix, err := dilution.Make(stock, target, litres)
-	if err != nil {
-		text := err.Error()
-		return strings.ToUpper(text[:1]) + text[1:] + ".", theme.Refuse
+	switch {
+	case errors.Is(err, dilution.ErrVolume):
+		return m.t.Say("cleanup-mix.bad-volume"), theme.Refuse
+	case err != nil:
+		return m.t.Say("cleanup-mix.bad-strength"), theme.Refuse
 	}
-	return fmt.Sprintf("%s (%s) of stock into %s (%s) of water: %.4g ppm (%.3g%%).", dilution.Metric(mix.StockL), dilution.US(mix.StockL),
+	return m.t.Say("cleanup-mix.answer", dilution.Metric(mix.StockL), dilution.US(mix.StockL),
 		dilution.Metric(mix.WaterL), dilution.US(mix.WaterL), float64(target), target.Percent()), theme.Strong
 }
 
@@ -203,8 +210,6 @@ func (m *mixForm) volumes() (litres []float64, names []string) {
 	return litres, names
 }
 
-const labelDecides = "The product's label decides strength and contact time; this only does the arithmetic."
-
 func (m *mixForm) draw(env *screen.Env, r canvas.Region) {
 	y := 0
 	for i := range m.fields {
@@ -213,7 +218,7 @@ func (m *mixForm) draw(env *screen.Env, r canvas.Region) {
 			role = theme.Chosen
 			r.Put(0, y, theme.Strong, r.Theme().Glyphs.Arrow)
 		}
-		r.Put(2, y, role, fieldNames[i])
+		r.Put(2, y, role, m.t.Say("cleanup-mix."+fieldKeys[i]))
 		m.fields[i].Draw(r.Sub(19, y, r.W-19, 1), i == m.at, m.unit(i))
 		y++
 	}
@@ -225,7 +230,7 @@ func (m *mixForm) draw(env *screen.Env, r canvas.Region) {
 		}
 	}
 	if room := r.H - y; room > 0 {
-		y += r.Rows(y, room).Wrapped(theme.Faint, labelDecides)
+		y += r.Rows(y, room).Wrapped(theme.Faint, m.t.Say("cleanup.label-decides"))
 	}
 	m.drawTable(r.Rows(y+1, r.H-y-1))
 }
@@ -259,9 +264,9 @@ func (m *mixForm) drawTable(r canvas.Region) {
 	if err != nil {
 		return
 	}
-	r.Put(2, 0, theme.Faint, "solution")
-	r.Put(14, 0, theme.Faint, "stock, metric")
-	r.Put(29, 0, theme.Faint, "stock, US")
+	r.Put(2, 0, theme.Faint, m.t.Say("cleanup-mix.solution"))
+	r.Put(14, 0, theme.Faint, m.t.Say("cleanup-mix.stock-metric"))
+	r.Put(29, 0, theme.Faint, m.t.Say("cleanup-mix.stock-us"))
 	for i, row := range rows {
 		r.Put(2, 1+i, theme.Text, names[i])
 		r.Put(14, 1+i, theme.Text, row.Metric)
@@ -269,9 +274,13 @@ func (m *mixForm) drawTable(r canvas.Region) {
 	}
 }
 
+// chlorines are how products with chlorine are called, in every language.
+var chlorines = []string{"chlor", "bleach", "clor", "lejía", "lejia", "lavandina"}
+
 // danger is what to mind about the product.
 func danger(product string) words.Danger {
-	if strings.Contains(strings.ToLower(product), "chlor") {
+	product = strings.ToLower(product)
+	if slices.ContainsFunc(chlorines, func(name string) bool { return strings.Contains(product, name) }) {
 		return words.DangerChlorine
 	}
 	return words.DangerPeroxide

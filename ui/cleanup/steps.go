@@ -28,10 +28,10 @@ const (
 	stepCount
 )
 
-var stepNames = [stepCount]string{"drain screens", "trays out", "pressure wash", "trays in", "sanitizer", "contact time", "surfaces", "sow", "hand over"}
+var stepKeys = [stepCount]string{"drain-screens", "trays-out", "pressure-wash", "trays-in", "sanitizer", "contact-time", "surfaces", "sow", "hand-over"}
 
-// String is the step's name on the screen.
-func (s Step) String() string { return stepNames[s] }
+// name is the step's name on the screen.
+func (s Step) name(t *words.Tongue) string { return t.Say("cleanup-step." + stepKeys[s]) }
 
 // Progress is how far a step is, in one word.
 type Progress string
@@ -47,8 +47,12 @@ const (
 const drainScreens = "drain screens"
 
 // surfaces are ticked off one by one: what greens and hands touch in such a shed,
-// common practice, no source.
+// common practice, no source. So they are called in the records, in any language.
 var surfaces = []string{"cutting table", "tub", "spinner basket", "rack shelves", "packing table", "sink", "door handles"}
+
+func surfaceName(t *words.Tongue, surface string) string {
+	return t.Say("cleanup-surface." + strings.ReplaceAll(surface, " ", "-"))
+}
 
 // day is what the clean-up needs to know of the open day.
 type day struct {
@@ -149,7 +153,7 @@ func (d *day) done(s Step) (note string, ok bool) {
 	case TraysOut:
 		return d.signed(d.last(line.EntryTraysOut, ""))
 	case PressureWash:
-		return words.Count(d.washed, "tray", "trays"), t.Dirty == 0 && d.washed > 0 && d.chore(line.WashTrays) == nil && d.s.Unfinished() == 0
+		return d.t.Trays(d.washed), t.Dirty == 0 && d.washed > 0 && d.chore(line.WashTrays) == nil && d.s.Unfinished() == 0
 	case TraysIn:
 		return d.signed(d.last(line.EntryTraysIn, ""))
 	case Mix:
@@ -158,9 +162,9 @@ func (d *day) done(s Step) (note string, ok bool) {
 		return d.t.Span(d.contact), !d.s.Clean.IsZero() && t.Washed == 0
 	case Surfaces:
 		left := len(d.unticked())
-		return fmt.Sprintf("%d of %d", len(surfaces)-left, len(surfaces)), left == 0
+		return d.t.Say("cleanup.ticked", len(surfaces)-left, len(surfaces)), left == 0
 	case Sow:
-		return words.Count(t.Sown, "tray", "trays"), d.s.SowLeft() == 0 && d.chore(line.SowTrays) == nil
+		return d.t.Trays(t.Sown), d.s.SowLeft() == 0 && d.chore(line.SowTrays) == nil
 	}
 	return "", false
 }
@@ -210,17 +214,17 @@ func (d *day) mismatch() string {
 	in, hasIn := d.last(line.EntryTraysIn, "")
 	var texts []string
 	if n := int(out.Entry.Value); hasOut && n != d.cut {
-		texts = append(texts, fmt.Sprintf("%d counted out, %d cut", n, d.cut))
+		texts = append(texts, d.t.Say("cleanup.counted-out", n, d.cut))
 	}
 	if n := int(in.Entry.Value); hasIn && n != d.washed {
-		texts = append(texts, fmt.Sprintf("%d counted in, %d washed", n, d.washed))
+		texts = append(texts, d.t.Say("cleanup.counted-in", n, d.washed))
 	}
 	if hasOut && hasIn {
 		switch n := int(out.Entry.Value) - int(in.Entry.Value); {
 		case n > 0:
-			texts = append(texts, words.Count(n, "tray is", "trays are")+" missing")
+			texts = append(texts, d.t.Count(n, "cleanup.missing", "cleanup.missing-many"))
 		case n < 0:
-			texts = append(texts, words.Count(-n, "tray", "trays")+" more than went out")
+			texts = append(texts, d.t.Count(-n, "cleanup.more-back", "cleanup.more-back-many"))
 		}
 	}
 	return strings.Join(texts, "; ")
@@ -242,10 +246,10 @@ func stillOn(env *screen.Env) []string {
 func (d *day) draft() string {
 	var parts []string
 	if m := d.mismatch(); m != "" {
-		parts = append(parts, "Trays: "+m+".")
+		parts = append(parts, d.t.Say("cleanup.note-trays", m))
 	}
 	if n := d.s.SowLeft(); n > 0 {
-		parts = append(parts, words.Count(n, "tray", "trays")+" still to sow.")
+		parts = append(parts, d.t.Count(n, "cleanup.note-sow", "cleanup.note-sow-many"))
 	}
 	for i := range d.s.Backlog {
 		parts = append(parts, fmt.Sprintf("%s: %s.", d.s.Backlog[i].Where, d.s.Backlog[i].What))

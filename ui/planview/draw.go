@@ -1,7 +1,6 @@
 package planview
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -34,11 +33,12 @@ func (a axis) drawTimes(env *screen.Env, r canvas.Region) {
 	for a.span/step*8 > time.Duration(c.W) {
 		step *= 2
 	}
+	word := env.Words.Say("plan.now")
 	if now := a.x(env.Now, c.W); now >= 0 && now < c.W {
-		c.Put(now, 0, theme.Strong, "now")
+		c.Put(now, 0, theme.Strong, word)
 	}
 	for t := a.from.Truncate(step).Add(step); t.Before(a.from.Add(a.span)); t = t.Add(step) {
-		if x := a.x(t, c.W); x > 4 && x+5 < c.W {
+		if x := a.x(t, c.W); x > canvas.Width(word)+1 && x+5 < c.W {
 			c.Put(x, 0, theme.Faint, env.TimeOfDay(t, ""))
 		}
 	}
@@ -139,7 +139,7 @@ func (a axis) drawAmps(env *screen.Env, r canvas.Region, p *plan.Plan) {
 			level := min(int(amps/panel.Circuits[c].RatingA*float64(len(levels))), len(levels)-1)
 			chart.Put(x, 0, theme.Bar, levels[level])
 		}
-		chart.PutRight(chart.W, 0, theme.Text, fmt.Sprintf(" to %.1f of %.4g A", peak, panel.Circuits[c].RatingA))
+		chart.PutRight(chart.W, 0, theme.Text, env.Words.Say("plan.amps", peak, panel.Circuits[c].RatingA))
 	}
 }
 

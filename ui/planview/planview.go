@@ -3,7 +3,6 @@
 package planview
 
 import (
-	"fmt"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -29,15 +28,15 @@ type View struct {
 func New() *View { return &View{zoom: 3} }
 
 var (
-	keyNext  = screen.Bind("Enter", "next step", "enter", "down", "2")
-	keyPrev  = screen.Bind("8", "step before", "8", "up")
-	keyIn    = screen.Bind("+", "closer", "+", "=")
-	keyOut   = screen.Bind("-", "wider", "-")
-	keyRight = screen.Bind("6", "later", "6", "right")
-	keyLeft  = screen.Bind("4", "earlier", "4", "left")
-	keyNow   = screen.Bind("5", "back to now", "5")
-	keyExit  = screen.Bind("0", "back", "0", "esc")
-	keyHelp  = screen.Bind("?", "help", "?")
+	keyNext  = screen.Bind("Enter", "plan-does.next", "enter", "down", "2")
+	keyPrev  = screen.Bind("8", "plan-does.before", "8", "up")
+	keyIn    = screen.Bind("+", "plan-does.closer", "+", "=")
+	keyOut   = screen.Bind("-", "plan-does.wider", "-")
+	keyRight = screen.Bind("6", "plan-does.later", "6", "right")
+	keyLeft  = screen.Bind("4", "plan-does.earlier", "4", "left")
+	keyNow   = screen.Bind("5", "plan-does.to-now", "5")
+	keyExit  = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp  = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that no field takes letters and digits here.
@@ -47,16 +46,16 @@ func (v *View) Typing() bool { return false }
 func (v *View) Keys(env *screen.Env) []screen.Binding {
 	none, closest, widest, first := "", "", "", ""
 	if env.End.Plan == nil {
-		none = "there is no plan yet"
+		none = "plan-why.none"
 	}
 	if v.zoom == 0 {
-		closest = "closer does not help"
+		closest = "plan-why.closest"
 	}
 	if v.zoom == len(spans)-1 {
-		widest = "the whole day is in sight"
+		widest = "plan-why.widest"
 	}
 	if v.shift <= 0 {
-		first = "the plan begins now"
+		first = "plan-why.first"
 	}
 	return []screen.Binding{keyNext.Unless(none), keyPrev.Unless(none), keyIn.Unless(closest), keyOut.Unless(widest),
 		keyRight.Unless(none), keyLeft.Unless(first), keyNow}
@@ -111,11 +110,11 @@ func (v *View) Draw(env *screen.Env, r canvas.Region) {
 	if p != nil {
 		right = endWords(env, p)
 	}
-	body := screen.Page(env, r, env.State.Site.Name+"   plan", right, v.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("plan.title", env.State.Site.Name), right, v.Keys(env), keyExit, keyHelp)
 	if p == nil {
-		text := "The plan is being made."
+		text := env.Words.Say("plan.being-made")
 		if env.State.Sheet == nil {
-			text = "No day is open, so there is nothing to plan."
+			text = env.Words.Say("plan.no-day")
 		} else if env.End.Stuck != "" {
 			text = env.End.Stuck
 		}
@@ -137,22 +136,21 @@ func (v *View) Draw(env *screen.Env, r canvas.Region) {
 
 // endWords is the plan's end with its proof.
 func endWords(env *screen.Env, p *plan.Plan) string {
-	text := "ends " + env.TimeOfDay(p.Finish, "")
 	if p.Optimal {
-		return text + ", proved best"
+		return env.Words.Say("plan.ends-best", env.TimeOfDay(p.Finish, ""))
 	}
-	return text + ", bound " + env.TimeOfDay(p.LowerBound, "")
+	return env.Words.Say("plan.ends", env.TimeOfDay(p.Finish, ""), env.TimeOfDay(p.LowerBound, ""))
 }
 
 // drawAbout says what holds up the end, and why the marked step does not start
 // earlier.
 func (v *View) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
-	r.Put(1, 0, theme.Strong, fmt.Sprintf("Holds up the end (%s): %s", r.Theme().Glyphs.Done, p.Binding.Words))
+	r.Put(1, 0, theme.Strong, env.Words.Say("plan.holds-up", r.Theme().Glyphs.Done, p.Binding.Words))
 	if v.marked >= len(p.Steps) {
 		return
 	}
 	s := &p.Steps[v.marked]
-	r.Put(1, 1, theme.Chosen, fmt.Sprintf("%s, %s: %s to %s", s.Name, env.State.PlaceName(s.Place),
+	r.Put(1, 1, theme.Chosen, env.Words.Say("plan.step", s.Name, env.State.PlaceName(s.Place),
 		env.TimeOfDay(s.Start, ""), env.TimeOfDay(s.Off, "")))
-	r.Sub(1, 2, r.W-2, r.H-2).Wrapped(theme.Text, "Why not earlier? "+plan.WhyNot(p, v.marked))
+	r.Sub(1, 2, r.W-2, r.H-2).Wrapped(theme.Text, env.Words.Say("plan.why-not", plan.WhyNot(p, v.marked)))
 }

@@ -35,7 +35,8 @@ func gauges(env *screen.Env) []gauge {
 			out = append(out, gauge{Outlook: a, name: name, circuit: -1})
 			continue
 		}
-		out = append(out, gauge{Outlook: a, name: name + " leg A", circuit: -1}, gauge{Outlook: b, name: name + " leg B", circuit: -1})
+		out = append(out, gauge{Outlook: a, name: env.Words.Say("power.leg-a", name), circuit: -1},
+			gauge{Outlook: b, name: env.Words.Say("power.leg-b", name), circuit: -1})
 	}
 	return out
 }
@@ -61,23 +62,23 @@ func legCount(p *power.Panel) int {
 	return n
 }
 
-func (g *gauge) figures() string {
+func (g *gauge) figures(w *words.Tongue) string {
 	if g.open {
-		return "tripped"
+		return w.Say("power.tripped")
 	}
-	return fmt.Sprintf("%.1f of %.4g A", g.AmpsA, g.LimitA)
+	return w.Say("power.amps", g.AmpsA, g.LimitA)
 }
 
 // room is the headroom in amperes.
-func (g *gauge) room() string {
+func (g *gauge) room(w *words.Tongue) string {
 	over := g.AmpsA - g.LimitA
 	switch {
 	case g.open:
-		return "reset it"
+		return w.Say("power.reset")
 	case over > 0.05:
-		return fmt.Sprintf("%.1f over", over)
+		return w.Say("power.over", over)
 	}
-	return fmt.Sprintf("room %.1f", max(0, -over))
+	return w.Say("power.room", max(0, -over))
 }
 
 // starts says whether more flows than in the long run, because a machine has just
@@ -86,20 +87,20 @@ func (g *gauge) starts() bool { return g.StartA > 0.05 }
 
 // holds is the headroom in time: how soon the quickest breaker may trip at what
 // flows now.
-func (g *gauge) holds() string {
+func (g *gauge) holds(w *words.Tongue) string {
 	switch {
 	case g.open:
 		return ""
 	case g.TripIn == power.Never:
-		return "holds"
+		return w.Say("power.holds")
 	case g.starts():
-		return "stands " + seconds(g.TripIn)
+		return w.Say("power.stands", seconds(w, g.TripIn))
 	}
-	return "trips in " + seconds(g.TripIn)
+	return w.Say("power.trips-in", seconds(w, g.TripIn))
 }
 
 // warmth is the thermal state.
-func (g *gauge) warmth() string { return fmt.Sprintf("heat %.0f%%", 100*g.Heat) }
+func (g *gauge) warmth(w *words.Tongue) string { return w.Say("power.heat", 100*g.Heat) }
 
 func (g *gauge) role() theme.Role {
 	switch {
@@ -155,7 +156,7 @@ func (v *View) drawCircuits(env *screen.Env, r canvas.Region, rows int) {
 		y += heights[i]
 	}
 	if n := len(all) - (last - first); n > 0 && y < r.H {
-		r.Put(1, y, theme.Faint, words.Count(n, "more breaker", "more breakers"))
+		r.Put(1, y, theme.Faint, env.Words.Count(n, "power.breaker", "power.breakers"))
 	}
 }
 
@@ -197,20 +198,20 @@ func (v *View) drawGauge(env *screen.Env, r canvas.Region, g *gauge, nameW int) 
 		barW = 0
 	}
 	at := x + barW
-	r.Sub(at, 0, figuresW, 1).PutRight(figuresW, 0, role, g.figures())
+	r.Sub(at, 0, figuresW, 1).PutRight(figuresW, 0, role, g.figures(env.Words))
 	at += figuresW + 2
-	r.Sub(at, 0, roomW, 1).Put(0, 0, theme.Text, g.room())
+	r.Sub(at, 0, roomW, 1).Put(0, 0, theme.Text, g.room(env.Words))
 	at += roomW
-	r.Sub(at, 0, heatW, 1).Put(0, 0, theme.Text, g.warmth())
+	r.Sub(at, 0, heatW, 1).Put(0, 0, theme.Text, g.warmth(env.Words))
 	if wide {
-		r.Sub(at+heatW, 0, holdsW, 1).Put(0, 0, role, g.holds())
+		r.Sub(at+heatW, 0, holdsW, 1).Put(0, 0, role, g.holds(env.Words))
 	}
 	switch {
 	case g.circuit < 0 || r.H < 2:
 	case r.H < chartFrom:
 		v.drawLastHour(env, r.Rows(1, 1).Sub(x, 0, r.W-x-1, 1), g, wide)
 	default:
-		r.Put(1, 1, role, g.words())
+		r.Put(1, 1, role, g.inFull(env.Words))
 		v.drawHour(env, r.Rows(2, r.H-2), g)
 	}
 }
@@ -218,25 +219,24 @@ func (v *View) drawGauge(env *screen.Env, r canvas.Region, g *gauge, nameW int) 
 // chartFrom is how many rows a circuit takes before its last hour is a chart.
 const chartFrom = 7
 
-// words is heat and time to trip in full.
-func (g *gauge) words() string {
-	text := fmt.Sprintf("has %.0f%% of the heat that trips it", 100*g.Heat)
+// inFull is heat and time to trip in a sentence.
+func (g *gauge) inFull(w *words.Tongue) string {
 	switch {
 	case g.open:
-		return "tripped; find out why before you reset it"
+		return w.Say("power.has-tripped")
 	case g.TripIn == power.Never:
-		return text + ", and holds at this current"
+		return w.Say("power.has-heat-holds", 100*g.Heat)
 	case g.starts():
-		return text + ", and stands this start for " + seconds(g.TripIn)
+		return w.Say("power.has-heat-stands", 100*g.Heat, seconds(w, g.TripIn))
 	}
-	return text + ", and could trip in " + seconds(g.TripIn)
+	return w.Say("power.has-heat-trips", 100*g.Heat, seconds(w, g.TripIn))
 }
 
 // drawLastHour draws the last hour in one row, with its name at the right.
 func (v *View) drawLastHour(env *screen.Env, r canvas.Region, g *gauge, wide bool) {
-	text := "last hour"
-	if !wide && g.holds() != "" {
-		text += ", " + g.holds()
+	text := env.Words.Say("power.last-hour")
+	if holds := g.holds(env.Words); !wide && holds != "" {
+		text += ", " + holds
 	}
 	w := max(r.W-canvas.Width(text)-2, 8)
 	cols := v.past.columns(env.Now, env.State.Site, w)
@@ -257,7 +257,7 @@ func (v *View) drawHour(env *screen.Env, r canvas.Region, g *gauge) {
 	r.Put(axisWidth, h, theme.Faint, env.TimeOfDay(env.Now.Add(-pastSpan), ""))
 	half := env.TimeOfDay(env.Now.Add(-pastSpan/2), "")
 	r.Put(axisWidth+w/2-canvas.Width(half)/2, h, theme.Faint, half)
-	r.PutRight(axisWidth+w, h, theme.Faint, "now")
+	r.PutRight(axisWidth+w, h, theme.Faint, env.Words.Say("power.now"))
 }
 
 func column(cols [][]level, circuit int) []level {

@@ -19,20 +19,21 @@ import (
 func loadState(env *screen.Env, i int) (text, short string, role theme.Role) {
 	p, s := &env.State.Site.Panel, env.State.Power
 	l, st := &p.Loads[i], &s.Loads[i]
-	same := func(text string, role theme.Role) (string, string, theme.Role) { return text, text, role }
+	w := env.Words
+	same := func(key string) (string, string, theme.Role) { return w.Say(key), w.Say(key), theme.Faint }
 	switch {
 	case s.Open(l.Circuit):
-		return "no power, breaker tripped", "tripped", theme.Soon
+		return w.Say("power.no-power"), w.Say("power.tripped"), theme.Soon
 	case s.Drawing(p, i, env.Now):
 		return onWords(env, l, st)
 	case st.On:
-		return same("off by itself", theme.Faint)
+		return same("power.self-off")
 	case l.Cycles && !st.DeclaredOff:
-		return fmt.Sprintf("off, %.1f A reserved", l.WorstA()), "reserved", theme.Text
+		return w.Say("power.off-reserved", l.WorstA()), w.Say("power.reserved"), theme.Text
 	case st.DeclaredOff:
-		return same("unplugged", theme.Faint)
+		return same("power.unplugged")
 	}
-	return same("off", theme.Faint)
+	return same("power.off")
 }
 
 func onWords(env *screen.Env, l *power.Load, st *power.Status) (text, short string, role theme.Role) {
@@ -42,21 +43,21 @@ func onWords(env *screen.Env, l *power.Load, st *power.Status) (text, short stri
 		}
 		return at
 	}
-	text, short, role = "on", "on", theme.Calm
+	w := env.Words
+	text, role = w.Say("power.on"), theme.Calm
 	if since := first(st.OnSince); !since.IsZero() {
-		text += " since " + env.TimeOfDay(since, "")
-		short = text
+		text = w.Say("power.on-since", env.TimeOfDay(since, ""))
 	}
 	started, left := first(st.Started), st.Until.Sub(env.Now)
 	switch {
 	case l.StartingA > 0 && !started.IsZero() && env.Now.Sub(started) < l.StartingTime:
-		return text + ", starting", "starting", theme.Soon
+		short, role = w.Say("power.starting"), theme.Soon
 	case st.Until.IsZero():
-		return text, short, role
+		return text, text, role
 	case left > 0:
-		short = words.Left(left) + " left"
+		short = w.Say("power.left", words.Left(left))
 	default:
-		short, role = "due "+words.Clock(-left), theme.Soon
+		short, role = w.Say("power.due", words.Clock(-left)), theme.Soon
 	}
 	return text + ", " + short, short, role
 }
@@ -68,7 +69,7 @@ func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
 	last := min(first+pageLoads, len(p.Loads))
 	n := last - first
 	if r.H > n {
-		r.Put(1, 0, theme.Faint, v.pageWords(p))
+		r.Put(1, 0, theme.Faint, v.pageWords(env.Words, p))
 		r = r.Rows(1, r.H-1)
 	}
 	heights := make([]int, n)
@@ -86,12 +87,12 @@ func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func (v *View) pageWords(p *power.Panel) string {
+func (v *View) pageWords(w *words.Tongue, p *power.Panel) string {
 	if len(p.Loads) <= pageLoads {
-		return "loads"
+		return w.Say("power.loads")
 	}
 	first := v.load / pageLoads * pageLoads
-	return fmt.Sprintf("loads %d to %d of %d, * more", first+1, min(first+pageLoads, len(p.Loads)), len(p.Loads))
+	return w.Say("power.loads-page", first+1, min(first+pageLoads, len(p.Loads)), len(p.Loads))
 }
 
 func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
@@ -105,7 +106,7 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 	r.Put(3, 0, theme.Strong, strconv.Itoa(i%pageLoads+1))
 	r.Sub(5, 0, nameW, 1).Put(0, 0, role, l.Name)
 	state, short, stateRole := loadState(env, i)
-	text := settingWords(l, v.settingOf(env, i))
+	text := settingWords(env.Words, l, v.settingOf(env, i))
 	at := 5 + nameW + 2
 	if at+canvas.Width(text)+2+canvas.Width(state) > r.W-1 {
 		state = short
@@ -121,11 +122,11 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 }
 
 // settingWords is a load's setting with its amperes.
-func settingWords(l *power.Load, setting int) string {
+func settingWords(w *words.Tongue, l *power.Load, setting int) string {
 	s := &l.Settings[min(max(setting, 0), len(l.Settings)-1)]
 	amps := fmt.Sprintf("%.4g A", s.AmpsA)
 	if s.AmpsA == 0 {
-		amps = "amps unknown"
+		amps = w.Say("power.unknown-amps")
 	}
 	if len(l.Settings) == 1 {
 		return amps
@@ -134,8 +135,8 @@ func settingWords(l *power.Load, setting int) string {
 }
 
 // servedBy names the steps that keep a load on.
-func servedBy(s *line.State, load int) []string {
-	return steps(s, func(step *line.Step) bool {
+func servedBy(env *screen.Env, load int) []string {
+	return steps(env, func(step *line.Step) bool {
 		return step.Load == load && (step.Progress == line.Running || step.Progress == line.Interrupted)
 	})
 }
@@ -148,12 +149,14 @@ func heldOn(env *screen.Env, circuit int) []string {
 	on := func(step *line.Step) bool {
 		return step.Progress == line.Held && step.Load != line.NoLoad && p.Loads[step.Load].Circuit == circuit
 	}
-	out := steps(s, on)
+	out := steps(env, on)
 	for i, place := range places(s, on) {
 		step := s.StepAt(place)
-		out[i] += ", ran " + words.Clock(step.Ran(env.Now))
+		ran := words.Clock(step.Ran(env.Now))
 		if step.Planned > 0 {
-			out[i] += " of " + words.Clock(step.Planned)
+			out[i] = env.Words.Say("power.ran-of", out[i], ran, words.Clock(step.Planned))
+		} else {
+			out[i] = env.Words.Say("power.ran", out[i], ran)
 		}
 	}
 	return out
@@ -175,14 +178,15 @@ func places(s *line.State, match func(*line.Step) bool) []line.Place {
 	return out
 }
 
-func steps(s *line.State, match func(*line.Step) bool) []string {
+func steps(env *screen.Env, match func(*line.Step) bool) []string {
 	var out []string
+	s := env.State
 	for _, place := range places(s, match) {
-		what := "the " + s.PlaceName(place)
 		if b, _ := s.Occupant(place); b != nil {
-			what = b.Shout() + " at " + what
+			out = append(out, env.Words.Say("power.batch-at", b.Shout(), s.PlaceName(place)))
+		} else {
+			out = append(out, env.Words.Say("power.place", s.PlaceName(place)))
 		}
-		out = append(out, what)
 	}
 	return out
 }

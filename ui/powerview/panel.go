@@ -1,7 +1,7 @@
 package powerview
 
 import (
-	"fmt"
+	"strings"
 	"time"
 
 	"shedbell/line"
@@ -22,7 +22,7 @@ type remark struct {
 // refused, why, and what would make room. What matters most comes first.
 func (v *View) drawPanel(env *screen.Env, r canvas.Region) {
 	if v.ask != nil {
-		v.ask.draw(r)
+		v.ask.draw(env.Words, r)
 		return
 	}
 	y := 0
@@ -62,85 +62,90 @@ func (v *View) remarks(env *screen.Env) []remark {
 	if !verdict.Allowed {
 		return append(v.refused(env, l, &verdict), out...)
 	}
-	verb := fmt.Sprintf("Enter switches %s on", l.Name)
-	if drawing {
-		verb = fmt.Sprintf("Enter changes %s", l.Name)
+	return append(out, remark{theme.Strong, enterDoes(env.Words, l, setting, drawing)}, remark{theme.Text, margins(env.Words, &verdict)})
+}
+
+// enterDoes says what Enter does with a load that may be switched.
+func enterDoes(w *words.Tongue, l *power.Load, setting int, drawing bool) string {
+	to := &l.Settings[setting]
+	switch {
+	case drawing:
+		return w.Say("power.enter-to", l.Name, to.Name, to.AmpsA)
+	case len(l.Settings) > 1:
+		return w.Say("power.enter-on-to", l.Name, to.Name, to.AmpsA)
 	}
-	if len(l.Settings) > 1 {
-		verb += " to " + l.Settings[setting].Name
-	}
-	return append(out, remark{theme.Strong, fmt.Sprintf("%s, %.4g A.", verb, l.Settings[setting].AmpsA)}, remark{theme.Text, margins(&verdict)})
+	return w.Say("power.enter-on", l.Name, to.AmpsA)
 }
 
 // onRemarks is about a load that is on.
 func (v *View) onRemarks(env *screen.Env, l *power.Load) []remark {
 	var out []remark
-	if served := servedBy(env.State, v.load); len(served) > 0 {
-		out = append(out, remark{theme.Text, fmt.Sprintf("%s serves %s. Finish or hold that first, then it can be switched off.", l.Name, join(served))})
+	if served := servedBy(env, v.load); len(served) > 0 {
+		out = append(out, remark{theme.Text, env.Words.Say("power.serves", l.Name, join(served))})
 	} else {
-		out = append(out, remark{theme.Strong, fmt.Sprintf("Switch %s off at the machine, then confirm it here with Enter.", l.Name)})
+		out = append(out, remark{theme.Strong, env.Words.Say("power.switch-off", l.Name)})
 	}
 	if l.StaysOn {
-		out = append(out, remark{theme.Text, "It is meant to stay on."})
+		out = append(out, remark{theme.Text, env.Words.Say("power.stays-on")})
 	}
 	if len(l.Settings) > 1 {
-		out = append(out, remark{theme.Faint, "+ and - choose another setting."})
+		out = append(out, remark{theme.Faint, env.Words.Say("power.other-setting")})
 	}
 	return out
 }
 
 // refused is a refusal with every reason and every way out.
 func (v *View) refused(env *screen.Env, l *power.Load, verdict *power.Verdict) []remark {
-	head := "Not now: " + l.Name
+	what := l.Name
 	if len(l.Settings) > 1 {
-		head += " " + l.Settings[v.settingOf(env, v.load)].Name
+		what += " " + l.Settings[v.settingOf(env, v.load)].Name
 	}
-	out := []remark{{theme.Refuse, head + " is refused. " + env.Words.Speech(verdict.WayOut)}}
+	out := []remark{{theme.Refuse, env.Words.Say("power.refused", what, env.Words.Speech(verdict.WayOut))}}
 	for _, r := range verdict.Reasons {
 		out = append(out, remark{theme.Text, env.Words.Speech(r.Says)})
 	}
 	if wait := verdict.Earliest.Sub(env.Now); !verdict.Earliest.IsZero() && wait > 0 {
-		out = append(out, remark{theme.Text, fmt.Sprintf("It fits by itself in %s.", words.Left(wait))})
+		out = append(out, remark{theme.Text, env.Words.Say("power.fits-in", words.Left(wait))})
 	}
 	if held := heldOn(env, l.Circuit); env.State.Power.Open(l.Circuit) && len(held) > 0 {
-		out = append(out, remark{theme.Text, "Held: " + join(held) + "."})
+		out = append(out, remark{theme.Text, env.Words.Say("power.held", join(held))})
 	}
 	if len(verdict.WayOut) == 0 {
 		return out // amps that nobody knows, or a breaker that is open
 	}
-	return append(out, remark{theme.Text, "Margin: " + margin(verdict)})
+	return append(out, remark{theme.Text, env.Words.Say("power.margin", margin(env.Words, verdict))})
 }
 
 // margins is the room that a start would leave, in amperes and in time.
-func margins(v *power.Verdict) string {
-	return fmt.Sprintf("%s: %.1f A now, %.1f of %.4g A then, %s", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA, margin(v))
+func margins(w *words.Tongue, v *power.Verdict) string {
+	return w.Say("power.margins", w.Sentence(v.Where()), v.AmpsNow, v.AmpsAfter, v.LimitA, margin(w, v))
 }
 
-func margin(v *power.Verdict) string {
-	text := fmt.Sprintf("room for %.1f A more", max(0, v.MarginA))
+func margin(w *words.Tongue, v *power.Verdict) string {
+	parts := []string{w.Say("power.room-for", max(0, v.MarginA))}
 	if v.MarginA < -0.05 {
-		text = fmt.Sprintf("%.1f A too much", -v.MarginA)
+		parts[0] = w.Say("power.too-much", -v.MarginA)
 	}
 	switch {
 	case v.TripIn > 0:
-		text += "; it would trip in about " + seconds(v.TripIn)
+		parts = append(parts, w.Say("power.would-trip", seconds(w, v.TripIn)))
 	case v.Margin == power.Never:
-		text += "; no breaker trips on its start"
+		parts = append(parts, w.Say("power.never-trips"))
 	case v.Margin > 0:
-		text += fmt.Sprintf("; its start could last %s longer", seconds(v.Margin))
+		parts = append(parts, w.Say("power.could-last", seconds(w, v.Margin)))
 	}
-	return text + "."
+	return strings.Join(parts, "; ")
 }
 
 // seconds writes a time with no more digits than a breaker deserves.
-func seconds(d time.Duration) string {
+func seconds(w *words.Tongue, d time.Duration) string {
 	switch {
 	case d < 10*time.Second:
-		return fmt.Sprintf("%.1f s", d.Seconds())
+		return w.Say("power.seconds-tenths", d.Seconds())
 	case d < 100*time.Second:
-		return fmt.Sprintf("%.0f s", d.Seconds())
+		return w.Say("power.seconds", d.Seconds())
 	}
-	return fmt.Sprintf("%.0f min", d.Minutes())
+	return w.Say("power.minutes", d.Minutes())
 }
 
 // ask is a question in place of the panel. It is asked once, for what cannot be
@@ -154,18 +159,18 @@ type ask struct {
 }
 
 // answers is the row under the question.
-func (a *ask) answers() string {
+func (a *ask) answers(w *words.Tongue) string {
 	if a.other == "" {
-		return "Enter: yes   0: no"
+		return w.Say("power.answers")
 	}
-	return "Enter: yes   2: " + a.other + "   0: no"
+	return w.Say("power.answers-other", a.other)
 }
 
-func (a *ask) draw(r canvas.Region) {
+func (a *ask) draw(w *words.Tongue, r canvas.Region) {
 	y := r.Sub(1, 0, r.W-2, r.H).Wrapped(theme.Action, " "+a.title+" ")
 	answer := r.H - 1
 	if y < answer {
 		y += r.Sub(1, y, r.W-2, answer-y).Wrapped(theme.Text, a.why)
 	}
-	r.Put(1, min(y, answer), theme.Strong, a.answers())
+	r.Put(1, min(y, answer), theme.Strong, a.answers(w))
 }

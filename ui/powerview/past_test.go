@@ -10,6 +10,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/ui/screen"
+	"shedbell/ui/words"
 )
 
 // day is a line on which a test switches things and reads the last hour.
@@ -34,7 +35,7 @@ func (d *day) do(c line.Command) bool {
 }
 
 func (d *day) env() *screen.Env {
-	return &screen.Env{State: d.s, Now: d.now, History: d.records, Before: d.before}
+	return &screen.Env{Words: words.English(), State: d.s, Now: d.now, History: d.records, Before: d.before}
 }
 
 // Known currents at known instants, in a column for each minute.

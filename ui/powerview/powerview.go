@@ -4,7 +4,6 @@
 package powerview
 
 import (
-	"fmt"
 	"strconv"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -29,22 +28,22 @@ type View struct {
 func New() *View { return &View{setting: -1} }
 
 var (
-	keyPick    = screen.Bind("1-9", "load", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDo      = screen.Bind("Enter", "switch on", "enter", " ")
-	keyMore    = screen.Bind("+", "setting up", "+", "=")
-	keyLess    = screen.Bind("-", "setting down", "-")
-	keySetting = screen.Bind("+ -", "setting", "+", "=", "-")
-	keyBreaker = screen.Bind(".", "tripped", ".", "t", "T")
-	keyPage    = screen.Bind("*", "more loads", "*", "pgdown", "tab")
-	keyDown    = screen.Bind("down", "the next load", "down", "j")
-	keyUp      = screen.Bind("up", "the load before", "up", "k")
-	keyArrows  = screen.Bind("arrows", "other load", "up", "down")
-	keyUndo    = screen.Bind("u", "undo", "u", "U")
-	keyExit    = screen.Bind("0", "back", "0", "esc")
-	keyHelp    = screen.Bind("?", "help", "?")
-	keyYes     = screen.Bind("Enter", "yes", "enter", ".")
-	keyOther   = screen.Bind("2", "the feeder's", "2")
-	keyNo      = screen.Bind("0", "no", "0", "esc")
+	keyPick    = screen.Bind("1-9", "power-does.load", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyDo      = screen.Bind("Enter", "power-does.switch-on", "enter", " ")
+	keyMore    = screen.Bind("+", "power-does.setting-up", "+", "=")
+	keyLess    = screen.Bind("-", "power-does.setting-down", "-")
+	keySetting = screen.Bind("+ -", "power-does.setting", "+", "=", "-")
+	keyBreaker = screen.Bind(".", "power-does.tripped", ".", "t", "T")
+	keyPage    = screen.Bind("*", "power-does.more-loads", "*", "pgdown", "tab")
+	keyDown    = screen.Bind("down", "power-does.next-load", "down", "j")
+	keyUp      = screen.Bind("up", "power-does.load-before", "up", "k")
+	keyArrows  = screen.Bind("arrows", "power-does.other-load", "up", "down")
+	keyUndo    = screen.Bind("u", "does.undo", "u", "U")
+	keyExit    = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp    = screen.Bind("?", "does.help", "?")
+	keyYes     = screen.Bind("Enter", "does.yes", "enter", ".")
+	keyOther   = screen.Bind("2", "power-does.feeders", "2")
+	keyNo      = screen.Bind("0", "does.no", "0", "esc")
 )
 
 // Typing says that a question is open, which takes every key.
@@ -62,29 +61,29 @@ func (v *View) Keys(env *screen.Env) []screen.Binding {
 	s, p := env.State, &env.State.Site.Panel
 	do, breaker := keyDo, keyBreaker
 	if s.Power.Drawing(p, v.load, env.Now) {
-		do = screen.Bind("Enter", "confirm off", "enter", " ")
+		do = screen.Bind("Enter", "power-does.confirm-off", "enter", " ")
 		if v.settingOf(env, v.load) != s.Power.Loads[v.load].Setting {
-			do = screen.Bind("Enter", "change setting", "enter", " ")
+			do = screen.Bind("Enter", "power-does.change-setting", "enter", " ")
 		}
 	}
 	if s.Power.Open(v.circuit(env)) {
-		breaker = screen.Bind(".", "reset", ".", "t", "T")
+		breaker = screen.Bind(".", "power-does.reset", ".", "t", "T")
 	}
 	noSetting, noPage, noUndo := "", "", ""
 	if len(p.Loads[v.load].Settings) < 2 {
-		noSetting = p.Loads[v.load].Name + " has one setting only"
+		noSetting = env.Words.Say("power-why.one-setting", p.Loads[v.load].Name)
 	}
 	if len(p.Loads) <= pageLoads {
-		noPage = "all loads are on the screen"
+		noPage = "power-why.all-loads"
 	}
 	undo := keyUndo
 	if text, ok := s.CanUndo(); ok {
-		undo = screen.Bind("u", "undo the "+text, "u", "U")
+		undo = screen.Bind("u", env.Words.Say("does.undo-that", text), "u", "U")
 	} else {
-		noUndo = "nothing has been done yet"
+		noUndo = "why.no-undo"
 	}
 	if env.Watching.On() {
-		no := "this screen only watches"
+		no := "why.watching"
 		do, breaker, noUndo = do.Unless(no), breaker.Unless(no), no
 	}
 	return []screen.Binding{keyPick, do, breaker, keySetting.Unless(noSetting), keyPage.Unless(noPage), undo.Unless(noUndo), keyArrows}
@@ -101,7 +100,7 @@ func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	case tea.KeyMsg:
 		v.refusal = ""
 		if v.ask != nil {
-			return v.answered(msg)
+			return v.answered(env, msg)
 		}
 		return v.pressed(env, msg)
 	}
@@ -122,7 +121,7 @@ func (v *View) result(env *screen.Env, msg screen.ResultMsg) {
 func (v *View) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	for _, b := range v.Keys(env) {
 		if b.Why != "" && key.Matches(k, b.Binding) {
-			return screen.Say("Not here: " + b.Why + ".")
+			return b.NotHere(env.Words)
 		}
 	}
 	loads := len(env.State.Site.Panel.Loads)
@@ -159,7 +158,7 @@ func (v *View) pick(env *screen.Env, digit string) tea.Cmd {
 	i := v.load/pageLoads*pageLoads + n - 1
 	loads := env.State.Site.Panel.Loads
 	if i >= len(loads) {
-		return screen.Say("There is no load " + digit + " here.")
+		return screen.Say(env.Words.Say("power.no-load", digit))
 	}
 	if i == v.load {
 		v.setting = (v.settingOf(env, i) + 1) % len(loads[i].Settings)
@@ -209,8 +208,7 @@ func (v *View) doIt(env *screen.Env) tea.Cmd {
 	}
 	off := line.SwitchOff{Load: v.load}
 	if l := &p.Loads[v.load]; l.StaysOn {
-		v.ask = &ask{title: fmt.Sprintf("Is %s off?", l.Name), why: "It is meant to stay on.",
-			then: off}
+		v.ask = &ask{title: env.Words.Say("power.is-off", l.Name), why: env.Words.Say("power.stays-on"), then: off}
 		return nil
 	}
 	return screen.Do(off)
@@ -219,28 +217,27 @@ func (v *View) doIt(env *screen.Env) tea.Cmd {
 // askBreaker asks whether a breaker has tripped or, where it has, been reset. It may
 // have been that of the feeder, too.
 func askBreaker(env *screen.Env, circuit int) *ask {
-	p := &env.State.Site.Panel
+	p, w := &env.State.Site.Panel, env.Words
 	name, feeder := p.Circuits[circuit].Name, p.Circuits[circuit].Feeder
 	a := &ask{
-		title: fmt.Sprintf("Has breaker %d, %q, tripped?", circuit+1, name),
-		why:   "Everything on it then counts as off, and the steps that it fed are held with the time they certainly ran.",
+		title: w.Say("power.has-breaker-tripped", circuit+1, name),
+		why:   w.Say("power.then-off"),
 		then:  line.MarkTripped{Circuit: circuit}, instead: line.MarkTripped{Feeder: feeder},
 	}
 	if env.State.Power.Open(circuit) {
 		a = &ask{
-			title: fmt.Sprintf("Has breaker %d, %q, been reset?", circuit+1, name),
-			why: "First find out why it tripped, and switch off at the machine what was on. " +
-				"If it trips again, leave it off and call a licensed electrician.",
-			then: line.ResetBreaker{Circuit: circuit}, instead: line.ResetBreaker{Feeder: feeder},
+			title: w.Say("power.is-breaker-reset", circuit+1, name),
+			why:   w.Say("power.find-out"),
+			then:  line.ResetBreaker{Circuit: circuit}, instead: line.ResetBreaker{Feeder: feeder},
 		}
 	}
 	if feeder != "" {
-		a.other = fmt.Sprintf("that of feeder %q", feeder)
+		a.other = w.Say("power.of-feeder", feeder)
 	}
 	return a
 }
 
-func (v *View) answered(k tea.KeyMsg) tea.Cmd {
+func (v *View) answered(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	switch {
 	case key.Matches(k, keyYes.Binding):
 		do := v.ask.then
@@ -252,13 +249,10 @@ func (v *View) answered(k tea.KeyMsg) tea.Cmd {
 		return screen.Do(do)
 	case key.Matches(k, keyNo.Binding):
 		v.ask = nil
-		return screen.Say("Left as it was.")
+		return screen.Say(env.Words.Say("power.left-as-was"))
 	}
 	return nil
 }
-
-// caution goes wherever wiring is explained.
-const caution = "Advice, no protective device: local code and a licensed electrician decide."
 
 // Draw draws the circuits, the loads, and what there is to know about the chosen one.
 func (v *View) Draw(env *screen.Env, r canvas.Region) {
@@ -268,12 +262,13 @@ func (v *View) Draw(env *screen.Env, r canvas.Region) {
 	if v.ask != nil {
 		last = nil
 	}
-	body := screen.Page(env, r, env.State.Site.Name+"   power", "", v.Keys(env), last...)
+	body := screen.Page(env, r, env.Words.Say("power.title", env.State.Site.Name), "", v.Keys(env), last...)
 	p := &env.State.Site.Panel
 	if len(p.Loads) == 0 {
-		body.Put(1, 0, theme.Faint, "The line file names no loads.")
+		body.Put(1, 0, theme.Faint, env.Words.Say("power.no-loads"))
 		return
 	}
+	caution := env.Words.Say("power.caution")
 	l := Arrange(body.W, body.H, Shape{Circuits: len(p.Circuits), Legs: legCount(p), Loads: len(p.Loads),
 		Caution: len(canvas.Wrap(caution, body.W-2)), Panel: v.panelRows(env, body.W-2)})
 	part := func(b Box) canvas.Region { return body.Sub(b.X, b.Y, b.W, b.H) }

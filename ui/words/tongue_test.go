@@ -85,10 +85,17 @@ func mentioned(t *testing.T) map[string]string {
 
 // built are the beginnings of keys that the code puts together.
 var built = []string{
+	"backlog-effect.",
+	"backlog-usual.",
+	"backlog.",
 	"caution-full.",
 	"caution.",
 	"chore-short.",
 	"chore.",
+	"cleanup-mix.",
+	"cleanup-state.",
+	"cleanup-step.",
+	"cleanup-surface.",
 	"date.",
 	"entry.",
 	"help.about-",
