@@ -32,11 +32,12 @@ func people(s *line.State) []string {
 	return out
 }
 
-// askPerson asks for one of the people, or for a name that is typed.
-func askPerson(env *screen.Env, title, why string, names, shown []string, done func(name string) (*ask, tea.Cmd)) *ask {
+// oneOf asks for one of several answers, shown in their own way, or for one that is
+// typed.
+func oneOf(env *screen.Env, title, why string, names, shown []string, other string, done func(name string) (*ask, tea.Cmd)) *ask {
 	w := env.Words
 	n := min(len(names), mostChoices-1)
-	a := &ask{title: title, why: why, choices: append(slices.Clone(shown[:n]), w.Say("sign-off.else"))}
+	a := &ask{title: title, why: why, choices: append(slices.Clone(shown[:n]), other)}
 	a.done = func(choice int, _ string) (*ask, tea.Cmd) {
 		if choice <= n {
 			return done(names[choice-1])
@@ -65,7 +66,7 @@ func askSignOff(env *screen.Env, k line.Kind) *ask {
 			shown[i] = w.Say("sign-off.stands", name, o.SignedBy, w.Date(o.At, "2 Jan 2006"))
 		}
 	}
-	return askPerson(env, w.Say("sign-off.who", w.Kind(k)), w.Say("sign-off.means"), names, shown, func(name string) (*ask, tea.Cmd) {
+	return oneOf(env, w.Say("sign-off.who", w.Kind(k)), w.Say("sign-off.means"), names, shown, w.Say("sign-off.somebody"), func(name string) (*ask, tea.Cmd) {
 		if _, ok := env.State.SignedOff(name, k); ok {
 			return askRevoke(env, name, k), nil
 		}
@@ -78,7 +79,7 @@ func askSignOff(env *screen.Env, k line.Kind) *ask {
 // askSigner asks who answers for it: anybody but the person.
 func askSigner(env *screen.Env, title, person string, command func(by string) line.Command) *ask {
 	others := slices.DeleteFunc(people(env.State), func(o string) bool { return strings.EqualFold(o, person) })
-	return askPerson(env, title, "", others, others, func(by string) (*ask, tea.Cmd) { return nil, screen.Do(command(by)) })
+	return oneOf(env, title, "", others, others, env.Words.Say("sign-off.somebody"), func(by string) (*ask, tea.Cmd) { return nil, screen.Do(command(by)) })
 }
 
 func askRevoke(env *screen.Env, person string, k line.Kind) *ask {
@@ -90,7 +91,7 @@ func askRevoke(env *screen.Env, person string, k line.Kind) *ask {
 			return line.RevokeSignOff{Person: person, Station: k, SignedBy: by, Why: why}
 		})
 	}
-	return askPerson(env, title, w.Say("sign-off.kept"), canned, canned, func(why string) (*ask, tea.Cmd) { return signer(why), nil })
+	return oneOf(env, title, w.Say("sign-off.kept"), canned, canned, w.Say("sign-off.else"), func(why string) (*ask, tea.Cmd) { return signer(why), nil })
 }
 
 // signedWords lists who may run a station alone.

@@ -20,7 +20,7 @@ func twoPeople(o uitest.Options) uitest.Options {
 func TestSignOffInThreeKeys(t *testing.T) {
 	d := uitest.New(t, twoPeople(uitest.Options{W: 120, H: 40}))
 	d.Press("3", "3", "o")
-	d.Expect("Who may run the station alone: spin?", "1 Ash", "2 Rowan", "3 something else: type it")
+	d.Expect("Who may run the station alone: spin?", "1 Ash", "2 Rowan", "3 somebody else: type the name")
 	d.Press("2")
 	d.Expect("Rowan, spin: who has seen it done right", "1 Ash")
 	d.Press("1")

@@ -26,7 +26,7 @@ func (t *Tongue) Mistake(m *practice.Mistake, said power.Speech) Mistake {
 		what = t.Say("mistake."+key, who, Clock(m.Amount))
 	case practice.Late:
 		if who == "" {
-			who = strings.ToUpper(m.Where)
+			who, key = strings.ToUpper(m.Where), key+"-work"
 		}
 		what = t.Say("mistake."+key, who, Clock(m.Amount))
 	case practice.Wet:
