@@ -77,7 +77,7 @@ type Row struct {
 // Options steer Run.
 type Options struct {
 	Budget  time.Duration // per instance
-	Workers int
+	Workers int           // goroutines that search, 1 or 2; 0: 2
 	Seed    uint64
 	// Set names the set of instances that lie in no folder of their own.
 	Set string
@@ -144,7 +144,11 @@ func runOne(ctx context.Context, fsys fs.FS, name string, bounds Bounds, opt Opt
 		ctx, cancel = context.WithTimeout(ctx, opt.Budget)
 		defer cancel()
 	}
-	res, err := sched.Solve(ctx, in.Problem(), sched.Options{Workers: opt.Workers, Seed: opt.Seed})
+	workers := opt.Workers
+	if workers == 0 {
+		workers = 2
+	}
+	res, err := sched.Solve(ctx, in.Problem(), sched.Options{Workers: workers, Seed: opt.Seed})
 	if err != nil {
 		return Row{}, fmt.Errorf("%s: %w", name, err)
 	}
