@@ -43,7 +43,8 @@ func Solve(ctx context.Context, p *Problem, opt Options) (Result, error) {
 const (
 	firstSchedules = 60
 	moreSchedules  = 1000
-	neighbours     = 4 // one where schedules are made in between
+	fewSchedules   = 50 // where tasks exclude each other in pairs
+	neighbours     = 4  // one where schedules are made in between
 	// giveWay is the number of slices of exact search after which, with the proof still
 	// far off, its worker makes schedules in between.
 	giveWay = 9
@@ -80,7 +81,11 @@ func search(b *pool, g *breed) {
 
 func searchSlice(b *pool, g *breed, w *improve) {
 	tries := neighbours
-	if g != nil {
+	switch {
+	case g == nil:
+	case len(w.m.pairs) > 0:
+		g.step(fewSchedules)
+	default:
 		g.step(moreSchedules)
 		tries = 1
 	}
