@@ -188,7 +188,9 @@ func (c *chain) standing() {
 		c.no.add(fmt.Sprintf("%s stands in %s, which cannot run now: end the step there, or put the place back into use", c.b.Name(), m.state.PlaceName(at)))
 		return
 	}
-	m.running(&st, step)
+	if step.Active() && step.Load != line.NoLoad {
+		st.fan = m.runsAt(step)
+	}
 	switch step.Progress {
 	case line.Loaded:
 		st.power, st.idle = true, true
@@ -220,18 +222,6 @@ func (c *chain) standing() {
 		st.wet = m.floor(c.r.MaxWetWait - m.state.WetWait(c.b, m.Now))
 	}
 	c.j.stages = append(c.j.stages, st)
-}
-
-// running notes at which setting the load of a step that has begun runs or will go
-// on: as its bank runs for others, or else as it did.
-func (m *Model) running(st *stage, step *line.Step) {
-	if step.Progress == line.Loaded || step.Progress == line.Finished || step.Load == line.NoLoad {
-		return
-	}
-	st.fan = step.Setting
-	if now := m.state.Power.Loads[step.Load]; now.On && m.state.LoadUsers(step.Load, line.Nowhere) > 0 {
-		st.fan = now.Setting
-	}
 }
 
 // rest is what is left of a step that runs.

@@ -26,6 +26,9 @@ func (m *Model) addFans() {
 			if f := m.state.Batches[b].Fate; f != line.Waiting && f != line.OnLine {
 				continue
 			}
+			if step := &m.state.Batches[b].Step; step.Active() && step.Load == load {
+				m.allow(load, m.runsAt(step)) // others may have to join
+			}
 			asked := wants(m.state, i, m.state.Batches[b].Crop)
 			m.allow(load, asked)
 			for set := range amps {
@@ -63,13 +66,26 @@ func (m *Model) fitFans() {
 	}
 }
 
-// asked lists the settings of a load that the recipes of its batches ask for.
+// runsAt is the setting at which the load of a step that has begun runs or will go
+// on: as its bank runs for others, or else as it did.
+func (m *Model) runsAt(step *line.Step) int {
+	if now := m.state.Power.Loads[step.Load]; now.On && m.state.LoadUsers(step.Load, line.Nowhere) > 0 {
+		return now.Setting
+	}
+	return step.Setting
+}
+
+// asked lists the settings of a load that the recipes of its batches ask for, or that
+// it runs at.
 func (m *Model) asked(load int) []int {
 	var out []int
 	for j := range m.jobs {
 		for k := range m.jobs[j].stages {
 			for _, i := range m.jobs[j].stages[k].stations {
 				if st := &m.site.Stations[i]; st.Kind == line.Dry && st.Load == load {
+					if set := m.jobs[j].stages[k].fan; set != none {
+						out = append(out, set)
+					}
 					out = append(out, wants(m.state, i, m.jobs[j].crop))
 				}
 			}

@@ -135,3 +135,40 @@ func TestFansAtAnyMoment(t *testing.T) {
 		}
 	}
 }
+
+// TestFansSetByHand: somebody turns the fans up by hand while greens dry. Whoever
+// comes on the rack next has to join at that setting, and a plan is still found.
+func TestFansSetByHand(t *testing.T) {
+	turned, joined := 0, 0
+	for seed := range uint64(6) {
+		s := days.Day(8, 2, seed)
+		p := solve(t, s, days.Morning, plan.Options{Budget: 50 * time.Millisecond, Seed: seed})
+		load := s.Site.Stations[s.Site.StationsOf(line.Dry)[0]].Load
+		high, _ := s.Site.Panel.Loads[load].SettingByName(recipes.FanHigh)
+		for _, m := range days.Moments(s, 12, seed) {
+			if m.State.LoadUsers(load, line.Nowhere) == 0 {
+				continue
+			}
+			state, _, no := line.Do(m.State, line.SwitchOn{Load: load, Setting: high}, m.Now, "")
+			if no != nil {
+				continue
+			}
+			turned++
+			mended, err := plan.Repair(state, m.Now, p, plan.Options{})
+			if err != nil {
+				t.Fatalf("day %d: %v", seed, err)
+			}
+			for _, bad := range plantest.Check(state, mended) {
+				t.Errorf("day %d: %s", seed, bad)
+			}
+			for _, st := range mended.Steps {
+				if st.Kind == line.Dry && !st.Running && st.Setting == high {
+					joined++
+				}
+			}
+		}
+	}
+	if turned == 0 || joined == 0 {
+		t.Errorf("%d moments with greens on the rack, %d joined them", turned, joined)
+	}
+}

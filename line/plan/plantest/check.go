@@ -258,6 +258,9 @@ func (c *checker) asked(a *plan.Step, load int) bool {
 		return settings[a.Setting].Name == fixed
 	}
 	for i := range c.s.Batches {
+		if step := &c.s.Batches[i].Step; step.Active() && step.Load == load && (step.Setting == a.Setting || c.s.Power.Loads[load].Setting == a.Setting) {
+			return true // what runs already may be joined
+		}
 		r, _ := c.s.Recipe(c.s.Batches[i].Crop)
 		for _, set := range settings {
 			if set.Name == r.Fan && settings[a.Setting].AmpsA <= set.AmpsA {
