@@ -162,7 +162,7 @@ func TestFansSetByHand(t *testing.T) {
 				t.Errorf("day %d: %s", seed, bad)
 			}
 			for _, st := range mended.Steps {
-				if st.Kind == line.Dry && !st.Running && st.Setting == high {
+				if b := state.Batch(st.Batch); st.Kind == line.Dry && st.Setting == high && b.Step.Load != load {
 					joined++
 				}
 			}
