@@ -18,13 +18,17 @@ var texts = []string{"fan squeals", "Corner kitchen", " =1+1", "\x1b[2J", "\u202
 // drawRecordCommand draws what is written down beside the work: entries, troubles,
 // sales, orders, seed lots and changes.
 func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
-	text := one(t, "text", texts[0], texts[0], texts[1], one(t, "odd text", texts...))
+	text := one(t, "text", texts[0], texts[0], texts[1], texts[1], one(t, "odd text", texts...))
 	switch pick(t, 12, "record") {
 	case 0, 1, 2, 3:
 		return line.MakeEntry{Entry: drawEntry(t, s, now, text)}
 	case 4:
-		return line.ReportTrouble{At: one(t, "at", drawPlace(t, s), line.Nowhere, line.Place{Station: pick(t, len(s.Site.Stations), "whole"), Slot: line.WholeStation}),
-			What: text, Effect: one(t, "effect", line.EffectAnnoys, line.EffectSlow, line.EffectOut, "gone"), SlowPercent: one(t, "slow", 0, 20, 901, -1)}
+		c := line.ReportTrouble{At: one(t, "at", drawPlace(t, s), line.Nowhere, line.Place{Station: pick(t, len(s.Site.Stations), "whole"), Slot: line.WholeStation}),
+			What: text, Effect: one(t, "effect", line.EffectAnnoys, line.EffectSlow, line.EffectOut, line.EffectOut, "gone")}
+		if c.Effect == line.EffectSlow || pick(t, 8, "percent") == 0 {
+			c.SlowPercent = one(t, "slow", 20, 20, 0, 901, -1)
+		}
+		return c
 	case 5, 6:
 		id := s.Seq
 		if len(s.Backlog) > 0 {

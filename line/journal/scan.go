@@ -111,14 +111,14 @@ func (j *Journal) readPart(ctx context.Context, from, to int64) ([]line.Record, 
 	return out, err
 }
 
-// OfTypes calls fn with the records before a number whose events have one of the
-// names, in order. It passes over the others without decoding them.
-func (j *Journal) OfTypes(ctx context.Context, before int64, names []string, fn func(line.Record) error) error {
-	args := []any{before}
+// OfTypes calls fn with the records after one number and before another whose events
+// have one of the names, in order. It passes over the others without decoding them.
+func (j *Journal) OfTypes(ctx context.Context, after, before int64, names []string, fn func(line.Record) error) error {
+	args := []any{after, before}
 	for _, n := range names {
 		args = append(args, n)
 	}
-	where := " WHERE seq < ? AND type IN (?" + strings.Repeat(", ?", max(0, len(names)-1)) + ") ORDER BY seq"
+	where := " WHERE seq > ? AND seq < ? AND type IN (?" + strings.Repeat(", ?", max(0, len(names)-1)) + ") ORDER BY seq"
 	if len(names) == 0 {
 		return nil
 	}

@@ -2,9 +2,11 @@ package command
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
+	"sync"
 	"time"
 
 	"shedbell/line"
@@ -144,22 +146,11 @@ func stretch(days []journal.Day, f records.Filter, last int64) (from, to int64) 
 // some reads records of a few kinds after one number and before another, without
 // those that were undone.
 func (b *bookReader) some(r *records.Reader, after, before int64, names []string) error {
-	var kept []line.Record
-	var undos []int64
-	err := b.j.OfTypes(b.ctx, before, names, func(rec line.Record) error {
-		switch _, undo := rec.Event.(line.Undone); {
-		case rec.Seq <= after:
-		case undo:
-			undos = append(undos, rec.Seq)
-		default:
-			kept = append(kept, rec)
-		}
-		return nil
-	})
+	kept, undos, err := b.both(after, before, names)
 	if err != nil {
 		return err
 	}
-	gone, err := b.undone(kept, undos, after)
+	gone, err := b.undone(kept, undos)
 	if err != nil {
 		return err
 	}
@@ -172,9 +163,36 @@ func (b *bookReader) some(r *records.Reader, after, before int64, names []string
 	return nil
 }
 
+// both looks through the halves of a stretch side by side: passing over a million
+// records is most of the time that a month takes.
+func (b *bookReader) both(after, before int64, names []string) (kept []line.Record, undos []int64, err error) {
+	var halves [2]struct {
+		kept  []line.Record
+		undos []int64
+		err   error
+	}
+	middle := after + (before-after)/2
+	var wait sync.WaitGroup
+	for i, part := range [2][2]int64{{after, middle + 1}, {middle, before}} {
+		wait.Go(func() {
+			h := &halves[i]
+			h.err = b.j.OfTypes(b.ctx, part[0], part[1], names, func(rec line.Record) error {
+				if _, undo := rec.Event.(line.Undone); undo {
+					h.undos = append(h.undos, rec.Seq)
+				} else {
+					h.kept = append(h.kept, rec)
+				}
+				return nil
+			})
+		})
+	}
+	wait.Wait()
+	return append(halves[0].kept, halves[1].kept...), append(halves[0].undos, halves[1].undos...), errors.Join(halves[0].err, halves[1].err)
+}
+
 // undone finds the groups that were taken back, among those that can be: it reads
 // around the undos that come soon after a record that is kept.
-func (b *bookReader) undone(kept []line.Record, undos []int64, after int64) (map[int64]bool, error) {
+func (b *bookReader) undone(kept []line.Record, undos []int64) (map[int64]bool, error) {
 	gone := map[int64]bool{}
 	done := int64(0)
 	for i, u := range undos {
