@@ -141,16 +141,16 @@ func (r Recipe) Bounds(s Step) (shortest, longest time.Duration) {
 
 // Nudge changes the time of a step, as the + and - keys do, and stops at the
 // bounds. It returns why it stopped, or nothing.
-func (r Recipe) Nudge(s Step, by time.Duration) (changed Recipe, stopped string) {
+func (r Recipe) Nudge(s Step, by time.Duration) (changed Recipe, stopped Said) {
 	shortest, longest := r.Bounds(s)
 	d := r.Time(s) + by
 	switch {
 	case d < shortest && s == Soak:
-		d, stopped = shortest, fmt.Sprintf("%s is the shortest wash of this recipe", clock(shortest))
+		d, stopped = shortest, Say("%s is the shortest wash of this recipe", clock(shortest))
 	case d < shortest:
-		d, stopped = shortest, fmt.Sprintf("%s is the shortest %s of this recipe", clock(shortest), s)
+		d, stopped = shortest, Say("%s is the shortest %s of this recipe", clock(shortest), s)
 	case d > longest:
-		d, stopped = longest, fmt.Sprintf("%s is the longest %s of this recipe", clock(longest), s)
+		d, stopped = longest, Say("%s is the longest %s of this recipe", clock(longest), s)
 	}
 	return r.withTime(s, d), stopped
 }

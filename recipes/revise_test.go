@@ -102,7 +102,7 @@ func TestNudge(t *testing.T) {
 		{Soak, time.Minute, 4 * time.Minute, ""},
 	} {
 		got, stopped := r.Nudge(c.step, c.by)
-		if got.Time(c.step) != c.want || stopped != c.stopped {
+		if got.Time(c.step) != c.want || stopped.String() != c.stopped {
 			t.Errorf("%s %v: %v %q, want %v %q", c.step, c.by, got.Time(c.step), stopped, c.want, c.stopped)
 		}
 	}

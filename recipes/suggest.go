@@ -27,7 +27,7 @@ const NotJudged = "Not judged: germs, sanitizer strength, water quality and cool
 type Change struct {
 	Step     Step
 	From, To time.Duration
-	Because  string
+	Because  Said
 }
 
 // String is the change in words: "spin 4:00 to 3:30".
@@ -43,7 +43,7 @@ type Suggestion struct {
 	Changes  []Change
 	Saving   time.Duration // a batch, negative when the batch takes longer
 	Batches  []string      // judged batches behind it
-	Evidence []string      // in words
+	Evidence []Said
 }
 
 // String is the suggestion in one line: "spin 4:00 to 3:30, evidence: 5 batches,
@@ -59,7 +59,7 @@ func (s Suggestion) String() string {
 	}
 	text += ", evidence: " + plural(len(s.Batches), "batch", "batches")
 	if len(s.Evidence) > 0 {
-		text += ", " + strings.Join(s.Evidence, ", ")
+		text += ", " + join(s.Evidence, ", ")
 	}
 	switch {
 	case s.Saving > 0:
@@ -100,7 +100,7 @@ func (e *evidence) suggest() Suggestion {
 	r := &e.recipe
 	s := Suggestion{Crop: r.Crop, Revision: r.Revision, Batches: e.batches}
 	if len(e.batches) < MinJudged {
-		s.Evidence = append(s.Evidence, plural(MinJudged-len(e.batches), "more judged batch is", "more judged batches are")+" needed")
+		s.Evidence = append(s.Evidence, count(MinJudged-len(e.batches), Say("1 more judged batch is needed"), Say("%d more judged batches are needed")))
 		return s
 	}
 	spin, why := e.spin()
@@ -109,22 +109,22 @@ func (e *evidence) suggest() Suggestion {
 	s.add(Dry, r.Dry, dry, why)
 	soak, why := e.soak()
 	s.add(Soak, r.Soak, soak, why)
-	s.Evidence = append(s.Evidence, fmt.Sprintf("wetness %.1f of 5", e.wetness.mean()))
+	s.Evidence = append(s.Evidence, Say("wetness %.1f of 5", e.wetness.mean()))
 	if e.days.n > 0 {
-		s.Evidence = append(s.Evidence, fmt.Sprintf("kept %.1f days", e.days.mean()))
+		s.Evidence = append(s.Evidence, Say("kept %.1f days", e.days.mean()))
 	}
 	if e.weighed > 0 {
-		s.Evidence = append(s.Evidence, plural(e.weighed, "batch", "batches")+" weighed")
+		s.Evidence = append(s.Evidence, count(e.weighed, Say("1 batch weighed"), Say("%d batches weighed")))
 	}
 	return s
 }
 
-func (s *Suggestion) add(step Step, from, to time.Duration, because string) {
+func (s *Suggestion) add(step Step, from, to time.Duration, because Said) {
 	if to != from {
 		s.Changes = append(s.Changes, Change{step, from, to, because})
 		s.Saving += from - to
 	}
-	if because != "" {
+	if because.Format != "" {
 		s.Evidence = append(s.Evidence, because)
 	}
 }
@@ -132,10 +132,10 @@ func (s *Suggestion) add(step Step, from, to time.Duration, because string) {
 // spin chooses the spin. It never looks at a wetness score except at the ends of
 // the dry time's range, which keeps the whole suggestion monotone: how the work
 // is best shared between spinner and rack follows from the weights.
-func (e *evidence) spin() (time.Duration, string) {
+func (e *evidence) spin() (time.Duration, Said) {
 	r := &e.recipe
 	if e.bruises() {
-		return max(r.MinSpin, r.Spin-2*spinStep), fmt.Sprintf("bruising %.1f of 5", e.bruising.mean())
+		return max(r.MinSpin, r.Spin-2*spinStep), Say("bruising %.1f of 5", e.bruising.mean())
 	}
 	if e.learned {
 		return e.fastestSpin()
@@ -143,16 +143,16 @@ func (e *evidence) spin() (time.Duration, string) {
 	middle := float64(e.search.Median())
 	switch {
 	case middle > 0.93*float64(r.MaxDry):
-		return min(r.MaxSpin, r.Spin+2*spinStep), "still wet at the longest dry time"
+		return min(r.MaxSpin, r.Spin+2*spinStep), Say("still wet at the longest dry time")
 	case middle < 1.07*float64(r.MinDry):
-		return max(r.MinSpin, r.Spin-2*spinStep), "too dry at the shortest dry time"
+		return max(r.MinSpin, r.Spin-2*spinStep), Say("too dry at the shortest dry time")
 	}
-	return r.Spin, ""
+	return r.Spin, Said{}
 }
 
 // fastestSpin is the spin near the recipe's after which spinning and drying to
 // the target take the least time together.
-func (e *evidence) fastestSpin() (time.Duration, string) {
+func (e *evidence) fastestSpin() (time.Duration, Said) {
 	r := &e.recipe
 	total := func(spin time.Duration) time.Duration {
 		dry, err := e.curve.DryTime(e.curve.AfterSpin(spin, r.SpinRamp), r.target(), e.own)
@@ -170,29 +170,29 @@ func (e *evidence) fastestSpin() (time.Duration, string) {
 		}
 	}
 	if now-least < leastSaving {
-		return r.Spin, ""
+		return r.Spin, Said{}
 	}
-	return best, fmt.Sprintf("weights: %s spinning and drying instead of %s", clock(least), clock(now))
+	return best, Say("weights: %s spinning and drying instead of %s", clock(least), clock(now))
 }
 
 // dry chooses the dry time that follows a spin. The recipe's own stands unless
 // the belief about the right time lies clearly to one side of it.
-func (e *evidence) dry(spin time.Duration) (time.Duration, string) {
+func (e *evidence) dry(spin time.Duration) (time.Duration, Said) {
 	r := &e.recipe
-	dry, why := r.Dry, ""
+	dry, why := r.Dry, Said{}
 	if r.Dry < e.search.Quantile(0.25) || r.Dry > e.search.Quantile(0.75) {
 		dry = e.search.Median()
 		low, high := e.search.Interval()
-		why = fmt.Sprintf("tastings put the right dry time between %s and %s", clock(low), clock(high))
+		why = Say("tastings put the right dry time between %s and %s", clock(low), clock(high))
 	}
 	// A spin that was changed because the dry time is at its end comes on top.
 	if spin != r.Spin && (e.learned || e.bruises()) {
 		dry += e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
 		switch {
 		case dry > r.MaxDry:
-			why = "the longest dry time does not make up for the shorter spin: taste for wetness"
-		case why == "":
-			why = "dry time follows the spin"
+			why = Say("the longest dry time does not make up for the shorter spin: taste for wetness")
+		case why.Format == "":
+			why = Say("dry time follows the spin")
 		}
 	}
 	// Rounding goes away from the recipe's time, so that a lean to one side
@@ -201,7 +201,7 @@ func (e *evidence) dry(spin time.Duration) (time.Duration, string) {
 	case dry > r.Dry:
 		dry = e.bounded((dry + dryStep - 1).Truncate(dryStep))
 	case dry < r.Dry && e.days.n > 0 && e.days.mean() < float64(r.TargetDays):
-		return r.Dry, ""
+		return r.Dry, Said{}
 	case dry < r.Dry:
 		dry = e.bounded(dry.Truncate(dryStep))
 	}
@@ -216,15 +216,24 @@ func (e *evidence) bruises() bool { return e.bruising.n >= MinJudged && e.bruisi
 
 // soak is longer when there is grit, and shorter only after several batches
 // without any, never below the floor.
-func (e *evidence) soak() (time.Duration, string) {
+func (e *evidence) soak() (time.Duration, Said) {
 	r := &e.recipe
 	switch {
 	case e.grit.n >= MinJudged && e.grit.mean() >= gritty:
-		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), fmt.Sprintf("grit %.1f of 5", e.grit.mean())
+		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), Say("grit %.1f of 5", e.grit.mean())
 	case e.grit.n >= cleanBatches && e.grit.sum == float64(e.grit.n) && r.Soak > r.SoakFloor():
-		return max(r.SoakFloor(), r.Soak-soakStep), fmt.Sprintf("no grit in %d tastings", e.grit.n)
+		return max(r.SoakFloor(), r.Soak-soakStep), Say("no grit in %d tastings", e.grit.n)
 	}
-	return r.Soak, ""
+	return r.Soak, Said{}
+}
+
+// count fills a number into the sentence for several; one has its own.
+func count(n int, one, many Said) Said {
+	if n == 1 {
+		return one
+	}
+	many.Args = []any{n}
+	return many
 }
 
 func plural(n int, one, many string) string {

@@ -23,9 +23,9 @@ type Today struct {
 	Fan       string
 	Air       air.State
 	Reference air.State
-	Reasons   []string // why Today differs from Recipe, in words
-	Bound     string   // "longest" or "shortest" when a bound cut Needed, else empty
-	WayOut    string   // what helps when the longest time is not enough
+	Reasons   []Said // why Today differs from Recipe
+	Bound     string // "longest" or "shortest" when a bound cut Needed, else empty
+	WayOut    Said   // what helps when the longest time is not enough
 }
 
 // DryToday adjusts the dry time to today's air and to a fan setting; an empty
@@ -51,7 +51,7 @@ func (r Recipe) DryToday(now air.State, fan string) (Today, error) {
 	switch shortest, longest := min(r.MinDry, r.Dry), max(r.MaxDry, r.Dry); {
 	case never || t.Needed > longest:
 		t.Today, t.Bound = longest, "longest"
-		t.WayOut = "warm the air, dry it or set the fans higher, and taste before packing"
+		t.WayOut = Say("warm the air, dry it or set the fans higher, and taste before packing")
 	case t.Needed < shortest:
 		t.Today, t.Bound = shortest, "shortest"
 	}
@@ -59,20 +59,20 @@ func (r Recipe) DryToday(now air.State, fan string) (Today, error) {
 	return t, nil
 }
 
-func reasons(t Today, own string, atFan time.Duration) []string {
-	var out []string
+func reasons(t Today, own string, atFan time.Duration) []Said {
+	var out []Said
 	if !strings.EqualFold(t.Fan, own) {
 		switch {
 		case t.Fan == FanOff:
-			out = append(out, "the fans do not run")
+			out = append(out, Say("the fans do not run"))
 		case atFan == t.Recipe:
-			out = append(out, fmt.Sprintf("the fans run at %s, which is not known to differ from %s", t.Fan, own))
+			out = append(out, Say("the fans run at %s, which is not known to differ from %s", t.Fan, own))
 		default:
-			out = append(out, fmt.Sprintf("the fans run at %s instead of %s", t.Fan, own))
+			out = append(out, Say("the fans run at %s instead of %s", t.Fan, own))
 		}
 	}
 	if drier := t.Reference.DryingForcePa() / t.Air.DryingForcePa(); drier > 1.01 || drier < 0.99 {
-		out = append(out, fmt.Sprintf("the air is %s; reference %.0f °C, %.0f %%", t.Air, t.Reference.TempC, t.Reference.RHPercent))
+		out = append(out, Say("the air is %s; reference %.0f °C, %.0f %%", t.Air, t.Reference.TempC, t.Reference.RHPercent))
 	}
 	return out
 }
@@ -85,11 +85,11 @@ func (t Today) String() string {
 		return s + ", as the recipe says"
 	}
 	if len(t.Reasons) > 0 {
-		s += ", because " + strings.Join(t.Reasons, " and ")
+		s += ", because " + join(t.Reasons, " and ")
 	}
 	switch {
 	case t.Bound == "longest" && t.Needed == 0:
-		s += "; this air does not dry them at all: " + t.WayOut
+		s += "; this air does not dry them at all: " + t.WayOut.String()
 	case t.Bound == "longest":
 		s += fmt.Sprintf("; that is the recipe's longest, this air asks for %s: %s", minutes(t.Needed), t.WayOut)
 	case t.Bound == "shortest":

@@ -1,7 +1,6 @@
 package recipeui
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -21,7 +20,7 @@ type airPage struct {
 	back  page
 }
 
-var airNames = [2]string{"temperature", "humidity"}
+var airKeys = [2]string{"recipes.temperature", "recipes.humidity"}
 
 func (s *Screen) askAir(*screen.Env) tea.Cmd {
 	s.at = &airPage{back: s.at}
@@ -31,16 +30,16 @@ func (s *Screen) askAir(*screen.Env) tea.Cmd {
 func (p *airPage) typing() bool { return true }
 
 func (p *airPage) keys(*Screen, *screen.Env) []screen.Binding {
-	enter := screen.Bind("Enter", "next", "enter")
+	enter := screen.Bind("Enter", "does.next", "enter")
 	if p.field == 1 {
-		enter = screen.Bind("Enter", "take it", "enter")
+		enter = screen.Bind("Enter", "does.confirm", "enter")
 	}
-	erase := screen.Bind("-", "below zero", "-")
+	erase := screen.Bind("-", "recipes-does.below-zero", "-")
 	if p.typed[p.field] != "" {
-		erase = screen.Bind("-", "take a digit away", "-", "backspace")
+		erase = screen.Bind("-", "does.erase", "-", "backspace")
 	}
-	return []screen.Binding{screen.Bind("0-9 .", "type it", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "."), enter, erase,
-		screen.Bind("/", "other number", "/", "tab", "up", "down"), screen.Bind("0", "on an empty field: back", "esc"), keyHelp}
+	return []screen.Binding{screen.Bind("0-9 .", "does.type", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "."), enter, erase,
+		screen.Bind("/", "recipes-does.other-number", "/", "tab", "up", "down"), screen.Bind("0", "does.back-when-empty", "esc"), keyHelp}
 }
 
 const airDigits = 5
@@ -59,7 +58,7 @@ func (p *airPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 			p.field = 1
 			return nil
 		}
-		return p.send()
+		return p.send(env)
 	case c == "backspace" || c == "-" && *field != "":
 		if *field != "" {
 			*field = (*field)[:len(*field)-1]
@@ -68,7 +67,7 @@ func (p *airPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		*field = "-"
 	case len(c) == 1 && strings.Contains("0123456789.", c):
 		if len(*field) >= airDigits {
-			return screen.Say("No more digits fit there.")
+			return screen.Say(env.Words.Say("recipes.no-digits"))
 		}
 		*field += c
 	}
@@ -76,15 +75,16 @@ func (p *airPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 }
 
 // send puts the reading to the line, or goes to the number that cannot be read.
-func (p *airPage) send() tea.Cmd {
+func (p *airPage) send(env *screen.Env) tea.Cmd {
 	var n [2]float64
 	for i, text := range p.typed {
 		v, err := strconv.ParseFloat(text, 64)
 		if err != nil {
 			p.field = i
-			what := fmt.Sprintf("The %s %q cannot be read. Type a number, such as 22.5.", airNames[i], text)
+			name := env.Words.Say(airKeys[i])
+			what := env.Words.Say("recipes.bad-number", name, text)
 			if text == "" {
-				what = "Type the " + airNames[i] + " too."
+				what = env.Words.Say("recipes.type-too", name)
 			}
 			return func() tea.Msg { return screen.SayMsg{Text: what, Refused: true} }
 		}
@@ -94,30 +94,29 @@ func (p *airPage) send() tea.Cmd {
 }
 
 func (p *airPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.State.Site.Name+"   today's air", "", p.keys(s, env)).Inset(1, 0)
-	y := body.Wrapped(theme.Text, "What do the thermometer and the hygrometer at the rack say?") + 1
-	for i, unit := range []string{"°C", "% relative humidity"} {
+	body := screen.Page(env, r, env.Words.Say("recipes.title-air", env.State.Site.Name), "", p.keys(s, env)).Inset(1, 0)
+	y := body.Wrapped(theme.Text, env.Words.Say("recipes.air-asks")) + 1
+	for i, unit := range []string{"°C", "% " + env.Words.Say("recipes.relative-humidity")} {
 		role, text := theme.Text, p.typed[i]
 		if i == p.field {
 			role, text = theme.Chosen, text+r.Theme().Glyphs.Cursor
 		}
 		row := body.Rows(y+i, 1)
-		row.Put(2, 0, role, airNames[i])
+		row.Put(2, 0, role, env.Words.Say(airKeys[i]))
 		row.PutRight(24, 0, theme.Strong, text)
 		row.Put(26, 0, theme.Faint, unit)
 	}
 	y += 3
 	if a, ok := env.State.AirNow(env.Now); ok {
-		y += body.Rows(y, body.H-y).Wrapped(theme.Faint, fmt.Sprintf("Read at %s: %s.", env.TimeOfDay(env.State.Air.At, ""), a))
+		y += body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-is", env.TimeOfDay(env.State.Air.At, ""), env.Words.Air(a)))
 	}
-	body.Rows(y, body.H-y).Wrapped(theme.Faint, fmt.Sprintf(
-		"From %d to %d °C, 0 to 100 %%; for zero type .0. It holds for today. Nothing changes before you accept a dry time.", air.MinTempC, air.MaxTempC))
+	body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-bounds", air.MinTempC, air.MaxTempC))
 }
 
 // useAir accepts today's dry times, or goes back to the recipe's.
 func useAir(env *screen.Env, crop string, on bool) tea.Cmd {
 	if _, ok := env.State.AirNow(env.Now); !ok {
-		return screen.Say("Nobody has read today's air. Type it first.")
+		return screen.Say(env.Words.Say("recipes.type-air-first"))
 	}
 	return screen.Do(line.UseAir{Crop: crop, On: on})
 }

@@ -1,7 +1,6 @@
 package recipeui
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -28,7 +27,7 @@ func drawChart(env *screen.Env, r canvas.Region, rec *recipes.Recipe, l looked) 
 		r = r.Rows(1, r.H-1)
 	}
 	if len(l.points) == 0 {
-		r.Rows(1, r.H-1).Wrapped(theme.Faint, "No tastings yet: t on the board tastes the batch packed last. Each then stands here, dry time across, wetness up.")
+		r.Rows(1, r.H-1).Wrapped(theme.Faint, env.Words.Say("recipes.no-tastings"))
 		return
 	}
 	step := max(1, min((r.H-1)/5, 4))
@@ -37,7 +36,7 @@ func drawChart(env *screen.Env, r canvas.Region, rec *recipes.Recipe, l looked) 
 	x := func(d time.Duration) int { return int((d - from) * time.Duration(plot.W-1) / max(to-from, 1)) }
 	row := func(score recipes.Score) int { return int(5-score)*step + step/2 }
 	for score := recipes.Score(1); score <= 5; score++ {
-		r.PutRight(chartLeft-1, row(score), theme.Faint, recipes.Aspects[0].Words[score-1])
+		r.PutRight(chartLeft-1, row(score), theme.Faint, env.Words.Answer(0, score))
 	}
 	plot.Put(0, row(3), theme.Faint, strings.Repeat(r.Theme().Glyphs.Dot, plot.W))
 	for y := range plot.H {
@@ -53,7 +52,7 @@ func drawChart(env *screen.Env, r canvas.Region, rec *recipes.Recipe, l looked) 
 	}
 	drawAxis(r.Sub(chartLeft, plot.H, plot.W, 1), from, to, x(rec.Dry), rec.Dry)
 	if y := 1 + plot.H; y < r.H {
-		r.Rows(y, r.H-y).Wrapped(theme.Faint, "Tastings: "+l.bracket.String()+". Times as in the recipe's own air and fans.")
+		r.Rows(y, r.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.tastings", env.Words.Bracket(&l.bracket)))
 	}
 }
 
@@ -84,7 +83,7 @@ func legend(env *screen.Env, crop string, width int) string {
 	history := env.State.Book.History(crop)
 	text := ""
 	for i := len(history) - 1; i >= 0; i-- {
-		part := fmt.Sprintf("%d since %s", history[i].Revision, since(history[i].At))
+		part := env.Words.Say("recipes.since", history[i].Revision, since(env, history[i].At))
 		if text != "" {
 			part += ", " + text
 		}
@@ -93,5 +92,5 @@ func legend(env *screen.Env, crop string, width int) string {
 		}
 		text = part
 	}
-	return "revisions: " + text
+	return env.Words.Say("recipes.revisions", text)
 }

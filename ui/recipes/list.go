@@ -1,7 +1,6 @@
 package recipeui
 
 import (
-	"fmt"
 	"strconv"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -17,15 +16,15 @@ import (
 type listPage struct{ row int }
 
 var (
-	keyOpen  = screen.Bind("1-9", "open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyEnter = screen.Bind("Enter", "open the marked one", "enter", " ")
-	keyDown  = screen.Bind("+ -", "move the mark", "+", "=", "down", "j")
-	keyUp    = screen.Bind("-", "mark the one above", "-", "up", "k")
-	keyAir   = screen.Bind(".", "today's air", ".", "a", "A")
-	keyAll   = screen.Bind("*", "today's dry times for all", "*")
-	keyTaste = screen.Bind("t", "taste a batch", "t", "T")
-	keyExit  = screen.Bind("0", "board", "0", "esc")
-	keyHelp  = screen.Bind("?", "help", "?")
+	keyOpen  = screen.Bind("1-9", "recipes-does.open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyEnter = screen.Bind("Enter", "does.open-marked", "enter", " ")
+	keyDown  = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
+	keyUp    = screen.Bind("-", "does.mark-above", "-", "up", "k")
+	keyAir   = screen.Bind(".", "recipes-does.air", ".", "a", "A")
+	keyAll   = screen.Bind("*", "recipes-does.all-today", "*")
+	keyTaste = screen.Bind("t", "recipes-does.taste-batch", "t", "T")
+	keyExit  = screen.Bind("0", "recipes-does.board", "0", "esc")
+	keyHelp  = screen.Bind("?", "does.help", "?")
 )
 
 func (p *listPage) typing() bool { return false }
@@ -33,9 +32,9 @@ func (p *listPage) typing() bool { return false }
 func (p *listPage) keys(_ *Screen, env *screen.Env) []screen.Binding {
 	all, noAll := keyAll, ""
 	if _, ok := env.State.AirNow(env.Now); !ok {
-		noAll = "nobody has read today's air"
+		noAll = "recipes-why.no-air"
 	} else if followsAll(env) {
-		all = screen.Bind("*", "the recipes' dry times for all", "*")
+		all = screen.Bind("*", "recipes-does.all-recipes", "*")
 	}
 	return []screen.Binding{keyEnter, keyDown, keyAir, all.Unless(noAll), keyTaste.Unless(noTaste(env)), keyOpen}
 }
@@ -43,7 +42,7 @@ func (p *listPage) keys(_ *Screen, env *screen.Env) []screen.Binding {
 // noTaste says why nothing can be tasted.
 func noTaste(env *screen.Env) string {
 	if _, ok := env.State.LastPacked(); !ok {
-		return "no batch is packed yet"
+		return "recipes-why.none-packed"
 	}
 	return ""
 }
@@ -67,10 +66,10 @@ func (p *listPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	case key.Matches(k, keyOpen.Binding):
 		n, _ := strconv.Atoi(k.String())
 		if n > len(crops) {
-			return screen.Say("There is no crop " + k.String() + ".")
+			return screen.Say(env.Words.Say("recipes.no-crop", k.String()))
 		}
 		p.row = n - 1
-		return s.show(env, crops[p.row], "", "adjusted on the recipe screen")
+		return s.show(env, crops[p.row], "", env.Words.Say("recipes.why-screen"))
 	case key.Matches(k, keyEnter.Binding):
 		switch p.row - len(crops) {
 		case 0:
@@ -78,7 +77,7 @@ func (p *listPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		case 1:
 			return s.askAir(env)
 		}
-		return s.show(env, crops[min(p.row, len(crops)-1)], "", "adjusted on the recipe screen")
+		return s.show(env, crops[min(p.row, len(crops)-1)], "", env.Words.Say("recipes.why-screen"))
 	case key.Matches(k, keyDown.Binding):
 		p.row = (p.row + 1) % rows
 	case key.Matches(k, keyUp.Binding):
@@ -94,12 +93,12 @@ func (p *listPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 }
 
 func (p *listPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.State.Site.Name+"   recipes", "", p.keys(s, env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("recipes.title", env.State.Site.Name), "", p.keys(s, env), keyExit, keyHelp)
 	used := drawAir(env, body.Rows(0, min(2, body.H)).Inset(1, 0))
 	body = body.Rows(used, body.H-used)
 	c := columnsFor(body.W)
 	if body.H > 4 {
-		c.heads(body.Rows(0, 1))
+		c.heads(env.Words, body.Rows(0, 1))
 		body = body.Rows(1, body.H-1)
 	}
 	crops := env.State.Book.Crops()
@@ -115,9 +114,9 @@ func (p *listPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 		}
 		switch i - len(crops) {
 		case 0:
-			row.Put(6, 0, role, "taste a batch")
+			row.Put(6, 0, role, env.Words.Say("recipes.taste-batch"))
 		case 1:
-			row.Put(6, 0, role, "today's air")
+			row.Put(6, 0, role, env.Words.Say("recipes.todays-air"))
 		default:
 			if i < 9 {
 				row.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
@@ -140,16 +139,16 @@ func columnsFor(w int) columns {
 	return columns{name: 6, soak: 28, spin: 36, dry: 45, today: 48, fan: 61, rev: 74, judged: 83, mark: 87}
 }
 
-func (c columns) heads(r canvas.Region) {
-	r.Put(c.name, 0, theme.Faint, "crop")
-	r.PutRight(c.soak, 0, theme.Faint, "soak")
-	r.PutRight(c.spin, 0, theme.Faint, "spin")
-	r.PutRight(c.dry, 0, theme.Faint, "dry")
-	r.Put(c.today, 0, theme.Faint, "today")
+func (c columns) heads(w *words.Tongue, r canvas.Region) {
+	r.Put(c.name, 0, theme.Faint, w.Say("recipes.crop"))
+	r.PutRight(c.soak, 0, theme.Faint, w.Say("recipes.soak"))
+	r.PutRight(c.spin, 0, theme.Faint, w.Say("recipes.spin"))
+	r.PutRight(c.dry, 0, theme.Faint, w.Say("recipes.dry"))
+	r.Put(c.today, 0, theme.Faint, w.Say("recipes.today"))
 	if c.fan > 0 {
-		r.Put(c.fan, 0, theme.Faint, "fans")
-		r.PutRight(c.rev, 0, theme.Faint, "rev.")
-		r.PutRight(c.judged, 0, theme.Faint, "judged")
+		r.Put(c.fan, 0, theme.Faint, w.Say("recipes.fans"))
+		r.PutRight(c.rev, 0, theme.Faint, w.Say("recipes.revision-short"))
+		r.PutRight(c.judged, 0, theme.Faint, w.Say("recipes.judged"))
 	}
 }
 
@@ -169,7 +168,7 @@ func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c colum
 		if t, err := rec.DryToday(a, env.State.DryFan(&rec)); err == nil {
 			text, how := words.Clock(t.Today), theme.Faint
 			if env.State.FollowsAir(crop, env.Now) {
-				text, how = text+" used", theme.Dried
+				text, how = env.Words.Say("recipes.used", text), theme.Dried
 			}
 			r.Put(c.today, 0, how, text)
 		}
@@ -177,11 +176,11 @@ func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c colum
 	mark, how := "", theme.Strong
 	switch _, unsaved := s.one.drafts[crop]; {
 	case unsaved:
-		mark, how = "not saved", theme.Soon
+		mark, how = env.Words.Say("recipes.unsaved"), theme.Soon
 	case len(l.suggestion.Changes) > 0:
-		mark = "suggestion"
+		mark = env.Words.Say("recipes.suggestion")
 		if r.W-c.mark > 20 {
-			mark += ": " + changes(&l.suggestion)
+			mark = env.Words.Say("recipes.suggestion-is", env.Words.Changes(&l.suggestion))
 		}
 	}
 	r.Put(c.mark, 0, how, mark)
@@ -191,11 +190,11 @@ func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c colum
 func drawAir(env *screen.Env, r canvas.Region) int {
 	a, ok := env.State.AirNow(env.Now)
 	if !ok {
-		return r.Wrapped(theme.Action, " Today's air is not known. The point types it; dry times can follow it. ")
+		return r.Wrapped(theme.Action, " "+env.Words.Say("recipes.no-air")+" ")
 	}
-	text := fmt.Sprintf("Air %s, read at %s by %s.", a, env.TimeOfDay(env.State.Air.At, ""), env.State.Air.By)
+	text := env.Words.Say("recipes.air-read", env.Words.Air(a), env.TimeOfDay(env.State.Air.At, ""), env.State.Air.By)
 	if n := len(env.State.UseAir); n > 0 {
-		text += " Dry times follow it for " + words.Count(n, "crop", "crops") + "."
+		text += env.Words.Count(n, "recipes.follows", "recipes.follows-many")
 	}
 	return r.Wrapped(theme.Text, text)
 }

@@ -110,13 +110,13 @@ func (s *Screen) savingWords(env *screen.Env, g *recipes.Suggestion) string {
 	m := s.known.saving
 	switch {
 	case m.about != s.known.weighs || m.about == "":
-		return "; what it saves of today is being worked out"
+		return env.Words.Say("recipes.saving-reckoned")
 	case !m.ok:
 		return ""
 	case m.by >= time.Minute:
-		return "; today would be done " + words.Clock(m.by) + " sooner"
+		return env.Words.Say("recipes.saving-sooner", words.Clock(m.by))
 	case m.by <= -time.Minute:
-		return "; today would be done " + words.Clock(-m.by) + " later"
+		return env.Words.Say("recipes.saving-later", words.Clock(-m.by))
 	}
-	return "; today would be done at the same time"
+	return env.Words.Say("recipes.saving-none")
 }

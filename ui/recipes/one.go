@@ -40,19 +40,19 @@ var fieldSteps = [...]recipes.Step{recipes.Soak, recipes.Spin, recipes.Dry}
 var fanNames = []string{recipes.FanLow, recipes.FanMedium, recipes.FanHigh}
 
 var (
-	keyField   = screen.Bind("1-4", "soak, spin, dry, fans", "1", "2", "3", "4")
-	keyMore    = screen.Bind("+", "longer", "+", "=")
-	keyLess    = screen.Bind("-", "shorter", "-")
-	keyPrev    = screen.Bind("up", "field above", "up", "k")
-	keyNext    = screen.Bind("down", "field below", "down", "j")
-	keySave    = screen.Bind("Enter", "save", "enter")
-	keyToday   = screen.Bind("5", "today's dry time", "5", "d", "D")
-	keyApply   = screen.Bind("6", "take the suggestion", "6", "s", "S")
-	keyCompare = screen.Bind("7", "compare, go back", "7", "c", "C")
-	keyTasteIt = screen.Bind("8", "taste a batch", "8", "t", "T")
-	keyNextOne = screen.Bind("9", "next crop", "9", "right")
-	keyList    = screen.Bind(".", "all crops", ".")
-	keyDrop    = screen.Bind("*", "drop the change", "*", "backspace")
+	keyField   = screen.Bind("1-4", "recipes-does.fields", "1", "2", "3", "4")
+	keyMore    = screen.Bind("+", "recipes-does.longer", "+", "=")
+	keyLess    = screen.Bind("-", "recipes-does.shorter", "-")
+	keyPrev    = screen.Bind("up", "recipes-does.field-above", "up", "k")
+	keyNext    = screen.Bind("down", "recipes-does.field-below", "down", "j")
+	keySave    = screen.Bind("Enter", "recipes-does.save", "enter")
+	keyToday   = screen.Bind("5", "recipes-does.today", "5", "d", "D")
+	keyApply   = screen.Bind("6", "recipes-does.suggestion", "6", "s", "S")
+	keyCompare = screen.Bind("7", "recipes-does.compare", "7", "c", "C")
+	keyTasteIt = screen.Bind("8", "recipes-does.taste-batch", "8", "t", "T")
+	keyNextOne = screen.Bind("9", "recipes-does.next-crop", "9", "right")
+	keyList    = screen.Bind(".", "recipes-does.all-crops", ".")
+	keyDrop    = screen.Bind("*", "recipes-does.drop", "*", "backspace")
 )
 
 // show opens a crop's recipe with a step's field marked.
@@ -75,7 +75,7 @@ func (p *onePage) reason(env *screen.Env, saved *recipes.Recipe) string {
 	if text := strings.TrimSpace(p.typed); text != "" || p.writing {
 		return text
 	}
-	return p.why + lastTasted(env.State, saved)
+	return lastTasted(env, p.why, saved)
 }
 
 func (p *onePage) cursor(glyph string) string {
@@ -119,31 +119,31 @@ func (p *onePage) keys(s *Screen, env *screen.Env) []screen.Binding {
 	no := readOnly(env)
 	noSave, noApply, noToday := no, no, ""
 	if noSave == "" && !changed {
-		noSave = "nothing was changed"
+		noSave = "recipes-why.nothing-changed"
 	}
 	if noApply == "" && len(s.look(env.State, &saved).suggestion.Changes) == 0 {
-		noApply = "there is no suggestion"
+		noApply = "recipes-why.no-suggestion"
 	}
 	today := keyToday
 	if _, ok := env.State.AirNow(env.Now); !ok {
-		noToday = "nobody has read today's air"
+		noToday = "recipes-why.no-air"
 	} else if env.State.FollowsAir(p.crop, env.Now) {
-		today = screen.Bind("5", "the recipe's dry time", "5")
+		today = screen.Bind("5", "recipes-does.recipes", "5")
 	}
 	noDrop := noSave
 	if p.writing {
-		return []screen.Binding{screen.Bind("a-z", "why"), screen.Bind("Enter", "done", "enter", "esc")}
+		return []screen.Binding{screen.Bind("a-z", "recipes-does.why"), screen.Bind("Enter", "recipes-does.done", "enter", "esc")}
 	}
 	if changed {
 		noDrop = ""
 	}
-	return []screen.Binding{keySave.Unless(noSave), screen.Bind("+ -", "change", "+", "-").Unless(no), keyField, keyApply.Unless(noApply),
+	return []screen.Binding{keySave.Unless(noSave), screen.Bind("+ -", "does.change", "+", "-").Unless(no), keyField, keyApply.Unless(noApply),
 		today.Unless(noToday), keyDrop.Unless(noDrop), keyWhy.Unless(noDrop), keyCompare, keyTasteIt.Unless(noTaste(env)), keyList, keyNextOne, keyTypeAir}
 }
 
-var keyWhy = screen.Bind("w", "say why", "w", "W")
+var keyWhy = screen.Bind("w", "recipes-does.say-why", "w", "W")
 
-var keyTypeAir = screen.Bind("a", "today's air", "a", "A")
+var keyTypeAir = screen.Bind("a", "recipes-does.air", "a", "A")
 
 func (p *onePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	p.stopped = ""
@@ -194,7 +194,7 @@ func (p *onePage) change(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return nil
 	}
 	if no := readOnly(env); no != "" {
-		return func() tea.Msg { return screen.SayMsg{Text: "Not now: " + no + ".", Refused: true} }
+		return notNow(env, no)
 	}
 	switch {
 	case sign != 0:
@@ -216,14 +216,16 @@ func (p *onePage) nudge(env *screen.Env, sign int) {
 		at := slices.Index(fanNames, draft.Fan)
 		to := min(max(at+sign, 0), len(fanNames)-1)
 		if to == at {
-			p.stopped = draft.Fan + " is the highest setting"
+			p.stopped = env.Words.Say("recipes.highest", draft.Fan)
 			if sign < 0 {
-				p.stopped = draft.Fan + " is the lowest setting"
+				p.stopped = env.Words.Say("recipes.lowest", draft.Fan)
 			}
 		}
 		draft.Fan = fanNames[to]
 	} else {
-		draft, p.stopped = draft.Nudge(fieldSteps[p.field], p.presses.Step(env, sign))
+		var stopped recipes.Said
+		draft, stopped = draft.Nudge(fieldSteps[p.field], p.presses.Step(env, sign))
+		p.stopped = env.Words.Recipe(stopped)
 	}
 	p.drafts[p.crop] = draft
 	if len(recipes.Compare(saved, draft)) == 0 {
@@ -234,22 +236,24 @@ func (p *onePage) nudge(env *screen.Env, sign int) {
 func (p *onePage) save(env *screen.Env) tea.Cmd {
 	saved, draft, changed := p.current(env)
 	if !changed {
-		return screen.Say("Nothing was changed.")
+		return screen.Say(env.Words.Say("recipes.nothing-changed"))
 	}
 	draft.By, draft.Why = env.By, p.reason(env, &saved)
 	draft.Batches = judgedOn(env.State, &saved)
 	return screen.Do(line.Revise{Recipe: draft})
 }
 
-// lastTasted is what the last tasting of a revision said of its wetness.
-func lastTasted(s *line.State, r *recipes.Recipe) string {
+// lastTasted puts behind a reason what the last tasting of a revision said of its
+// wetness.
+func lastTasted(env *screen.Env, why string, r *recipes.Recipe) string {
+	s := env.State
 	for i := len(s.Tastings) - 1; i >= 0; i-- {
 		t := &s.Tastings[i]
 		if t.Ran.Crop == r.Crop && t.Ran.Revision == r.Revision && t.Wetness > 0 {
-			return ", last tasted " + recipes.Aspects[0].Words[t.Wetness-1]
+			return env.Words.Say("recipes.why-tasted", why, env.Words.Answer(0, t.Wetness))
 		}
 	}
-	return ""
+	return why
 }
 
 // judgedBatches is how many batches a revision names at most: the latest.
@@ -274,32 +278,20 @@ func (p *onePage) apply(s *Screen, env *screen.Env) tea.Cmd {
 	g := s.look(env.State, &saved).suggestion
 	switch {
 	case len(g.Changes) == 0:
-		return screen.Say("There is no suggestion.")
+		return screen.Say(env.Words.Say("recipes.no-suggestion"))
 	case changed:
-		return screen.Say("Save your own change first, or drop it with *.")
+		return screen.Say(env.Words.Say("recipes.save-first"))
 	}
 	r := g.Apply(saved)
-	r.By, r.Why = env.By, "suggested: "+changes(&g)
+	r.By, r.Why = env.By, env.Words.Say("recipes.why-suggested", env.Words.Changes(&g))
 	r.Batches = g.Batches[max(0, len(g.Batches)-judgedBatches):]
 	return screen.Do(line.Revise{Recipe: r})
 }
 
-// changes is what a suggestion changes, in words.
-func changes(g *recipes.Suggestion) string {
-	text := ""
-	for i, c := range g.Changes {
-		if i > 0 {
-			text += ", "
-		}
-		text += c.String()
-	}
-	return text
-}
-
 // since writes an instant as a date.
-func since(t time.Time) string {
+func since(env *screen.Env, t time.Time) string {
 	if t.IsZero() {
-		return "the beginning"
+		return env.Words.Say("recipes.beginning")
 	}
-	return t.Format("2 Jan 2006")
+	return env.Words.Date(t, "2 Jan 2006")
 }

@@ -1,7 +1,6 @@
 package recipeui
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -17,11 +16,12 @@ const besideFrom = 110
 
 func (p *onePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	saved, draft, changed := p.current(env)
-	title := fmt.Sprintf("%s, revision %d", strings.ToUpper(p.crop), saved.Revision)
+	key := "recipes.title-one"
 	if changed {
-		title += ", changed and not saved"
+		key = "recipes.title-changed"
 	}
-	body := screen.Page(env, r, env.State.Site.Name+"   recipe "+title, "", p.keys(s, env), keyExit, keyHelp)
+	title := env.Words.Say(key, env.State.Site.Name, strings.ToUpper(p.crop), saved.Revision)
+	body := screen.Page(env, r, title, "", p.keys(s, env), keyExit, keyHelp)
 	text, chart := body, body
 	if body.W >= besideFrom {
 		text, chart = body.Cols(0, body.W/2), body.Cols(body.W/2+1, body.W-body.W/2-2)
@@ -35,6 +35,14 @@ func (p *onePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 }
 
 func (p *onePage) drawFields(env *screen.Env, r canvas.Region, saved, draft *recipes.Recipe) int {
+	names := [fieldCount]string{fieldFan: env.Words.Say("recipes.fans")}
+	for i, step := range fieldSteps {
+		names[i] = env.Words.Step(step)
+	}
+	nameW := 0
+	for _, name := range names {
+		nameW = max(nameW, canvas.Width(name))
+	}
 	for i := range fieldCount {
 		row, role := r.Rows(i, 1), theme.Text
 		if i == p.field {
@@ -43,54 +51,54 @@ func (p *onePage) drawFields(env *screen.Env, r canvas.Region, saved, draft *rec
 		}
 		row.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
 		if i == fieldFan {
-			row.Put(5, 0, role, "fans")
-			row.Put(11, 0, theme.Strong, draft.Fan)
-			row.Put(20, 0, theme.Faint, fanTimes(draft))
+			row.Put(5, 0, role, names[i])
+			row.Put(7+nameW, 0, theme.Strong, draft.Fan)
+			row.Put(16+nameW, 0, theme.Faint, fanTimes(env.Words, draft))
 			continue
 		}
 		step := fieldSteps[i]
-		row.Put(5, 0, role, string(step))
-		row.PutRight(16, 0, theme.Strong, words.Clock(draft.Time(step)))
+		row.Put(5, 0, role, names[i])
+		row.PutRight(12+nameW, 0, theme.Strong, words.Clock(draft.Time(step)))
 		shortest, longest := draft.Bounds(step)
-		note := fmt.Sprintf("%s to %s", words.Clock(shortest), words.Clock(longest))
+		note := env.Words.Say("recipes.bounds", words.Clock(shortest), words.Clock(longest))
 		if was := saved.Time(step); was != draft.Time(step) {
-			note += ", was " + words.Clock(was)
+			note = env.Words.Say("recipes.was", words.Clock(shortest), words.Clock(longest), words.Clock(was))
 		} else if step == recipes.Soak {
-			note += soakNote(draft)
+			note += soakNote(env.Words, draft)
 		}
-		row.Put(20, 0, theme.Faint, note)
+		row.Put(16+nameW, 0, theme.Faint, note)
 	}
 	return fieldCount
 }
 
 // soakNote says what else the wash holds.
-func soakNote(r *recipes.Recipe) string {
+func soakNote(w *words.Tongue, r *recipes.Recipe) string {
 	text := ""
 	if r.Rinse > 0 {
-		text += ", rinse " + words.Clock(r.Rinse)
+		text += w.Say("recipes.rinse", words.Clock(r.Rinse))
 	}
 	if r.Drain > 0 {
-		text += ", drain " + words.Clock(r.Drain)
+		text += w.Say("recipes.drain", words.Clock(r.Drain))
 	}
 	if r.SanitizerContact > 0 {
-		text += ", sanitizer " + words.Clock(r.SanitizerContact)
+		text += w.Say("recipes.sanitizer", words.Clock(r.SanitizerContact))
 	}
 	return text
 }
 
 // fanTimes is the dry time at every setting.
-func fanTimes(r *recipes.Recipe) string {
+func fanTimes(w *words.Tongue, r *recipes.Recipe) string {
 	var parts []string
 	for _, fan := range append(fanNames[:len(fanNames):len(fanNames)], recipes.FanOff) {
 		name := fan
 		if fan == recipes.FanOff {
-			name = "fans dead"
+			name = w.Say("recipes.fans-dead")
 		}
 		if fan != r.Fan {
 			parts = append(parts, name+" "+words.Clock(r.DryAt(fan)))
 		}
 	}
-	return "dry at " + strings.Join(parts, ", ")
+	return w.Say("recipes.dry-at", strings.Join(parts, ", "))
 }
 
 // drawWords writes what can be said about the recipe and returns the rows used.
@@ -104,24 +112,24 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 	}
 	switch {
 	case p.stopped != "":
-		put(theme.Refuse, 2, "No further: "+p.stopped+".")
+		put(theme.Refuse, 2, env.Words.Say("recipes.no-further", p.stopped))
 	case changed:
-		put(theme.Action, 1, fmt.Sprintf(" Enter saves this as revision %d, by %s ", saved.Revision+1, env.By))
-		put(theme.Text, 2, "Why: "+p.reason(env, saved)+p.cursor(r.Theme().Glyphs.Cursor))
+		put(theme.Action, 1, " "+env.Words.Say("recipes.enter-saves", saved.Revision+1, env.By)+" ")
+		put(theme.Text, 2, env.Words.Say("recipes.why", p.reason(env, saved))+p.cursor(r.Theme().Glyphs.Cursor))
 	}
 	put(theme.Dried, 3, todayWords(env, draft))
-	put(theme.Text, 2, revisionWords(saved))
+	put(theme.Text, 2, revisionWords(env, saved))
 	if r.H > 14 {
-		put(theme.Faint, 3, detailWords(saved))
+		put(theme.Faint, 3, detailWords(env.Words, saved))
 	}
 	g := s.look(env.State, saved).suggestion
 	switch {
 	case len(g.Changes) > 0:
-		put(theme.Strong, 4, "Suggestion: "+g.String()+s.savingWords(env, &g)+". 6 takes it.")
+		put(theme.Strong, 4, env.Words.Say("recipes.suggests", env.Words.Suggestion(&g), s.savingWords(env, &g)))
 	case g.Crop != "":
-		put(theme.Text, 2, sentence(g.String())+".")
+		put(theme.Text, 2, env.Words.Say("recipes.sentence", sentence(env.Words.Suggestion(&g))))
 	}
-	put(theme.Faint, 2, recipes.NotJudged)
+	put(theme.Faint, 2, env.Words.Say("suggest.not-judged"))
 	return y
 }
 
@@ -129,51 +137,52 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 func todayWords(env *screen.Env, r *recipes.Recipe) string {
 	a, ok := env.State.AirNow(env.Now)
 	if !ok {
-		return "Dry: today's air is not known; a types it, or the point twice."
+		return env.Words.Say("recipes.air-unknown")
 	}
 	t, err := r.DryToday(a, env.State.DryFan(r))
 	if err != nil {
 		return err.Error()
 	}
-	text := "Dry: " + t.String() + ". "
 	if env.State.FollowsAir(r.Crop, env.Now) {
-		return text + "Today's time is used; 5 goes back."
+		return env.Words.Say("recipes.today-used", env.Words.Today(&t))
 	}
-	return text + "The recipe's time is used; 5 takes today's."
+	return env.Words.Say("recipes.recipe-used", env.Words.Today(&t))
 }
 
-func revisionWords(r *recipes.Recipe) string {
-	text := fmt.Sprintf("Revision %d since %s", r.Revision, since(r.At))
+func revisionWords(env *screen.Env, r *recipes.Recipe) string {
+	w := env.Words
+	text := w.Say("recipes.revision", r.Revision, since(env, r.At))
 	if r.By != "" {
-		text += " by " + r.By
+		text += w.Say("recipes.by", r.By)
 	}
 	if r.Why != "" {
-		text += ": " + r.Why
+		text += w.Say("recipes.because", r.Why)
 	}
 	if n := len(r.Batches); n > 0 {
-		text += fmt.Sprintf("; judged on %s: %s", words.Count(n, "batch", "batches"), strings.Join(r.Batches, ", "))
+		text += w.Say("recipes.judged-on", w.Batches(n), strings.Join(r.Batches, ", "))
 	}
-	text += "."
+	text = w.Say("recipes.sentence", text)
 	if r.Caution != "" {
-		text += " Caution: " + r.Caution + "."
+		text += w.Say("recipes.caution", r.Caution)
 	}
 	return text
 }
 
 // detailWords is what else a recipe holds, which a recipe file changes.
-func detailWords(r *recipes.Recipe) string {
+func detailWords(w *words.Tongue, r *recipes.Recipe) string {
+	days := func(n int) string { return w.Count(n, "recipes.day", "recipes.days") }
 	parts := []string{
-		words.Count(r.BatchTrays, "tray", "trays") + " a batch",
-		words.Grams(r.YieldG) + " a tray", words.Grams(r.PackageG) + " a package", words.Grams(r.SeedG) + " of seed a tray",
-		words.Count(r.DaysToHarvest, "day", "days") + " to harvest", "at most " + words.Clock(r.MaxWetWait) + " wet",
+		w.Say("recipes.a-batch", w.Trays(r.BatchTrays)), w.Say("recipes.a-tray", words.Grams(r.YieldG)),
+		w.Say("recipes.a-package", words.Grams(r.PackageG)), w.Say("recipes.seed-a-tray", words.Grams(r.SeedG)),
+		w.Say("recipes.to-harvest", days(r.DaysToHarvest)), w.Say("recipes.at-most-wet", words.Clock(r.MaxWetWait)),
 	}
 	if r.LeftoverG > 0 {
-		parts = append(parts, words.Grams(r.LeftoverG)+" of water left a kilogram")
+		parts = append(parts, w.Say("recipes.water-left", words.Grams(r.LeftoverG)))
 	}
 	if r.TargetDays > 0 {
-		parts = append(parts, "to keep "+words.Count(r.TargetDays, "day", "days"))
+		parts = append(parts, w.Say("recipes.to-keep", days(r.TargetDays)))
 	}
-	text := sentence(strings.Join(parts, ", ")) + "."
+	text := w.Say("recipes.sentence", sentence(strings.Join(parts, ", ")))
 	if r.Note != "" {
 		text += " " + r.Note
 	}

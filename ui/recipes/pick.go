@@ -10,7 +10,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // pickPage lists the packed batches, the newest first, to choose one to taste.
@@ -24,7 +23,7 @@ type pickPage struct {
 
 func (s *Screen) pickBatch(env *screen.Env) tea.Cmd {
 	if no := noTaste(env); no != "" {
-		return screen.Say("Not now: " + no + ".")
+		return notNow(env, no)
 	}
 	s.at = &pickPage{back: s.at}
 	return nil
@@ -34,11 +33,11 @@ func (p *pickPage) typing() bool { return true }
 
 func (p *pickPage) keys(*Screen, *screen.Env) []screen.Binding {
 	return []screen.Binding{
-		screen.Bind("Enter", "taste it", "enter"),
-		screen.Bind("0-9", "lot", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
-		screen.Bind("+ -", "older, newer", "+", "-", "down", "up"),
-		screen.Bind(".", "take a digit away", ".", "backspace"),
-		screen.Bind("0", "back", "0", "esc"), keyHelp,
+		screen.Bind("Enter", "recipes-does.taste-it", "enter"),
+		screen.Bind("0-9", "recipes-does.lot", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+		screen.Bind("+ -", "recipes-does.older-newer", "+", "-", "down", "up"),
+		screen.Bind(".", "does.erase", ".", "backspace"),
+		screen.Bind("0", "does.back", "0", "esc"), keyHelp,
 	}
 }
 
@@ -85,13 +84,13 @@ func (p *pickPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 }
 
 func (p *pickPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.State.Site.Name+"   taste which batch?", "", p.keys(s, env))
+	body := screen.Page(env, r, env.Words.Say("recipes.title-pick", env.State.Site.Name), "", p.keys(s, env))
 	all := p.fitting(env.State)
-	x := 1 + body.Put(1, 0, theme.Text, "lot ")
+	x := 1 + body.Put(1, 0, theme.Text, env.Words.Say("recipes.lot"))
 	x += body.Put(x, 0, theme.Chosen, p.typed+r.Theme().Glyphs.Cursor)
-	note := "the digits it ends in, or a date"
+	note := env.Words.Say("recipes.lot-digits")
 	if len(all) == 0 {
-		note = "no packed lot fits"
+		note = env.Words.Say("recipes.no-lot")
 	}
 	body.Put(x+2, 0, theme.Faint, note)
 	body = body.Rows(2, body.H-2)
@@ -105,12 +104,12 @@ func (p *pickPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 		}
 		ran := &all[i].Ran
 		entry.Put(3, 0, role, ran.Batch)
-		note := "not tasted"
+		note := env.Words.Say("recipes.not-tasted")
 		if n := len(env.State.TastingsOf(ran)); n > 0 {
-			note = "tasted " + words.Count(n, "time", "times")
+			note = env.Words.Count(n, "recipes.tasted", "recipes.tasted-many")
 		}
 		if entry.W > 75 {
-			entry.Put(36, 0, theme.Faint, "lot "+ran.Lot)
+			entry.Put(36, 0, theme.Faint, env.Words.Say("recipes.lot-is", ran.Lot))
 		}
 		entry.PutRight(entry.W-1, 0, theme.Faint, note)
 	}

@@ -70,10 +70,10 @@ func (s *Screen) open(env *screen.Env, msg screen.OpenMsg) tea.Cmd {
 	case msg.Batch != 0:
 		s.taste(env, msg.Batch, msg.From)
 	case msg.Crop != "":
-		return s.show(env, msg.Crop, "", "adjusted on the recipe screen")
+		return s.show(env, msg.Crop, "", env.Words.Say("recipes.why-screen"))
 	case msg.From == screen.Board:
 		if crop, step, ok := atHand(env); ok {
-			return s.show(env, crop, step, "adjusted from the board")
+			return s.show(env, crop, step, env.Words.Say("recipes.why-board"))
 		}
 		s.at = &s.list
 	case msg.From == screen.Help:
@@ -167,10 +167,17 @@ func last(s *line.State) string {
 	return p.Ran.Crop
 }
 
+// notNow says why a key does nothing.
+func notNow(env *screen.Env, why string) tea.Cmd {
+	return func() tea.Msg {
+		return screen.SayMsg{Text: env.Words.Say("recipes.not-now", env.Words.Say(why)), Refused: true}
+	}
+}
+
 // readOnly says why a recipe cannot be changed; empty where it can.
 func readOnly(env *screen.Env) string {
 	if env.Tidy.Trainee {
-		return "a trainee reads the recipes; who runs the line changes them"
+		return "recipes-why.trainee"
 	}
 	return ""
 }

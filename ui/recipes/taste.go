@@ -30,7 +30,7 @@ type tastePage struct {
 	board    bool // opened from the board, so it goes back there
 }
 
-var weightNames = [4]string{"before wash", "after spin", "after dry", "packed"}
+var weightKeys = [4]string{"recipes.before-wash", "recipes.after-spin", "recipes.after-dry", "recipes.packed"}
 
 // taste opens the questions about a batch.
 func (s *Screen) taste(env *screen.Env, batch int, from screen.Name) {
@@ -56,26 +56,26 @@ func (s *Screen) taste(env *screen.Env, batch int, from screen.Name) {
 func (p *tastePage) typing() bool { return true }
 
 func (p *tastePage) keys(*Screen, *screen.Env) []screen.Binding {
-	back := screen.Bind("0", "back", "0", "esc")
+	back := screen.Bind("0", "does.back", "0", "esc")
 	if p.weighing > 0 {
-		return []screen.Binding{screen.Bind("0-9", "grams", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
-			screen.Bind("Enter", "next", "enter"), screen.Bind("-", "take a digit away", "-"),
-			screen.Bind(".", "questions", "."), screen.Bind("0", "on an empty field: back", "0", "esc"), keyHelp}
+		return []screen.Binding{screen.Bind("0-9", "recipes-does.grams", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+			screen.Bind("Enter", "does.next", "enter"), screen.Bind("-", "does.erase", "-"),
+			screen.Bind(".", "recipes-does.questions", "."), screen.Bind("0", "does.back-when-empty", "0", "esc"), keyHelp}
 	}
 	if p.asked == len(recipes.Aspects) {
-		return []screen.Binding{screen.Bind("1-9", "days, and save", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
-			screen.Bind("Enter", p.enterWords(), "enter"), screen.Bind("+", "10 days and more", "+"),
-			screen.Bind("-", "question before", "-"), screen.Bind(".", "weights", "."), back, keyHelp}
+		return []screen.Binding{screen.Bind("1-9", "recipes-does.days-save", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+			screen.Bind("Enter", p.enterDoes(), "enter"), screen.Bind("+", "recipes-does.ten-days", "+"),
+			screen.Bind("-", "recipes-does.question-before", "-"), screen.Bind(".", "recipes-does.weights", "."), back, keyHelp}
 	}
-	return []screen.Binding{screen.Bind("1-5", "answer", "1", "2", "3", "4", "5"), screen.Bind("Enter", "not judged", "enter"),
-		screen.Bind("-", "question before", "-"), screen.Bind(".", "weights", "."), back, keyHelp}
+	return []screen.Binding{screen.Bind("1-5", "does.answer", "1", "2", "3", "4", "5"), screen.Bind("Enter", "recipes-does.not-judged", "enter"),
+		screen.Bind("-", "recipes-does.question-before", "-"), screen.Bind(".", "recipes-does.weights", "."), back, keyHelp}
 }
 
-func (p *tastePage) enterWords() string {
+func (p *tastePage) enterDoes() string {
 	if p.days > 0 {
-		return "save"
+		return "recipes-does.save"
 	}
-	return "not known yet, save"
+	return "recipes-does.unknown-save"
 }
 
 func (p *tastePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
@@ -164,37 +164,37 @@ func (p *tastePage) send(env *screen.Env) tea.Cmd {
 }
 
 func (p *tastePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.State.Site.Name+"   taste "+strings.ToUpper(p.batch.Ran.Batch), "", p.keys(s, env))
-	y := body.Inset(1, 0).Rows(0, 2).Wrapped(theme.Faint, ranWords(&p.batch.Ran)) + 1
+	body := screen.Page(env, r, env.Words.Say("recipes.title-taste", env.State.Site.Name, strings.ToUpper(p.batch.Ran.Batch)), "", p.keys(s, env))
+	y := body.Inset(1, 0).Rows(0, 2).Wrapped(theme.Faint, ranWords(env.Words, &p.batch.Ran)) + 1
 	step := 1
 	if body.H-y >= 2*(len(recipes.Aspects)+1)+6 {
 		step = 2
 	}
 	for i := range len(recipes.Aspects) + 1 {
-		p.drawQuestion(body.Rows(y, 1), i)
+		p.drawQuestion(env.Words, body.Rows(y, 1), i)
 		y += step
 	}
 	y += 1
-	for i, name := range weightNames {
+	for i, key := range weightKeys {
 		x := 3 + (i%2)*max(28, body.W/2-3)
 		role, text := theme.Text, p.weights[i]
 		if p.weighing == i+1 {
 			role, text = theme.Chosen, text+r.Theme().Glyphs.Cursor
 		}
 		cell := body.Sub(x, y+i/2, 27, 1)
-		cell.Put(0, 0, role, name)
+		cell.Put(0, 0, role, env.Words.Say(key))
 		cell.PutRight(20, 0, theme.Strong, text)
-		cell.Put(21, 0, theme.Faint, "g")
+		cell.Put(21, 0, theme.Faint, env.Words.Say("recipes.gram"))
 	}
 	y += 3
-	body.Inset(1, 0).Rows(y, body.H-y).Wrapped(theme.Faint, "Weights are optional, baskets taken off. "+recipes.NotJudged)
+	body.Inset(1, 0).Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.weights-optional", env.Words.Say("suggest.not-judged")))
 }
 
 // drawQuestion draws one question: its answers while it is asked, else the answer.
-func (p *tastePage) drawQuestion(r canvas.Region, i int) {
-	name, role := "Days kept?", theme.Text
+func (p *tastePage) drawQuestion(w *words.Tongue, r canvas.Region, i int) {
+	name, role := w.Say("recipes.days-kept"), theme.Text
 	if i < len(recipes.Aspects) {
-		name = recipes.Aspects[i].Question
+		name = w.Question(i)
 	}
 	here := i == p.asked && p.weighing == 0
 	if here {
@@ -205,47 +205,47 @@ func (p *tastePage) drawQuestion(r canvas.Region, i int) {
 	const at = 19
 	switch {
 	case i == len(recipes.Aspects):
-		text := "1-9 days, + for more, Enter not known yet"
+		text := w.Say("recipes.days-keys")
 		if p.days > 0 {
-			text = words.Count(p.days, "day", "days")
+			text = w.Count(p.days, "recipes.day", "recipes.days")
 		}
 		if here || p.days > 0 {
 			r.Put(at, 0, theme.Text, text)
 		}
 	case here:
-		r.Put(at, 0, theme.Text, answers(recipes.Aspects[i].Words, r.W-at))
+		r.Put(at, 0, theme.Text, answers(w, i, r.W-at))
 	case p.scores[i] > 0:
-		r.Put(at, 0, theme.Strong, fmt.Sprintf("%d %s", p.scores[i], recipes.Aspects[i].Words[p.scores[i]-1]))
+		r.Put(at, 0, theme.Strong, fmt.Sprintf("%d %s", p.scores[i], w.Answer(i, p.scores[i])))
 	case i < p.asked:
-		r.Put(at, 0, theme.Faint, "not judged")
+		r.Put(at, 0, theme.Faint, w.Say("recipes.not-judged"))
 	}
 }
 
 // answers lists the five answers, as far as they fit.
-func answers(all [5]string, width int) string {
+func answers(w *words.Tongue, aspect, width int) string {
 	var parts []string
-	for i, word := range all {
-		parts = append(parts, fmt.Sprintf("%d %s", i+1, word))
+	for score := recipes.Score(1); score <= 5; score++ {
+		parts = append(parts, fmt.Sprintf("%d %s", score, w.Answer(aspect, score)))
 	}
 	text := strings.Join(parts, "   ")
 	if canvas.Width(text) > width {
 		text = strings.Join(parts, " ")
 	}
 	if canvas.Width(text) > width {
-		text = fmt.Sprintf("1 %s, 3 %s, 5 %s", all[0], all[2], all[4])
+		text = strings.Join([]string{parts[0], parts[2], parts[4]}, ", ")
 	}
 	return text
 }
 
 // ranWords says how a batch ran.
-func ranWords(r *recipes.Ran) string {
-	text := fmt.Sprintf("Lot %s, revision %d. Ran: soak %s, spin %s, dry %s", r.Lot, r.Revision,
+func ranWords(w *words.Tongue, r *recipes.Ran) string {
+	text := w.Say("recipes.ran", r.Lot, r.Revision,
 		words.Clock(r.Soak), words.Clock(r.Spin), words.Clock(r.Dry))
 	if r.Fan != "" {
-		text += ", fans " + r.Fan
+		text += w.Say("recipes.ran-fans", r.Fan)
 	}
 	if r.Air != (air.State{}) {
-		text += ", air " + r.Air.String()
+		text += w.Say("recipes.ran-air", w.Air(r.Air))
 	}
-	return text + "."
+	return w.Say("recipes.sentence", text)
 }

@@ -6,6 +6,8 @@ import (
 
 	"shedbell/line"
 	"shedbell/power"
+	"shedbell/recipes"
+	"shedbell/recipes/air"
 )
 
 // Refusal is the line's no in this language.
@@ -46,6 +48,10 @@ func (t *Tongue) argument(a any) any {
 		return t.Sentence(a)
 	case power.Names:
 		return a.Join(t.word(" and "))
+	case recipes.Step:
+		return t.Say("recipes-step." + string(a))
+	case air.State:
+		return t.Air(a)
 	case line.Kind, line.ChoreKind, line.EntryKind, line.Effect, line.Use, line.Unit:
 		return t.word(fmt.Sprint(a))
 	case error:

@@ -17,11 +17,11 @@ import (
 	"shedbell/power"
 )
 
-// sentences lists the formats that packages line and power say, from their code.
+// sentences lists the formats that packages line, power and recipes say, from their code.
 func sentences(t *testing.T) map[string]bool {
 	t.Helper()
 	out := map[string]bool{}
-	for _, dir := range []string{"../../power", "../../line", "../../line/live"} {
+	for _, dir := range []string{"../../power", "../../recipes", "../../line", "../../line/live"} {
 		files, err := filepath.Glob(dir + "/*.go")
 		if err != nil || len(files) == 0 {
 			t.Fatalf("no code in %s: %v", dir, err)

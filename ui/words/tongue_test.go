@@ -85,6 +85,9 @@ func mentioned(t *testing.T) map[string]string {
 
 // built are the beginnings of keys that the code puts together.
 var built = []string{
+	"aspect.",
+	"recipes-setting.",
+	"recipes-step.",
 	"backlog-effect.",
 	"backlog-usual.",
 	"backlog.",
