@@ -1,8 +1,6 @@
 package recordsview
 
 import (
-	"fmt"
-
 	"shedbell/line"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -13,7 +11,7 @@ import (
 func (s *Screen) drawEntries(env *screen.Env, r canvas.Region) {
 	all := env.State.Entries
 	if len(all) == 0 {
-		r.Inset(1, 0).Wrapped(theme.Text, "Nothing has been entered yet. 5 and a digit begin an entry: the fridge, the sanitizer, hands, water.")
+		r.Inset(1, 0).Wrapped(theme.Text, env.Words.Say("records-page.no-entry"))
 		return
 	}
 	marked := min(s.marked[pageEntries], len(all)-1)
@@ -32,7 +30,7 @@ func (s *Screen) drawEntries(env *screen.Env, r canvas.Region) {
 		}
 	}
 	from := min(max(0, end-r.H+1), first) // the last row may say that there is more
-	drawRows(r, rows, from)
+	drawRows(env.Words, r, rows, from)
 }
 
 func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row {
@@ -47,7 +45,7 @@ func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row
 	}
 	const textX = 16
 	var out []row
-	signed := fmt.Sprintf("%s. Signed %s, no. %d", env.Words.Entry(e), e.Initials, k.Seq)
+	signed := env.Words.Say("records-page.signed", env.Words.Entry(e), e.Initials, k.Seq)
 	for i, l := range canvas.Wrap(signed, max(width-textX-1, 1)) {
 		one := row{{textX, role, l}}
 		if i == 0 {
@@ -69,15 +67,15 @@ func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row
 	}
 	switch {
 	case k.Corrected != 0:
-		note(theme.Faint, fmt.Sprintf("corrected by no. %d", k.Corrected))
+		note(theme.Faint, env.Words.Say("records-page.corrected-by", k.Corrected))
 	case e.Corrects != 0:
-		note(theme.Faint, fmt.Sprintf("corrects no. %d", e.Corrects))
+		note(theme.Faint, env.Words.Say("records-page.corrects", e.Corrects))
 	}
 	if e.Late {
-		note(theme.Faint, "late entry, entered "+env.TimeOfDay(k.At.In(env.Now.Location()), "02 Jan "))
+		note(theme.Faint, env.Words.Say("records-page.late", env.TimeOfDay(k.At.In(env.Now.Location()), "02 Jan ")))
 	}
 	if e.About != 0 {
-		note(theme.Faint, fmt.Sprintf("about no. %d", e.About))
+		note(theme.Faint, env.Words.Say("records-page.about", e.About))
 	}
 	return out
 }

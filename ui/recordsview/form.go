@@ -1,7 +1,6 @@
 package recordsview
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -25,6 +24,7 @@ type blank struct {
 	units   []line.Unit
 	unit    int
 	needed  bool
+	ago     bool // it says how many minutes ago
 	put     func(e *line.Entry, text string)
 }
 
@@ -42,15 +42,15 @@ type form struct {
 }
 
 var (
-	keySend   = screen.Bind("Enter", "enter it", "enter")
-	keyField  = screen.Bind("/", "next field", "/", "down", "tab")
-	keyChoice = screen.Bind("+ -", "choose", "+", "=", "-")
-	keyUnit   = screen.Bind("*", "other unit", "*")
-	keyErase  = screen.Bind("-", "take a digit away", "-", "backspace")
-	keyType   = screen.Bind("a-z", "or type it")
-	keyDigits = screen.Bind("0-9 .", "type it")
-	keyGoBack = screen.Bind("0", "back", "0", "esc")
-	keyEsc    = screen.Bind("esc", "back", "esc")
+	keySend   = screen.Bind("Enter", "records-does.enter", "enter")
+	keyField  = screen.Bind("/", "records-does.next-field", "/", "down", "tab")
+	keyChoice = screen.Bind("+ -", "does.choose", "+", "=", "-")
+	keyUnit   = screen.Bind("*", "records-does.other-unit", "*")
+	keyErase  = screen.Bind("-", "does.erase", "-", "backspace")
+	keyType   = screen.Bind("a-z", "records-does.or-type")
+	keyDigits = screen.Bind("0-9 .", "does.type")
+	keyGoBack = screen.Bind("0", "does.back", "0", "esc")
+	keyEsc    = screen.Bind("esc", "does.back", "esc")
 )
 
 func (f *form) keys() []screen.Binding {
@@ -80,7 +80,7 @@ func (f *form) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
 	name := k.String()
 	switch {
 	case name == "esc", name == "0" && b.leaves():
-		return screen.Say("Left as it was."), true
+		return screen.Say(env.Words.Say("records-form.left-as-was")), true
 	case name == "enter":
 		return f.entered(env), false
 	case name == "/" || name == "down" || name == "tab":
@@ -166,11 +166,9 @@ func (f *form) entry(env *screen.Env) line.Entry {
 	return e
 }
 
-const agoName = "minutes ago"
-
 func (f *form) minutesAgo() time.Duration {
 	for i := range f.blanks {
-		if b := &f.blanks[i]; b.name == agoName {
+		if b := &f.blanks[i]; b.ago {
 			v, _ := b.f.Number()
 			return time.Duration(v) * time.Minute
 		}
@@ -206,7 +204,7 @@ func (f *form) draw(env *screen.Env, r canvas.Region) {
 		row.Put(2, 0, role, b.name)
 		unit := ""
 		if len(b.units) > 0 {
-			unit = string(b.units[b.unit])
+			unit = env.Words.Unit(b.units[b.unit])
 		}
 		if b.f.Text == "" && !b.needed && len(b.choices) == 0 && i != f.at {
 			unit = "-"
@@ -227,10 +225,10 @@ func (f *form) draw(env *screen.Env, r canvas.Region) {
 		p.put(role, env.Words.Beside(&b, true))
 	}
 	if e.Late {
-		p.put(theme.Soon, fmt.Sprintf("A late entry: it shows both %s, when it was, and when it is entered.", env.TimeOfDay(e.Made, "2 Jan ")))
+		p.put(theme.Soon, env.Words.Say("records-form.late", env.TimeOfDay(e.Made, "2 Jan ")))
 	}
 	if e.Corrects != 0 {
-		p.put(theme.Faint, fmt.Sprintf("This corrects entry %d, which stays as it was written.", e.Corrects))
+		p.put(theme.Faint, env.Words.Say("records-form.corrects", e.Corrects))
 	}
-	p.put(theme.Faint, "Values stand beside limits; the product's label and the local inspector decide.")
+	p.put(theme.Faint, env.Words.Say("records-form.beside-limits"))
 }

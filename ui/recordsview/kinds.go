@@ -1,7 +1,6 @@
 package recordsview
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"time"
@@ -15,32 +14,30 @@ import (
 // offered are the kinds of entries by digit; what belongs to the clean-up is
 // entered there. The sixth, without a kind, is the seed lot.
 var offered = []struct {
-	kind  line.EntryKind
-	title string
+	kind line.EntryKind
+	key  string // of its title
 }{
-	{line.EntryFridge, "fridge temperature"},
-	{line.EntryStrength, "sanitizer strength"},
-	{line.EntryHandWash, "hands washed"},
-	{line.EntryWater, "wash water changed"},
-	{line.EntryCorrective, "corrective action"},
-	{"", "seed lot"},
-	{line.EntryWaterTest, "water test"},
-	{line.EntrySeen, "observation"},
-	{line.EntryReview, "records reviewed"},
+	{line.EntryFridge, "records-kind.fridge-temperature"},
+	{line.EntryStrength, "records-kind.sanitizer-strength"},
+	{line.EntryHandWash, "records-kind.hand-wash"},
+	{line.EntryWater, "records-kind.water-change"},
+	{line.EntryCorrective, "records-kind.corrective-action"},
+	{"", "records-kind.seed-lot"},
+	{line.EntryWaterTest, "records-kind.water-test"},
+	{line.EntrySeen, "records-kind.observation"},
+	{line.EntryReview, "records-kind.supervisor-review"},
 }
 
 // products are what such sheds sanitize with, by what is in it; a name off the
 // label can be typed instead.
-var products = []string{"peroxyacetic acid", "hydrogen peroxide", "chlorine (hypochlorite)"}
+func products(w *words.Tongue) []string {
+	return []string{w.Say("cleanup-mix.peroxyacetic"), w.Say("cleanup-mix.peroxide"), w.Say("cleanup-mix.chlorine")}
+}
 
 // actions are what is usually done about a reading: common practice, no source.
-var actions = []string{
-	"moved the greens to another fridge",
-	"turned the fridge colder, read again in 30 min",
-	"held the lot back until it is decided",
-	"discarded the lot",
-	"mixed the solution anew and read it again",
-	"changed the wash water",
+func actions(w *words.Tongue) []string {
+	return []string{w.Say("records-form.moved"), w.Say("records-form.colder"), w.Say("records-form.held"),
+		w.Say("records-form.discarded"), w.Say("records-form.mixed"), w.Say("records-form.changed-water")}
 }
 
 // newForm is the form of a kind.
@@ -48,7 +45,7 @@ func newForm(env *screen.Env, k line.EntryKind) *form {
 	if k == "" {
 		return seedForm(env)
 	}
-	f := &form{title: k.Title(), base: line.Entry{Kind: k}}
+	f := &form{title: env.Words.EntryKind(k), base: line.Entry{Kind: k}}
 	f.build(env, true)
 	return f
 }
@@ -60,14 +57,14 @@ func correction(env *screen.Env, of *line.KeptEntry) *form {
 	if of.Entry.Corrects != 0 {
 		base.Corrects = of.Entry.Corrects
 	}
-	f := &form{title: fmt.Sprintf("Correct entry %d, %s", of.Seq, of.Entry.Kind.Title()), base: base}
+	f := &form{title: env.Words.Say("records-form.correct", of.Seq, env.Words.EntryKind(of.Entry.Kind)), base: base}
 	f.build(env, false)
 	return f
 }
 
 // answerTo is the form of a corrective action about a reading.
 func answerTo(env *screen.Env, of *line.Entry) *form {
-	f := &form{title: fmt.Sprintf("%s: what was done about it?", env.Words.Entry(of)), about: of,
+	f := &form{title: env.Words.Say("records-form.what-done", env.Words.Entry(of)), about: of,
 		base: line.Entry{Kind: line.EntryCorrective, Where: of.Where, Lot: of.Lot}}
 	f.build(env, true)
 	return f
@@ -75,15 +72,15 @@ func answerTo(env *screen.Env, of *line.Entry) *form {
 
 func seedForm(env *screen.Env) *form {
 	crops := env.State.Book.Crops()
-	f := &form{title: "Seed lot", foot: "records.seed-foot"}
+	f := &form{title: env.Words.Say("records-form.seed-lot-title"), foot: "records.seed-foot"}
 	first := ""
 	if len(crops) > 0 {
 		first = crops[0]
 	}
 	f.blanks = []blank{
-		{name: "crop", f: field.Field{Text: first}, choices: crops, fixed: true},
-		{name: "seed lot", f: field.Field{Kind: field.Words}, needed: true},
-		{name: "supplier", f: field.Field{Kind: field.Words}},
+		{name: env.Words.Say("records-form.crop"), f: field.Field{Text: first}, choices: crops, fixed: true},
+		{name: env.Words.Say("records-form.seed-lot"), f: field.Field{Kind: field.Words}, needed: true},
+		{name: env.Words.Say("records-form.supplier"), f: field.Field{Kind: field.Words}},
 	}
 	f.make = func(*screen.Env) line.Command {
 		return line.UseSeed{Crop: f.blanks[0].f.Text, SeedLot: f.blanks[1].f.Text, Supplier: f.blanks[2].f.Text}
@@ -99,30 +96,30 @@ func (f *form) build(env *screen.Env, fresh bool) {
 		f.product(env, e)
 	}
 	if e.Kind == line.EntryStrength {
-		f.choice("used in", string(e.Use), []string{string(line.UseWater), string(line.UseSurface)}, func(e *line.Entry, t string) { e.Use = line.Use(t) })
+		f.use(env, e)
 	}
 	if len(spec.Units) > 0 {
 		f.value(env, e, spec)
 	}
 	if spec.Text || e.Kind == line.EntryWaterTest {
-		b := blank{name: "what", f: field.Field{Kind: field.Words, Text: e.Text}, needed: spec.Text, put: func(e *line.Entry, t string) { e.Text = t }}
+		b := blank{name: env.Words.Say("records-form.what"), f: field.Field{Kind: field.Words, Text: e.Text}, needed: spec.Text, put: func(e *line.Entry, t string) { e.Text = t }}
 		if e.Kind == line.EntryCorrective {
-			b.name, b.choices = "what was done", actions
+			b.name, b.choices = env.Words.Say("records-form.what-was-done"), actions(env.Words)
 			if b.f.Text == "" {
-				b.f.Text = actions[0]
+				b.f.Text = b.choices[0]
 			}
 		}
 		f.blanks = append(f.blanks, b)
 	}
 	f.where(env, e)
 	if e.Kind == line.EntryReview {
-		f.choice("day", e.Day, lastDays(env.Now), func(e *line.Entry, t string) { e.Day = t })
+		f.choice(env.Words.Say("records-form.day"), e.Day, lastDays(env.Now), func(e *line.Entry, t string) { e.Day = t })
 	}
 	if e.Kind == line.EntryCorrective || e.Kind == line.EntrySeen {
-		f.blanks = append(f.blanks, blank{name: "lot", f: field.Field{Kind: field.Words, Text: e.Lot}, put: func(e *line.Entry, t string) { e.Lot = t }})
+		f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.lot"), f: field.Field{Kind: field.Words, Text: e.Lot}, put: func(e *line.Entry, t string) { e.Lot = t }})
 	}
 	if fresh {
-		f.blanks = append(f.blanks, blank{name: agoName, f: field.Field{Kind: field.Whole}})
+		f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.minutes-ago"), ago: true, f: field.Field{Kind: field.Whole}})
 	}
 	f.signer(env)
 	for i := range f.blanks { // begin at what has to be typed
@@ -140,6 +137,13 @@ func (f *form) choice(name, now string, all []string, put func(*line.Entry, stri
 	f.blanks = append(f.blanks, blank{name: name, f: field.Field{Kind: field.Words, Text: now}, choices: all, fixed: true, put: put})
 }
 
+// use is what a sanitizer is for.
+func (f *form) use(env *screen.Env, e *line.Entry) {
+	all := []line.Use{line.UseWater, line.UseSurface}
+	names := []string{env.Words.Use(all[0]), env.Words.Use(all[1])}
+	f.choice(env.Words.Say("records-form.used-in"), env.Words.Use(e.Use), names, func(e *line.Entry, t string) { e.Use = all[max(0, slices.Index(names, t))] })
+}
+
 // product begins with the one that was entered last.
 func (f *form) product(env *screen.Env, e *line.Entry) {
 	name := e.Product
@@ -147,16 +151,16 @@ func (f *form) product(env *screen.Env, e *line.Entry) {
 		name = env.State.Entries[i].Entry.Product
 	}
 	if name == "" {
-		name = products[0]
+		name = products(env.Words)[0]
 	}
-	f.blanks = append(f.blanks, blank{name: "product", f: field.Field{Kind: field.Words, Text: name}, choices: products, needed: true,
+	f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.product"), f: field.Field{Kind: field.Words, Text: name}, choices: products(env.Words), needed: true,
 		put: func(e *line.Entry, t string) { e.Product = t }})
 }
 
 // value is the reading. It always has a unit: the one that it is typed in is
 // beside it.
 func (f *form) value(env *screen.Env, e *line.Entry, spec line.EntrySpec) {
-	b := blank{name: "reading", f: field.Field{Kind: field.Decimal}, units: spec.Units, needed: spec.Reading}
+	b := blank{name: env.Words.Say("records-form.reading"), f: field.Field{Kind: field.Decimal}, units: spec.Units, needed: spec.Reading}
 	switch spec.Units[0] {
 	case line.UnitC:
 		b.f.Kind = field.Signed
@@ -187,7 +191,7 @@ func (f *form) where(env *screen.Env, e *line.Entry) {
 			names = append(names, site.Stations[i].Name)
 		}
 	} else {
-		names = append(names, "hand-wash sink")
+		names = append(names, env.Words.Say("records-form.sink"))
 		for i := range site.Stations {
 			names = append(names, site.Stations[i].Name)
 		}
@@ -199,7 +203,7 @@ func (f *form) where(env *screen.Env, e *line.Entry) {
 	if text == "" && len(names) > 0 {
 		text = names[0]
 	}
-	f.blanks = append(f.blanks, blank{name: "where", f: field.Field{Kind: field.Words, Text: text}, choices: names, needed: true,
+	f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.where"), f: field.Field{Kind: field.Words, Text: text}, choices: names, needed: true,
 		put: func(e *line.Entry, t string) { e.Where = t }})
 }
 
@@ -223,5 +227,5 @@ func (f *form) signer(env *screen.Env) {
 	if f.base.Corrects == 0 && f.base.By != "" {
 		now = f.base.By
 	}
-	f.choice("signs", now, names, func(e *line.Entry, t string) { e.By, e.Initials = t, words.Initials(t) })
+	f.choice(env.Words.Say("records-form.signs"), now, names, func(e *line.Entry, t string) { e.By, e.Initials = t, words.Initials(t) })
 }

@@ -14,7 +14,7 @@ import (
 )
 
 // drawToday draws the open day's figures, or those of the last day in the journal.
-func (s *Screen) drawToday(r canvas.Region) {
+func (s *Screen) drawToday(env *screen.Env, r canvas.Region) {
 	book := s.job.Today()
 	if book == nil || len(book.Days) == 0 {
 		if all := s.job.All(); all != nil {
@@ -23,11 +23,11 @@ func (s *Screen) drawToday(r canvas.Region) {
 	}
 	p := s.today.get(book, 0, func() *paper { return dayPaper(book) })
 	if p == nil {
-		r.Inset(1, 0).Wrapped(theme.Text, "No day has been worked yet. What its time went into stands here once one has.")
+		r.Inset(1, 0).Wrapped(theme.Text, env.Words.Say("records-page.no-day"))
 		return
 	}
 	p.from = s.marked[pageToday]
-	p.draw(r)
+	p.draw(env.Words, r)
 	s.marked[pageToday] = p.from
 }
 
@@ -77,11 +77,13 @@ func (s *Screen) lotBook() *records.Book {
 func (s *Screen) drawLots(env *screen.Env, r canvas.Region) {
 	lots := s.lotList()
 	if len(lots) == 0 {
-		r.Inset(1, 0).Wrapped(theme.Text, "No lot has been packed yet, as far as the journal is read. A lot stands here with its trace and its mock recall once it is packed.")
+		r.Inset(1, 0).Wrapped(theme.Text, env.Words.Say("records-page.no-lots"))
 		return
 	}
-	head := row{{3, theme.Faint, "lot"}, {18, theme.Faint, "crop"}, {32, theme.Faint, "packed"}, {42, theme.Faint, "sold"}, {50, theme.Faint, "left"}}
-	drawRows(r, []row{head}, 0)
+	w := env.Words
+	head := row{{3, theme.Faint, w.Say("records-page.lot")}, {18, theme.Faint, w.Say("records-page.crop")},
+		{32, theme.Faint, w.Say("records-page.packed")}, {42, theme.Faint, w.Say("records-page.sold")}, {50, theme.Faint, w.Say("records-page.left")}}
+	drawRows(w, r, []row{head}, 0)
 	marked := min(s.marked[pageLots], len(lots)-1)
 	room := max(r.H-1, 1)
 	first := max(0, min(marked-room/2, len(lots)-room))
@@ -103,13 +105,13 @@ func (s *Screen) drawLots(env *screen.Env, r canvas.Region) {
 		line.PutRight(46, 0, theme.Text, fmt.Sprint(l.Packages-left))
 		line.PutRight(54, 0, theme.Strong, fmt.Sprint(left))
 		if r.W >= 75 {
-			line.Put(58, 0, theme.Faint, l.Packed.Format("2 Jan 2006 15:04"))
+			line.Put(58, 0, theme.Faint, w.Date(l.Packed, "2 Jan 2006 15:04"))
 		}
 	}
 }
 
 // lotPaper is the trace of the marked lot, or its mock recall.
-func (s *Screen) lotPaper(recall bool) *paper {
+func (s *Screen) lotPaper(env *screen.Env, recall bool) *paper {
 	l, ok := s.markedLot()
 	if !ok {
 		return nil
@@ -121,7 +123,7 @@ func (s *Screen) lotPaper(recall bool) *paper {
 	}
 	doc, err := write(s.lotBook(), code)
 	if err != nil {
-		doc = &export.Doc{Title: "Lot " + code, Sections: []export.Section{{Text: []string{err.Error()}}}}
+		doc = &export.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []export.Section{{Text: []string{err.Error()}}}}
 	}
 	return &paper{doc: doc}
 }
@@ -142,13 +144,13 @@ func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 	})
 	m := &metrics[s.metric]
 	pen := &pen{r: r.Inset(1, 0)}
-	aim := "more is better"
+	aim := env.Words.Say("records-page.more-is-better")
 	if m.LessIsGood {
-		aim = "less is better"
+		aim = env.Words.Say("records-page.less-is-better")
 	}
-	pen.put(theme.Strong, fmt.Sprintf("%d of %d: %s, %s, %s", s.metric+1, len(metrics), m.Title, m.Unit, aim))
+	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), m.Unit, aim))
 	if p == nil || len(p.Values) == 0 {
-		pen.put(theme.Text, "No day has a value for it yet.")
+		pen.put(theme.Text, env.Words.Say("records-page.no-value"))
 		return
 	}
 	said := report.Words(p)
@@ -220,17 +222,17 @@ func drawChart(env *screen.Env, r canvas.Region, p *records.Progress) {
 		plot.Put(i*per+per/2, y(p.Values[from+i]), role, mark)
 	}
 	axis := r.Sub(axisW, plotH, w, 1)
-	first := shortDate(p.Dates[from])
+	first := shortDate(env, p.Dates[from])
 	x := axis.Put(0, 0, theme.Faint, first)
-	if last := shortDate(p.Dates[len(p.Dates)-1]); n*per > x+canvas.Width(last)+1 {
+	if last := shortDate(env, p.Dates[len(p.Dates)-1]); n*per > x+canvas.Width(last)+1 {
 		axis.PutRight(n*per, 0, theme.Faint, last)
 	}
 }
 
-func shortDate(iso string) string {
+func shortDate(env *screen.Env, iso string) string {
 	at, err := time.Parse(time.DateOnly, iso)
 	if err != nil {
 		return iso
 	}
-	return at.Format("2 Jan")
+	return env.Words.Date(at, "2 Jan")
 }

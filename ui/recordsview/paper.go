@@ -6,6 +6,7 @@ import (
 	"shedbell/line/records/export"
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // piece is text at a column; a row is pieces side by side.
@@ -21,12 +22,12 @@ const bar = "\x00"
 type row []piece
 
 // drawRows draws rows from one on and says when there is more.
-func drawRows(r canvas.Region, rows []row, from int) {
+func drawRows(w *words.Tongue, r canvas.Region, rows []row, from int) {
 	from = min(max(from, 0), max(len(rows)-1, 0))
 	room := r.H
 	if from+r.H < len(rows) && r.H > 1 {
 		room--
-		r.PutRight(r.W-1, room, theme.Strong, "more below")
+		r.PutRight(r.W-1, room, theme.Strong, w.Say("records-page.more-below"))
 	}
 	for y := 0; y < room && from+y < len(rows); y++ {
 		for _, p := range rows[from+y] {
@@ -61,17 +62,17 @@ func (p *paper) scroll(name string) {
 	p.from = min(max(p.from, 0), max(len(p.rows)-1, 0))
 }
 
-func (p *paper) draw(r canvas.Region) {
+func (p *paper) draw(w *words.Tongue, r canvas.Region) {
 	if p.width != r.W {
-		p.width, p.rows = r.W, layOut(p.doc, r.W)
+		p.width, p.rows = r.W, layOut(w, p.doc, r.W)
 	}
 	p.from = min(p.from, max(len(p.rows)-r.H, 0))
-	drawRows(r, p.rows, p.from)
+	drawRows(w, r, p.rows, p.from)
 }
 
 // layOut lays a report out for a width.
-func layOut(d *export.Doc, width int) []row {
-	l := &layout{width: width}
+func layOut(w *words.Tongue, d *export.Doc, width int) []row {
+	l := &layout{words: w, width: width}
 	l.text(1, theme.Strong, d.Title)
 	for i := range d.Sections {
 		s := &d.Sections[i]
@@ -102,6 +103,7 @@ func layOut(d *export.Doc, width int) []row {
 const leastText = 24
 
 type layout struct {
+	words *words.Tongue
 	width int
 	rows  []row
 }
@@ -116,7 +118,7 @@ func (l *layout) text(x int, role theme.Role, text string) {
 // after the other.
 func (l *layout) table(t *export.Table) {
 	if len(t.Rows) == 0 {
-		l.text(2, theme.Faint, "none")
+		l.text(2, theme.Faint, l.words.Say("records-page.none"))
 		return
 	}
 	heads := make([]string, len(t.Columns))

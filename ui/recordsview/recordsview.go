@@ -4,7 +4,6 @@
 package recordsview
 
 import (
-	"fmt"
 	"strconv"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -16,6 +15,7 @@ import (
 	"shedbell/ui/reading"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // page is one of the screen's views.
@@ -28,7 +28,7 @@ const (
 	pageLots
 )
 
-var pageNames = []string{"today", "trend", "entries", "lots"}
+var pageKeys = []string{"records-page.today", "records-page.trend", "records-page.entries", "records-page.lots"}
 
 // Screen is the records screen.
 type Screen struct {
@@ -64,23 +64,23 @@ func (c *cached[T]) get(book *records.Book, ask int, reckon func() T) T {
 func New() *Screen { return &Screen{} }
 
 var (
-	keyPage    = screen.Bind("1-4", "today, trend, entries, lots", "1", "2", "3", "4")
-	keyNew     = screen.Bind("5", "new entry", "5")
-	keyMore    = screen.Bind("+", "on", "+", "=", "down", "j")
-	keyLess    = screen.Bind("-", "back", "-", "up", "k")
-	keyEnter   = screen.Bind("Enter", "do it", "enter", " ")
+	keyPage    = screen.Bind("1-4", "records-does.pages", "1", "2", "3", "4")
+	keyNew     = screen.Bind("5", "records-does.new-entry", "5")
+	keyMore    = screen.Bind("+", "records-does.on", "+", "=", "down", "j")
+	keyLess    = screen.Bind("-", "does.back", "-", "up", "k")
+	keyEnter   = screen.Bind("Enter", "does.do", "enter", " ")
 	keyPoint   = screen.Bind(".", "", ".")
-	keyExit    = screen.Bind("0", "back", "0", "esc")
-	keyHelp    = screen.Bind("?", "help", "?")
-	keyKinds   = screen.Bind("1-9", "what it is about", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyScroll  = screen.Bind("+ -", "scroll", "+", "=", "-", "up", "down")
-	keyMark    = screen.Bind("+ -", "move the mark", "+", "=", "-", "up", "down")
-	keyCorrect = screen.Bind("Enter", "correct it", "enter", " ")
-	keyAnswer  = screen.Bind(".", "corrective action about it", ".")
-	keyTrace   = screen.Bind("Enter", "trace it", "enter", " ")
-	keyRecall  = screen.Bind(".", "mock recall", ".")
-	keyMetric  = screen.Bind("+ -", "other figure", "+", "=", "-", "up", "down")
-	keyAnew    = screen.Bind("Enter", "reckon anew", "enter", " ")
+	keyExit    = screen.Bind("0", "does.back", "0", "esc")
+	keyHelp    = screen.Bind("?", "does.help", "?")
+	keyKinds   = screen.Bind("1-9", "records-does.about", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyScroll  = screen.Bind("+ -", "does.scroll", "+", "=", "-", "up", "down")
+	keyMark    = screen.Bind("+ -", "does.mark", "+", "=", "-", "up", "down")
+	keyCorrect = screen.Bind("Enter", "records-does.correct", "enter", " ")
+	keyAnswer  = screen.Bind(".", "records-does.corrective", ".")
+	keyTrace   = screen.Bind("Enter", "records-does.trace", "enter", " ")
+	keyRecall  = screen.Bind(".", "records-does.recall", ".")
+	keyMetric  = screen.Bind("+ -", "records-does.other-figure", "+", "=", "-", "up", "down")
+	keyAnew    = screen.Bind("Enter", "records-does.anew", "enter", " ")
 )
 
 // Typing says that every key goes to a form, a choice or a paper.
@@ -221,7 +221,7 @@ func (s *Screen) enter(env *screen.Env) tea.Cmd {
 			s.form = correction(env, &e)
 		}
 	case pageLots:
-		s.paper = s.lotPaper(false)
+		s.paper = s.lotPaper(env, false)
 	default:
 		return func() tea.Msg { return againMsg{} }
 	}
@@ -236,7 +236,7 @@ func (s *Screen) point(env *screen.Env) {
 			s.form.about, s.form.base.About = nil, e.Seq
 		}
 	case pageLots:
-		s.paper = s.lotPaper(true)
+		s.paper = s.lotPaper(env, true)
 	}
 }
 
@@ -262,7 +262,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	}
 	pages := keyPage
 	if env.Size.W < 100 {
-		pages = screen.Bind("1-4", "page", keyPage.Keys()...)
+		pages = screen.Bind("1-4", "records-does.page", keyPage.Keys()...)
 	}
 	keys := []screen.Binding{keyNew, pages}
 	switch s.page {
@@ -273,9 +273,9 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	case pageEntries:
 		none, corrected := "", ""
 		if e, ok := s.markedEntry(env); !ok {
-			none = "there is no entry yet"
+			none = "records-why.no-entry"
 		} else if e.Corrected != 0 {
-			corrected = fmt.Sprintf("entry %d has corrected it already; correct that one", e.Corrected)
+			corrected = env.Words.Say("records-why.corrected", e.Corrected)
 		}
 		if none != "" {
 			corrected = none
@@ -296,40 +296,41 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 // Draw draws the page, or what is being asked.
 func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	last := []screen.Binding{keyExit, keyHelp}
-	title := "records, " + pageNames[s.page]
+	w, shed := env.Words, env.State.Site.Name
+	title := w.Say("records-page.title", shed, w.Say(pageKeys[s.page]))
 	switch {
 	case s.form != nil || s.picking:
-		title, last = "records, new entry", nil
+		title, last = w.Say("records-page.title-new", shed), nil
 	case s.paper != nil:
 		last = nil
 	}
-	body := screen.Page(env, r, env.State.Site.Name+"   "+title, s.progressWords(), s.Keys(env), last...)
+	body := screen.Page(env, r, title, s.progressWords(w), s.Keys(env), last...)
 	switch {
 	case s.form != nil:
 		s.form.draw(env, body)
 	case s.picking:
-		drawKinds(body)
+		drawKinds(w, body)
 	case s.paper != nil:
-		s.paper.draw(body)
+		s.paper.draw(w, body)
 	default:
 		s.drawPage(env, body)
 	}
 }
 
 // progressWords is how far the journal has been read, while it is.
-func (s *Screen) progressWords() string {
+func (s *Screen) progressWords(w *words.Tongue) string {
 	switch part, busy, err := s.job.Progress(); {
 	case busy:
-		return fmt.Sprintf("reading, %.0f%%", 100*part)
+		return w.Say("records-page.reading", 100*part)
 	case err != nil:
-		return "the journal cannot be read"
+		return w.Say("records-page.unread")
 	}
 	return ""
 }
 
-func drawKinds(r canvas.Region) {
+func drawKinds(w *words.Tongue, r canvas.Region) {
 	p := &pen{r: r.Inset(1, 0)}
-	p.put(theme.Action, " What is the entry about? ")
+	p.put(theme.Action, " "+w.Say("records-page.what-about")+" ")
 	step := 1
 	if r.H > 2*len(offered)+3 {
 		step = 2
@@ -337,16 +338,16 @@ func drawKinds(r canvas.Region) {
 	for i, o := range offered {
 		row := p.rest()
 		row.Put(2, 0, theme.Strong, strconv.Itoa(i+1))
-		row.Put(5, 0, theme.Text, o.title)
+		row.Put(5, 0, theme.Text, w.Say(o.key))
 		p.y += step
 	}
-	p.put(theme.Faint, "Surfaces, trays and drain screens are entered at the clean-up.")
+	p.put(theme.Faint, w.Say("records-page.at-clean-up"))
 }
 
 func (s *Screen) drawPage(env *screen.Env, r canvas.Region) {
 	switch s.page {
 	case pageToday:
-		s.drawToday(r)
+		s.drawToday(env, r)
 	case pageTrend:
 		s.drawTrend(env, r)
 	case pageEntries:

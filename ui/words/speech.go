@@ -60,6 +60,9 @@ func (t *Tongue) argument(a any) any {
 	return a
 }
 
+// Use is what a sanitizer is for.
+func (t *Tongue) Use(u line.Use) string { return t.word(string(u)) }
+
 func (t *Tongue) word(english string) string {
 	if text, ok := t.texts[sentenceTable+english]; ok {
 		return text

@@ -86,6 +86,7 @@ func mentioned(t *testing.T) map[string]string {
 // built are the beginnings of keys that the code puts together.
 var built = []string{
 	"aspect.",
+	"metric.",
 	"recipes-setting.",
 	"recipes-step.",
 	"backlog-effect.",
