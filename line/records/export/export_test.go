@@ -138,6 +138,19 @@ func TestTextReport(t *testing.T) {
 	}
 }
 
+func TestBarsHaveTheirNamesAndValues(t *testing.T) {
+	var b bytes.Buffer
+	d := &Doc{Sections: []Section{{Charts: []Chart{{Title: "Work", Unit: "min", Bars: true, Labels: []string{"hands", "wa\x1biting"}, Values: []float64{120, 30}}}}}}
+	if err := TextTo(&b, d); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"Work, min\n", "  hands    120.0  " + strings.Repeat("#", 40) + "\n", "  waiting   30.0  " + strings.Repeat("#", 10) + "\n"} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("no %q in %q", want, b.String())
+		}
+	}
+}
+
 func FuzzField(f *testing.F) {
 	for _, s := range []string{"=1", " =1", "\t=1", "-5", "@x", "a,b", `"`, "'", "\r\n=2", "\uff1d1", "", "\u00a0=1", "\ufeff=1", "\u2003=1"} {
 		f.Add(s)

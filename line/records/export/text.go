@@ -34,7 +34,11 @@ func TextTo(w io.Writer, d *Doc) error {
 			writeTable(line, s.Table)
 		}
 		for k := range s.Charts {
-			writeSpark(line, &s.Charts[k])
+			if s.Charts[k].Bars {
+				writeBars(line, &s.Charts[k])
+			} else {
+				writeSpark(line, &s.Charts[k])
+			}
 		}
 	}
 	if d.Foot != "" {
@@ -80,6 +84,25 @@ func writeTable(line func(string), t *Table) {
 	}
 	if len(t.Rows) == 0 {
 		line("(none)")
+	}
+}
+
+// longestBar is that of the highest value.
+const longestBar = 40
+
+// writeBars draws a bar for each value, with its name and the value beside it.
+func writeBars(line func(string), c *Chart) {
+	most, nameW, valueW := 0.0, 0, 0
+	for i, v := range c.Values {
+		most = max(most, v)
+		nameW = max(nameW, runewidth.StringWidth(Clean(c.Labels[i])))
+		valueW = max(valueW, len(Number(v, 1).Text))
+	}
+	line(Clean(c.Title) + ", " + c.Unit)
+	for i, v := range c.Values {
+		name, value := Clean(c.Labels[i]), Number(v, 1).Text
+		bar := strings.Repeat("#", max(0, int(v/max(most, 1e-9)*longestBar)))
+		line(strings.TrimRight("  "+name+strings.Repeat(" ", nameW-runewidth.StringWidth(name)+2+valueW-len(value))+value+"  "+bar, " "))
 	}
 }
 
