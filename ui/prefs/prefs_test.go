@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"shedbell/recipes/strictfile"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -50,6 +51,26 @@ func TestEveryFaultIsNamed(t *testing.T) {
 		if !strings.Contains(text.String(), want) {
 			t.Errorf("no %q in\n%s", want, text.String())
 		}
+	}
+}
+
+// Faults are told in another language; in English nothing is changed.
+func TestFaultsInEveryLanguage(t *testing.T) {
+	_, faults := Read("settings.toml", []byte("theme = \"pink\"\nlanguage = \"es\"\nclock = \"13h\"\nquiet_from = \"25:00\"\ncolour = 1\n"))
+	spanish, err := words.NewTongue("es")
+	if err != nil {
+		t.Fatal(err)
+	}
+	whole := strictfile.Join(faults)
+	told := spanish.Faults(whole)
+	for _, want := range []string{`settings.toml:1:9: theme = "pink": no existe ese tema; escriba "auto"`, `no es un reloj; escriba "24h" o "12h"`,
+		"no es una hora del día", "clave desconocida; quítela"} {
+		if !strings.Contains(told, want) {
+			t.Errorf("no %q in\n%s", want, told)
+		}
+	}
+	if got := words.English().Faults(whole); got != whole.Error() {
+		t.Errorf("in English\n%s\nwant\n%s", got, whole.Error())
 	}
 }
 

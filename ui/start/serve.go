@@ -33,7 +33,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	defer func() { err = errors.Join(err, l.Close()) }()
 	liked, err := prefs.Load(o.Folder, os.Getenv)
 	if err != nil {
-		notice = "The settings are not used: " + err.Error()
+		notice = unused(liked, err)
 	}
 	log, file, err := serve.OpenLog(serve.LogFile(o.Folder))
 	if err != nil {

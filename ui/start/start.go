@@ -16,6 +16,7 @@ import (
 	"shedbell/ui/prefs"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // quickStart is how long a start may take without a word. Years of a journal without
@@ -38,13 +39,23 @@ func Board(o command.BoardOptions) error {
 	}
 	liked, err := prefs.Load(o.Folder, os.Getenv)
 	if err != nil {
-		notice = "The settings are not used: " + err.Error()
+		notice = unused(liked, err)
 	}
 	out := shared(o.Out)
 	err = app.Run(app.Options{Line: l, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
 		Prefs: liked, Keep: func(p screen.Prefs) error { return prefs.Save(o.Folder, p) }, Ring: ringer(out),
 		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Demo: o.Demo, Practice: o.Practice})
 	return errors.Join(err, l.Close())
+}
+
+// unused says why the settings do not hold, in the language that holds without
+// them.
+func unused(p screen.Prefs, err error) string {
+	say, bad := words.NewTongue(p.Language)
+	if bad != nil {
+		say = words.English()
+	}
+	return say.Say("settings.not-used", say.Faults(err))
 }
 
 // openLine opens the line of a data folder for writing. The notice says what the
