@@ -3,6 +3,7 @@ package recipes
 import (
 	_ "embed"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -182,11 +183,20 @@ func fileForm(r Recipe) fileRecipe {
 	return f
 }
 
-// Write gives every revision of a book as a file that Read reads back.
+// Write gives every revision of a book as a file that Read reads back. Its texts hold
+// nothing that could steer a terminal on which it is printed.
 func Write(b Book) ([]byte, error) {
 	var file recipeFile
 	for i := range b.revisions {
-		file.Recipe = append(file.Recipe, fileForm(b.revisions[i]))
+		r := b.revisions[i]
+		r.Batches = slices.Clone(r.Batches)
+		for k := range r.Batches {
+			r.Batches[k] = strictfile.Printable(r.Batches[k])
+		}
+		for _, text := range []*string{&r.Crop, &r.Fan, &r.Note, &r.Caution, &r.By, &r.Why} {
+			*text = strictfile.Printable(*text)
+		}
+		file.Recipe = append(file.Recipe, fileForm(r))
 	}
 	return toml.Marshal(file)
 }
