@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"golang.org/x/crypto/ssh"
+
+	"shedbell/recipes/strictfile"
 )
 
 func TestUnknownKeyIsRefused(t *testing.T) {
@@ -224,6 +226,46 @@ func TestEndlessRequests(t *testing.T) {
 	s.logged("dropped", "does not stop asking")
 	if n := strings.Count(s.log.String(), "x11-req"); n > maxRefusals {
 		t.Errorf("%d lines in the log", n)
+	}
+	s.unharmed()
+}
+
+// What a client sends is in the log, but cannot steer the terminal of who reads it.
+func TestTheLogHoldsNoSequences(t *testing.T) {
+	s := serveShed(t, Limits{})
+	const dirt = "\x1b[2J\x1b]0;owned\a\u009b31m\x9b\u202e\u2028\r\nlevel=INFO"
+	c := s.login(s.viewer)
+	if _, _, err := c.OpenChannel(dirt, nil); err == nil {
+		t.Error("a channel without a name was opened")
+	}
+	x, err := c.NewSession()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := request(x, dirt); err == nil {
+		t.Error("a request without a name was granted")
+	}
+	if _, _, err := c.SendRequest(dirt, true, nil); err != nil {
+		t.Fatal(err)
+	}
+	conn, err := net.Dial("tcp", s.addr)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close()
+	_, _ = conn.Write([]byte("SSH-1.0-" + dirt + "\r\n"))
+	_, _ = io.Copy(io.Discard, conn)
+	s.logged("refused", "channel")
+	s.logged("refused", "request")
+	s.logged("refused", "connection")
+	log := strings.ReplaceAll(s.log.String(), "\n", "")
+	if strings.ContainsFunc(log, strictfile.IsControl) {
+		t.Errorf("logged as %q", s.log.String())
+	}
+	for _, line := range strings.Split(strings.TrimSpace(s.log.String()), "\n") {
+		if !strings.HasPrefix(line, "time=") {
+			t.Errorf("a client wrote a line of the log: %q", line)
+		}
 	}
 	s.unharmed()
 }
