@@ -39,12 +39,16 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	f.drawHeads(env.Words, body.Rows(0, 1))
-	foot := 1
-	if len(f.apart) > 0 && body.H > 8 {
-		foot++
+	notes := f.notes(env)
+	if body.H <= 8 {
+		notes = nil
 	}
+	foot := 1 + len(notes)
 	f.drawRows(env, body.Rows(1, body.H-foot-1))
-	f.drawSum(env, body.Rows(body.H-foot, foot))
+	f.drawSum(env, body.Rows(body.H-foot, 1))
+	for i, text := range notes {
+		body.Put(1, body.H-len(notes)+i, theme.Faint, text)
+	}
 }
 
 func (f *Form) drawHeads(w *words.Tongue, r canvas.Region) {
@@ -167,11 +171,24 @@ func (f *Form) drawSum(env *screen.Env, r canvas.Region) {
 		text = env.Words.Say("day.sum-more", text)
 	}
 	r.Put(1, 0, role, text)
-	if r.H > 1 {
+}
+
+// notes are what else the source said that the rows do not show.
+func (f *Form) notes(env *screen.Env) []string {
+	var out []string
+	if len(f.over) > 0 {
+		crops := make([]string, len(f.over))
+		for i, d := range f.over {
+			crops[i] = d.Crop + " " + env.TimeOfDay(d.Due.In(env.Now.Location()), "")
+		}
+		out = append(out, env.Words.Say("day.over", strings.Join(crops, ", ")))
+	}
+	if len(f.apart) > 0 {
 		pairs := make([]string, len(f.apart))
 		for i, p := range f.apart {
 			pairs[i] = env.Words.Say("day.pair", p[0], p[1])
 		}
-		r.Put(1, 1, theme.Faint, env.Words.Say("day.apart", strings.Join(pairs, ", ")))
+		out = append(out, env.Words.Say("day.apart", strings.Join(pairs, ", ")))
 	}
+	return out
 }

@@ -30,8 +30,9 @@ type Form struct {
 	from   int  // which source it is filled in from
 	sure   bool // the source was asked for once, and something had been typed
 	sow    []line.SowItem
-	week   *line.Sheet // the last day of the same weekday; nil: not known
-	looked string      // the day that it was looked for
+	over   []line.Demand // what the source had with a due time that is over
+	week   *line.Sheet   // the last day of the same weekday; nil: not known
+	looked string        // the day that it was looked for
 }
 
 // crop is one line of the form. The fields hold what was typed.
@@ -110,10 +111,8 @@ func (f *Form) fillFrom(env *screen.Env, from int) {
 	if f.adding {
 		f.apart = s.Sheet.Apart
 	} else if now, _ := f.source(env); now.sheet != nil {
-		suggested, f.apart, f.sow = now.sheet.Crops, now.sheet.Apart, now.sheet.Sow
-		if now.sheet == f.week {
-			suggested = withoutOver(suggested, env.Now)
-		}
+		f.apart, f.sow = now.sheet.Apart, now.sheet.Sow
+		suggested, f.over = withoutOver(now.sheet.Crops, env.Now)
 		if len(now.sheet.Crew) > 0 {
 			on = now.sheet.Crew
 		}
@@ -127,18 +126,20 @@ func (f *Form) fillFrom(env *screen.Env, from int) {
 	f.enter(0)
 }
 
-// withoutOver leaves out due times that are over at this time of day: another day
-// began earlier.
-func withoutOver(list []line.Demand, now time.Time) []line.Demand {
-	out := slices.Clone(list)
-	for i := range out {
-		if d := out[i].Due; !d.IsZero() {
-			if _, fault := dueAt(d.In(now.Location()).Format("1504"), now); fault != "" {
-				out[i].Due = time.Time{}
-			}
+// withoutOver leaves out due times that are over at this time of day, and says whose
+// they were: the day that the source is from began earlier.
+func withoutOver(list []line.Demand, now time.Time) (rest, over []line.Demand) {
+	rest = slices.Clone(list)
+	for i, d := range list {
+		if d.Due.IsZero() {
+			continue
+		}
+		if _, fault := dueAt(d.Due.In(now.Location()).Format("1504"), now); fault != "" {
+			over = append(over, d)
+			rest[i].Due = time.Time{}
 		}
 	}
-	return out
+	return rest, over
 }
 
 // addCrops lists the crops: first what is suggested, then what the open day has,

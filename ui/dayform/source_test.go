@@ -112,8 +112,19 @@ func TestAnotherSourceAsksOnce(t *testing.T) {
 	d.ExpectLine("pea", "3", "10:30")
 }
 
-// A due time of last week that is over today would only be in the way.
+// A due time that is over today would only be in the way; it is said that it is left
+// out.
 func TestLateStartDropsWhatIsOver(t *testing.T) {
+	sheet := linetest.Sheet()
+	sheet.Crops[0].Due = linetest.Morning.Add(time.Hour)
+	late := uitest.New(t, uitest.Options{Suggest: &sheet})
+	late.Clock.Advance(2 * time.Hour)
+	late.Pass(time.Second)
+	late.Press("enter")
+	late.ExpectLine("that time is over", sheet.Crops[0].Crop, sheet.Crops[0].Due.Format("15:04"))
+	late.Press(".")
+	late.Expect("Day opened")
+
 	d := aWeekLater(t, nil)
 	d.Clock.Advance(4 * time.Hour)
 	d.Pass(time.Second)
