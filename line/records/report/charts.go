@@ -104,6 +104,7 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 	if n := &f.Narrow; n.Name != "" {
 		facts = append(facts, busiest(n))
 	}
+	facts = append(facts, alarmWords(day))
 	if day.HandOver != "" {
 		facts = append(facts, "Hand-over: "+day.HandOver)
 	}
