@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"strings"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -84,6 +85,6 @@ func (m *Model) taken(msg takenMsg) tea.Cmd {
 	m.line = msg.line
 	m.shown = m.line.State()
 	m.refresh()
-	m.say(msg.word, false)
+	m.say(strings.TrimSpace(msg.word+" "+m.words.Say("foot.has-line")), false)
 	return m.reckon(true)
 }

@@ -4,26 +4,27 @@ import (
 	"slices"
 	"time"
 
+	"shedbell/power"
 	"shedbell/ui/words"
 )
 
 // Watching is what a screen shows that does not have the line. The zero value: it
 // has it.
 type Watching struct {
-	Text   string // who has the line; empty: this screen
-	Urgent bool   // nobody may be watching the line
-	Offer  bool   // Enter on the board takes the line
+	Says   power.Speech // who has the line; empty: this screen
+	Urgent bool         // nobody may be watching the line
+	Offer  bool         // Enter on the board takes the line
 }
 
 // On says that the screen only watches.
-func (w Watching) On() bool { return w.Text != "" }
+func (w Watching) On() bool { return len(w.Says) > 0 }
 
 // Line is the whole line for the foot of the screen.
 func (w Watching) Line(t *words.Tongue) string {
 	if w.Offer {
-		return w.Text + " " + t.Say("foot.take-line")
+		return t.Speech(w.Says) + " " + t.Say("foot.take-line")
 	}
-	return w.Text
+	return t.Speech(w.Says)
 }
 
 // noticeFor is how long an answer to a key hides who has the line.

@@ -10,7 +10,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/live"
-	"shedbell/ui/screen"
 )
 
 func TestOperatorRunsAStep(t *testing.T) {
@@ -73,7 +72,7 @@ func TestHandOver(t *testing.T) {
 		t.Error("the key that takes the line did something else too")
 	}
 	home := Place{Seat: seat}
-	if w := home.Watching(); !strings.Contains(w.Text, "Ash over SSH") || !w.Offer {
+	if w := home.Watching(); !strings.Contains(w.Says.String(), "Ash over SSH") || !w.Offer {
 		t.Errorf("the board in the shed shows %+v", w)
 	}
 	if _, _, no := seat.Do(line.AddNote{Text: "x"}); no == nil || no.Rule != live.RuleWatching {
@@ -86,7 +85,7 @@ func TestHandOver(t *testing.T) {
 		t.Fatal(err)
 	}
 	b.shows("The line went to the board in the shed")
-	if _, _, err := home.Take(); err != nil || home.Watching() != (screen.Watching{}) {
+	if _, _, err := home.Take(); err != nil || home.Watching().On() {
 		t.Errorf("taking what one has: %v, %+v", err, home.Watching())
 	}
 }

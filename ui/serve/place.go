@@ -2,6 +2,7 @@ package serve
 
 import (
 	"shedbell/line/live"
+	"shedbell/power"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
 )
@@ -21,9 +22,9 @@ func (p Place) Watching() screen.Watching {
 	case mine:
 		return screen.Watching{}
 	case name == "":
-		return screen.Watching{Text: "Watching only. Nobody has the line.", Urgent: p.MayAct(), Offer: p.MayAct()}
+		return screen.Watching{Says: power.Speech{power.Say("Watching only."), power.Say("Nobody has the line.")}, Urgent: p.MayAct(), Offer: p.MayAct()}
 	}
-	return screen.Watching{Text: "Watching only. The line went to " + name + " at " + since.Format("15:04") + ".", Offer: p.MayAct()}
+	return screen.Watching{Says: power.Speech{power.Say("Watching only."), power.Say("The line went to %s at %s.", name, since.Format("15:04"))}, Offer: p.MayAct()}
 }
 
 // Take makes this screen the one that acts.
@@ -31,7 +32,7 @@ func (p Place) Take() (app.Line, string, error) {
 	if err := p.Seat.Take(); err != nil {
 		return nil, "", err
 	}
-	return p, "This screen has the line now.", nil
+	return p, "", nil
 }
 
 // Guest says whether the line goes on when this screen is left.

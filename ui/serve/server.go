@@ -3,6 +3,7 @@
 package serve
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -21,6 +22,7 @@ import (
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
 // Limits bound what clients can take of the machine.
@@ -56,6 +58,7 @@ type Options struct {
 // Server serves a line.
 type Server struct {
 	opt      Options
+	words    *words.Tongue
 	ssh      *ssh.Server
 	print    string
 	reckoner reckoner
@@ -88,7 +91,11 @@ func New(o Options) (*Server, error) {
 	if o.Past != nil {
 		o.Past = inTurn(o.Past)
 	}
-	s := &Server{opt: o, clients: map[*client]struct{}{}, reckoner: reckoner{work: o.Forecast}}
+	tongue, err := words.NewTongue(cmp.Or(o.Prefs.Language, words.English().Name))
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{opt: o, words: tongue, clients: map[*client]struct{}{}, reckoner: reckoner{work: o.Forecast}}
 	s.ctx, s.stop = context.WithCancel(context.Background())
 	s.ssh, err = wish.NewServer(
 		wish.WithHostKeyPEM(pem),

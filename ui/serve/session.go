@@ -122,7 +122,7 @@ func (x *session) requests(reqs <-chan *gossh.Request) {
 		if !ok && !quiet[req.Type] {
 			x.srv.refused(x.ctx, "request", "type", clip(req.Type), "key", x.print)
 			if fatal[req.Type] && !x.shown {
-				x.bye("Only the board is here, and it needs a terminal: ssh -t, without a command.")
+				x.bye(x.srv.words.Say("seat.needs-terminal"))
 			}
 		}
 	}

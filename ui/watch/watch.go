@@ -17,7 +17,6 @@ import (
 	"shedbell/recipes"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
-	"shedbell/ui/words"
 )
 
 // silentAfter is how old the writer's heartbeat may be before a viewer says so:
@@ -124,14 +123,20 @@ func (w *Watch) Watching() screen.Watching {
 	case w.taken != nil:
 		return screen.Watching{}
 	case w.writer.Left:
-		return screen.Watching{Text: "The board's program was closed at " + last + ", nobody has the line.", Urgent: true, Offer: true}
+		return screen.Watching{Says: power.Speech{power.Say("The board's program was closed at %s, nobody has the line.", last)}, Urgent: true, Offer: true}
 	case w.opt.Now().Sub(w.heard) > silentAfter:
-		return screen.Watching{Text: "The board's program does not run since " + last + ", nobody has the line.", Urgent: true, Offer: true}
+		return screen.Watching{Says: power.Speech{power.Say("The board's program does not run since %s, nobody has the line.", last)}, Urgent: true, Offer: true}
 	}
-	return screen.Watching{Text: "Watching only. " + w.holder() + " has the line."}
+	return screen.Watching{Says: power.Speech{power.Say("Watching only."), holds(w.writer.Holder)}}
 }
 
-func (w *Watch) holder() string { return upper(w.writer.Holder.String()) }
+// holds says which program has the line.
+func holds(h journal.Holder) power.Sentence {
+	if h.PID == 0 {
+		return power.Say("Another program has the line.")
+	}
+	return power.Say("Process %d on %s since %s has the line.", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
+}
 
 func upper(s string) string {
 	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
@@ -154,7 +159,7 @@ func (w *Watch) Take() (app.Line, string, error) {
 	w.mu.Lock()
 	w.taken = l
 	w.mu.Unlock()
-	return l, word + " This screen has the line now.", nil
+	return l, word, nil
 }
 
 // Guest says that the line goes on when a viewer is left.
@@ -165,7 +170,7 @@ func (w *Watch) By() string { return "" }
 
 // Do refuses: a viewer changes nothing.
 func (w *Watch) Do(line.Command) (*line.State, []line.Record, *line.Refusal) {
-	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Says: power.Speech{power.Say("Not from here."), power.Say("%s", w.Watching().Line(words.English()))}}
+	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Says: append(power.Speech{power.Say("Not from here.")}, w.Watching().Says...)}
 }
 
 // Close stops watching and, where the line was taken, closes it in good order.

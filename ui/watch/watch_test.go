@@ -158,7 +158,7 @@ func TestSilentProgramIsNoticed(t *testing.T) {
 	s.clock.Advance(2 * time.Second)
 	w.Poll()
 	watching := w.Watching()
-	if !watching.Urgent || !watching.Offer || !strings.Contains(watching.Text, "does not run since 07:30:14") {
+	if !watching.Urgent || !watching.Offer || !strings.Contains(watching.Says.String(), "does not run since 07:30:14") {
 		t.Errorf("%+v", watching)
 	}
 	// Silent is not gone: the lock decides.
@@ -176,7 +176,7 @@ func TestTakeWhenTheProgramHasEnded(t *testing.T) {
 		t.Fatal(err)
 	}
 	w.Poll()
-	if watching := w.Watching(); !watching.Offer || !strings.Contains(watching.Text, "was closed at 07:30") {
+	if watching := w.Watching(); !watching.Offer || !strings.Contains(watching.Says.String(), "was closed at 07:30") {
 		t.Errorf("%+v", watching)
 	}
 	l, _, err := w.Take()

@@ -21,7 +21,7 @@ import (
 func sentences(t *testing.T) map[string]bool {
 	t.Helper()
 	out := map[string]bool{}
-	for _, dir := range []string{"../../power", "../../recipes", "../../line", "../../line/live"} {
+	for _, dir := range []string{"../../power", "../watch", "../serve", "../../recipes", "../../line", "../../line/live"} {
 		files, err := filepath.Glob(dir + "/*.go")
 		if err != nil || len(files) == 0 {
 			t.Fatalf("no code in %s: %v", dir, err)
@@ -61,7 +61,7 @@ func formatOf(call *ast.CallExpr) (string, bool) {
 			return "", false
 		}
 	case *ast.SelectorExpr:
-		if f.Sel.Name != "Say" {
+		if from, ok := f.X.(*ast.Ident); !ok || from.Name != "power" || f.Sel.Name != "Say" {
 			return "", false
 		}
 		at = 0
