@@ -25,6 +25,10 @@ func TestScreens(t *testing.T) {
 		d.Work(6)
 		d.Pass(25 * time.Minute) // nobody comes
 	})
+	uitest.Golden(t, "board-refused", o, func(d *uitest.Driver) {
+		d.Work(20)
+		d.Press("7", "enter") // the pressure washer beside the spinner
+	})
 	uitest.Golden(t, "board-far", o, func(d *uitest.Driver) {
 		d.Work(20)
 		d.Press("f")

@@ -19,7 +19,9 @@ func (b *Board) Draw(env *screen.Env, r canvas.Region) {
 		b.drawFar(env, r)
 		return
 	}
-	l := Arrange(r.W, r.H, shape(env))
+	sh := shape(env)
+	sh.Notice = screen.NoticeRows(env, r.W-2)
+	l := Arrange(r.W, r.H, sh)
 	b.drawHead(env, r.Rows(0, 1))
 	if w, ok := b.over.(*warning); ok {
 		w.draw(env, r.Rows(l.SentenceY, l.FootY-1-l.SentenceY).Inset(1, 0))
@@ -153,7 +155,7 @@ func drawLetters(env *screen.Env, r canvas.Region, p *line.Prompt, do, then, whe
 		text string
 		wide int
 	}{{do, 2}, {do, 1}, {short, 2}, {short, 1}} {
-		if used := widget.Letters(room, try.text, try.wide, theme.Strong); used > 0 {
+		if used := widget.Letters(room, try.text, try.wide, 1, theme.Strong); used > 0 {
 			x := r.Put(1, used, role, " "+when+" ") + 3
 			r.Rows(used, r.H-used).Cols(x, r.W-x-1).Wrapped(theme.Text, do+"   "+then)
 			return true

@@ -24,7 +24,7 @@ func (b *Board) drawFar(env *screen.Env, r canvas.Region) {
 	do, when, short, role := farWords(env)
 	clock, label := farClock(env)
 	clockRows := 0
-	if scale := widget.LargestScale(clock, body.W-2, body.H/2); clock != "" && scale > 0 {
+	if scale := min(widget.LargestScale(clock, body.W-2, body.H/2), farScale); clock != "" && scale > 0 {
 		w, h := widget.DigitsSize(clock, scale)
 		clockRows = h + 2
 		at := body.Rows(body.H-clockRows, clockRows)
@@ -32,17 +32,29 @@ func (b *Board) drawFar(env *screen.Env, r canvas.Region) {
 		at.Put(1, h, theme.Text, label)
 	}
 	room := body.Sub(1, 0, body.W-2, body.H-clockRows)
-	for _, try := range []struct {
-		text string
-		wide int
-	}{{do, 2}, {short, 2}, {do, 1}, {short, 1}} {
-		if used := widget.Letters(room, try.text, try.wide, role); used > 0 {
+	for _, try := range farSizes {
+		text := do
+		if try.short {
+			text = short
+		}
+		if used := widget.Letters(room.Rows(0, room.H-1), text, try.wide, try.tall, role); used > 0 {
 			room.Put(0, used, theme.Text, when)
 			return
 		}
 	}
 	room.Wrapped(role, do+"  "+when)
 }
+
+// farScale is the largest clock: on 60 rows of a 24 inch monitor it serves 17 m, and a
+// larger one costs a poor link more with each second.
+const farScale = 4
+
+// farSizes are the letters that are tried, the highest first, for their height is
+// what counts from afar. The short text goes before the whole one in lower letters.
+var farSizes = []struct {
+	wide, tall int
+	short      bool
+}{{4, 2, false}, {2, 2, false}, {4, 2, true}, {2, 2, true}, {2, 1, false}, {2, 1, true}, {1, 1, false}, {1, 1, true}}
 
 func farWords(env *screen.Env) (do, when, short string, role theme.Role) {
 	p, ok := headline(env)

@@ -7,6 +7,7 @@ type Shape struct {
 	Slots    int // most slots that one station shows
 	Circuits int
 	Trainee  bool // prompts in full
+	Notice   int  // rows that the last thing that happened takes in full
 }
 
 // Layout says which row each part of the board begins at and how many rows it has;
@@ -33,14 +34,19 @@ const (
 	farFromH               = 12
 	lessonRows             = 9
 	leastStations          = 4
+	mostNotice             = 5
 )
+
+// footRows is the quiet line and the keys. A refusal takes more rows than a calm
+// line, for its end says what to do instead.
+func footRows(s Shape) int { return 1 + min(max(s.Notice, 2), mostNotice) }
 
 // Arrange lays the board out for a terminal of w by h cells.
 func Arrange(w, h int, s Shape) Layout {
 	if w < cardsFromW || h < cardsFromH {
 		return arrangeSmall(h, s)
 	}
-	l := Layout{Rules: true, SentenceY: 2, SentenceH: 3, FootH: 3}
+	l := Layout{Rules: true, SentenceY: 2, SentenceH: 3, FootH: footRows(s)}
 	if w >= drawnFromW && h >= drawnFromH {
 		l.Scale = max(1, h/45)
 		l.SentenceH = 5*l.Scale + 2
@@ -80,7 +86,7 @@ func arrangeSmall(h int, s Shape) Layout {
 	l := Layout{SentenceY: 1, SentenceH: 3, FootH: 3}
 	if h >= 16 {
 		l.Rules = true
-		l.SentenceY, l.SentenceH = 2, 4
+		l.SentenceY, l.SentenceH, l.FootH = 2, 4, footRows(s)
 	}
 	if h < 9 {
 		l.FootH = min(1, max(0, h-2))

@@ -199,6 +199,9 @@ func (r Region) Rule(y int) {
 func (r Region) Wrapped(role theme.Role, text string) int {
 	lines := Wrap(r.plain(text), r.W)
 	if len(lines) > r.H && r.H > 0 {
+		for i := range lines {
+			lines[i] = strings.TrimRight(lines[i], " ")
+		}
 		lines[r.H-1] = strings.Join(lines[r.H-1:], " ") // Put cuts it
 		lines = lines[:r.H]
 	}

@@ -20,7 +20,18 @@ func (e *Env) TimeOfDay(t time.Time, prefix string) string {
 // DrawNotice writes the quiet line: the last thing that happened, or the last
 // refusal.
 func DrawNotice(env *Env, r canvas.Region) {
-	text, role := env.Quiet.Text, theme.Text
+	text, role := notice(env)
+	r.Wrapped(role, text)
+}
+
+// NoticeRows is how many rows of a width the quiet line takes in full.
+func NoticeRows(env *Env, width int) int {
+	text, _ := notice(env)
+	return len(canvas.Wrap(text, width))
+}
+
+func notice(env *Env) (text string, role theme.Role) {
+	text, role = env.Quiet.Text, theme.Text
 	if env.Quiet.Refused {
 		role = theme.Refuse
 	}
@@ -36,7 +47,7 @@ func DrawNotice(env *Env, r canvas.Region) {
 	if env.Unsaved > 0 {
 		text, role = env.Words.Count(env.Unsaved, "foot.unsaved", "foot.unsaved-many")+" "+text, theme.Urgent
 	}
-	r.Wrapped(role, text)
+	return text, role
 }
 
 // KeyLine lists the keys that work now, as many as fit into the width. The keys in

@@ -21,22 +21,26 @@ func TestHeightForDistance(t *testing.T) {
 	}
 }
 
-// A 24 inch monitor of 16 to 9 is 299 mm high. What is drawn in blocks serves three
-// metres there up to 60 rows; a plain row of text never does.
-func TestDrawnTextServesThreeMetres(t *testing.T) {
+// A 24 inch monitor of 16 to 9 is 299 mm high. What each size of drawn text serves
+// there, by NUREG-0700's formula at the preferred 20 minutes of arc: D = 21600 h /
+// (6.283 MA), for the height h of so many rows. Plain text serves nobody three metres
+// away, drawn letters do up to 60 rows, and those of twice the height, for which
+// there is room on more rows, up to 90.
+func TestDistancesThatDrawnTextServes(t *testing.T) {
 	for _, tc := range []struct {
-		rows   int
-		digits int // rows of the drawn clock
-	}{{45, digitRows}, {60, digitRows}, {90, 2 * digitRows}} {
-		m := Monitor{HeightMM: 299, Rows: tc.rows}
-		if d := ServesM(m.RowsMM(tc.digits), PreferredArc); d < 3 {
-			t.Errorf("%d rows: drawn digits serve %.1f m", tc.rows, d)
+		rows, high int // rows of the terminal, and of the text
+		metres     float64
+	}{
+		{24, 1, 2.14}, {45, 1, 1.14}, {60, 1, 0.86}, {90, 1, 0.57},
+		{45, digitRows, 5.71}, {60, digitRows, 4.28}, {90, 2 * digitRows, 5.71},
+		{45, LetterRows - 1, 5.71}, {60, LetterRows - 1, 4.28}, {60, 2 * (LetterRows - 1), 8.57}, {90, 2 * (LetterRows - 1), 5.71},
+	} {
+		got := ServesM(Monitor{HeightMM: 299, Rows: tc.rows}.RowsMM(tc.high), PreferredArc)
+		if math.Abs(got-tc.metres) > 0.006 {
+			t.Errorf("%d of %d rows serve %.3f m, want %.2f", tc.high, tc.rows, got, tc.metres)
 		}
-		if d := ServesM(m.RowsMM(LetterRows-1), PreferredArc); tc.rows <= 60 && d < 3 {
-			t.Errorf("%d rows: drawn letters serve %.1f m", tc.rows, d)
-		}
-		if d := ServesM(m.RowsMM(1), PreferredArc); d >= 3 {
-			t.Errorf("%d rows: plain text serves %.1f m, so drawing would not be needed", tc.rows, d)
+		if drawn := tc.high > 1; drawn != (got >= 3) {
+			t.Errorf("%d of %d rows serve %.2f m; three metres should need drawn text", tc.high, tc.rows, got)
 		}
 	}
 }

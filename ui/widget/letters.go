@@ -73,10 +73,11 @@ func WrapLetters(text string, width, wide int) []string {
 }
 
 // Letters draws a text in block capitals over as many lines as it needs and
-// returns the rows taken; 0 when it does not fit, and nothing is drawn.
-func Letters(r canvas.Region, text string, wide int, role theme.Role) int {
+// returns the rows taken; 0 when it does not fit, and nothing is drawn. Each cell of
+// the letters' grid is wide cells wide and tall cells high.
+func Letters(r canvas.Region, text string, wide, tall int, role theme.Role) int {
 	lines := WrapLetters(text, r.W, wide)
-	if len(lines)*LetterRows-1 > r.H {
+	if (len(lines)*LetterRows-1)*tall > r.H {
 		return 0
 	}
 	for _, line := range lines {
@@ -85,19 +86,22 @@ func Letters(r canvas.Region, text string, wide int, role theme.Role) int {
 		}
 	}
 	for i, line := range lines {
-		drawLetters(r.Rows(i*LetterRows, LetterRows-1), line, wide, role)
+		drawLetters(r.Rows(i*LetterRows*tall, (LetterRows-1)*tall), line, wide, tall, role)
 	}
-	return len(lines) * LetterRows
+	return len(lines) * LetterRows * tall
 }
 
-func drawLetters(r canvas.Region, text string, wide int, role theme.Role) {
+func drawLetters(r canvas.Region, text string, wide, tall int, role theme.Role) {
 	block := strings.Repeat(r.Theme().Glyphs.Block, wide)
 	x := 0
 	for _, c := range drawable(text) {
 		for y, row := range strings.Split(letters[c], "|") {
 			for i, on := range row {
-				if on == '#' {
-					r.Put(x+i*wide, y, role, block)
+				if on != '#' {
+					continue
+				}
+				for dy := range tall {
+					r.Put(x+i*wide, y*tall+dy, role, block)
 				}
 			}
 		}
