@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"errors"
+	"runtime"
 	"sync"
 	"time"
 
@@ -91,12 +92,16 @@ func NewReckoner(records func() []line.Record) Forecast {
 	}
 }
 
+// searchers is how many goroutines may search at once: one processor is left to keys
+// and frames, which would wait for their turn otherwise.
+func searchers() int { return min(max(runtime.GOMAXPROCS(0)-1, 1), 2) }
+
 // reckon plans the rest of the day and rehearses it many times.
 func reckon(s *line.State, now time.Time, before *plan.Plan, days int, delays rehearse.Delays) screen.Forecast {
 	ctx, cancel := context.WithTimeout(context.Background(), searchFor+rehearseFor)
 	defer cancel()
 	out := screen.Forecast{}
-	opt := plan.Options{Budget: searchFor, Seed: 1, Previous: before}
+	opt := plan.Options{Budget: searchFor, Seed: 1, Previous: before, Workers: searchers()}
 	solve := func() (*plan.Plan, error) { return plan.Solve(ctx, s, now, opt) }
 	if days == idleDays {
 		solve = func() (*plan.Plan, error) { return plan.Repair(s, now, before, opt) }
