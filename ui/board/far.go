@@ -14,35 +14,55 @@ func (b *Board) drawFar(env *screen.Env, r canvas.Region) {
 	b.drawHead(env, r.Rows(0, 1))
 	r.Rule(1)
 	drawAlarm(env, r.Rows(1, 1))
-	foot := min(3, max(1, r.H/8))
+	foot := min(footRows(Shape{Notice: screen.NoticeRows(env, r.W-2)}), max(1, r.H/5))
 	body := r.Rows(3, r.H-3-foot-1)
 	b.drawFoot(env, r.Rows(r.H-foot, foot))
 	if b.over != nil {
 		b.over.draw(env, body.Inset(1, 0))
 		return
 	}
-	do, when, short, role := farWords(env)
+	body = body.Sub(1, 0, body.W-2, body.H)
 	clock, label := farClock(env)
-	clockRows := 0
-	if scale := min(widget.LargestScale(clock, body.W-2, body.H/2), farScale); clock != "" && scale > 0 {
-		w, h := widget.DigitsSize(clock, scale)
-		clockRows = h + 2
-		at := body.Rows(body.H-clockRows, clockRows)
-		widget.Digits(at.Sub(1, 0, w, h), clock, scale, theme.Strong)
-		at.Put(1, h, theme.Text, label)
+	scale := 0
+	if clock != "" {
+		scale = min(widget.LargestScale(clock, body.W, body.H/2), farScale)
 	}
-	room := body.Sub(1, 0, body.W-2, body.H-clockRows)
+	w, h := widget.DigitsSize(clock, scale)
+	if scale == 0 {
+		h = 0
+	}
+	switch {
+	case drawFarSentence(env, body.Rows(0, body.H-h-2)):
+	case drawFarSentence(env, body.Rows(0, body.H-1)): // the sentence before the clock
+		body.Put(0, body.H-1, theme.Strong, clock)
+		body.PutRight(body.W, body.H-1, theme.Text, label)
+		return
+	default:
+		do, when, _, role := farWords(env)
+		body.Rows(0, body.H-h-1).Wrapped(role, do+"  "+when)
+	}
+	at := body.Rows(body.H-h-2, h+2)
+	if scale > 0 {
+		widget.Digits(at.Sub(0, 0, w, h), clock, scale, theme.Strong)
+	}
+	at.Put(0, h, theme.Text, label)
+}
+
+// drawFarSentence draws the sentence in the largest letters that fit, with its time
+// below, and says whether any do.
+func drawFarSentence(env *screen.Env, r canvas.Region) bool {
+	do, when, short, role := farWords(env)
 	for _, try := range farSizes {
 		text := do
 		if try.short {
 			text = short
 		}
-		if used := widget.Letters(room.Rows(0, room.H-1), text, try.wide, try.tall, role); used > 0 {
-			room.Put(0, used, theme.Text, when)
-			return
+		if used := widget.Letters(r.Rows(0, r.H-1), text, try.wide, try.tall, role); used > 0 {
+			r.Put(0, used, theme.Text, when)
+			return true
 		}
 	}
-	room.Wrapped(role, do+"  "+when)
+	return false
 }
 
 // farScale is the largest clock: on 60 rows of a 24 inch monitor it serves 17 m, and a
