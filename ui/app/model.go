@@ -121,7 +121,7 @@ func New(opt Options) *Model {
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
 	if opt.Notice != "" {
-		m.quiet = screen.Notice{At: m.line.Now(), Text: opt.Notice}
+		m.quiet = screen.Notice{At: m.line.Now(), Text: m.words.Echo(opt.Notice)}
 	}
 	if opt.Demo || opt.Practice {
 		m.offerPractice()

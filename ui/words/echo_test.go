@@ -88,7 +88,11 @@ func TestEcho(t *testing.T) {
 		"something else, untold":   "something else, untold",
 		"Not now: there is no day": "Ahora no: there is no day",
 		"Not now: rack a is out of use until it is mended. Switch off fans.": "Ahora no: rack a está fuera de uso hasta que se arregle. Apague fans.",
-		"": "",
+		"Nobody watched from 07:55:00 to 08:05:00. Say for each step that ran: go on, start again, or done.": "Nadie miró desde 07:55:00 hasta 08:05:00. " +
+			"Diga de cada paso en marcha: seguir, empezar de nuevo o listo.",
+		"New from the recipe file: pea, kale. Earlier revisions are kept.": "Nuevo del archivo de recetas: pea, kale. Las revisiones anteriores se conservan.",
+		"pea 1 of 2026-12-03": "pea 1 del 2026-12-03",
+		"":                    "",
 	} {
 		if got := spanish.Echo(english); got != want {
 			t.Errorf("%q: %q, want %q", english, got, want)
