@@ -3,11 +3,13 @@
 package planview
 
 import (
+	"strings"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/line"
 	"shedbell/line/plan"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -150,7 +152,18 @@ func (v *View) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
 		return
 	}
 	s := &p.Steps[v.marked]
-	r.Put(1, 1, theme.Chosen, env.Words.Say("plan.step", s.Name, env.State.PlaceName(s.Place),
-		env.TimeOfDay(s.Start, ""), env.TimeOfDay(s.Off, "")))
+	r.Put(1, 1, theme.Chosen, stepWords(env, s))
 	r.Sub(1, 2, r.W-2, r.H-2).Wrapped(theme.Text, env.Words.Say("plan.why-not", plan.WhyNot(p, v.marked)))
+}
+
+// stepWords is a step with its time and, on a rack, the setting of its fans.
+func stepWords(env *screen.Env, s *plan.Step) string {
+	text := env.Words.Say("plan.step", s.Name, env.State.PlaceName(s.Place), env.TimeOfDay(s.Start, ""), env.TimeOfDay(s.Off, ""))
+	site := env.State.Site
+	if load := site.Stations[s.Place.Station].Load; s.Kind == line.Dry && load != line.NoLoad {
+		if l := &site.Panel.Loads[load]; len(l.Settings) > 1 {
+			text += env.Words.Say("plan.fans", strings.ReplaceAll(l.Name, "-", " "), l.Settings[s.Setting].Name)
+		}
+	}
+	return text
 }

@@ -42,6 +42,9 @@ func TestWhyNotEarlier(t *testing.T) {
 	for i := 1; i < len(p.Steps); i++ {
 		d.Press("enter")
 		d.Expect(p.Steps[i].Name, plan.WhyNot(p, i)[:12])
+		if st := &p.Steps[i]; st.Kind == line.Dry {
+			d.Expect("rack fans at " + d.State().Site.Panel.Loads[linetest.Fans].Settings[st.Setting].Name)
+		}
 	}
 	d.Press("5", "+", "+", "+", "-", "6", "6", "4", "0")
 	d.Expect("Cut")
