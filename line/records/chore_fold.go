@@ -41,7 +41,9 @@ func (d *dayFold) stopChore(c *choreRun, at int64) {
 	spend := func(what Share, from, to int64) {
 		if to > from {
 			d.day.Shares[what] += time.Duration(to - from)
-			d.day.Stations[c.e.At.Station].Shares[what] += time.Duration(to - from)
+			if !d.r.book.Filter.Narrow() { // a chore is of no batch
+				d.day.Stations[c.e.At.Station].Shares[what] += time.Duration(to - from)
+			}
 		}
 	}
 	if c.hands {
@@ -63,9 +65,11 @@ func (d *dayFold) finishChore(e line.ChoreFinished, rec line.Record, at int64) {
 	}
 	d.stopChore(c, at)
 	delete(d.chore, e.ID)
-	s := &d.day.Stations[c.e.At.Station]
-	s.Steps++
-	s.Trays += c.e.Trays
+	if !d.r.book.Filter.Narrow() {
+		s := &d.day.Stations[c.e.At.Station]
+		s.Steps++
+		s.Trays += c.e.Trays
+	}
 	d.keepStep(Step{Station: c.e.At.Station, Place: c.e.At, Crop: c.e.Crop, Chore: c.e.Kind, IsChore: true, Trays: c.e.Trays, By: c.run.by}, c.run, rec)
 	r := d.r
 	switch c.e.Kind {

@@ -107,10 +107,15 @@ func (d *dayFold) keep() {
 			continue
 		}
 		kept++
+		for i := range l.at {
+			s := &d.day.Stations[i]
+			s.Shares.Add(l.at[i].Shares)
+			s.Steps, s.Trays = s.Steps+l.at[i].Steps, s.Trays+l.at[i].Trays
+		}
 		l.b.By = d.r.team(l.b.By)
 		book.Batches = append(book.Batches, l.b)
 	}
-	if kept == 0 && (book.Filter.Crop != "" || book.Filter.Lot != "") {
+	if kept == 0 && book.Filter.Narrow() {
 		return
 	}
 	book.Days = append(book.Days, d.day)

@@ -39,6 +39,7 @@ type live struct {
 	since int64 // it waits since; 0: it does not
 	wet   bool
 	over  bool
+	at    []Station // what it had of each station, where not all batches are kept
 }
 
 // run is a step under way.

@@ -40,14 +40,17 @@ func minutesATray(kind line.Kind, share Share) func(*Book, int) (float64, bool) 
 // metrics are what the charts show.
 var metrics = []Metric{
 	{Key: "hours-a-tray", Title: "Hours of people a tray", Unit: "h", LessIsGood: true, learnt: true,
-		ofDay: func(b *Book, day int) (float64, bool) { f := &b.Days[day].Flow; return f.HoursATray, f.HoursATray > 0 }},
+		ofDay: func(b *Book, day int) (float64, bool) {
+			f := &b.Days[day].Flow
+			return f.HoursATray, f.HoursATray > 0 && !b.Filter.Narrow() // people are there for all crops
+		}},
 	{Key: "trays-an-hour", Title: "Trays an hour", Unit: "trays/h",
 		ofDay: func(b *Book, day int) (float64, bool) {
 			f := &b.Days[day].Flow
-			return f.TraysAnHour, f.TraysAnHour > 0
+			return f.TraysAnHour, f.TraysAnHour > 0 && !b.Filter.Narrow()
 		}},
 	{Key: "lead", Title: "Time of a batch from cut to cold", Unit: "min", LessIsGood: true,
-		ofDay: func(b *Book, day int) (float64, bool) { f := &b.Days[day].Flow; return f.Lead.Minutes(), f.Lead > 0 }},
+		ofDay: func(b *Book, day int) (float64, bool) { lead := b.lead(day); return lead.Minutes(), lead > 0 }},
 	{Key: "wet-wait", Title: "Wet wait of a batch", Unit: "min", LessIsGood: true,
 		ofDay: func(b *Book, day int) (float64, bool) {
 			var wet time.Duration
@@ -60,6 +63,21 @@ var metrics = []Metric{
 	{Key: "cut", Title: "Cutting a tray", Unit: "min", LessIsGood: true, learnt: true, ofDay: minutesATray(line.Cut, HandsOn)},
 	{Key: "pack", Title: "Packing a tray", Unit: "min", LessIsGood: true, learnt: true, ofDay: minutesATray(line.Pack, HandsOn)},
 	{Key: "tray-wash", Title: "Washing a tray", Unit: "min", LessIsGood: true, learnt: true, ofDay: minutesATray(line.TrayWash, HandsOn)},
+}
+
+// lead is the mean time of a day's batches on the line.
+func (b *Book) lead(day int) time.Duration {
+	if !b.Filter.Narrow() {
+		return b.Days[day].Flow.Lead
+	}
+	var sum time.Duration
+	n := 0
+	for _, bt := range b.BatchesOf(day) {
+		if t := bt.Lead(); t > 0 {
+			sum, n = sum+t, n+1
+		}
+	}
+	return sum / time.Duration(max(1, n))
 }
 
 // Metrics lists what can be charted.

@@ -28,6 +28,9 @@ func (f *Filter) Day(date string) bool {
 	return (f.From == "" || date >= f.From) && (f.To == "" || date <= f.To)
 }
 
+// Narrow says that only some of a day's batches are kept.
+func (f *Filter) Narrow() bool { return f.Crop != "" || f.Lot != "" }
+
 func (f *Filter) batch(b *Batch) bool {
 	return (f.Crop == "" || b.Crop == f.Crop) && (f.Lot == "" || b.Lot == f.Lot)
 }
@@ -133,7 +136,8 @@ type Sowing struct {
 	left     int
 }
 
-// Station is one station's day.
+// Station is one station's day. With a filter by crop or lot its shares, steps and
+// trays are those of the batches that are kept.
 type Station struct {
 	Name   string
 	Kind   line.Kind

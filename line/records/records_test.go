@@ -221,3 +221,44 @@ func TestLabelKeepsColdByTheLimit(t *testing.T) {
 		}
 	}
 }
+
+// The crops' shares add up to what all of them had together, by day and by station,
+// less the chores, which are of no crop.
+func TestCropsAddUp(t *testing.T) {
+	all := rehearsed(t, 2, "Ash", "Rowan")
+	whole := records.ReadSlice(all, records.Filter{})
+	sums := map[string]records.Shares{}
+	trays, batches := 0, 0
+	for _, crop := range whole.Recipes.Crops() {
+		b := records.ReadSlice(all, records.Filter{Crop: crop})
+		var byDay, byStation, byBatch records.Shares
+		for _, r := range b.Time(records.ByDay) {
+			byDay.Add(r.Shares)
+			trays, batches = trays+r.Trays, batches+r.Batches
+		}
+		for _, r := range b.Time(records.ByStation) {
+			byStation.Add(r.Shares)
+			s := sums[r.Name]
+			s.Add(r.Shares)
+			sums[r.Name] = s
+		}
+		for i := range b.Batches {
+			byBatch.Add(b.Batches[i].Shares)
+		}
+		if byDay != byBatch || byStation != byBatch || byBatch.Total() == 0 {
+			t.Errorf("%s: %v by day, %v by station, %v by batch", crop, byDay, byStation, byBatch)
+		}
+	}
+	asked := 0
+	for i := range whole.Days {
+		asked += whole.Days[i].Trays
+	}
+	if trays != asked || batches != len(whole.Batches) {
+		t.Errorf("%d trays and %d batches by crop, %d and %d in all", trays, batches, asked, len(whole.Batches))
+	}
+	for _, r := range whole.Time(records.ByStation) {
+		if r.Name != "tray wash" && r.Name != "sanitizing" && r.Name != "sowing bench" && r.Name != "tub" && sums[r.Name] != r.Shares {
+			t.Errorf("%s: %v by crop, %v in all", r.Name, sums[r.Name], r.Shares)
+		}
+	}
+}

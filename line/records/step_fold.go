@@ -128,8 +128,20 @@ func (d *dayFold) spend(l *live, station int, what Share, from, to int64) {
 	l.b.Shares[what] += t
 	d.day.Shares[what] += t
 	if station >= 0 && station < len(d.day.Stations) {
-		d.day.Stations[station].Shares[what] += t
+		d.of(l, station).Shares[what] += t
 	}
+}
+
+// of is the account that a batch's time at a station goes to: the station's, or its
+// own until it is known whether the filter asks for it.
+func (d *dayFold) of(l *live, station int) *Station {
+	if !d.r.book.Filter.Narrow() {
+		return &d.day.Stations[station]
+	}
+	if l.at == nil {
+		l.at = make([]Station, len(d.day.Stations))
+	}
+	return &l.at[station]
 }
 
 func (d *dayFold) hold(p line.Place, at int64) {
@@ -230,7 +242,7 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 		d.handsAtEnd(l, rec.By, at, end)
 	}
 	l.worked(d.r.name(rec.By))
-	s := &d.day.Stations[l.where]
+	s := d.of(l, l.where)
 	s.Steps++
 	s.Trays += l.b.Trays
 	d.r.stepDone(l.where, l.place, l.run, l.b.Trays, at)
@@ -262,7 +274,7 @@ func (d *dayFold) cool(e line.BatchCooled, rec line.Record, at int64) {
 	d.waited(l, e.At.Station, at, start, rec.By)
 	l.worked(d.r.name(rec.By))
 	l.b.Cold, l.b.Fate = rec.At, line.Cold
-	s := &d.day.Stations[e.At.Station]
+	s := d.of(l, e.At.Station)
 	s.Steps++
 	s.Trays += l.b.Trays
 	d.leave(l, at)

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"time"
+
+	"shedbell/line"
 )
 
 // Group is by what a table of times is grouped.
@@ -34,7 +36,7 @@ func (t *TimeRow) PerTray(s Share) time.Duration {
 	return t.Shares[s] / time.Duration(t.Trays)
 }
 
-// Time says where the time went. By day and station it counts batches and chores,
+// Time says where the time went, of the batches that the filter leaves. By day and station it counts batches and chores,
 // by crop the batches alone, by person the people's days.
 func (b *Book) Time(g Group) []TimeRow {
 	t := table{at: map[string]int{}}
@@ -42,6 +44,10 @@ func (b *Book) Time(g Group) []TimeRow {
 	case ByDay:
 		for i := range b.Days {
 			d := &b.Days[i]
+			if b.Filter.Narrow() {
+				t.row(d.Date).ofBatches(b.BatchesOf(i))
+				continue
+			}
 			t.row(d.Date).add(1, d.Batches, d.Trays, d.Shares)
 		}
 	case ByCrop:
@@ -93,6 +99,18 @@ func (t *table) row(name string) *TimeRow {
 		t.rows = append(t.rows, TimeRow{Name: name})
 	}
 	return &t.rows[i]
+}
+
+// ofBatches adds a day of which only these batches are kept.
+func (r *TimeRow) ofBatches(all []Batch) {
+	r.Days++
+	for i := range all {
+		trays := all[i].Trays
+		if all[i].Fate != line.Cold {
+			trays = 0
+		}
+		r.add(0, 1, trays, all[i].Shares)
+	}
 }
 
 func (r *TimeRow) add(days, batches, trays int, s Shares) {

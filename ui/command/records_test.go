@@ -172,6 +172,24 @@ func TestRecordsInEveryFormat(t *testing.T) {
 	}
 }
 
+func TestTimeOfOneCropAlone(t *testing.T) {
+	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 2)))
+	out, errs, code := recorded(t, dir, "time", "--crop", "pea")
+	if code != 0 || !strings.Contains(out, "Of these batches alone") || strings.Contains(out, "BY PERSON") || strings.Contains(out, "radish") {
+		t.Errorf("%d %s\n%s", code, errs, out)
+	}
+	all, _, _ := recorded(t, dir, "time", "--format", "csv")
+	one, _, _ := recorded(t, dir, "time", "--crop", "pea", "--format", "csv")
+	row := func(text string) string {
+		lines := strings.Split(text, "\r\n")
+		i := slices.IndexFunc(lines, func(l string) bool { return strings.HasPrefix(l, "by_crop,") && strings.Contains(l, ",pea") })
+		return strings.Trim(lines[max(i, 0)], ",")
+	}
+	if got, want := row(one), row(all); !strings.HasPrefix(want, "by_crop,") || got != want {
+		t.Errorf("the crop's row is %q, and among all %q", got, want)
+	}
+}
+
 func TestRecordsOnPaper(t *testing.T) {
 	dir := journalOf(t, busyWeeks(t))
 	pdftotext := recordstest.Tool(t, "pdftotext")

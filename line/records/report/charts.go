@@ -105,6 +105,9 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 		facts = append(facts, busiest(n))
 	}
 	facts = append(facts, alarmWords(day))
+	if b.Filter.Narrow() {
+		facts = append(facts, "The day's figures, its stations and people are of all crops; the tables of crops and lots are narrowed.")
+	}
 	if day.HandOver != "" {
 		facts = append(facts, "Hand-over: "+day.HandOver)
 	}

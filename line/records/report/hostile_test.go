@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 	"unicode"
@@ -30,6 +31,9 @@ var hostile = []string{
 	"\u202egnp.exe", "\u2066x\u2069", "\u200fx", "x\u200ey", "\u2028x", "\u061cx", "</script>", "\\u001b[31m",
 }
 
+// twoDays are rehearsed once for all names.
+var twoDays = sync.OnceValue(func() []line.Record { return slices.Collect(recordstest.Years(linetest.Morning, 2)) })
+
 // hostileJournal is two days with every name replaced by a hostile one: what an older
 // version, another program or a stray hand may have put into a journal.
 func hostileJournal(t *testing.T, evil string) []line.Record {
@@ -39,7 +43,7 @@ func hostileJournal(t *testing.T, evil string) []line.Record {
 		t.Fatal(err)
 	}
 	var all []line.Record
-	for r := range recordstest.Years(linetest.Morning, 2) {
+	for _, r := range twoDays() {
 		kind, data, err := line.EncodeEvent(r.Event)
 		if err != nil {
 			t.Fatal(err)

@@ -81,10 +81,14 @@ var peopleShares = []records.Share{records.HandsOn, records.Walking, records.Blo
 func Time(b *records.Book) *export.Doc {
 	d := doc(b, "time", "Where the time went")
 	d.Foot = reckoned
-	for _, g := range []records.Group{records.ByDay, records.ByCrop, records.ByStation, records.ByPerson} {
+	for _, g := range []records.Group{records.ByDay, records.ByCrop, records.ByStation} {
 		d.Sections = append(d.Sections, timeSection(b, g))
 	}
-	d.Sections = append(d.Sections, flowSection(b))
+	if b.Filter.Narrow() {
+		d.Lines = append(d.Lines, "Of these batches alone. People, and how the days flowed, are of all crops: leave out the crop and the lot to see them.")
+		return d
+	}
+	d.Sections = append(d.Sections, timeSection(b, records.ByPerson), flowSection(b))
 	return d
 }
 
