@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"strings"
 	"time"
 
 	"shedbell/line"
@@ -61,17 +62,28 @@ func unused(p screen.Prefs, err error) string {
 // openLine opens the line of a data folder for writing. The notice says what the
 // operator should know.
 func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
-	store, notice, err := open(o.Folder)
+	store, lost, err := open(o.Folder)
 	if err != nil {
 		return nil, "", err
 	}
-	clock := live.NewSteady(o.Now(), o.Speed)
-	l, word, err := live.Open(store, o.Site, o.Book, clock, o.Site.Crew[0])
-	if err != nil {
-		return nil, "", errors.Join(err, store.Close())
+	begin := func() (err error) {
+		l, notice, err = live.Open(store, o.Site, o.Book, live.NewSteady(o.Now(), o.Speed), o.Site.Crew[0])
+		if err != nil {
+			err = errors.Join(err, store.Close())
+		}
+		return err
 	}
-	if word != "" {
-		notice = word
+	if err = begin(); errors.Is(err, journal.ErrDamaged) { // a record in the middle, which opening does not read
+		if store, lost, err = salvage(o.Folder); err == nil {
+			err = begin()
+		}
+	}
+	if err != nil {
+		return nil, "", err
+	}
+	if lost != "" {
+		l.Do(line.AddNote{Text: lost})
+		notice = strings.TrimSpace(lost + " " + notice)
 	}
 	if word := l.TakeRecipes(o.Filed); word != "" {
 		notice = word
@@ -85,18 +97,23 @@ func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
 	return l, notice, nil
 }
 
-// open opens the journal. A damaged one is recovered as far as it is whole; the
-// notice says what was lost.
-func open(dir string) (j *journal.Journal, notice string, err error) {
-	opts := journal.Options{Now: time.Now}
-	j, err = journal.Open(dir, opts)
-	if !errors.Is(err, journal.ErrDamaged) {
-		return j, "", err
+// open opens the journal. A damaged one is recovered as far as it is whole; lost says
+// what was not.
+func open(dir string) (j *journal.Journal, lost string, err error) {
+	j, err = journal.Open(dir, journal.Options{Now: time.Now})
+	if errors.Is(err, journal.ErrDamaged) {
+		return salvage(dir)
 	}
+	return j, "", err
+}
+
+// salvage recovers a damaged journal and opens it.
+func salvage(dir string) (j *journal.Journal, lost string, err error) {
+	opts := journal.Options{Now: time.Now}
 	report, err := journal.Salvage(dir, opts)
 	if err != nil {
 		return nil, "", fmt.Errorf("the journal is damaged and could not be recovered: %w", err)
 	}
 	j, err = journal.Open(dir, opts)
-	return j, report.String(), err
+	return j, strings.ReplaceAll(report.String(), "\n", " "), err
 }
