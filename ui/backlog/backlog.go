@@ -98,7 +98,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	}
 	undo, noUndo := keyUndo, ""
 	if text, ok := env.State.CanUndo(); ok {
-		undo = screen.Bind("u", env.Words.Say("does.undo-that", text), keyUndo.Keys()...)
+		undo = screen.Bind("u", env.Words.Say("does.undo-that", env.Words.Echo(text)), keyUndo.Keys()...)
 	} else {
 		noUndo = "why.no-undo"
 	}

@@ -78,7 +78,7 @@ func (v *View) Keys(env *screen.Env) []screen.Binding {
 	}
 	undo := keyUndo
 	if text, ok := s.CanUndo(); ok {
-		undo = screen.Bind("u", env.Words.Say("does.undo-that", text), "u", "U")
+		undo = screen.Bind("u", env.Words.Say("does.undo-that", env.Words.Echo(text)), "u", "U")
 	} else {
 		noUndo = "why.no-undo"
 	}
