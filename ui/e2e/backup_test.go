@@ -35,10 +35,10 @@ func copies(t *testing.T, dir string) (names []string) {
 	return names
 }
 
-// TestDailyCopies: soon after its start the program has copied the journal for today
+// TestDailyCopiesOfTheJournal: soon after its start the program has copied the journal for today
 // and let go of all copies but 14; such a copy brings that state back, and what was
 // there is kept.
-func TestDailyCopies(t *testing.T) {
+func TestDailyCopiesOfTheJournal(t *testing.T) {
 	dir := t.TempDir()
 	x := opened(t, dir)
 	x.press("Enter")

@@ -33,9 +33,9 @@ func TestAClockBehindTheJournal(t *testing.T) {
 	}
 }
 
-// TestAnotherTimeZone moves the computer to another zone between two starts: the
+// TestAClockInAnotherZone moves the computer to another zone between two starts: the
 // countdown goes on as it was, and it is said.
-func TestAnotherTimeZone(t *testing.T) {
+func TestAClockInAnotherZone(t *testing.T) {
 	t.Setenv("TZ", "UTC")
 	dir := written(t, time.Second, func(l *live.Line, clock *live.Manual) {
 		drying(t)(l, clock)
@@ -46,9 +46,9 @@ func TestAnotherTimeZone(t *testing.T) {
 	x.quit()
 }
 
-// TestALockThatWasLeft: a lock file that names a program of before a power cut, whose
+// TestSecondStartAfterAPowerCut: a lock file that names a program of before a power cut, whose
 // number another one has now, stops nobody.
-func TestALockThatWasLeft(t *testing.T) {
+func TestSecondStartAfterAPowerCut(t *testing.T) {
 	dir := written(t, time.Second, drying(t))
 	holder, err := json.Marshal(map[string]any{"pid": os.Getpid(), "host": "shed", "since": time.Now().Add(-time.Hour)})
 	if err != nil {

@@ -133,7 +133,7 @@ func TestAReadOnlyDisk(t *testing.T) {
 
 // Files that can no longer be written while the line runs, root or not: chattr(1)
 // makes them immutable, and the kernel refuses writes even to who has them open.
-func TestAJournalThatBecomesReadOnly(t *testing.T) {
+func TestADiskThatBecomesReadOnly(t *testing.T) {
 	dir := shortDir(t)
 	x := opened(t, dir)
 	immutable := func(flag string) error {
@@ -167,7 +167,7 @@ func TestAJournalThatBecomesReadOnly(t *testing.T) {
 }
 
 // A journal that is removed while the line runs, and put back.
-func TestARemovedJournal(t *testing.T) {
+func TestADiskThatIsRemoved(t *testing.T) {
 	dir := t.TempDir()
 	x := opened(t, dir)
 	path := filepath.Join(dir, "shedbell.db")
