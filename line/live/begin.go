@@ -90,6 +90,7 @@ func (l *Line) zoneWord() string {
 // missed asks about what ran while nobody watched since last.
 func (l *Line) missed(last time.Time, clean, unknown bool) string {
 	now := l.clock.Now()
+	last = last.In(now.Location()) // both ends are said in one zone
 	away := now.Sub(last)
 	if !unknown && (clean || away <= shortGap) {
 		return ""

@@ -304,6 +304,20 @@ func TestAnotherTimeZoneIsSaid(t *testing.T) {
 	}
 }
 
+// Both ends of a power cut are said in the zone that the computer is in now.
+func TestAPowerCutInAnotherTimeZone(t *testing.T) {
+	c := newComputer(t)
+	c.wash() // until 07:40 UTC
+	saved(t, c.line)
+	if err := c.store.Beat(c.line.Now()); err != nil {
+		t.Fatal(err)
+	}
+	c.now.Wall = c.now.Wall.Add(10 * time.Minute).In(time.FixedZone("", -5*3600))
+	if notice := c.start(); !strings.Contains(notice, "from 02:40:00 to 02:50:00") {
+		t.Errorf("said %q", notice)
+	}
+}
+
 // What the real clocks say of a computer that is awake.
 func TestReadingsOfThisComputer(t *testing.T) {
 	a, b := live.ReadClocks(), live.ReadClocks()

@@ -18,6 +18,9 @@ import (
 // power cut leaves it.
 func written(t *testing.T, ago time.Duration, f func(*live.Line, *live.Manual)) (dir string) {
 	t.Helper()
+	if _, err := binary(); err != nil { // later it would be time in which nobody watches
+		t.Fatal(err)
+	}
 	dir = t.TempDir()
 	manyTrays(t, dir)
 	all, faults := recipes.Read("recipes.toml", []byte(quickRecipes))
