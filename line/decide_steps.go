@@ -85,7 +85,7 @@ func (d *draft) advance(c Advance) *Refusal {
 		}
 		d.settle()
 	}
-	if no := d.start(Start{Batch: c.Batch, To: c.To, Setting: c.Setting}); no != nil {
+	if no := d.start(Start(c)); no != nil {
 		return no
 	}
 	d.undo = "moving on of " + name
