@@ -56,14 +56,19 @@ const (
 // there the exact search is the best at finding schedules, too.
 func prove(b *pool, x *exact) {
 	var g *breed
+	alone := len(x.m.pairs) > 0
 	for !x.done() {
 		x.step()
+		if alone || x.turn < giveWay {
+			continue
+		}
 		best, goal, bound := b.state()
-		if len(x.m.pairs) > 0 || x.turn < giveWay || best == nil || goal > 0 || (best.Values[0]-bound)*farOff <= best.Values[0] {
+		if best == nil || goal > 0 || (best.Values[0]-bound)*farOff <= best.Values[0] {
 			continue
 		}
 		if g == nil {
 			if g = newBreed(b, second); g == nil {
+				alone = true
 				continue
 			}
 		}
