@@ -56,22 +56,25 @@ var (
 func (f *form) keys() []screen.Binding {
 	b := &f.blanks[f.at]
 	keys := []screen.Binding{keySend}
+	leave := keyEsc
 	switch {
 	case b.fixed:
-		keys = append(keys, keyChoice, keyField, keyGoBack)
+		keys, leave = append(keys, keyChoice), keyGoBack
 	case b.f.Kind == field.Words:
 		if len(b.choices) > 0 {
 			keys = append(keys, keyChoice)
 		}
-		keys = append(keys, keyType, keyField, keyEsc)
+		keys = append(keys, keyType)
 	default:
 		keys = append(keys, keyDigits, keyErase)
 		if len(b.units) > 1 {
 			keys = append(keys, keyUnit)
 		}
-		keys = append(keys, keyField, keyEsc)
 	}
-	return keys
+	if len(f.blanks) > 1 {
+		keys = append(keys, keyField)
+	}
+	return append(keys, leave)
 }
 
 // key answers a key; done says that the form is left.
