@@ -6,6 +6,7 @@ package live
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -71,8 +72,19 @@ func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by strin
 	l.saved = l.state.Seq
 	l.ctx, l.stop = context.WithCancel(context.Background())
 	notice = l.begin(site, book)
+	l.by = l.lastBy(by)
 	go l.write(l.ctx)
 	return l, notice, nil
+}
+
+// lastBy is who acted last on the open day, if that person is still on the line.
+func (l *Line) lastBy(otherwise string) string {
+	for i := len(l.history) - 1; i >= 0; i-- {
+		if by := l.history[i].By; slices.Contains(l.state.Crew, by) {
+			return by
+		}
+	}
+	return otherwise
 }
 
 // watched says whether a step needs somebody to watch it: a countdown or a
@@ -114,11 +126,12 @@ func (l *Line) By() string {
 	return l.by
 }
 
-// SetBy changes who the actions are recorded for.
-func (l *Line) SetBy(name string) {
+// SetBy changes who the actions are recorded for. It always can.
+func (l *Line) SetBy(name string) bool {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.by = name
+	return true
 }
 
 // Do puts a command to the line. What it causes is decided and queued for the

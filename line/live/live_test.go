@@ -153,3 +153,33 @@ func TestRefusalsAreKeptForTheRecords(t *testing.T) {
 		t.Errorf("%d refusals kept", kept)
 	}
 }
+
+// Who acted last goes on after a restart, as long as that person is on the line.
+func TestWhoActsGoesOn(t *testing.T) {
+	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	l, _ := open(t, store, clock)
+	sheet := linetest.Sheet()
+	sheet.Crew = []string{"Ash", "Rowan"}
+	for _, c := range []line.Command{line.OpenDay{Sheet: sheet}, line.AddNote{Text: "wet floor"}} {
+		if _, _, no := l.Do(c); no != nil {
+			t.Fatal(no)
+		}
+		l.SetBy("Rowan")
+	}
+	if err := l.Close(); err != nil {
+		t.Fatal(err)
+	}
+	again, _ := open(t, store, clock)
+	if by := again.By(); by != "Rowan" {
+		t.Errorf("%s acts", by)
+	}
+	if _, _, no := again.Do(line.SetCrew{Names: []string{"Fern"}}); no != nil {
+		t.Fatal(no)
+	}
+	if err := again.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if last, _ := open(t, store, clock); last.By() != "Ash" {
+		t.Errorf("%s acts and is not on the line", last.By())
+	}
+}

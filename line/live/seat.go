@@ -108,6 +108,12 @@ func (s *Seat) By() string {
 	return s.Line.By()
 }
 
+// SetBy changes who the seat's actions are recorded for, unless it belongs to
+// somebody.
+func (s *Seat) SetBy(name string) bool {
+	return s.by == "" && s.Line.SetBy(name)
+}
+
 // Do puts a command to the line if this seat has it.
 func (s *Seat) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
 	l := s.Line

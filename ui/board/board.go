@@ -110,6 +110,8 @@ func (b *Board) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return taste(env)
 	case key.Matches(k, keyTrouble.Binding):
 		return trouble(env)
+	case key.Matches(k, keyActs.Binding):
+		return handOn(env)
 	case key.Matches(k, keyPractice.Binding) && env.Practice.On:
 		return screen.Open(screen.PracticeDay)
 	}

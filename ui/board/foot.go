@@ -63,9 +63,9 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	}
 	keys = append(keys, keyPick,
 		screen.Bind("+ -", "board.time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
-		screen.Bind("/", "board.screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack, keyTrouble)
+		screen.Bind("/", "board.screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack, keyTrouble, actsKey(env))
 	if !offer {
 		keys = append(keys, taste)
 	}
-	return env.Watching.Bindings(keys, "Enter", "+ -", ".", "0", "*", "a", "t")
+	return env.Watching.Bindings(keys, "Enter", "+ -", ".", "0", "*", "a", "t", "w")
 }

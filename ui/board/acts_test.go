@@ -1,0 +1,30 @@
+package board_test
+
+import (
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/ui/uitest"
+)
+
+// One key hands the board on to the next person on the line, and what is done from
+// then on is recorded for them.
+func TestHandOn(t *testing.T) {
+	d := uitest.New(t, uitest.Options{})
+	d.Press("w")
+	d.Expect("Nobody else is on the line")
+	d.Do(line.OpenDay{Sheet: linetest.Sheet()})
+	d.Do(line.SetCrew{Names: []string{"Ash", "Rowan"}})
+	d.Pass(time.Second)
+	d.Press("w")
+	d.Expect("Rowan acts from now on.")
+	d.Press("enter")
+	history := d.Line.History()
+	if by := history[len(history)-1].By; by != "Rowan" {
+		t.Errorf("recorded for %s", by)
+	}
+	d.Press("w")
+	d.Expect("Ash acts from now on.")
+}
