@@ -156,8 +156,9 @@ func drawLetters(env *screen.Env, r canvas.Region, p *line.Prompt, do, then, whe
 		wide int
 	}{{do, 2}, {do, 1}, {short, 2}, {short, 1}} {
 		if used := widget.Letters(room, try.text, try.wide, 1, theme.Strong); used > 0 {
-			x := r.Put(1, used, role, " "+when+" ") + 3
-			r.Rows(used, r.H-used).Cols(x, r.W-x-1).Wrapped(theme.Text, do+"   "+then)
+			y := min(used, r.H-1) // without the letters' gap where there is no more room
+			x := r.Put(1, y, role, " "+when+" ") + 3
+			r.Rows(y, r.H-y).Cols(x, r.W-x-1).Wrapped(theme.Text, do+"   "+then)
 			return true
 		}
 	}

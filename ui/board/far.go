@@ -58,7 +58,7 @@ func drawFarSentence(env *screen.Env, r canvas.Region) bool {
 			text = short
 		}
 		if used := widget.Letters(r.Rows(0, r.H-1), text, try.wide, try.tall, role); used > 0 {
-			r.Put(0, used, theme.Text, when)
+			r.Put(0, min(used, r.H-1), theme.Text, when)
 			return true
 		}
 	}

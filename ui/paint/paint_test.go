@@ -145,7 +145,7 @@ func TestAProgramPaintsByItself(t *testing.T) {
 	if !strings.HasPrefix(frames, want) {
 		t.Errorf("frames\n%q, want\n%q", frames, want)
 	}
-	if !strings.Contains(got, ansi.SetAltScreenSaveCursorMode) || !strings.Contains(got, ansi.ResetAltScreenSaveCursorMode) {
+	if !strings.Contains(got, ansi.SetModeAltScreenSaveCursor) || !strings.Contains(got, ansi.ResetModeAltScreenSaveCursor) {
 		t.Errorf("the terminal was not set up and down again: %q", got)
 	}
 }
