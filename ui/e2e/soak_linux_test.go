@@ -287,8 +287,11 @@ func (s *soaked) report(t *testing.T, long time.Duration) {
 	slices.Sort(lags)
 	t.Logf("%d heartbeats and %d minutes shown in %.2f days of the line; the line's clock drifts by %s a day; a minute comes up %s late at the least, %s in the median, %s at the most",
 		len(s.beats), len(s.shown), days, clock.Round(time.Millisecond), lags[0].Round(time.Millisecond), lags[len(lags)/2].Round(time.Millisecond), lags[len(lags)-1].Round(time.Millisecond))
-	if long >= 10*time.Minute && clock.Abs() > 50*time.Millisecond {
-		t.Errorf("the line's clock drifts by %s a day", clock)
+	// Allowed are 50 ms a day, and what cannot be told: on a busy machine a heartbeat may
+	// be written a millisecond after its clock was read, which is 60 of the line's.
+	allowed := 50*time.Millisecond + time.Duration(soakSpeed*float64(time.Millisecond)/days)
+	if long >= 10*time.Minute && clock.Abs() > allowed {
+		t.Errorf("the line's clock drifts by %s a day, allowed are %s", clock, allowed)
 	}
 	if lags[0] < -time.Second {
 		t.Errorf("a minute was shown %s too early", -lags[0])
