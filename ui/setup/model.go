@@ -17,6 +17,7 @@ type model struct {
 	styles  *huh.Theme
 	field   huh.Field
 	typed   string
+	touched bool // the field was changed since it was posed
 	picked  int
 	w, h    int
 	scroll  int  // first line shown of what is told
@@ -38,7 +39,7 @@ func (m *model) Init() tea.Cmd { return nil }
 // pose makes the field for the present question.
 func (m *model) pose() {
 	q := &m.talk.now
-	m.warned, m.refused, m.scroll = false, "", 0
+	m.warned, m.refused, m.scroll, m.touched = false, "", 0, false
 	m.typed, m.picked = q.value, q.pick
 	if len(q.choices) == 0 {
 		m.field = huh.NewInput().Prompt("> ").CharLimit(200).Value(&m.typed)
@@ -71,13 +72,13 @@ func (m *model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 
 // resize makes the field anew for the size, with what is in it.
 func (m *model) resize() {
-	typed, picked, scroll := m.typed, m.picked, m.scroll
+	typed, picked, scroll, touched := m.typed, m.picked, m.scroll, m.touched
 	q := &m.talk.now
 	value, pick := q.value, q.pick
 	q.value, q.pick = typed, picked
 	m.pose()
 	q.value, q.pick = value, pick
-	m.scroll = scroll
+	m.scroll, m.touched = scroll, touched
 }
 
 func (m *model) pressed(k tea.KeyMsg) tea.Cmd {
@@ -103,9 +104,23 @@ func (m *model) pressed(k tea.KeyMsg) tea.Cmd {
 	case key == "enter":
 		return m.takes()
 	default:
-		m.field.Update(k)
+		m.types(k)
 	}
 	return nil
+}
+
+// types puts a key into the field. The first digit replaces a number that is
+// offered.
+func (m *model) types(k tea.KeyMsg) {
+	q := &m.talk.now
+	if q.digits && !m.touched && k.Type == tea.KeyRunes {
+		offered := q.value
+		q.value = ""
+		m.pose()
+		q.value = offered
+	}
+	m.touched = true
+	m.field.Update(k)
 }
 
 // chooses takes a digit for the choice itself; + and - go up and down as the

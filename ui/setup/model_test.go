@@ -176,6 +176,26 @@ func TestEscAsksOnce(t *testing.T) {
 	}
 }
 
+// A number that is offered gives way to the first digit; what is typed stays when
+// the terminal changes its size.
+func TestTheFirstDigitReplacesTheNumber(t *testing.T) {
+	m, _ := screenOf(t, string(files.StarterLine()), "en", mono, 80, 24)
+	press(m, "4", "1", "enter", "1")
+	m.Update(tea.WindowSizeMsg{Width: 60, Height: 20})
+	press(m, "5", "enter", "3", "1")
+	if got := m.talk.now.key; got != "hub" {
+		t.Fatalf("at %q:\n%s", got, m.View())
+	}
+	press(m, "4", "1", "enter")
+	if !strings.Contains(m.View(), "> 15 ") {
+		t.Errorf("the breaker is not one of 15 A:\n%s", m.View())
+	}
+	press(m, "backspace", "6")
+	if !strings.Contains(m.View(), "> 16 ") {
+		t.Errorf("a digit cannot be changed:\n%s", m.View())
+	}
+}
+
 // Any keys and sizes: never a panic, every line as wide as the terminal, and the
 // question always there.
 func TestAnyKeysAndSizes(t *testing.T) {
