@@ -96,13 +96,7 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	if len(env.State.Backlog) < 2 {
 		few = "backlog-why.few"
 	}
-	undo, noUndo := keyUndo, ""
-	if text, ok := env.State.CanUndo(); ok {
-		undo = screen.Bind("u", env.Words.Say("does.undo-that", env.Words.Echo(text)), keyUndo.Keys()...)
-	} else {
-		noUndo = "why.no-undo"
-	}
-	return []screen.Binding{keyStation, keyShed, keyMend.Unless(none), keyNext.Unless(few), undo.Unless(noUndo)}
+	return []screen.Binding{keyStation, keyShed, keyMend.Unless(none), keyNext.Unless(few), keyUndo.Undo(env)}
 }
 
 func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {

@@ -47,6 +47,7 @@ var (
 	keyFar      = screen.Bind("f", "board.large", "f", "F")
 	keyHush     = screen.Bind("*", "board.silence", "*", "m", "M")
 	keyPractice = screen.Bind("p", "practice.open", "p", "P")
+	keyUndo     = screen.Bind("0", "does.undo", "0", "u")
 	keyTaste    = screen.Bind("t", "board.taste", "t", "T")
 )
 

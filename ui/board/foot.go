@@ -24,7 +24,7 @@ func (b *Board) drawFoot(env *screen.Env, r canvas.Region) {
 // Keys lists what can be pressed on the board.
 func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	s := env.State
-	noStep, noDo, noUndo, noAlarm := "", "", "", ""
+	noStep, noDo, noAlarm := "", "", ""
 	if len(env.Alarms) == 0 {
 		noAlarm = "board.why-no-alarm"
 	}
@@ -34,12 +34,6 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	}
 	if _, ok := headline(env); !ok && s.Sheet != nil {
 		noDo = "board.why-nothing"
-	}
-	undo := screen.Bind("0", "does.undo", "0", "u")
-	if text, ok := s.CanUndo(); ok {
-		undo = screen.Bind("0", env.Words.Say("does.undo-that", env.Words.Echo(text)), "0", "u")
-	} else {
-		noUndo = "why.no-undo"
 	}
 	hold := keyHold
 	if ok {
@@ -62,7 +56,7 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 		keys = append(keys, taste)
 	}
 	keys = append(keys, keyPick,
-		screen.Bind("+ -", "board.time", "+", "-").Unless(noClock), hold.Unless(noStep), undo.Unless(noUndo),
+		screen.Bind("+ -", "board.time", "+", "-").Unless(noClock), hold.Unless(noStep), keyUndo.Undo(env),
 		screen.Bind("/", "board.screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack, keyTrouble, actsKey(env))
 	if !offer {
 		keys = append(keys, taste)

@@ -69,24 +69,19 @@ func (v *View) Keys(env *screen.Env) []screen.Binding {
 	if s.Power.Open(v.circuit(env)) {
 		breaker = screen.Bind(".", "power-does.reset", ".", "t", "T")
 	}
-	noSetting, noPage, noUndo := "", "", ""
+	noSetting, noPage := "", ""
 	if len(p.Loads[v.load].Settings) < 2 {
 		noSetting = env.Words.Say("power-why.one-setting", p.Loads[v.load].Name)
 	}
 	if len(p.Loads) <= pageLoads {
 		noPage = "power-why.all-loads"
 	}
-	undo := keyUndo
-	if text, ok := s.CanUndo(); ok {
-		undo = screen.Bind("u", env.Words.Say("does.undo-that", env.Words.Echo(text)), "u", "U")
-	} else {
-		noUndo = "why.no-undo"
-	}
+	undo := keyUndo.Undo(env)
 	if env.Watching.On() {
 		no := "why.watching"
-		do, breaker, noUndo = do.Unless(no), breaker.Unless(no), no
+		do, breaker, undo = do.Unless(no), breaker.Unless(no), undo.Unless(no)
 	}
-	return []screen.Binding{keyPick, do, breaker, keySetting.Unless(noSetting), keyPage.Unless(noPage), undo.Unless(noUndo), keyArrows}
+	return []screen.Binding{keyPick, do, breaker, keySetting.Unless(noSetting), keyPage.Unless(noPage), undo, keyArrows}
 }
 
 // Update answers a message.

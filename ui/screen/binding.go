@@ -28,6 +28,15 @@ func (b Binding) Unless(why string) Binding {
 	return b
 }
 
+// Undo makes a key that takes back say what it would take back, or why nothing.
+func (b Binding) Undo(env *Env) Binding {
+	text, ok := env.State.CanUndo()
+	if !ok {
+		return b.Unless("why.no-undo")
+	}
+	return Bind(b.Help().Key, env.Words.Say("does.undo-that", env.Words.Echo(text)), b.Keys()...)
+}
+
 // Name is what people call the key.
 func (b Binding) Name(w *words.Tongue) string {
 	label := b.Help().Key

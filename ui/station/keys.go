@@ -30,12 +30,6 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	case it.step() != nil && it.step().Progress == line.Running:
 		noBroken = "station.runs"
 	}
-	undo, noUndo := keyUndo, ""
-	if text, ok := env.State.CanUndo(); ok {
-		undo = screen.Bind("u", env.Words.Say("does.undo-that", env.Words.Echo(text)), "u", "U")
-	} else {
-		noUndo = "why.no-undo"
-	}
 	noMove := ""
 	if len(s.items(env)) < 2 {
 		noMove = "station.one-place"
@@ -43,7 +37,7 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	keys := []screen.Binding{
 		keyDo.Unless(noDo), keyPick.Unless(noMove), keyTime.Unless(noTime), hold.Unless(noStep), keyAgain.Unless(noHalt),
 		keySplit.Unless(noSplit), keyMerge.Unless(noMerge), keyScrap.Unless(noBatch), broken.Unless(noBroken),
-		undo.Unless(noUndo), keyArrows, keySignOff,
+		keyUndo.Undo(env), keyArrows, keySignOff,
 	}
 	if _, why, ok := s.noFans(env, it); ok {
 		keys = append(keys, keyNoFans.Unless(why))

@@ -21,14 +21,6 @@ func Left(d time.Duration) string {
 	return Clock(d)
 }
 
-// Count writes a number with its noun.
-func Count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 // Grams writes a weight in grams or kilograms.
 func Grams(g float64) string {
 	if g >= 1000 {
