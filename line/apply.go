@@ -125,6 +125,8 @@ func (s *State) change(r Record) {
 		s.closeOrder(e.ID)
 	case SeedUsed:
 		s.useSeed(e)
+	case HandedOn:
+		s.Acting = e.To
 	case SignedOff:
 		s.signOff(e, r)
 	case SignOffRevoked:

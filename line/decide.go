@@ -206,6 +206,8 @@ func (d *draft) decideRecords(c Command) *Refusal {
 		return d.useSeed(c)
 	case AddMark:
 		return d.addMark(c)
+	case HandOn:
+		return d.handOn(c)
 	case SignOff:
 		return d.signOff(c)
 	case RevokeSignOff:

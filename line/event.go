@@ -256,6 +256,7 @@ var eventTypes = map[string]reflect.Type{
 	"order-cancelled":  reflect.TypeFor[OrderCancelled](),
 	"seed-used":        reflect.TypeFor[SeedUsed](),
 	"mark-added":       reflect.TypeFor[MarkAdded](),
+	"handed-on":        reflect.TypeFor[HandedOn](),
 	"signed-off":       reflect.TypeFor[SignedOff](),
 	"sign-off-revoked": reflect.TypeFor[SignOffRevoked](),
 }

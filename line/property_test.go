@@ -3,6 +3,7 @@ package line_test
 import (
 	"encoding/json"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -103,6 +104,7 @@ func (m *machine) put(c line.Command) bool {
 	m.record(d.Records(old, m.now, "Ash"))
 	m.counts(old, c)
 	m.undo(old, c, d)
+	m.board(old, c)
 	m.entries(old)
 	if _, entry := c.(line.MakeEntry); entry {
 		m.entered++
@@ -138,7 +140,7 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 		n := len(m.before) - 1
 		want, got := *m.before[n], *m.live
 		m.before = m.before[:n]
-		want.Seq, want.At, want.LastID, want.ChoreID = got.Seq, got.At, got.LastID, got.ChoreID
+		want.Seq, want.At, want.LastID, want.ChoreID, want.Acting = got.Seq, got.At, got.LastID, got.ChoreID, got.Acting
 		want.Entries = got.Entries // nothing takes a safety entry back
 		if facts(&want) != facts(&got) {
 			m.t.Fatalf("undo:\n%s\n%s", facts(&want), facts(&got))
@@ -149,6 +151,24 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 		if d.Undo != "" {
 			m.before = append(m.before, old)
 		}
+	}
+}
+
+// board checks that nothing but a hand-over changes who acts, and that whoever acts is
+// on the line.
+func (m *machine) board(old *line.State, c line.Command) {
+	want := old.Acting
+	if on, ok := c.(line.HandOn); ok {
+		want = strings.TrimSpace(on.To)
+		if m.live.Actor("nobody") != want {
+			m.t.Fatalf("handed on to %q, and %q acts", want, m.live.Actor("nobody"))
+		}
+	}
+	if m.live.Acting != want {
+		m.t.Fatalf("%T: the board went from %q to %q", c, old.Acting, m.live.Acting)
+	}
+	if by := m.live.Actor("nobody"); len(m.live.Crew) > 0 && !slices.Contains(m.live.Crew, by) {
+		m.t.Fatalf("%s acts, and on the line are %v", by, m.live.Crew)
 	}
 }
 

@@ -3,6 +3,7 @@ package line_test
 import (
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 	"time"
 
@@ -16,10 +17,10 @@ import (
 var texts = []string{"fan squeals", "Corner kitchen", " =1+1", "\x1b[2J", "\u202egnirts", "", "  ", "\xff", strings.Repeat("long ", 300)}
 
 // drawRecordCommand draws what is written down beside the work: entries, troubles,
-// sales, orders, seed lots and changes.
+// sales, orders, seed lots, changes and who acts.
 func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	text := one(t, "text", texts[0], texts[0], texts[1], texts[1], one(t, "odd text", texts...))
-	switch pick(t, 12, "record") {
+	switch pick(t, 13, "record") {
 	case 0, 1, 2, 3:
 		return line.MakeEntry{Entry: drawEntry(t, s, now, text)}
 	case 4:
@@ -51,6 +52,8 @@ func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		return line.CancelOrder{ID: id}
 	case 10:
 		return line.UseSeed{Crop: one(t, "sown", "pea", "radish", "gravel"), SeedLot: text, Supplier: one(t, "supplier", "", "Hill seeds")}
+	case 11:
+		return line.HandOn{To: one(t, "to", append([]string{"Elm ", ""}, s.Crew...)...)}
 	}
 	return line.AddMark{Text: text}
 }
@@ -144,8 +147,22 @@ func (m *machine) days() {
 	if m.live.Sheet != nil {
 		m.batches(book)
 	}
+	m.signOffs(book)
 	if n, want := len(book.Entries), m.entered; n != want {
 		m.t.Fatalf("%d entries in the records, %d were made", n, want)
+	}
+}
+
+// signOffs checks that the same people are signed off by the records as on the line.
+func (m *machine) signOffs(book *records.Book) {
+	var stand []line.KeptSignOff
+	for _, o := range book.SignOffs {
+		if o.Stands() {
+			stand = append(stand, line.KeptSignOff{SignedOff: line.SignedOff{Person: o.Person, Station: o.Station, SignedBy: o.SignedBy}, Seq: o.Seq, At: o.At})
+		}
+	}
+	if !slices.Equal(stand, m.live.SignOffs) {
+		m.t.Fatalf("the line has %v signed off, the records %v", m.live.SignOffs, stand)
 	}
 }
 

@@ -137,7 +137,11 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	case k < 6:
 		return drawRareCommand(t, s, now)
 	case k < 14:
-		if ps := line.Prompts(s, now, nil); len(ps) > 0 {
+		advice := line.Advice{}
+		if setting := one(t, "advised", "", "", "low", "high", "gone"); setting != "" {
+			advice.Fans = func(int) string { return setting }
+		}
+		if ps := advice.Prompts(s, now); len(ps) > 0 {
 			return ps[pick(t, min(4, len(ps)), "prompt")].Command
 		}
 		return line.Undo{}

@@ -48,6 +48,7 @@ type State struct {
 	Seeds   []SeedUsed  // the seed lot that each crop is sown from
 
 	SignOffs []KeptSignOff // that stand, oldest first
+	Acting   string        // to whom the board was handed on last; ask Actor
 
 	Ahead time.Duration // how far the computer's clock is ahead of the line's time
 

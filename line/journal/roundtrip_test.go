@@ -81,6 +81,7 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"OrderCancelled":  eventOf[line.OrderCancelled](),
 	"SeedUsed":        eventOf[line.SeedUsed](),
 	"MarkAdded":       eventOf[line.MarkAdded](),
+	"HandedOn":        eventOf[line.HandedOn](),
 	"SignedOff":       eventOf[line.SignedOff](),
 	"SignOffRevoked":  eventOf[line.SignOffRevoked](),
 }

@@ -15,7 +15,7 @@ import (
 func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
 	if l.state.Seq == 0 {
 		first := line.Decision{Events: []line.Event{line.FirstRecord(site, book)}}
-		l.accept(first.Records(l.state, l.clock.Now(), l.by))
+		l.accept(first.Records(l.state, l.clock.Now(), l.actor()))
 		return ""
 	}
 	var said []string
@@ -27,7 +27,7 @@ func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
 	said = append(said, word, l.zoneWord())
 	said = append(said, l.missed(last, !known || l.store.WasClean(), unknown))
 	if !reflect.DeepEqual(*l.state.Site, *site) {
-		if _, _, no := l.do(line.LayLine{Site: *site}, l.by); no != nil {
+		if _, _, no := l.do(line.LayLine{Site: *site}, l.actor()); no != nil {
 			said = append(said, no.Error())
 		}
 	}

@@ -6,7 +6,6 @@ package live
 import (
 	"context"
 	"fmt"
-	"slices"
 	"sync"
 	"time"
 
@@ -40,7 +39,7 @@ type Line struct {
 
 	mu sync.Mutex
 	tape
-	by      string
+	by      string        // who acts where the journal names nobody on the line
 	seats   []*Seat       // who shares the line, in the order of their coming
 	holder  *Seat         // whose commands are taken; nil: nobody's
 	since   time.Time     // when holder took the line
@@ -72,19 +71,8 @@ func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by strin
 	l.saved = l.state.Seq
 	l.ctx, l.stop = context.WithCancel(context.Background())
 	notice = l.begin(site, book)
-	l.by = l.lastBy(by)
 	go l.write(l.ctx)
 	return l, notice, nil
-}
-
-// lastBy is who acted last on the open day, if that person is still on the line.
-func (l *Line) lastBy(otherwise string) string {
-	for i := len(l.history) - 1; i >= 0; i-- {
-		if by := l.history[i].By; slices.Contains(l.state.Crew, by) {
-			return by
-		}
-	}
-	return otherwise
 }
 
 // watched says whether a step needs somebody to watch it: a countdown or a
@@ -123,23 +111,17 @@ func (l *Line) State() *line.State {
 func (l *Line) By() string {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.by
+	return l.actor()
 }
 
-// SetBy changes who the actions are recorded for. It always can.
-func (l *Line) SetBy(name string) bool {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	l.by = name
-	return true
-}
+func (l *Line) actor() string { return l.state.Actor(l.by) }
 
 // Do puts a command to the line. What it causes is decided and queued for the
 // disk when Do returns; Wait tells when it is there.
 func (l *Line) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.do(c, l.by)
+	return l.do(c, l.actor())
 }
 
 func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.Refusal) {

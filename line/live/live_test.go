@@ -154,32 +154,44 @@ func TestRefusalsAreKeptForTheRecords(t *testing.T) {
 	}
 }
 
-// Who acted last goes on after a restart, as long as that person is on the line.
+// Who acts goes on after a restart, whatever the program itself or another screen has
+// written down since, as long as that person is on the line.
 func TestWhoActsGoesOn(t *testing.T) {
 	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	sheet := linetest.Sheet()
 	sheet.Crew = []string{"Ash", "Rowan"}
-	for _, c := range []line.Command{line.OpenDay{Sheet: sheet}, line.AddNote{Text: "wet floor"}} {
-		if _, _, no := l.Do(c); no != nil {
-			t.Fatal(no)
-		}
-		l.SetBy("Rowan")
+	do(t, l, line.OpenDay{Sheet: sheet})
+	do(t, l, line.HandOn{To: "Rowan"})
+	phone := l.Sit(live.SeatOptions{Name: "phone", By: "Ash", Acts: true})
+	if _, _, no := phone.Do(line.AddNote{Text: "wet floor"}); no != nil {
+		t.Fatal(no)
+	}
+	if _, _, no := phone.Do(line.HandOn{To: "Ash"}); no == nil || no.Rule != live.RuleSettled || l.By() != "Rowan" {
+		t.Errorf("a seat of somebody's own handed the board on: %v, %s acts", no, l.By())
 	}
 	if err := l.Close(); err != nil {
 		t.Fatal(err)
 	}
-	again, _ := open(t, store, clock)
-	if by := again.By(); by != "Rowan" {
-		t.Errorf("%s acts", by)
+	site := linetest.Site()
+	site.Name = "Alder shed, new" // refused while the day is open, and that is kept
+	again, notice, err := live.Open(store, site, linetest.Book(), clock, "Ash")
+	if err != nil || notice == "" || again.By() != "Rowan" {
+		t.Fatalf("error %v, notice %q, %s acts", err, notice, again.By())
 	}
-	if _, _, no := again.Do(line.SetCrew{Names: []string{"Fern"}}); no != nil {
-		t.Fatal(no)
+	do(t, again, line.SetCrew{Names: []string{"Fern"}})
+	do(t, again, line.AddNote{Text: "new here"})
+	if by := again.History()[len(again.History())-1].By; by != "Fern" {
+		t.Errorf("recorded for %s, who is not on the line", by)
+	}
+	if _, _, no := again.Do(line.HandOn{To: "Rowan"}); no == nil || again.By() != "Fern" {
+		t.Errorf("handed on to somebody who is not on the line: %v", no)
+	}
+	do(t, again, line.Undo{})
+	if again.By() != "Rowan" {
+		t.Errorf("%s acts when the change of crew was taken back", again.By())
 	}
 	if err := again.Close(); err != nil {
 		t.Fatal(err)
-	}
-	if last, _ := open(t, store, clock); last.By() != "Ash" {
-		t.Errorf("%s acts and is not on the line", last.By())
 	}
 }

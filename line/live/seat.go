@@ -12,6 +12,10 @@ import (
 // RuleWatching is the rule of a refusal to a seat that does not have the line.
 const RuleWatching = "watching"
 
+// RuleSettled is the rule of a refusal to hand the board on from a seat that belongs
+// to somebody.
+const RuleSettled = "settled"
+
 // ErrMayNotAct says that a seat is for watching only.
 var ErrMayNotAct = errors.New("this screen is for watching only")
 
@@ -108,23 +112,19 @@ func (s *Seat) By() string {
 	return s.Line.By()
 }
 
-// SetBy changes who the seat's actions are recorded for, unless it belongs to
-// somebody.
-func (s *Seat) SetBy(name string) bool {
-	return s.by == "" && s.Line.SetBy(name)
-}
-
 // Do puts a command to the line if this seat has it.
 func (s *Seat) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
 	l := s.Line
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if l.holder == s {
-		by := s.by
-		if by == "" {
-			by = l.by
+		if s.by == "" {
+			return l.do(c, l.actor())
 		}
-		return l.do(c, by)
+		if _, ok := c.(line.HandOn); ok {
+			return l.state, nil, &line.Refusal{Rule: RuleSettled, Says: power.Speech{power.Say("Not from here: who acts is settled by the key that was used to come in.")}}
+		}
+		return l.do(c, s.by)
 	}
 	says := power.Speech{power.Say("Not from here: nobody has the line.")}
 	if l.holder != nil {

@@ -232,9 +232,6 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 	case screen.SayMsg:
 		m.say(msg.Text, msg.Refused)
 		return nil
-	case screen.ActMsg:
-		m.act(msg.Name)
-		return nil
 	case screen.PracticeMsg:
 		return m.startPractice()
 	case screen.PrefsMsg:
@@ -257,15 +254,6 @@ func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
 	}
 	m.active = msg.Name
 	return s.Update(m.env(), msg)
-}
-
-// act has the actions from now on recorded for somebody else.
-func (m *Model) act(name string) {
-	if !m.line.SetBy(name) {
-		m.say(m.words.Say("frame.acts-settled"), true)
-		return
-	}
-	m.say(m.words.Say("frame.acts", name), false)
 }
 
 func (m *Model) say(text string, refused bool) {

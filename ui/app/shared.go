@@ -18,7 +18,6 @@ import (
 type Line interface {
 	Now() time.Time
 	By() string
-	SetBy(name string) bool // false: who acts here is settled
 	State() *line.State
 	History() []line.Record
 	Before() *line.State

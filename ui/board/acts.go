@@ -5,6 +5,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/line"
 	"shedbell/ui/screen"
 )
 
@@ -35,5 +36,5 @@ func handOn(env *screen.Env) tea.Cmd {
 	if !ok {
 		return screen.Say(env.Words.Say("board.alone"))
 	}
-	return func() tea.Msg { return screen.ActMsg{Name: name} }
+	return screen.Do(line.HandOn{To: name})
 }

@@ -19,12 +19,12 @@ func TestHandOn(t *testing.T) {
 	d.Do(line.SetCrew{Names: []string{"Ash", "Rowan"}})
 	d.Pass(time.Second)
 	d.Press("w")
-	d.Expect("Rowan acts from now on.")
+	d.Expect("Rowan acts from now on")
 	d.Press("enter")
 	history := d.Line.History()
 	if by := history[len(history)-1].By; by != "Rowan" {
 		t.Errorf("recorded for %s", by)
 	}
 	d.Press("w")
-	d.Expect("Ash acts from now on.")
+	d.Expect("Ash acts from now on")
 }

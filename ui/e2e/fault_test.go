@@ -163,7 +163,6 @@ func TestTextCannotSteerTheTerminal(t *testing.T) {
 		}
 		do(t, l, line.OpenDay{Sheet: line.Sheet{Date: "2026-12-03", Crew: []string{"Ash" + evil},
 			Crops: []line.Demand{{Crop: pea.Crop, Trays: 4}}}})
-		l.SetBy("Ash" + evil)
 		do(t, l, line.Start{Batch: 1, To: line.Anywhere})
 		do(t, l, line.AddNote{Text: "wet floor" + evil})
 		do(t, l, line.Scrap{Batch: 2, Reason: "hot" + evil})

@@ -168,9 +168,6 @@ type SayMsg struct {
 // Say puts a line at the foot of the screen.
 func Say(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text} } }
 
-// ActMsg asks the frame to record actions for somebody else from now on.
-type ActMsg struct{ Name string }
-
 // FocusMsg chooses a station.
 type FocusMsg struct{ Focus Focus }
 

@@ -168,9 +168,6 @@ func (w *Watch) Guest() bool { return true }
 // By is nobody: a viewer records nothing.
 func (w *Watch) By() string { return "" }
 
-// SetBy changes nothing: a viewer records nothing.
-func (w *Watch) SetBy(string) bool { return false }
-
 // Do refuses: a viewer changes nothing.
 func (w *Watch) Do(line.Command) (*line.State, []line.Record, *line.Refusal) {
 	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Says: append(power.Speech{power.Say("Not from here.")}, w.Watching().Says...)}

@@ -36,6 +36,8 @@ func (t *Tongue) recordEvent(s *line.State, e line.Event) string {
 		return t.Say("event.seed", e.Crop, e.SeedLot)
 	case line.MarkAdded:
 		return t.Say("event.mark", e.Text)
+	case line.HandedOn:
+		return t.Say("event.handed-on", e.To)
 	case line.SignedOff:
 		return t.Say("event.signed-off", e.Person, t.Kind(e.Station), e.SignedBy)
 	case line.SignOffRevoked:

@@ -1,0 +1,43 @@
+package line
+
+import (
+	"slices"
+	"strings"
+)
+
+// HandOn has what is done at the board recorded for somebody else from now on. That
+// person must be on the line.
+type HandOn struct{ To string }
+
+// HandedOn says who acts at the board.
+type HandedOn struct{ To string }
+
+func (HandOn) isCommand() {}
+func (HandedOn) isEvent() {}
+
+func (d *draft) handOn(c HandOn) *Refusal {
+	to := strings.TrimSpace(c.To)
+	switch {
+	case !slices.Contains(d.s.Crew, to):
+		return refuse(RuleUnknown, "%s is not on the line.", printable(to))
+	case to == d.s.Acting:
+		return refuse(RuleNothing, "%s acts already.", printable(to))
+	}
+	d.emit(HandedOn{To: to})
+	return nil
+}
+
+// Actor is who acts at the board: the one to whom it was handed on, else the one
+// who is given, else the first of the crew. Somebody who has left the line is passed
+// over, unless nobody at all is on it.
+func (s *State) Actor(otherwise string) string {
+	for _, name := range []string{s.Acting, otherwise} {
+		if slices.Contains(s.Crew, name) {
+			return name
+		}
+	}
+	if len(s.Crew) > 0 {
+		return s.Crew[0]
+	}
+	return otherwise
+}
