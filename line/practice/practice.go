@@ -71,7 +71,8 @@ type Fold struct {
 	past      []moment // states of the last while, oldest first
 	group     int64    // of the last record
 	takebacks line.Takebacks
-	shortened map[line.Place]time.Duration // by hand, of the step that runs there
+	adjusted  map[line.Place]time.Duration // by hand, of the step that runs there
+	undo      []adjustment                 // oldest first
 }
 
 // moment is a state from the instant on at which it came about.
@@ -86,7 +87,7 @@ func New(s *line.State, patience time.Duration) *Fold {
 	if patience <= 0 {
 		patience = DefaultPatience
 	}
-	return &Fold{state: s, patience: patience, past: []moment{{state: s}}, shortened: map[line.Place]time.Duration{}}
+	return &Fold{state: s, patience: patience, past: []moment{{state: s}}, adjusted: map[line.Place]time.Duration{}}
 }
 
 // Seq is the number of the last record that was taken.
@@ -101,6 +102,7 @@ func (f *Fold) Add(r line.Record) {
 	taken, ok := f.takebacks.Add(r)
 	if ok { // put right at once: nothing to teach
 		f.found = slices.DeleteFunc(f.found, func(m Mistake) bool { return m.group != 0 && m.group == taken })
+		f.takeBack(taken)
 	}
 	if r.Group != f.group {
 		f.group = r.Group
@@ -121,15 +123,38 @@ func (f *Fold) At(now time.Time) []Mistake {
 func (f *Fold) step(r line.Record) {
 	switch e := r.Event.(type) {
 	case line.StepStarted:
-		delete(f.shortened, e.At)
+		f.adjust(r.Group, e.At, -f.adjusted[e.At])
 	case line.StepAdjusted:
 		if r.Seq == r.Group { // by a person; a machine's new setting comes with a start
-			f.shortened[e.At] = max(0, f.shortened[e.At]-e.By)
+			f.adjust(r.Group, e.At, e.By)
 		}
 	case line.StepFinished:
 		f.early(e, r)
 	case line.Refused:
 		f.refused(e, r)
+	}
+}
+
+// adjustment is what an action has done to Fold.adjusted.
+type adjustment struct {
+	group int64
+	at    line.Place
+	by    time.Duration
+}
+
+func (f *Fold) adjust(group int64, at line.Place, by time.Duration) {
+	if by != 0 {
+		f.adjusted[at] += by
+		f.undo = append(f.undo, adjustment{group, at, by})
+	}
+}
+
+// takeBack undoes the adjustments of an action.
+func (f *Fold) takeBack(group int64) {
+	for len(f.undo) > 0 && f.undo[len(f.undo)-1].group >= group {
+		last := f.undo[len(f.undo)-1]
+		f.adjusted[last.at] -= last.by
+		f.undo = f.undo[:len(f.undo)-1]
 	}
 }
 
@@ -140,7 +165,7 @@ func (f *Fold) early(e line.StepFinished, r line.Record) {
 	if b == nil || b.Fate != line.OnLine || b.Step.Planned == 0 {
 		return
 	}
-	left := b.Step.Left(r.At) + f.shortened[b.Step.Place]
+	left := b.Step.Left(r.At) + max(0, -f.adjusted[b.Step.Place])
 	if left <= early {
 		return
 	}

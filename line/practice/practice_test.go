@@ -107,6 +107,20 @@ func TestMistakes(t *testing.T) {
 			x.wait(90 * time.Second)
 			x.do(onward)
 		}, "early pea 1 tub 2m0s 0s"},
+		{"time taken off the clock, and undone", func(x *trainee) {
+			x.first(cut, onward)
+			x.do(line.Adjust{At: line.Place{Station: linetest.Tub}, By: -2 * time.Minute})
+			x.do(line.Undo{})
+			x.wait(3*time.Minute + 30*time.Second)
+			x.do(onward)
+		}, ""},
+		{"less of the time that was put on before", func(x *trainee) {
+			x.first(cut, onward)
+			x.do(line.Adjust{At: line.Place{Station: linetest.Tub}, By: 2 * time.Minute})
+			x.do(line.Adjust{At: line.Place{Station: linetest.Tub}, By: -time.Minute})
+			x.wait(4*time.Minute + 30*time.Second)
+			x.do(onward)
+		}, ""},
 		{"too early, and undone", func(x *trainee) {
 			x.first(cut, onward)
 			x.wait(2 * time.Minute)
