@@ -4,14 +4,15 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"strings"
 	"time"
+
+	"shedbell/power"
 )
 
 // Binding is what holds up the end of the day: the critical chain, backwards in
 // thought and forwards in time.
 type Binding struct {
-	Words string // "the spinner, then your hands": what takes most of the chain first
+	Words power.Sentence // "the spinner, then your hands": what takes most of the chain first
 	Chain []Link
 }
 
@@ -69,7 +70,7 @@ func (m *Model) lastOp(s *schedule) int {
 }
 
 // words names what takes most of the chain, most first.
-func words(chain []Link) string {
+func words(chain []Link) power.Sentence {
 	sum := map[string]time.Duration{}
 	var total time.Duration
 	for _, l := range chain {
@@ -81,15 +82,20 @@ func words(chain []Link) string {
 		return cmp.Or(-cmp.Compare(sum[a], sum[b]), cmp.Compare(a, b))
 	})
 	const most, least = 3, 20 // at most three names, none below a twentieth
-	var out []string
+	var out power.Sentence
+	said := 0
 	for _, name := range names {
-		if name == "" || len(out) == most || len(out) > 0 && sum[name]*least < total {
+		if name == "" || said == most || said > 0 && sum[name]*least < total {
 			continue
 		}
-		if name != handsName {
-			name = "the " + name
+		next := power.Say("the %s", name)
+		if name == handsName {
+			next = power.Say("your hands")
 		}
-		out = append(out, name)
+		if said++; said > 1 {
+			next = power.Say("%s, then %s", out, next)
+		}
+		out = next
 	}
-	return strings.Join(out, ", then ")
+	return out
 }

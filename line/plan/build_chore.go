@@ -1,10 +1,10 @@
 package plan
 
 import (
-	"fmt"
 	"time"
 
 	"shedbell/line"
+	"shedbell/power"
 )
 
 // addTubs notes the water of every tub.
@@ -93,7 +93,7 @@ func (j *job) uncut(m *Model) bool {
 func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 	at := c.Step.Place
 	if c.Step.Progress != line.Running && (m.dead(at.Station) || m.state.IsBroken(at)) {
-		no.add(fmt.Sprintf("%s was interrupted at %s, which cannot run now: end it there, or put the place back into use", c.Kind, m.state.PlaceName(at)))
+		no.add(power.Say("%s was interrupted at %s, which cannot run now: end it there, or put the place back into use", c.Kind, m.state.PlaceName(at)))
 		return
 	}
 	station := &m.site.Stations[at.Station]
@@ -118,7 +118,7 @@ func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 
 // addChore adds a chore on as many trays as fit at once, and says how many.
 func (m *Model) addChore(c line.ChoreKind, k line.Kind, crop string, trays int, no *Impossible) int {
-	stations := m.places(choreName(c, crop), k, 0, no)
+	stations := m.places(choreSaid(c, crop), k, 0, no)
 	if len(stations) == 0 {
 		return 0
 	}
@@ -144,11 +144,29 @@ func (m *Model) addChore(c line.ChoreKind, k line.Kind, crop string, trays int, 
 	return n
 }
 
-func choreName(c line.ChoreKind, crop string) string {
+func choreName(c line.ChoreKind, crop string) string { return choreSaid(c, crop).String() }
+
+func choreSaid(c line.ChoreKind, crop string) power.Sentence {
 	if c == line.SowTrays {
-		return fmt.Sprintf("sowing of %s", crop)
+		return power.Say("sowing of %s", crop)
 	}
-	return c.String()
+	return power.Say("%s", c)
+}
+
+// said is the name of the batch or the chore in a sentence.
+func (j *job) said() any {
+	if j.batch != 0 {
+		return j.name
+	}
+	return choreSaid(j.chore, j.crop)
+}
+
+// Said is the name of the batch or the chore in a sentence.
+func (s *Step) Said() power.Sentence {
+	if s.Batch != 0 {
+		return power.Say("%s", s.Name)
+	}
+	return choreSaid(s.Chore, s.Crop)
 }
 
 // waitFor lets a tray wash begin after the last cut and, where its machine runs

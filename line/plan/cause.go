@@ -1,17 +1,17 @@
 package plan
 
 import (
-	"fmt"
 	"slices"
 
 	"shedbell/line"
+	"shedbell/power"
 )
 
 const handsName = "your hands"
 
 // cause says why an op does not start earlier: what ends at that instant.
 type cause struct {
-	text  string
+	text  power.Sentence
 	next  int // the op that ends or, before a countdown, ended; none at the beginning
 	from  int // a countdown or wait between the next op and this one runs from here
 	by    string
@@ -23,7 +23,7 @@ type cause struct {
 func (m *Model) causeOf(s *schedule, o int) cause {
 	t := s.start[o]
 	if t == 0 {
-		return cause{text: "it starts now", next: none, from: t}
+		return cause{text: power.Say("it starts now"), next: none, from: t}
 	}
 	for _, find := range []func(*schedule, int) (cause, bool){m.byWay, m.byLinks, m.bySlot, m.byHands} {
 		if c, ok := find(s, o); ok {
@@ -39,7 +39,7 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	jb := &m.jobs[op.job]
 	st := &jb.stages[op.stage]
 	if i := slices.Index(st.work, o); i > 0 {
-		return cause{next: st.work[i-1], from: t, text: fmt.Sprintf("the work on %s before it is over then", jb.name)}, m.finishOf(s, st.work[i-1]) == t
+		return cause{next: st.work[i-1], from: t, text: power.Say("the work on %s before it is over then", jb.said())}, m.finishOf(s, st.work[i-1]) == t
 	}
 	k := op.stage
 	if o == st.first() {
@@ -51,9 +51,9 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	st = &jb.stages[k]
 	name := m.stationName(s, op.job, k)
 	if st.out != none && st.out != o {
-		return cause{next: st.out, from: t, text: fmt.Sprintf("%s is being taken out of the %s until then", jb.name, name)}, m.finishOf(s, st.out) == t
+		return cause{next: st.out, from: t, text: power.Say("%s is being taken out of the %s until then", jb.said(), name)}, m.finishOf(s, st.out) == t
 	}
-	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: fmt.Sprintf("%s is at the %s until then", jb.name, name)}
+	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: power.Say("%s is at the %s until then", jb.said(), name)}
 	if n := len(st.work); n > 0 {
 		c.next = st.work[n-1]
 	} else {
@@ -65,7 +65,7 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 func (m *Model) byLinks(s *schedule, o int) (cause, bool) {
 	for _, l := range m.links {
 		if l.to == o && m.finishOf(s, l.from) == s.start[o] {
-			return cause{next: l.from, from: s.start[o], text: fmt.Sprintf("it has to wait for %s until then", m.jobs[m.ops[l.from].job].name)}, true
+			return cause{next: l.from, from: s.start[o], text: power.Say("it has to wait for %s until then", m.jobs[m.ops[l.from].job].said())}, true
 		}
 	}
 	return cause{}, false
@@ -83,7 +83,7 @@ func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
 	for n, c := range s.changes {
 		if c.station == station && c.end == t {
 			return cause{next: m.endingAt(s, c.drain), from: c.drain, where: where{none, n}, by: name,
-				text: fmt.Sprintf("the water of the %s is being changed until then", name)}, true
+				text: power.Say("the water of the %s is being changed until then", name)}, true
 		}
 	}
 	taken, last := 0, cause{next: none}
@@ -97,11 +97,11 @@ func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
 			}
 			if m.left(s, j, k) == t {
 				last.next, _ = m.jobs[j].slotFree(k)
-				last.from, last.text = t, fmt.Sprintf("the %s holds %s until then", name, m.jobs[j].name)
+				last.from, last.text = t, power.Say("the %s holds %s until then", name, m.jobs[j].said())
 			}
 		}
 	}
-	return last, last.text != "" && taken >= len(m.slots[station])
+	return last, last.text.Format != "" && taken >= len(m.slots[station])
 }
 
 // byHands: somebody who is busy until then, with nobody else free.
@@ -114,20 +114,20 @@ func (m *Model) byHands(s *schedule, o int) (cause, bool) {
 		}
 		busy++
 		if h.end == t {
-			c.text = fmt.Sprintf("everybody's hands are full until then, the last with %s", m.doing(s, h))
+			c.text = power.Say("everybody's hands are full until then, the last with %s", m.doing(s, h))
 			if c.next = h.op; c.next == none { // a change of water
 				c.next, c.from, c.where, c.by = m.endingAt(s, h.start), h.start, h.where, handsName
 			}
 		}
 	}
-	return c, c.text != "" && busy >= m.crew
+	return c, c.text.Format != "" && busy >= m.crew
 }
 
 // byChoice: nothing that ends then, so it could start earlier by itself; it waits
 // for the sake of what comes after, or of the amps.
 func (m *Model) byChoice(s *schedule, o int) cause {
 	op := &m.ops[o]
-	c := cause{next: none, from: s.start[o], text: "nothing stands in its way; earlier it would not end the day earlier, and greens could wait wet for longer"}
+	c := cause{next: none, from: s.start[o], text: power.Say("nothing stands in its way; earlier it would not end the day earlier, and greens could wait wet for longer")}
 	before := 0
 	for i := range m.ops {
 		if m.ops[i].job == op.job && m.finishOf(s, i) <= s.start[o] && i != o && m.finishOf(s, i) > before {
@@ -136,7 +136,7 @@ func (m *Model) byChoice(s *schedule, o int) cause {
 	}
 	for i := range m.mains {
 		if m.fullBefore(s, i, op, s.start[o]) {
-			c.text = fmt.Sprintf("%q has no room for its amps before then", m.mains[i].name)
+			c.text = power.Say("%q has no room for its amps before then", m.mains[i].name)
 		}
 	}
 	if c.next == none {
@@ -171,11 +171,11 @@ func (m *Model) fullBefore(s *schedule, limit int, op *op, t int) bool {
 	return on[mine] > 0 && sum > m.mains[limit].limit
 }
 
-func (m *Model) doing(s *schedule, h handTask) string {
+func (m *Model) doing(s *schedule, h handTask) power.Sentence {
 	if h.job == none {
-		return "the water of the " + m.site.Stations[s.changes[h.stage].station].Name
+		return power.Say("the water of the %s", m.site.Stations[s.changes[h.stage].station].Name)
 	}
-	return fmt.Sprintf("%s at the %s", m.jobs[h.job].name, m.stationName(s, h.job, h.stage))
+	return power.Say("%s at the %s", m.jobs[h.job].said(), m.stationName(s, h.job, h.stage))
 }
 
 // endingAt is an op that ends at an instant.
@@ -194,13 +194,13 @@ func (m *Model) stationName(s *schedule, j, k int) string {
 
 // WhyNot answers "why not earlier?" for a step of a plan: it names what is in the
 // way of its beginning until the planned instant.
-func WhyNot(p *Plan, step int) string {
+func WhyNot(p *Plan, step int) power.Sentence {
 	if step < 0 || step >= len(p.Steps) {
-		return "the plan has no such step."
+		return power.Say("the plan has no such step")
 	}
 	st := &p.Steps[step]
 	if st.Running {
-		return fmt.Sprintf("%s runs already.", st.Name)
+		return power.Say("it runs already")
 	}
 	m := p.m
 	for j := range m.jobs {
@@ -209,9 +209,8 @@ func WhyNot(p *Plan, step int) string {
 			if m.jobs[j].batch != st.Batch || m.jobs[j].name != st.Name || g.kind != st.Kind || g.first() == none || !m.instant(m.begin(p.s, j, k)).Equal(st.Start) {
 				continue
 			}
-			at := m.instant(p.s.start[g.first()])
-			return fmt.Sprintf("%s, %s: not before %s, because %s.", st.Name, m.stationName(p.s, j, k), at.Format("15:04:05"), m.causeOf(p.s, g.first()).text)
+			return m.causeOf(p.s, g.first()).text
 		}
 	}
-	return fmt.Sprintf("%s is due between the washes before and after it.", st.Name)
+	return power.Say("it is due between the washes before and after it")
 }

@@ -244,7 +244,7 @@ func TestWhatIfIsARealPlan(t *testing.T) {
 		}
 		found := false
 		for _, w := range p.WhatIf {
-			if w.What != what {
+			if w.What.String() != what {
 				continue
 			}
 			found = true

@@ -2,19 +2,33 @@ package plan
 
 import (
 	"slices"
-	"strings"
+
+	"shedbell/power"
 )
 
 // Impossible is the answer for a day that cannot be done as it is asked for. Each
 // demand is a sentence that names who asks for what and what stands against it.
-type Impossible struct{ Demands []string }
+type Impossible struct{ Demands []power.Sentence }
 
 func (e *Impossible) Error() string {
-	return "this day cannot be done: " + strings.Join(e.Demands, "; ")
+	return e.Sentence().String()
 }
 
-func (e *Impossible) add(demand string) {
-	if !slices.Contains(e.Demands, demand) {
+// Sentence is the answer with its values apart.
+func (e *Impossible) Sentence() power.Sentence {
+	var all power.Sentence
+	for i, d := range e.Demands {
+		if i > 0 {
+			d = power.Say("%s; %s", all, d)
+		}
+		all = d
+	}
+	return power.Say("this day cannot be done: %s", all)
+}
+
+func (e *Impossible) add(demand power.Sentence) {
+	same := func(d power.Sentence) bool { return d.String() == demand.String() }
+	if !slices.ContainsFunc(e.Demands, same) {
 		e.Demands = append(e.Demands, demand)
 	}
 }

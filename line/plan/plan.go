@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/power"
 )
 
 // Options steer Solve and Repair. The zero value is valid.
@@ -64,6 +65,7 @@ type Step struct {
 	Batch   int // 0 for chores
 	Chore   line.ChoreKind
 	Name    string // of the batch or the chore
+	Crop    string // of the batch, or of what is sown
 	Kind    line.Kind
 	Place   line.Place
 	Trays   int
@@ -88,7 +90,7 @@ type Task struct {
 
 // Saving is what one more of something would save, from a plan made with it.
 type Saving struct {
-	What   string
+	What   power.Sentence
 	Finish time.Time
 	Saves  time.Duration
 }

@@ -58,11 +58,11 @@ func TestStarterDay(t *testing.T) {
 	if want := days.Morning.Add(cut + way + rest); !p.Finish.Equal(want) || !p.Optimal {
 		t.Errorf("the day ends at %s, proved %v; by hand it is %s", p.Finish, p.Optimal, want)
 	}
-	if !strings.HasPrefix(p.Binding.Words, "the cutting table") {
+	if !strings.HasPrefix(p.Binding.Words.String(), "the cutting table") {
 		t.Errorf("what binds is %q", p.Binding.Words)
 	}
 	for _, w := range p.WhatIf {
-		if saves := w.What == "one more place at the cutting table" || strings.Contains(w.What, "20 A"); saves != (w.Saves > 0) {
+		if what := w.What.String(); (what == "one more place at the cutting table" || strings.Contains(what, "20 A")) != (w.Saves > 0) {
 			t.Errorf("%s saves %s", w.What, w.Saves)
 		}
 	}

@@ -66,7 +66,7 @@ type ReportIf struct {
 // are any.
 func (p *Plan) Report(unmet *Impossible) Report {
 	r := Report{Made: p.Made, Finish: p.Finish, LowerBound: p.LowerBound, Optimal: p.Optimal, GapPercent: 100 * p.Gap(),
-		LateS: p.Late.Seconds(), WetWaitS: p.WetWait.Seconds(), Binding: p.Binding.Words,
+		LateS: p.Late.Seconds(), WetWaitS: p.WetWait.Seconds(), Binding: p.Binding.Words.String(),
 		Critical: []ReportLink{}, Steps: []ReportStep{}, Hands: []ReportTask{}, WhatIf: []ReportIf{}}
 	for i := range p.Steps {
 		st := &p.Steps[i]
@@ -87,10 +87,12 @@ func (p *Plan) Report(unmet *Impossible) Report {
 		r.Critical = append(r.Critical, ReportLink(l))
 	}
 	for _, w := range p.WhatIf {
-		r.WhatIf = append(r.WhatIf, ReportIf{What: w.What, Finish: w.Finish, SavesS: w.Saves.Seconds()})
+		r.WhatIf = append(r.WhatIf, ReportIf{What: w.What.String(), Finish: w.Finish, SavesS: w.Saves.Seconds()})
 	}
 	if unmet != nil {
-		r.Demands = unmet.Demands
+		for _, d := range unmet.Demands {
+			r.Demands = append(r.Demands, d.String())
+		}
 	}
 	return r
 }

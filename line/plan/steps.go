@@ -39,7 +39,7 @@ func (m *Model) addSteps(p *Plan) map[where]int {
 			}
 			station := p.s.station[j][k]
 			_, off := m.powered(p.s, j, k)
-			rows = append(rows, row{where{j, k}, Step{Batch: jb.batch, Chore: jb.chore, Name: jb.name, Kind: st.kind,
+			rows = append(rows, row{where{j, k}, Step{Batch: jb.batch, Chore: jb.chore, Name: jb.name, Crop: jb.crop, Kind: st.kind,
 				Place: line.Place{Station: station, Slot: slot[where{j, k}]}, Trays: jb.trays, Setting: m.setting(p.s, j, k),
 				Enters: m.instant(m.entered(p.s, j, k)), Start: m.instant(m.begin(p.s, j, k)), Ready: m.instant(m.runEnd(p.s, j, k)),
 				Off: m.instant(max(off, m.runEnd(p.s, j, k))), Leaves: m.instant(m.left(p.s, j, k)),

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"time"
 
@@ -12,7 +11,7 @@ import (
 
 // variant is the same day with one more of something.
 type variant struct {
-	what  string
+	what  power.Sentence
 	state *line.State
 }
 
@@ -51,15 +50,21 @@ func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options
 func variants(s *line.State) []variant {
 	hand := *s
 	hand.Crew = append(slices.Clone(s.Crew), "one more")
-	out := []variant{{"one more pair of hands", &hand}}
+	out := []variant{{power.Say("one more pair of hands"), &hand}}
 	for _, q := range []struct {
 		kind line.Kind
-		what string
-	}{{line.Cut, "one more place at %s"}, {line.Wash, "one more place in %s"}, {line.Spin, "one more basket at %s"}, {line.Dry, "one more shelf on %s"}, {line.Pack, "one more place at %s"}} {
+		what func(station string) power.Sentence
+	}{
+		{line.Cut, func(name string) power.Sentence { return power.Say("one more place at the %s", name) }},
+		{line.Wash, func(name string) power.Sentence { return power.Say("one more place in the %s", name) }},
+		{line.Spin, func(name string) power.Sentence { return power.Say("one more basket at the %s", name) }},
+		{line.Dry, func(name string) power.Sentence { return power.Say("one more shelf on the %s", name) }},
+		{line.Pack, func(name string) power.Sentence { return power.Say("one more place at the %s", name) }},
+	} {
 		for _, i := range s.Site.StationsOf(q.kind) {
 			c := withSite(s)
 			c.Site.Stations[i].Slots++
-			out = append(out, variant{fmt.Sprintf(q.what, "the "+s.Site.Stations[i].Name), c})
+			out = append(out, variant{q.what(s.Site.Stations[i].Name), c})
 		}
 	}
 	if v, ok := ownCircuit(s); ok {
@@ -107,5 +112,5 @@ func ownCircuit(s *line.State) (variant, bool) {
 		c.Power.OpenCircuits = append(slices.Clone(s.Power.OpenCircuits), false)
 	}
 	c.Power.Heat = nil
-	return variant{fmt.Sprintf("a 20 A circuit of its own for the %s", p.Loads[pick].Name), c}, true
+	return variant{power.Say("a 20 A circuit of its own for the %s", p.Loads[pick].Name), c}, true
 }

@@ -6,12 +6,12 @@ package rehearse
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"time"
 
 	"shedbell/line"
+	"shedbell/power"
 )
 
 // Delays is how people differ from a clock. Factors are log-normal with median 1.
@@ -69,6 +69,18 @@ type Result struct {
 // due: the line cannot do this day as it stands.
 var ErrStuck = errors.New("the day cannot be finished")
 
+// Stuck is ErrStuck with what is left or stands in the way.
+type Stuck struct{ says power.Sentence }
+
+// Error is the sentence in English.
+func (e *Stuck) Error() string { return e.says.String() }
+
+// Sentence has the values apart.
+func (e *Stuck) Sentence() power.Sentence { return e.says }
+
+// Unwrap makes it ErrStuck.
+func (e *Stuck) Unwrap() error { return ErrStuck }
+
 // maxSteps bounds a rehearsal; the longest real day needs a few thousand.
 const maxSteps = 200_000
 
@@ -98,11 +110,11 @@ func Run(ctx context.Context, s *line.State, now time.Time, opt Options) (*Resul
 			continue
 		}
 		if !ok {
-			return nil, fmt.Errorf("%w: %s", ErrStuck, r.whatIsLeft())
+			return nil, &Stuck{r.whatIsLeft()}
 		}
 		r.now = next
 	}
-	return nil, fmt.Errorf("%w: more than %d actions", ErrStuck, maxSteps)
+	return nil, &Stuck{power.Say("the day cannot be finished: more than %d actions", maxSteps)}
 }
 
 // run is a rehearsal under way.
@@ -235,14 +247,14 @@ func (r *run) switchOff() bool {
 	return false
 }
 
-func (r *run) whatIsLeft() string {
+func (r *run) whatIsLeft() power.Sentence {
 	s := r.s
 	for c, since := range s.Tripped {
 		if !since.IsZero() {
-			return fmt.Sprintf("the breaker of %q has tripped", s.Site.Panel.Circuits[c].Name)
+			return power.Say("the day cannot be finished: the breaker of %q has tripped", s.Site.Panel.Circuits[c].Name)
 		}
 	}
-	return fmt.Sprintf("%d batches not in the cold, %d trays to wash, %d to sanitize, %d to sow",
+	return power.Say("the day cannot be finished: %d batches not in the cold, %d trays to wash, %d to sanitize, %d to sow",
 		s.Unfinished(), s.Trays.Dirty, s.Trays.Washed, s.SowLeft())
 }
 

@@ -108,7 +108,7 @@ func reckon(s *line.State, now time.Time, before *plan.Plan, days int, delays re
 	}
 	made, err := solve()
 	if err != nil && made == nil {
-		out.Stuck = err.Error()
+		out.Stuck = err
 	}
 	if out.Plan = made; made != nil {
 		if followed, err := made.Follow(ctx, s, now); err == nil {
@@ -117,12 +117,12 @@ func reckon(s *line.State, now time.Time, before *plan.Plan, days int, delays re
 	}
 	calm, err := rehearse.Run(ctx, s, now, rehearse.Options{Advice: out.Advice})
 	if errors.Is(err, rehearse.ErrStuck) {
-		out.Stuck = err.Error()
+		out.Stuck = err
 	}
 	if err != nil {
 		return out
 	}
-	out.Known, out.Stuck, out.Done, out.Steps = true, "", calm.Finish, calm.Steps
+	out.Known, out.Stuck, out.Done, out.Steps = true, nil, calm.Finish, calm.Steps
 	for _, n := range []int{quickDays, days} { // a slow machine makes do with the first
 		if p50, p90, err := plan.Sure(ctx, s, now, out.Advice, n, delays, 1); err == nil {
 			out.Done, out.Sure = p50, p90

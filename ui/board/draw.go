@@ -87,7 +87,7 @@ func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 func DayEnd(env *screen.Env) string {
 	f := env.End
 	switch {
-	case f.Stuck != "":
+	case f.Stuck != nil:
 		return env.Words.Say("board.stuck")
 	case !f.Known:
 		return ""

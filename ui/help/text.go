@@ -126,9 +126,9 @@ func ordered(env *screen.Env) []screen.Binding {
 }
 
 func (c *column) doesNot(env *screen.Env) {
-	if env.End.Stuck != "" {
+	if env.End.Stuck != nil {
 		c.heading(env.Words.Say("help.stuck"))
-		c.pair("", theme.Refuse, env.Words.Echo(env.End.Stuck))
+		c.pair("", theme.Refuse, env.Words.Problem(env.End.Stuck))
 	}
 	first := true
 	for _, b := range ordered(env) {

@@ -83,10 +83,14 @@ func (v *View) drawRows(env *screen.Env, r canvas.Region, p *plan.Plan, a axis) 
 			return
 		}
 		row := r.Rows(y, 1)
-		row.Cols(1, a.nameW-1).Put(0, 0, theme.Strong, p.Person(who))
+		name := env.Words.Say("plan.you")
+		if who < len(env.State.Crew) {
+			name = env.State.Crew[who]
+		}
+		row.Cols(1, a.nameW-1).Put(0, 0, theme.Strong, name)
 		for i := range p.Hands {
 			if t := &p.Hands[i]; t.Who == who {
-				a.bar(row, t.Start, t.End, t.What, p.Steps[t.Step].Tight, theme.Text)
+				a.bar(row, t.Start, t.End, env.Words.Say("plan-task."+t.What), p.Steps[t.Step].Tight, theme.Text)
 			}
 		}
 		y++
@@ -112,9 +116,20 @@ func (v *View) drawSlot(env *screen.Env, r canvas.Region, p *plan.Plan, a axis, 
 		if i == v.marked {
 			role = theme.Chosen
 		}
-		a.bar(r, s.Start, s.Off, s.Name, s.Tight, role)
+		a.bar(r, s.Start, s.Off, label(env, s), s.Tight, role)
 	}
 	return any
+}
+
+// label is a step's name on its bar, as the board has it in a slot.
+func label(env *screen.Env, s *plan.Step) string {
+	switch {
+	case s.Batch != 0:
+		return s.Name
+	case s.Crop != "":
+		return s.Crop
+	}
+	return env.Words.Say("chore-short." + s.Chore.String())
 }
 
 // levels are eighths of a circuit's rating, from little to full.

@@ -117,8 +117,8 @@ func (v *View) Draw(env *screen.Env, r canvas.Region) {
 		text := env.Words.Say("plan.being-made")
 		if env.State.Sheet == nil {
 			text = env.Words.Say("plan.no-day")
-		} else if env.End.Stuck != "" {
-			text = env.End.Stuck
+		} else if env.End.Stuck != nil {
+			text = env.Words.Problem(env.End.Stuck)
 		}
 		body.Inset(1, 0).Wrapped(theme.Text, text)
 		return
@@ -147,22 +147,22 @@ func endWords(env *screen.Env, p *plan.Plan) string {
 // drawAbout says what holds up the end, and why the marked step does not start
 // earlier.
 func (v *View) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
-	r.Put(1, 0, theme.Strong, env.Words.Say("plan.holds-up", r.Theme().Glyphs.Done, p.Binding.Words))
+	r.Put(1, 0, theme.Strong, env.Words.Say("plan.holds-up", r.Theme().Glyphs.Done, env.Words.Sentence(p.Binding.Words)))
 	if v.marked >= len(p.Steps) {
 		return
 	}
 	s := &p.Steps[v.marked]
 	r.Put(1, 1, theme.Chosen, stepWords(env, s))
-	r.Sub(1, 2, r.W-2, r.H-2).Wrapped(theme.Text, env.Words.Say("plan.why-not", plan.WhyNot(p, v.marked)))
+	r.Sub(1, 2, r.W-2, r.H-2).Wrapped(theme.Text, env.Words.Say("plan.why-not", env.Words.Sentence(plan.WhyNot(p, v.marked))))
 }
 
 // stepWords is a step with its time and, on a rack, the setting of its fans.
 func stepWords(env *screen.Env, s *plan.Step) string {
-	text := env.Words.Say("plan.step", s.Name, env.State.PlaceName(s.Place), env.TimeOfDay(s.Start, ""), env.TimeOfDay(s.Off, ""))
+	text := env.Words.Say("plan.step", env.Words.Sentence(s.Said()), env.State.PlaceName(s.Place), env.TimeOfDay(s.Start, ""), env.TimeOfDay(s.Off, ""))
 	site := env.State.Site
 	if load := site.Stations[s.Place.Station].Load; s.Kind == line.Dry && load != line.NoLoad {
 		if l := &site.Panel.Loads[load]; len(l.Settings) > 1 {
-			text += env.Words.Say("plan.fans", strings.ReplaceAll(l.Name, "-", " "), l.Settings[s.Setting].Name)
+			text += env.Words.Say("plan.fans", strings.ReplaceAll(l.Name, "-", " "), env.Words.Setting(l.Settings[s.Setting].Name))
 		}
 	}
 	return text

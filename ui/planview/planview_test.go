@@ -21,7 +21,7 @@ func planned(s *line.State, now time.Time) screen.Forecast {
 	}
 	p, err := plan.Repair(s, now, nil, plan.Options{Seed: 1, Workers: 1})
 	if err != nil {
-		return screen.Forecast{Stuck: err.Error()}
+		return screen.Forecast{Stuck: err}
 	}
 	return screen.Forecast{Known: true, Done: p.Finish, Plan: p}
 }
@@ -41,7 +41,7 @@ func TestWhyNotEarlier(t *testing.T) {
 	p := planned(d.State(), linetest.Morning).Plan
 	for i := 1; i < len(p.Steps); i++ {
 		d.Press("enter")
-		d.Expect(p.Steps[i].Name, plan.WhyNot(p, i)[:12])
+		d.Expect(p.Steps[i].Name, plan.WhyNot(p, i).String()[:12])
 		if st := &p.Steps[i]; st.Kind == line.Dry {
 			d.Expect("rack fans at " + d.State().Site.Panel.Loads[linetest.Fans].Settings[st.Setting].Name)
 		}

@@ -112,7 +112,7 @@ type Forecast struct {
 	Known bool
 	Done  time.Time           // as likely as not
 	Sure  time.Time           // nine days of ten; zero while unknown
-	Stuck string              // why the day cannot end, if so
+	Stuck error               // why the day cannot end, if so
 	Steps []rehearse.StepTime // what comes, as a rehearsal without delays has it
 	Plan  *plan.Plan          // the plan for the rest of the day; nil: none yet
 

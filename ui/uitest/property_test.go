@@ -29,7 +29,7 @@ var anyKey = rapid.SampledFrom([]string{
 func calm(s *line.State, now time.Time) screen.Forecast {
 	res, err := rehearse.Run(context.Background(), s, now, rehearse.Options{})
 	if err != nil {
-		return screen.Forecast{Stuck: err.Error()}
+		return screen.Forecast{Stuck: err}
 	}
 	return screen.Forecast{Known: true, Done: res.Finish, Sure: res.Finish.Add(time.Hour), Steps: res.Steps}
 }

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -58,6 +59,25 @@ func (t *Tongue) argument(a any) any {
 		return t.word(a.Error())
 	}
 	return a
+}
+
+// Problem is an error in this language. One that has its values apart is said; of
+// others it is tried what is known of their English.
+func (t *Tongue) Problem(err error) string {
+	var said interface{ Sentence() power.Sentence }
+	if errors.As(err, &said) {
+		return t.Sentence(said.Sentence())
+	}
+	return t.Echo(err.Error())
+}
+
+// Setting is the name of a load's setting. The usual three are words; any other is a
+// name that people gave.
+func (t *Tongue) Setting(name string) string {
+	if key := "setting." + name; t.Has(key) {
+		return t.Say(key)
+	}
+	return name
 }
 
 // Use is what a sanitizer is for.

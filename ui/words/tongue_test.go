@@ -87,6 +87,8 @@ func mentioned(t *testing.T) map[string]string {
 var built = []string{
 	"aspect.",
 	"metric.",
+	"plan-task.",
+	"setting.",
 	"recipes-setting.",
 	"recipes-step.",
 	"backlog-effect.",
