@@ -3,6 +3,7 @@ package ui_test
 
 import (
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -63,5 +64,32 @@ func TestTheJournalKnowsNoScreen(t *testing.T) {
 				t.Errorf("%s must not depend on %s", pkg, imp)
 			}
 		}
+	}
+}
+
+// onNetwork lists the packages that serve the board to other screens, which the user
+// switches on; no other has anything to do with networks.
+var onNetwork = []string{"shedbell/ui/serve", "shedbell/ui/start", "shedbell/ui/command"}
+
+func TestOnlyServingKnowsNetworks(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, "shedbell/...").CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	found := 0
+	for row := range strings.Lines(string(out)) {
+		fields := strings.Fields(row)
+		for _, imp := range fields[1:] {
+			switch {
+			case imp != "net" && imp != "net/http" && imp != "net/rpc":
+			case slices.Contains(onNetwork, fields[0]):
+				found++
+			default:
+				t.Errorf("%s must not import %s", fields[0], imp)
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("nothing that serves was found: the search is broken")
 	}
 }
