@@ -178,8 +178,11 @@ func (d *draft) choreWork(c StartChore, e *ChoreStarted) *Refusal {
 	if c.Trays > 0 {
 		e.Trays = c.Trays
 	}
-	if waiting == 0 || e.Trays > waiting {
-		return refuse(RuleNothing, "%d trays are ready for %s.", waiting, c.Kind)
+	if waiting == 0 {
+		return refuse(RuleNothing, "no tray is ready for %s.", d.s.PlaceName(e.At))
+	}
+	if e.Trays > waiting {
+		return refuse(RuleNothing, "%d trays are ready for %s.", waiting, d.s.PlaceName(e.At))
 	}
 	if e.Trays > st.SlotTrays {
 		return refuse(RuleCapacity, "%s holds %d trays.", d.s.PlaceName(e.At), st.SlotTrays)

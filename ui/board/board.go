@@ -213,7 +213,8 @@ func (b *Board) hold(env *screen.Env) tea.Cmd {
 }
 
 // chosenStep is the step that the keys act on: that of the chosen station, else
-// the one with the nearest countdown.
+// the one with the nearest countdown, else the one held last, so that the key that
+// held it lets it go on.
 func chosenStep(env *screen.Env) (line.Place, bool) {
 	if env.Focus.Set {
 		step := env.State.StepAt(env.Focus.Place)
@@ -221,7 +222,26 @@ func chosenStep(env *screen.Env) (line.Place, bool) {
 	}
 	clocks := Clocks(env.State, env.Now)
 	if len(clocks) == 0 {
-		return line.Place{}, false
+		return heldLast(env.State)
 	}
 	return clocks[0].Place, true
+}
+
+// heldLast is the place of the step that was held last.
+func heldLast(s *line.State) (at line.Place, ok bool) {
+	var last time.Time
+	look := func(step *line.Step) {
+		if step.Progress == line.Held && !step.Stopped.Before(last) {
+			at, last, ok = step.Place, step.Stopped, true
+		}
+	}
+	for i := range s.Batches {
+		if s.Batches[i].Fate == line.OnLine {
+			look(&s.Batches[i].Step)
+		}
+	}
+	for i := range s.Chores {
+		look(&s.Chores[i].Step)
+	}
+	return at, ok
 }

@@ -125,9 +125,9 @@ func TestRefusalStaysOnTheScreen(t *testing.T) {
 	d := open(t, uitest.Options{})
 	before := d.State().Batches
 	d.Press("7", "enter") // no tray has been emptied yet
-	d.Expect("Not now: 0 trays are ready for tray-wash")
+	d.Expect("Not now: no tray is ready for tray wash")
 	d.Skip(time.Minute)
-	d.Expect("Not now: 0 trays are ready for tray-wash")
+	d.Expect("Not now: no tray is ready for tray wash")
 	if len(d.State().Chores) != 0 || len(d.State().Batches) != len(before) {
 		t.Error("the refused start changed the line")
 	}
@@ -167,6 +167,48 @@ func TestAdjustAndHold(t *testing.T) {
 	d.Expect("held")
 }
 
+// With nothing chosen the key that held the only countdown lets it go on, and a step
+// that is held after its time is over counts nothing below zero.
+func TestHoldTwiceGoesOn(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("enter")
+	d.Skip(10 * time.Minute)
+	d.Press("enter", "enter")
+	tub := line.Place{Station: linetest.Tub}
+	d.Press(".")
+	if got := d.State().StepAt(tub).Progress; got != line.Held {
+		t.Fatalf("progress %d, want held", got)
+	}
+	d.Press(".")
+	if got := d.State().StepAt(tub).Progress; got != line.Running {
+		t.Fatalf("progress %d, want running", got)
+	}
+	d.Skip(20 * time.Minute)
+	d.Press(".")
+	d.Expect("Go on with PEA 1 at the tub", "its time was over already", "held, 0:00")
+	d.ExpectNot("-1")
+}
+
+// At a chosen station whose place is out of use, the sentence says so and how it
+// comes back.
+func TestBrokenPlaceIsSaid(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("4", "b", "1")
+	d.Expect("The rack a is out of use", "in order again? 4, then b")
+	d.Press("4", "b", "enter")
+	d.Press("0")
+	d.ExpectNot("out of use")
+}
+
+// The key that starts a held step again says why it does nothing while one runs.
+func TestHelpSaysWhyNot(t *testing.T) {
+	d := open(t, uitest.Options{W: 200, H: 60})
+	d.Press("enter")
+	d.Skip(10 * time.Minute)
+	d.Press("enter", "enter", "?")
+	d.Expect("start the held step again: it runs; hold it first", "no station: no station is chosen")
+}
+
 // A resize at any moment leaves the next action, the amps and the refusal.
 func TestResizeKeepsWhatMatters(t *testing.T) {
 	d := open(t, uitest.Options{})
@@ -174,6 +216,6 @@ func TestResizeKeepsWhatMatters(t *testing.T) {
 	for _, size := range append(uitest.Sizes, [2]int{300, 90}, [2]int{60, 20}) {
 		d.Resize(size[0], size[1])
 		d.CheckFrame()
-		d.Expect("Cut PEA 1, 3 trays", "Not now: 0 trays are ready for tray-wash", "of 20 A")
+		d.Expect("Cut PEA 1, 3 trays", "Not now: no tray is ready for tray wash", "of 20 A")
 	}
 }

@@ -1,6 +1,7 @@
 package board
 
 import (
+	"strconv"
 	"strings"
 	"time"
 
@@ -79,6 +80,9 @@ func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 	}
 	if canvas.Width(right) > r.W-x-1 {
 		right = DayEnd(env)
+	}
+	if who := env.By; len(s.Crew) > 1 && x+canvas.Width(who)+3+canvas.Width(right) < r.W {
+		r.Put(x, 0, theme.Faint, who) // whose name is kept with what is done
 	}
 	r.PutRight(r.W-1, 0, theme.Text, right)
 }
@@ -185,13 +189,26 @@ func idleWords(env *screen.Env) (do, then, when string, role theme.Role) {
 	case env.Focus.Set:
 		if c, ok := attempt(env); ok {
 			if _, no := line.Decide(env.State, c, env.Now); no != nil {
-				return env.Words.Say("do.idle-at", env.State.PlaceName(env.Focus.Place)), env.Words.Refusal(no), "", theme.Text
+				return env.Words.Say(refusedKey(no), env.State.PlaceName(env.Focus.Place)), env.Words.Refusal(no), "", theme.Text
 			}
 			return env.Words.Say("do.out-of-order", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.out-of-order"), "", theme.Text
+		}
+		if env.State.IsBroken(env.Focus.Place) {
+			again := strconv.Itoa(env.Focus.Place.Station + 1)
+			return env.Words.Say("do.broken-at", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.broken", again), "", theme.Text
 		}
 		return env.Words.Say("do.idle-at", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.back"), "", theme.Text
 	}
 	return env.Words.Say("do.idle"), "", "", theme.Text
+}
+
+// refusedKey is the sentence over a refusal: there is nothing to do, or there is and
+// it has to wait.
+func refusedKey(no *line.Refusal) string {
+	if no.Rule == line.RuleNothing {
+		return "do.idle-at"
+	}
+	return "do.waits-at"
 }
 
 // narrow is the width below which the sentence has its clock in its text and takes

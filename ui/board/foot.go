@@ -43,9 +43,17 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 			hold = screen.Bind(".", "does.hold", ".", "h")
 		}
 	}
-	noClock := noStep
-	if step := s.StepAt(at); ok && step != nil && step.Planned == 0 {
-		noClock = "why.by-hand"
+	noClock, notHeld, noFocus := noStep, noStep, ""
+	if step := s.StepAt(at); ok && step != nil {
+		if step.Planned == 0 {
+			noClock = "why.by-hand"
+		}
+		if step.Progress == line.Running {
+			notHeld = "station.runs-it"
+		}
+	}
+	if !env.Focus.Set {
+		noFocus = "board.why-none-chosen"
 	}
 	taste, offer := tasteKey(env)
 	keys := []screen.Binding{keyDo.Unless(noDo), screen.Bind("?", "does.help", "?")}
@@ -57,7 +65,7 @@ func (b *Board) Keys(env *screen.Env) []screen.Binding {
 	}
 	keys = append(keys, keyPick,
 		screen.Bind("+ -", "board.time", "+", "-").Unless(noClock), hold.Unless(noStep), keyUndo.Undo(env),
-		screen.Bind("/", "board.screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(noStep), keyBack, keyTrouble, actsKey(env))
+		screen.Bind("/", "board.screens", "/"), keyHush.Unless(noAlarm), keyFar, keyDay, keyLog, keyRecipe, keyAgain.Unless(notHeld), keyBack.Unless(noFocus), keyTrouble, actsKey(env))
 	if !offer {
 		keys = append(keys, taste)
 	}

@@ -51,7 +51,7 @@ func TestOneBatchByKeys(t *testing.T) {
 	x.press("Enter")
 	x.expect("PEA 1 started at the cutting table", "Finish cutting PEA 1")
 	x.press("7", "Enter") // nothing has been cut, so there is no tray to wash
-	x.expect("Not now: 0 trays are ready for tray-wash")
+	x.expect("Not now: no tray is ready for tray wash")
 	x.press("\x1b")
 	x.expect("Finish cutting PEA 1")
 	x.press("Enter")

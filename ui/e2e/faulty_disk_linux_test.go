@@ -135,7 +135,7 @@ func TestADiskThatFails(t *testing.T) {
 			worksUnsaved(t, x)
 			x.expect(c.says)
 			x.press("7", "Enter") // a refusal needs no disk
-			x.expect("Not now: 0 trays are ready for tray-wash")
+			x.expect("Not now: no tray is ready for tray wash")
 			x.press("\x1b")
 			x.expect("Finish cutting PEA 1")
 			x.press("Enter")

@@ -30,6 +30,7 @@ type blank struct {
 
 // form is an entry being made.
 type form struct {
+	was    line.Entry // of a correction: what it corrects, as the form began
 	title  string
 	base   line.Entry // what the entry begins as: a correction keeps the rest of the first
 	blanks []blank
@@ -128,6 +129,9 @@ func (f *form) entered(env *screen.Env) tea.Cmd {
 			f.at = i
 			return nil
 		}
+	}
+	if f.base.Corrects != 0 && f.entry(env) == f.was {
+		return screen.Say(env.Words.Say("records-form.same"))
 	}
 	return screen.Do(f.command(env))
 }

@@ -59,6 +59,7 @@ func correction(env *screen.Env, of *line.KeptEntry) *form {
 	}
 	f := &form{title: env.Words.Say("records-form.correct", of.Seq, env.Words.EntryKind(of.Entry.Kind)), base: base}
 	f.build(env, false)
+	f.was = f.entry(env)
 	return f
 }
 

@@ -189,6 +189,10 @@ func TestCorrectionIsALaterEntry(t *testing.T) {
 	made := entries(d)[0].Entry.Made
 	d.Press("3", "enter")
 	d.Expect("Correct entry", "which stays as it was written")
+	d.Press("enter") // pressed twice with a wet finger
+	if d.Expect("Nothing differs yet"); len(entries(d)) != 1 {
+		t.Fatalf("a correction that changes nothing was entered: %+v", entries(d))
+	}
 	d.Press("-", ".", "8", "enter")
 	all := entries(d)
 	if len(all) != 2 || all[0].Entry.Value != 38 || all[1].Entry.Value != 3.8 || all[1].Entry.Corrects != all[0].Seq || !all[1].Entry.Made.Equal(made) {

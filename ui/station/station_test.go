@@ -188,7 +188,7 @@ func TestPackingAsksForPackagesAndWeight(t *testing.T) {
 func TestEnterWithoutAPromptIsRefusedInWords(t *testing.T) {
 	d := open(t, 80, 24)
 	d.Press("7", "7", "enter")
-	d.Expect("7 tray wash", "Not now: 0 trays are ready for tray-wash")
+	d.Expect("7 tray wash", "Not now: no tray is ready for tray wash")
 	d.Press("left", "left", "left", "enter") // the rack's first shelf, empty
 	d.Expect("4 rack", "Not here: it has no next step now.")
 	d.Press("left", "left", "left", "2", "enter", "2", "enter")

@@ -55,5 +55,5 @@ func TestRefusalIsNotShownAsUnsaved(t *testing.T) {
 			t.Errorf("a frame says that something is not saved:\n%s", frame)
 		}
 	}
-	d.Expect("Not now: 0 trays are ready for tray-wash")
+	d.Expect("Not now: no tray is ready for tray wash")
 }

@@ -65,9 +65,20 @@ func (w *worder) batch() Sentence {
 	case line.ActChill:
 		return Sentence{w.t.Say("do.chill", name, w.place(w.p.To)), w.t.Say("then.cold")}
 	case line.ActResume:
-		return Sentence{w.t.Say("do.resume", name, w.place(w.p.From)), w.t.Say("then.left", Clock(w.b.Step.Left(w.s.At)))}
+		return Sentence{w.t.Say("do.resume", name, w.place(w.p.From)), w.left(&w.b.Step)}
 	}
 	return Sentence{Do: w.t.Say("do.go-on", name)}
+}
+
+// left says how much of a held step is left; nothing where it was held after its end.
+func (w *worder) left(step *line.Step) string {
+	switch left := step.Left(w.s.At); {
+	case step.Planned == 0:
+		return "" // done by hand, without a countdown
+	case left > 0:
+		return w.t.Say("then.left", Left(left))
+	}
+	return w.t.Say("then.left-over")
 }
 
 // kind is the kind of station at a place; trays that wait uncut are about to be

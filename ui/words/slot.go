@@ -115,7 +115,7 @@ func (t *Tongue) Slot(s Slot) string {
 		return t.Say("slot.hand", Clock(s.Time))
 	case Held:
 		if s.Timed {
-			return t.Say("slot.held-left", Left(s.Time))
+			return t.Say("slot.held-left", Left(max(s.Time, 0)))
 		}
 		return t.Say("slot.held")
 	case WaitsWet:
