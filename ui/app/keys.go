@@ -1,6 +1,8 @@
 package app
 
 import (
+	"time"
+
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -74,9 +76,20 @@ func (m *Model) answered(a answerMsg) tea.Cmd {
 	}
 }
 
+// focusFor is how long a chosen station stays chosen while nobody presses a key.
+// Whoever looks at the board then, from three metres, has to see what comes next.
+const focusFor = 2 * time.Minute
+
+func (m *Model) forgetFocus() {
+	if m.focus.Set && m.active == screen.Board && m.now.Sub(m.touched) > m.env().OnWall(focusFor) {
+		m.focus = screen.Focus{}
+	}
+}
+
 // key routes a key: the frame's own first, then the active screen's.
 func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	s := m.set[m.active]
+	m.touched = m.now
 	if key.Matches(k, keyBreak.Binding) {
 		return tea.Quit
 	}

@@ -88,6 +88,7 @@ type Model struct {
 	reckoner reckoner
 	quiet    screen.Notice
 	focus    screen.Focus
+	touched  time.Time // when a key was pressed last
 
 	waiting  int64             // record that the screen waits for; 0: none
 	opening  int64             // last record of before the first key; nobody takes it for an action
@@ -157,6 +158,7 @@ func (m *Model) tick() tea.Cmd {
 // refresh derives what the screens show from the state and the clock.
 func (m *Model) refresh() {
 	m.now = m.line.Now()
+	m.forgetFocus()
 	m.prompts = m.forecast.Advice.Prompts(m.shown, m.now)
 	m.listAlarms()
 	m.hear()

@@ -200,6 +200,18 @@ func TestBrokenPlaceIsSaid(t *testing.T) {
 	d.ExpectNot("out of use")
 }
 
+// A board that nobody touches goes back to the next thing to do, whatever station
+// was chosen last.
+func TestChosenStationIsForgotten(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Press("7")
+	d.Pass(time.Minute)
+	d.Expect("Nothing to do at the tray wash")
+	d.Pass(90 * time.Second)
+	d.Expect("Cut PEA 1, 3 trays")
+	d.ExpectNot("Nothing to do")
+}
+
 // The key that starts a held step again says why it does nothing while one runs.
 func TestHelpSaysWhyNot(t *testing.T) {
 	d := open(t, uitest.Options{W: 200, H: 60})
