@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"context"
 	"database/sql"
 	"errors"
 	"fmt"
@@ -79,7 +80,7 @@ func checkInto(report *CheckReport) error {
 	}
 	want := int64(1)
 	var sums summer
-	return eachRow(db, 0, func(w *row) error {
+	return eachRow(context.Background(), db, fromOn, []any{0}, func(w *row) error {
 		if want = known.skip(want); w.seq != want {
 			report.fault("records %d to %d are missing", want, w.seq-1)
 		}

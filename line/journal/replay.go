@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"context"
 	"database/sql"
 	"errors"
 
@@ -22,25 +23,34 @@ func (j *Journal) Replay(from int64, fn func(line.Record) error) error {
 	}
 	want := max(from, 1)
 	var sums summer
-	err = eachRow(j.r, want, func(w *row) error {
+	err = eachRow(context.Background(), j.r, fromOn, []any{want}, func(w *row) error {
 		want = gaps.skip(want)
 		if w.seq != want {
 			return damaged(nil, "%s lacks records %d to %d", j.path, want, w.seq-1)
 		}
-		if sums.sum(w) != w.sum {
-			return damaged(nil, "record %d in %s is not as it was written", w.seq, j.path)
-		}
 		want++
-		r, err := w.record()
+		r, err := j.record(&sums, w)
 		if err != nil {
 			return err
 		}
 		return fn(r)
 	})
+	return explainSQL("reading", j.path, stopped(err))
+}
+
+// record is a row's record if the row is as it was written.
+func (j *Journal) record(sums *summer, w *row) (line.Record, error) {
+	if sums.sum(w) != w.sum {
+		return line.Record{}, damaged(nil, "record %d in %s is not as it was written", w.seq, j.path)
+	}
+	return w.record()
+}
+
+func stopped(err error) error {
 	if errors.Is(err, ErrStop) {
 		return nil
 	}
-	return explainSQL("reading", j.path, err)
+	return err
 }
 
 // explainSQL leaves errors that do not come from SQLite as they are.
@@ -51,9 +61,12 @@ func explainSQL(doing, path string, err error) error {
 	return explain(doing, path, err)
 }
 
-// eachRow reads rows in order. fn must not keep the row.
-func eachRow(db *sql.DB, from int64, fn func(*row) error) error {
-	rows, err := db.Query(selectRows+" WHERE seq >= ? ORDER BY seq", from)
+// fromOn asks eachRow for the rows from a number on.
+const fromOn = " WHERE seq >= ? ORDER BY seq"
+
+// eachRow reads the rows that where asks for. fn must not keep the row.
+func eachRow(ctx context.Context, db *sql.DB, where string, args []any, fn func(*row) error) error {
+	rows, err := db.QueryContext(ctx, selectRows+where, args...)
 	if err != nil {
 		return err
 	}

@@ -2,7 +2,6 @@ package journal
 
 import (
 	"context"
-	"database/sql"
 	"runtime"
 	"strings"
 
@@ -61,13 +60,6 @@ func (j *Journal) Scan(ctx context.Context, from, to int64, fn func(line.Record)
 	return nil
 }
 
-func stopped(err error) error {
-	if err == ErrStop {
-		return nil
-	}
-	return err
-}
-
 // scanned is one part as it was read: what was whole, and what went wrong then.
 type scanned struct {
 	records []line.Record
@@ -102,10 +94,15 @@ func (j *Journal) parts(ctx context.Context, from, to int64) <-chan chan scanned
 	return queue
 }
 
+// readPart asks the context itself: the driver does so at every row, which takes a
+// tenth of the time.
 func (j *Journal) readPart(ctx context.Context, from, to int64) ([]line.Record, error) {
 	out := make([]line.Record, 0, to-from+1)
-	err := j.queryRows(ctx, " WHERE seq BETWEEN ? AND ? ORDER BY seq", []any{from, to}, func(r line.Record) error {
+	err := j.records(context.WithoutCancel(ctx), " WHERE seq BETWEEN ? AND ? ORDER BY seq", []any{from, to}, func(r line.Record) error {
 		out = append(out, r)
+		if len(out)%askEvery == 0 {
+			return ctx.Err()
+		}
 		return nil
 	})
 	return out, err
@@ -122,38 +119,19 @@ func (j *Journal) OfTypes(ctx context.Context, after, before int64, names []stri
 	if len(names) == 0 {
 		return nil
 	}
-	return explainSQL("reading", j.path, stopped(j.queryRows(ctx, where, args, fn)))
+	if err := j.records(ctx, where, args, fn); err != nil {
+		return explainSQL("reading", j.path, stopped(err))
+	}
+	return ctx.Err()
 }
 
-// queryRows asks the context itself: the driver does so at every row, which takes
-// a tenth of the time.
-func (j *Journal) queryRows(ctx context.Context, where string, args []any, fn func(line.Record) error) error {
-	rows, err := j.r.QueryContext(context.WithoutCancel(ctx), selectRows+where, args...)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	var w row
-	var data sql.RawBytes
+func (j *Journal) records(ctx context.Context, where string, args []any, fn func(line.Record) error) error {
 	var sums summer
-	for n := 0; rows.Next(); n++ {
-		if n%askEvery == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
-		if err := rows.Scan(&w.seq, &w.grp, &w.atNS, &w.zoneS, &w.by, &w.undo, &w.kind, &data, &w.sum); err != nil {
-			return err
-		}
-		w.data = data
-		if sums.sum(&w) != w.sum {
-			return damaged(nil, "record %d in %s is not as it was written", w.seq, j.path)
-		}
-		r, err := w.record()
+	return eachRow(ctx, j.r, where, args, func(w *row) error {
+		r, err := j.record(&sums, w)
 		if err != nil {
 			return err
 		}
-		if err := fn(r); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
+		return fn(r)
+	})
 }

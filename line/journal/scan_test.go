@@ -68,6 +68,14 @@ func TestOfTypes(t *testing.T) {
 		got = append(got, r)
 		return nil
 	}))
+	stopped, stop := context.WithCancel(context.Background())
+	err := j.OfTypes(stopped, 0, 2500, []string{"line-laid"}, func(line.Record) error {
+		stop() // and no other of that name comes
+		return nil
+	})
+	if all[0].Seq != 1 || line.EventName(all[0].Event) != "line-laid" || !errors.Is(err, context.Canceled) {
+		t.Errorf("a stopped search gave %v", err)
+	}
 	if len(want) == 0 || len(got) != len(want) || got[0].Seq != want[0].Seq || got[len(got)-1].Seq != want[len(want)-1].Seq {
 		t.Errorf("%d records, not %d", len(got), len(want))
 	}
