@@ -79,13 +79,6 @@ func (r *Recipe) target() float64 {
 	return 15
 }
 
-// Learn fits the spin and drying curve to the weights among the tastings of the
-// recipe's crop. It returns drying.ErrTooFew when nothing was weighed twice.
-func Learn(r Recipe, all []Tasting) (drying.Fit, error) {
-	r = r.WithDefaults()
-	return r.learn(all, r.met(all))
-}
-
 // met gives the conditions of each tasting of the crop: a wet bulb is found by
 // search, which is worth doing once.
 func (r *Recipe) met(all []Tasting) []drying.Conditions {
@@ -98,6 +91,8 @@ func (r *Recipe) met(all []Tasting) []drying.Conditions {
 	return out
 }
 
+// learn fits the spin and drying curve to the weights among the tastings of the
+// recipe's crop. It returns drying.ErrTooFew when nothing was weighed twice.
 func (r *Recipe) learn(all []Tasting, met []drying.Conditions) (drying.Fit, error) {
 	var weighings []drying.Weighing
 	for i := range all {

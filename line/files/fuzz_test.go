@@ -47,7 +47,7 @@ func faultsHold(t *testing.T, data []byte, faults []strictfile.Fault) {
 // Whatever the bytes: no panic, and either faults or a site that the interlock
 // accepts, whose indexes are all good, and that can be written and read again.
 func FuzzReadLine(f *testing.F) {
-	seeds(f, "*line*.toml", WriteLine(Starter()))
+	seeds(f, "*line*.toml", writeLine(Starter()))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		defer fuzztest.Bound(t)()
 		site, faults := ReadLine("x.toml", data)
@@ -77,7 +77,7 @@ func FuzzReadLine(f *testing.F) {
 				t.Errorf("station %+v", st)
 			}
 		}
-		text := WriteLine(site)
+		text := writeLine(site)
 		again, faults := ReadLine("y.toml", text)
 		if len(faults) > 0 || !reflect.DeepEqual(again, site) {
 			t.Errorf("does not read back: %v\n%s", strictfile.Join(faults), text)
@@ -88,7 +88,7 @@ func FuzzReadLine(f *testing.F) {
 // Whatever the bytes: no panic, and either faults or a sheet that the line opens a
 // day with, and that can be written and read again.
 func FuzzReadDay(f *testing.F) {
-	seeds(f, "*day*.toml", WriteDay(StarterDay(time.Date(2026, 12, 3, 7, 30, 0, 0, time.UTC))))
+	seeds(f, "*day*.toml", writeDay(StarterDay(time.Date(2026, 12, 3, 7, 30, 0, 0, time.UTC))))
 	site, book := Starter(), recipes.Starters()
 	loc := time.FixedZone("shed", -5*3600)
 	f.Fuzz(func(t *testing.T, data []byte) {
@@ -104,7 +104,7 @@ func FuzzReadDay(f *testing.F) {
 		if _, no := line.Decide(line.NewState(site, book), line.OpenDay{Sheet: *sheet}, sheet.Start); no != nil {
 			t.Errorf("the line does not open this day: %v", no)
 		}
-		text := WriteDay(sheet)
+		text := writeDay(sheet)
 		again, faults := ReadDayIn(loc, "y.toml", text, site, book)
 		if len(faults) > 0 || !reflect.DeepEqual(again, sheet) {
 			t.Errorf("does not read back: %v\n%s", strictfile.Join(faults), text)

@@ -102,21 +102,3 @@ func (c *checker) words(path, text string) {
 		c.fault(path, "too long", fmt.Sprintf("use at most %d characters", longestWords))
 	}
 }
-
-func (w *writer) limit(l *line.Limit) {
-	w.header("limit")
-	for i := range limited {
-		if limited[i].kind == l.Kind && limited[i].use == l.Use {
-			w.text("of", limited[i].word)
-		}
-	}
-	w.text("product", l.Product)
-	key := "at_most"
-	if l.Bound == line.AtLeast {
-		key = "at_least"
-	}
-	w.raw(key, number(l.Value))
-	w.text("unit", string(l.Unit))
-	w.text("source", l.Source)
-	w.text("scope", l.Scope)
-}

@@ -90,11 +90,11 @@ func drawLoad(t *rapid.T, l *power.Load, i, circuits int) {
 	l.Cord = rapid.SampledFrom([]power.Cord{{}, {AWG: 14}, {AWG: 18, LengthM: 12.25}}).Draw(t, "cord")
 }
 
-// What WriteLine writes, ReadLine reads back to the same site.
+// What writeLine writes, ReadLine reads back to the same site.
 func TestAnySiteReadsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		site := drawSite(t)
-		text := WriteLine(site)
+		text := writeLine(site)
 		again, faults := ReadLine("x.toml", text)
 		if len(faults) > 0 || !reflect.DeepEqual(again, site) {
 			t.Fatalf("%v\n%s", strictfile.Join(faults), text)
@@ -102,7 +102,7 @@ func TestAnySiteReadsBack(t *testing.T) {
 	})
 }
 
-// What WriteDay writes, ReadDayIn reads back to the same sheet.
+// What writeDay writes, ReadDayIn reads back to the same sheet.
 func TestAnySheetReadsBack(t *testing.T) {
 	site, book := Starter(), recipes.Starters()
 	rapid.Check(t, func(t *rapid.T) {
@@ -120,7 +120,7 @@ func TestAnySheetReadsBack(t *testing.T) {
 				sheet.Sow = append(sheet.Sow, line.SowItem{Crop: crop, Trays: demand.Trays})
 			}
 		}
-		text := WriteDay(sheet)
+		text := writeDay(sheet)
 		again, faults := ReadDayIn(loc, "x.toml", text, site, book)
 		if len(faults) > 0 || !reflect.DeepEqual(again, sheet) {
 			t.Fatalf("%v\n%s", strictfile.Join(faults), text)

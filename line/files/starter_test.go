@@ -143,7 +143,7 @@ func TestRoundTrip(t *testing.T) {
 	site.Panel.Supply = power.Split240
 	site.Panel.Feeders = []power.Feeder{{Name: `the "old" barn \ feeder`, RatingA: 60}}
 	site.Panel.Circuits[0].Feeder, site.Panel.Circuits[0].Leg = site.Panel.Feeders[0].Name, power.LegB
-	text := WriteLine(site)
+	text := writeLine(site)
 	again, faults := ReadLine("again.toml", text)
 	if len(faults) > 0 || !reflect.DeepEqual(again, site) {
 		t.Errorf("the line changed: %v\n%s", strictfile.Join(faults), text)
@@ -152,7 +152,7 @@ func TestRoundTrip(t *testing.T) {
 	loc := time.FixedZone("shed", -5*3600)
 	sheet := StarterDay(time.Date(2026, 12, 3, 22, 0, 0, 0, loc)) // what is due is due after midnight
 	sheet.Sow = []line.SowItem{{Crop: "red cabbage", Trays: 3}}
-	day := WriteDay(sheet)
+	day := writeDay(sheet)
 	if !strings.Contains(string(day), "due = 2026-12-04T02:00:00") {
 		t.Errorf("no date for what is due after midnight:\n%s", day)
 	}

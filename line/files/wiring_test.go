@@ -55,7 +55,7 @@ func TestReadLineSplitPhase(t *testing.T) {
 	if spinner.Cord != (power.Cord{AWG: 12, LengthM: 7.5}) {
 		t.Errorf("cord %+v", spinner.Cord)
 	}
-	again, faults := ReadLine("again.toml", WriteLine(site))
+	again, faults := ReadLine("again.toml", writeLine(site))
 	if len(faults) > 0 || !reflect.DeepEqual(again, site) {
 		t.Errorf("does not read back: %v", strictfile.Join(faults))
 	}

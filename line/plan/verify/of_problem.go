@@ -6,9 +6,9 @@ import (
 	"shedbell/line/plan/sched"
 )
 
-// OfProblem states a solver's problem and schedule as a case. It reads the
+// ofProblem states a solver's problem and schedule as a case. It reads the
 // problem's data only.
-func OfProblem(p *sched.Problem, s sched.Schedule) (Case, error) {
+func ofProblem(p *sched.Problem, s sched.Schedule) (Case, error) {
 	n := len(p.Activities)
 	if len(s.Start) != n || len(s.Mode) != n {
 		return Case{}, fmt.Errorf("%d starts and %d modes for %d activities", len(s.Start), len(s.Mode), n)
@@ -67,7 +67,7 @@ func OfProblem(p *sched.Problem, s sched.Schedule) (Case, error) {
 
 // Problem lists the violations of a schedule for a solver's problem.
 func Problem(p *sched.Problem, s sched.Schedule) []string {
-	c, err := OfProblem(p, s)
+	c, err := ofProblem(p, s)
 	if err != nil {
 		return []string{err.Error()}
 	}

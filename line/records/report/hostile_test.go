@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"maps"
 	"os/exec"
 	"slices"
 	"strings"
@@ -80,7 +81,7 @@ func hostileJournal(t *testing.T, evil string) []line.Record {
 func docs(t *testing.T, b *records.Book) []*export.Doc {
 	t.Helper()
 	out := []*export.Doc{report.Sow(b, "2026-12-03")}
-	for _, what := range report.Names() {
+	for _, what := range slices.Sorted(maps.Keys(report.What)) {
 		out = append(out, report.What[what](b))
 	}
 	day, ok := report.Day(b, b.Days[len(b.Days)-1].Date)

@@ -5,7 +5,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -244,14 +243,4 @@ func Sow(b *records.Book, today string) *export.Doc {
 var What = map[string]func(*records.Book) *export.Doc{
 	"time": Time, "charts": Charts, "backlog": Backlog, "safety": Safety, "lots": Lots, "labels": Labels,
 	"alarms": Alarms, "sign-offs": SignOffs,
-}
-
-// Names are the reports of What in order.
-func Names() []string {
-	out := make([]string, 0, len(What))
-	for name := range What {
-		out = append(out, name)
-	}
-	slices.Sort(out)
-	return out
 }

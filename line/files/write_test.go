@@ -61,8 +61,8 @@ func quote(s string) string {
 	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(strictfile.Printable(s)) + `"`
 }
 
-// WriteLine gives a site as a line file that ReadLine reads back.
-func WriteLine(s *line.Site) []byte {
+// writeLine gives a site as a line file that ReadLine reads back.
+func writeLine(s *line.Site) []byte {
 	var w writer
 	w.text("name", s.Name)
 	w.number("voltage", s.Panel.VoltageV)
@@ -160,9 +160,9 @@ func (w *writer) station(p *power.Panel, s *line.Station) {
 	w.number("water_batches", float64(s.WaterBatches))
 }
 
-// WriteDay gives a sheet as a day sheet that ReadDayIn reads back in the zone of
+// writeDay gives a sheet as a day sheet that ReadDayIn reads back in the zone of
 // its start.
-func WriteDay(s *line.Sheet) []byte {
+func writeDay(s *line.Sheet) []byte {
 	var w writer
 	loc := s.Start.Location()
 	w.raw("date", s.Date)
@@ -191,4 +191,22 @@ func WriteDay(s *line.Sheet) []byte {
 		w.number("trays", float64(item.Trays))
 	}
 	return []byte(w.String())
+}
+
+func (w *writer) limit(l *line.Limit) {
+	w.header("limit")
+	for i := range limited {
+		if limited[i].kind == l.Kind && limited[i].use == l.Use {
+			w.text("of", limited[i].word)
+		}
+	}
+	w.text("product", l.Product)
+	key := "at_most"
+	if l.Bound == line.AtLeast {
+		key = "at_least"
+	}
+	w.raw(key, number(l.Value))
+	w.text("unit", string(l.Unit))
+	w.text("source", l.Source)
+	w.text("scope", l.Scope)
 }
