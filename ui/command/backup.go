@@ -61,6 +61,9 @@ func (c *restoreCmd) Run(a *app) error {
 	if err != nil {
 		return err
 	}
+	if _, err := os.Stat(c.File); errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("there is no file %s. Daily copies are in %s", c.File, filepath.Join(dir, "backups"))
+	}
 	kept, err := journal.RestoreFrom(c.File, dir, journal.Options{Now: a.env.Now})
 	if err != nil {
 		return err

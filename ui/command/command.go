@@ -101,7 +101,7 @@ func Run(ctx context.Context, args []string, env Env) int {
 		return exited // help has been printed
 	}
 	if err != nil {
-		return report(env.Stderr, fmt.Errorf("%w\nSee what there is with: shedbell --help", err))
+		return report(env.Stderr, usage(err))
 	}
 	return report(env.Stderr, parsed.Run(&app{ctx: ctx, env: env, cli: &c}))
 }

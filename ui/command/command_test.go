@@ -140,7 +140,7 @@ func TestEveryErrorSaysWhatToDo(t *testing.T) {
 		{"amps --start fans --on-for=-1h", "0s to 48h"},
 		{"amps --start fans --for 99h", "0s to 48h"},
 		{"amps --start \x1b[31mfans", "Known loads: pressure-washer"},
-		{"rehearse --seed x", "shedbell --help"},
+		{"rehearse --seed x", "shedbell rehearse --help"},
 		{"rehearse --day no-such-day.toml", "leave it out"},
 		{"check --line " + testdata, "give --line the file in it"},
 		{"demo --speed 0", "Give 0.1 to 600"},

@@ -103,6 +103,9 @@ func saves(d time.Duration) string {
 
 // bench scores the solver on published instances.
 func (p *planCmd) bench(a *app) error {
+	if info, err := os.Stat(p.Bench); err != nil || !info.IsDir() {
+		return fmt.Errorf("there is no folder %s. Give --bench one that holds instances (.sm, .sch, .jss)", p.Bench)
+	}
 	tree := os.DirFS(p.Bench)
 	bounds := bench.Bounds{}
 	if f, err := os.Open(filepath.Join(p.Bench, "bounds.csv")); err == nil {

@@ -87,6 +87,9 @@ func writeNew(path string, data []byte) error {
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already. Name a file that is not, so that nothing is lost", path)
 	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("there is no folder %s. Make it first, or name a file in one that is there", filepath.Dir(path))
+	}
 	if err != nil {
 		return fmt.Errorf("cannot write the recipes: %w", err)
 	}
@@ -112,7 +115,7 @@ The board must be closed meanwhile.`
 func (c *recipesImportCmd) Run(a *app) error {
 	data, err := readFile(c.File)
 	if err != nil {
-		return fmt.Errorf("cannot read the recipes: %w", err)
+		return unread(c.File, err)
 	}
 	all, faults := recipes.Read(c.File, data)
 	in := a.readLine()

@@ -333,7 +333,7 @@ func TestRecordsRefuse(t *testing.T) {
 		"no lot \"nonsense\"":        {"recall", "nonsense"},
 		"no such day":                {"day", "--from", "1999-01-01", "--to", "1999-01-02"},
 		"journal has no such day":    {"day", "--to", "1999-01-02"},
-		"must be one of":             {"gossip"},
+		"there is no \"gossip\"":     {"gossip"},
 		"There is no journal":        nil,
 		"is a folder. Give the name": {"lots", "-o", dir},
 	} {
