@@ -53,7 +53,11 @@ func (p *onePage) drawFields(env *screen.Env, r canvas.Region, saved, draft *rec
 		if i == fieldFan {
 			row.Put(5, 0, role, names[i])
 			row.Put(7+nameW, 0, theme.Strong, draft.Fan)
-			row.Put(16+nameW, 0, theme.Faint, fanTimes(env.Words, draft))
+			note := fanTimes(env.Words, draft, true)
+			if canvas.Width(note) > r.W-16-nameW {
+				note = fanTimes(env.Words, draft, false) // the dead fans' time is the one to spare
+			}
+			row.Put(16+nameW, 0, theme.Faint, note)
 			continue
 		}
 		step := fieldSteps[i]
@@ -86,10 +90,15 @@ func soakNote(w *words.Tongue, r *recipes.Recipe) string {
 	return text
 }
 
-// fanTimes is the dry time at every setting.
-func fanTimes(w *words.Tongue, r *recipes.Recipe) string {
+// fanTimes is the dry time at every other setting, and with dead fans where there is
+// room for it.
+func fanTimes(w *words.Tongue, r *recipes.Recipe, dead bool) string {
 	var parts []string
-	for _, fan := range append(fanNames[:len(fanNames):len(fanNames)], recipes.FanOff) {
+	fans := fanNames[:len(fanNames):len(fanNames)]
+	if dead {
+		fans = append(fans, recipes.FanOff)
+	}
+	for _, fan := range fans {
 		name := fan
 		if fan == recipes.FanOff {
 			name = w.Say("recipes.fans-dead")
@@ -120,7 +129,7 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 	put(theme.Dried, 3, todayWords(env, draft))
 	put(theme.Text, 2, revisionWords(env, saved))
 	if r.H > 14 {
-		put(theme.Faint, 3, detailWords(env.Words, saved))
+		put(theme.Faint, r.H-y-8, detailWords(env.Words, saved)) // rows are kept for the suggestion
 	}
 	g := s.look(env.State, saved).suggestion
 	switch {
