@@ -81,7 +81,7 @@ func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 	if canvas.Width(right) > r.W-x-1 {
 		right = DayEnd(env)
 	}
-	if who := env.By; len(s.Crew) > 1 && x+canvas.Width(who)+3+canvas.Width(right) < r.W {
+	if who := env.By; len(s.Crew) > 1 && !env.Watching.On() && x+canvas.Width(who)+3+canvas.Width(right) < r.W {
 		r.Put(x, 0, theme.Faint, who) // whose name is kept with what is done
 	}
 	r.PutRight(r.W-1, 0, theme.Text, right)

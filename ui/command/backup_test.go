@@ -127,7 +127,7 @@ func TestBackupAndRestoreRefuse(t *testing.T) {
 		"journal itself":    {"backup", filepath.Join(dir, "shedbell.db")},
 		"is damaged":        {"restore", bad},
 		"is empty":          {"restore", empty},
-		"there is no file":    {"restore", filepath.Join(folder, "none")},
+		"there is no file":  {"restore", filepath.Join(folder, "none")},
 		"cannot be written": {"backup", filepath.Join(folder, "none", "copy")},
 	} {
 		s.want(t, command.ExitBadInput, args...)
