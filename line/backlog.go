@@ -168,19 +168,6 @@ func (d *draft) mendedBy(at Place) {
 	}
 }
 
-// SlowedBy is how many times as long a step takes at a place because of what is
-// on the backlog: 1 where nothing is.
-func (s *State) SlowedBy(p Place) float64 {
-	factor := 1.0
-	for i := range s.Backlog {
-		t := &s.Backlog[i]
-		if t.Effect == EffectSlow && t.At.Station == p.Station && (t.At.Slot == p.Slot || t.At.Slot == WholeStation) {
-			factor = max(factor, 1+float64(t.SlowPercent)/100)
-		}
-	}
-	return factor
-}
-
 func (s *State) reportTrouble(e TroubleReported, r Record) {
 	s.Backlog = append(slices.Clone(s.Backlog), Trouble{ID: r.Seq, Since: r.At, By: r.By,
 		At: e.At, Where: e.Where, What: e.What, Effect: e.Effect, SlowPercent: e.SlowPercent})

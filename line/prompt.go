@@ -55,7 +55,6 @@ const (
 	rankMachine
 	rankCold
 	rankPack
-	rankDry
 	rankWater
 	rankWash
 	rankHand

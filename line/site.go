@@ -147,13 +147,6 @@ func (s *Site) first(k Kind) (int, bool) {
 	return 0, false
 }
 
-// SharedLoad says whether the station's load serves all its slots at once, as a
-// fan bank serves every shelf of a rack.
-func (s *Site) SharedLoad(station int) bool {
-	st := &s.Stations[station]
-	return st.Load != NoLoad && st.Slots > 1
-}
-
 // BatchTrays is the most trays that can travel as one batch: what the smallest
 // tub, basket and shelf hold. Stations of one kind are taken at their largest,
 // since a batch may choose among them.

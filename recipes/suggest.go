@@ -20,9 +20,6 @@ const (
 	cleanBatches   = 5                // without any grit before a soak may be shortened
 )
 
-// NotJudged is said beside every suggestion.
-const NotJudged = "Not judged: germs, sanitizer strength, water quality and cooling. Your food safety plan decides those."
-
 // Change is one suggested time.
 type Change struct {
 	Step     Step

@@ -1,9 +1,7 @@
 package records
 
 import (
-	"math"
 	"slices"
-	"time"
 
 	"shedbell/line"
 )
@@ -52,21 +50,4 @@ func (b *Book) Safety(kinds ...line.EntryKind) []SafetyLine {
 	}
 	slices.SortStableFunc(out, func(x, y SafetyLine) int { return x.Entry.Made.Compare(y.Entry.Made) })
 	return out
-}
-
-// Reviewed says who reviewed a day's records; false when nobody has.
-func (b *Book) Reviewed(day string) (line.KeptEntry, bool) {
-	for i := len(b.Entries) - 1; i >= 0; i-- {
-		if e := &b.Entries[i]; e.Entry.Kind == line.EntryReview && e.Entry.Day == day {
-			return *e, true
-		}
-	}
-	return line.KeptEntry{}, false
-}
-
-// KeepUntil is until when the records of an instant have to be kept.
-func (b *Book) KeepUntil(at time.Time) time.Time {
-	years := b.Site.Limits.Retain()
-	whole, part := math.Modf(years)
-	return at.AddDate(int(whole), 0, int(math.Ceil(part*365)))
 }

@@ -90,8 +90,8 @@ func TestEffectIsChosen(t *testing.T) {
 	d.Press("2", "b", ".", ".", ".", ".") // twice as slow
 	d.Expect("tub takes 100 % longer")
 	d.Press("1")
-	if got := d.State().SlowedBy(line.Place{Station: linetest.Tub}); got != 2 {
-		t.Errorf("steps take %g times as long, want 2", got)
+	if b := d.State().Backlog; len(b) != 1 || b[0].Effect != line.EffectSlow || b[0].SlowPercent != 100 || b[0].At.Station != linetest.Tub {
+		t.Errorf("on the backlog: %+v", b)
 	}
 }
 

@@ -64,11 +64,8 @@ type Engine struct {
 
 	Conflicts, Decisions, Propagations int64
 
-	saved        []int32 // value per variable when last undone
-	target       []int32 // value per variable to branch towards
-	followTarget bool    // branch towards target instead of saved
-	core         []Lit   // assumptions of the last refuted search
-	kept         mark
+	saved []int32 // value per variable when last undone
+	kept  mark
 }
 
 // New returns an engine. decide names the next decision, a literal that is
@@ -91,7 +88,6 @@ func (e *Engine) NewVar(lo, hi int32) Var {
 	e.arcsCond = append(e.arcsCond, nil, nil)
 	e.wakes = append(e.wakes, nil, nil)
 	e.saved = append(e.saved, lo)
-	e.target = append(e.target, lo)
 	if lo > hi {
 		e.unsat = true
 	}

@@ -1,9 +1,5 @@
 package lcg
 
-import (
-	"math"
-)
-
 // Answer is how a search ended.
 type Answer int
 
@@ -12,7 +8,7 @@ const (
 	Stopped Answer = iota
 	// Solved: every variable is fixed; read the values before the next call.
 	Solved
-	// Refuted: no solution under the assumptions; Core names those to blame.
+	// Refuted: no solution under the assumptions.
 	Refuted
 	// Contradiction: no solution at all.
 	Contradiction
@@ -83,9 +79,6 @@ func (e *Engine) Reset() {
 	e.backtrack(0)
 }
 
-// Core lists assumptions that the last Refuted search found contradictory.
-func (e *Engine) Core() []Lit { return e.core }
-
 // dive runs one restart.
 func (e *Engine) dive(assume []Lit, budget int64) Answer {
 	end := e.Conflicts + budget
@@ -153,7 +146,6 @@ func (e *Engine) nextDecision(assume []Lit) (Lit, Answer) {
 	for int(e.level()) < len(assume) {
 		l := assume[e.level()]
 		if e.Fails(l) {
-			e.blame(l)
 			return l, Refuted
 		}
 		if !e.Holds(l) {
@@ -174,59 +166,14 @@ func (e *Engine) nextDecision(assume []Lit) (Lit, Answer) {
 
 // orient turns an open literal to the side of the remembered value.
 func (e *Engine) orient(l Lit) Lit {
-	v := e.saved[l.B>>1]
-	if e.followTarget {
-		v = e.target[l.B>>1]
-	}
-	if v >= l.K {
+	if e.saved[l.B>>1] >= l.K {
 		return l
 	}
 	return l.Not()
 }
 
-// blame collects the assumptions that made l false.
-func (e *Engine) blame(l Lit) {
-	e.core = append(e.core[:0], l)
-	a := &e.an
-	a.grow(len(e.trail))
-	top := int32(-1)
-	mark := func(p Lit) {
-		if i := e.eventOf(p); i >= 0 {
-			a.need[i] = max(a.need[i], p.K)
-			top = max(top, i)
-		}
-	}
-	mark(l.Not())
-	for i := top; i >= 0; i-- {
-		k := a.need[i]
-		if k == noNeed {
-			continue
-		}
-		a.need[i] = noNeed
-		ev := &e.trail[i]
-		if ev.reason.tag() == byDecision {
-			e.core = append(e.core, Lit{ev.b, ev.k})
-			continue
-		}
-		a.buf = e.premises(a.buf[:0], ev.b, k, ev.reason, int(i))
-		for _, p := range a.buf {
-			mark(p)
-		}
-	}
-}
-
-// SetTarget makes the search branch towards the given value of v when target
-// following is on.
-func (e *Engine) SetTarget(v Var, value int32) { e.target[v] = value }
-
-// FollowTarget switches branching towards the targets on or off.
-func (e *Engine) FollowTarget(on bool) { e.followTarget = on }
-
 // Remember sets the value that v was last seen with.
 func (e *Engine) Remember(v Var, value int32) { e.saved[v] = value }
-
-// Target is the value of v to branch towards.
-func (e *Engine) Target(v Var) int32 { return e.target[v] }
 
 // luby is the sequence 1 1 2 1 1 2 4 ... of Luby, Sinclair and Zuckerman
 // (Information Processing Letters 47, 1993).
@@ -240,6 +187,3 @@ func luby(i int64) int64 {
 		}
 	}
 }
-
-// NoLimit lets Search run until it ends or is stopped.
-const NoLimit = math.MaxInt64 / 4
