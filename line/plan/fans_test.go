@@ -3,6 +3,7 @@ package plan_test
 import (
 	"maps"
 	"math/rand/v2"
+	"reflect"
 	"testing"
 	"time"
 
@@ -86,7 +87,9 @@ func TestFollowedFans(t *testing.T) {
 		}
 	}
 	ran := map[int]int{}
+	var told []line.Record
 	res, err := rehearse.Run(t.Context(), s, days.Morning, rehearse.Options{Advice: p.Advice(), Watch: func(s *line.State, r line.Record) {
+		told = append(told, r)
 		if e, ok := r.Event.(line.StepStarted); ok && s.Site.Stations[e.At.Station].Kind == line.Dry {
 			ran[e.Batch] = e.Setting
 		}
@@ -103,6 +106,45 @@ func TestFollowedFans(t *testing.T) {
 	}
 	if !res.Finish.Before(alone.Finish) {
 		t.Errorf("with the plan's fans the day ends at %s, with the recipes' at %s", res.Finish, alone.Finish)
+	}
+	replayed(t, s, told, res.Final, p.Advice())
+}
+
+// replayed reads the records of a day back as a journal does, and goes on from what a
+// snapshot of every tenth of them gives: it must come to the same line, and the same
+// advice to the same day.
+func replayed(t *testing.T, s *line.State, told []line.Record, want *line.State, advice line.Advice) {
+	t.Helper()
+	for n, r := range told {
+		name, data, err := line.EncodeEvent(r.Event)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.Event, err = line.DecodeEvent(name, data); err != nil {
+			t.Fatal(err)
+		}
+		if s, err = line.Reapply(s, r); err != nil {
+			t.Fatal(err)
+		}
+		if n%10 != 0 {
+			continue
+		}
+		data, err = line.EncodeState(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		kept, err := line.DecodeState(data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, errA := rehearse.Run(t.Context(), s, r.At, rehearse.Options{Advice: advice})
+		b, errB := rehearse.Run(t.Context(), kept, r.At, rehearse.Options{Advice: advice})
+		if errA != nil || errB != nil || !reflect.DeepEqual(a.Final, b.Final) {
+			t.Errorf("after record %d the day goes on otherwise from a snapshot: %v, %v", r.Seq, errA, errB)
+		}
+	}
+	if !reflect.DeepEqual(s, want) {
+		t.Error("the records do not give the line that they were made on")
 	}
 }
 
