@@ -170,7 +170,9 @@ func (c *recordsCmd) doc(a *app, b *records.Book) (*export.Doc, error) {
 			return nil, errors.New("the journal has no such day. See which there are with: shedbell records time")
 		}
 		date := b.Days[len(b.Days)-1].Date
-		relief.Fill(a.ctx, b, date)
+		if err := relief.Fill(a.ctx, b, date); err != nil {
+			return nil, err
+		}
 		d, _ := reports.Day(b, date)
 		return d, nil
 	}

@@ -81,7 +81,7 @@ func ofToday(history []line.Record, before *line.State) *records.Book {
 // rehearsed says what would have sped up the last day.
 func rehearsed(b *records.Book) {
 	if n := len(b.Days); n > 0 {
-		relief.Fill(context.Background(), b, b.Days[n-1].Date)
+		_ = relief.Fill(context.Background(), b, b.Days[n-1].Date)
 	}
 }
 

@@ -13,16 +13,16 @@ import (
 
 // Fill rehearses the last day of a date and puts what the relief of its bottleneck
 // saves beside it. A day that cannot be rehearsed, as its line file does not fit its
-// sheet any more, is left as it is.
-func Fill(ctx context.Context, b *records.Book, date string) {
+// sheet any more, is left as it is. The error is that of ctx.
+func Fill(ctx context.Context, b *records.Book, date string) error {
 	day := b.DayOf(date)
 	if day == nil || day.Flow.Narrow.Name == "" {
-		return
+		return nil
 	}
 	n := &day.Flow.Narrow
 	as, err := run(ctx, day, nil)
 	if err != nil {
-		return
+		return ctx.Err()
 	}
 	more := "one more place at the " + n.Name
 	if n.Hands {
@@ -30,9 +30,10 @@ func Fill(ctx context.Context, b *records.Book, date string) {
 	}
 	with, err := run(ctx, day, n)
 	if err != nil {
-		return
+		return ctx.Err()
 	}
 	n.Relief = &records.Relief{More: more, As: as.Finish.Sub(day.Opened), With: with.Finish.Sub(day.Opened)}
+	return nil
 }
 
 func run(ctx context.Context, day *records.Day, more *records.Bottleneck) (*rehearse.Result, error) {

@@ -2,6 +2,7 @@ package relief_test
 
 import (
 	"context"
+	"errors"
 	"testing"
 	"time"
 
@@ -37,10 +38,17 @@ func TestReliefIsTheDifferenceOfTwoRehearsals(t *testing.T) {
 		}
 	}
 	b := records.ReadSlice(all, records.Filter{})
-	relief.Fill(context.Background(), b, b.Days[0].Date)
+	fill(t, b, b.Days[0].Date)
 	r := b.Days[0].Flow.Narrow.Relief
 	if r == nil || r.As != days[0] || r.With != days[1] || r.Saves() != days[0]-days[1] || r.Saves() <= 0 {
 		t.Errorf("%+v, rehearsed %v", r, days)
+	}
+}
+
+func fill(t *testing.T, b *records.Book, date string) {
+	t.Helper()
+	if err := relief.Fill(context.Background(), b, date); err != nil {
+		t.Fatal(err)
 	}
 }
 
@@ -52,16 +60,24 @@ func TestReliefOfAPlace(t *testing.T) {
 			n.Cycle = b.Days[0].Flow.Cycles[i]
 		}
 	}
-	relief.Fill(context.Background(), b, b.Days[0].Date)
+	fill(t, b, b.Days[0].Date)
 	if n.Relief == nil || n.Relief.More != "one more place at the "+n.Name || n.Relief.With <= 0 {
 		t.Errorf("%+v", n.Relief)
 	}
-	relief.Fill(context.Background(), b, "1999-01-01") // no such day
+	fill(t, b, "1999-01-01") // no such day
+	n.Relief = nil
+	gone, stop := context.WithCancel(context.Background())
+	stop()
+	if err := relief.Fill(gone, b, b.Days[0].Date); !errors.Is(err, context.Canceled) || n.Relief != nil {
+		t.Errorf("stopped: %v, %+v", err, n.Relief)
+	}
 }
 
 func BenchmarkFill(b *testing.B) {
 	book := records.Read(recordstest.Years(linetest.Morning, 1), records.Filter{})
 	for b.Loop() {
-		relief.Fill(context.Background(), book, book.Days[0].Date)
+		if err := relief.Fill(context.Background(), book, book.Days[0].Date); err != nil {
+			b.Fatal(err)
+		}
 	}
 }
