@@ -77,6 +77,10 @@ func (s *shelving) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
 	return nil, true
 }
 
+func (s *shelving) keys() []screen.Binding {
+	return []screen.Binding{screen.Bind("1-4", "board.shelf-why"), keyOther}
+}
+
 func (s *shelving) draw(env *screen.Env, r canvas.Region) {
 	r.Put(0, 0, theme.Action, env.Words.Say("board.shelve", words.Clock(shelfTime)))
 	x, y := 1, 1

@@ -27,7 +27,11 @@ type overlay interface {
 	// key answers a key; done says that the question is over.
 	key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool)
 	draw(env *screen.Env, r canvas.Region)
+	// keys are the only ones that it answers.
+	keys() []screen.Binding
 }
+
+var keyOther = screen.Bind("any other key", "does.back")
 
 // New makes the board.
 func New() *Board { return &Board{} }

@@ -212,6 +212,16 @@ func TestChosenStationIsForgotten(t *testing.T) {
 	d.ExpectNot("Nothing to do")
 }
 
+// While a question has the keys, the key line names its keys and no others.
+func TestKeyLineOfAQuestion(t *testing.T) {
+	d := open(t, uitest.Options{})
+	d.Work(3)
+	d.Pass(5 * time.Minute)
+	d.Press("*", "*")
+	d.Expect("Why?", "1-4 shelve, as it says", "any other key back")
+	d.ExpectNot("Enter do it", "+ - time")
+}
+
 // The key that starts a held step again says why it does nothing while one runs.
 func TestHelpSaysWhyNot(t *testing.T) {
 	d := open(t, uitest.Options{W: 200, H: 60})

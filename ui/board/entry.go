@@ -65,6 +65,17 @@ func (e *entry) key(_ *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
 	return nil, false
 }
 
+func (e *entry) keys() []screen.Binding {
+	leave := screen.Bind("0", "does.back", "0", "esc")
+	if e.field == 0 && e.packages != "" || e.field == 1 && e.grams != "" {
+		leave = screen.Bind("esc", "does.back", "esc")
+	}
+	return []screen.Binding{
+		screen.Bind("Enter", "does.confirm", "enter"), screen.Bind("0-9", "does.type"), screen.Bind("-", "does.erase", "-", "backspace"),
+		screen.Bind("/", "board.other-field", "/", "tab"), leave,
+	}
+}
+
 func (e *entry) command() line.Command {
 	packages, weight := e.values()
 	return line.Finish{At: e.at, Packages: packages, NetG: weight}

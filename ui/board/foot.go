@@ -23,6 +23,9 @@ func (b *Board) drawFoot(env *screen.Env, r canvas.Region) {
 
 // Keys lists what can be pressed on the board.
 func (b *Board) Keys(env *screen.Env) []screen.Binding {
+	if b.over != nil {
+		return b.over.keys()
+	}
 	s := env.State
 	noStep, noDo, noAlarm := "", "", ""
 	if len(env.Alarms) == 0 {

@@ -93,6 +93,10 @@ func (w *warning) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
 	return screen.Do(append(all, w.command)...), true
 }
 
+func (w *warning) keys() []screen.Binding {
+	return []screen.Binding{screen.Bind("Enter", "train.begin", "enter"), keyOther}
+}
+
 func (w *warning) draw(env *screen.Env, r canvas.Region) {
 	r.Put(0, 0, theme.Urgent, " "+strings.ToUpper(env.Words.Say("train.caution"))+" ")
 	r.PutRight(r.W, 0, theme.Text, env.Words.Say("train.understood"))
