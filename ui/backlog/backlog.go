@@ -81,6 +81,10 @@ func (s *Screen) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		return cmd
 	}
 	s.entry = nil
+	if s.job == nil { // from the board the form came first, and nothing has been read yet
+		s.job = &reading.Job{}
+		return tea.Batch(cmd, s.job.Start(env))
+	}
 	return cmd
 }
 

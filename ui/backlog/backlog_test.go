@@ -143,3 +143,20 @@ func TestRankedByWhatTheyCost(t *testing.T) {
 		t.Errorf("the dearest is not first:\n%s", d.Screen())
 	}
 }
+
+// The list says what troubles cost whichever way it is reached: from the menu, or
+// from the board by leaving the form.
+func TestCostsAreReadFromTheBoardToo(t *testing.T) {
+	list := func(keys ...string) string {
+		d := open(t, uitest.Options{})
+		d.Do(line.ReportTrouble{At: line.Place{Station: linetest.Tub}, What: "slow drain", Effect: line.EffectSlow, SlowPercent: 50})
+		d.Work(12)
+		d.Press(keys...)
+		d.Expect("backlog, 1 trouble")
+		return d.Screen()
+	}
+	menu, form := list("/", "9"), list("b", "0")
+	if strings.Contains(menu, "none yet") || menu != form {
+		t.Errorf("from the menu\n%s\nfrom the board\n%s", menu, form)
+	}
+}
