@@ -19,6 +19,19 @@ func Say(format string, args ...any) Sentence { return Sentence{format, args} }
 // String is the sentence in English.
 func (s Sentence) String() string { return fmt.Sprintf(s.Format, s.Args...) }
 
+// Join says sentences one after the other with something between them. It is the
+// zero value where there are none.
+func Join(list []Sentence, between string) Sentence {
+	var all Sentence
+	for i, s := range list {
+		if i > 0 {
+			s = Sentence{"%s" + between + "%s", []any{all, s}}
+		}
+		all = s
+	}
+	return all
+}
+
 // Speech is what is said, sentence by sentence.
 type Speech []Sentence
 

@@ -16,14 +16,7 @@ func (e *Impossible) Error() string {
 
 // Sentence is the answer with its values apart.
 func (e *Impossible) Sentence() power.Sentence {
-	var all power.Sentence
-	for i, d := range e.Demands {
-		if i > 0 {
-			d = power.Say("%s; %s", all, d)
-		}
-		all = d
-	}
-	return power.Say("this day cannot be done: %s", all)
+	return power.Say("this day cannot be done: %s", power.Join(e.Demands, "; "))
 }
 
 func (e *Impossible) add(demand power.Sentence) {

@@ -12,6 +12,7 @@ import (
 	"shedbell/line/linetest"
 	"shedbell/line/records"
 	"shedbell/line/rehearse"
+	"shedbell/power"
 )
 
 // rehearsed is the journal of days that were rehearsed, from the first record on.
@@ -184,7 +185,7 @@ func TestTraceAndRecall(t *testing.T) {
 	}
 	water := 0
 	for _, sh := range rec.Shared {
-		if strings.Contains(strings.Join(sh.How, " "), "water") {
+		if strings.Contains(power.Join(sh.How, " ").String(), "water") {
 			water++
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/power"
 )
 
 // Lot is a lot as it was packed and sold.
@@ -160,7 +161,7 @@ type Recall struct {
 // SharedLot is a lot that touched the same water or basket.
 type SharedLot struct {
 	Lot Lot
-	How []string // which water, which basket
+	How []power.Sentence // which water, which basket
 }
 
 // Recall finds what would have to come back with a lot.
@@ -182,7 +183,7 @@ func (b *Book) Recall(code string) (Recall, error) {
 	for code := range near {
 		seen[code] = true
 	}
-	further := map[string][]string{}
+	further := map[string][]power.Sentence{}
 	for code := range near {
 		for next, how := range b.touching(lots[code]) {
 			if !seen[next] {
@@ -200,8 +201,8 @@ func (b *Book) Recall(code string) (Recall, error) {
 }
 
 // touching finds the lots that were in a vessel with a lot, and in which.
-func (b *Book) touching(l Lot) map[string][]string {
-	out := map[string][]string{}
+func (b *Book) touching(l Lot) map[string][]power.Sentence {
+	out := map[string][]power.Sentence{}
 	for _, id := range l.Batches {
 		for _, v := range b.Batch(id).Vessels {
 			vessel := &b.Vessels[v]
@@ -216,7 +217,9 @@ func (b *Book) touching(l Lot) map[string][]string {
 				if o.Lot == "" || o.Lot == l.Code {
 					continue
 				}
-				if how := vessel.Words(); !slices.Contains(out[o.Lot], how) {
+				how := vessel.Says()
+				same := func(s power.Sentence) bool { return s.String() == how.String() }
+				if !slices.ContainsFunc(out[o.Lot], same) {
 					out[o.Lot] = append(out[o.Lot], how)
 				}
 			}
@@ -225,16 +228,16 @@ func (b *Book) touching(l Lot) map[string][]string {
 	return out
 }
 
-// Words names the vessel and since when it was filled or clean.
-func (v *Vessel) Words() string {
-	what := "water of the "
+// Says names the vessel and since when it was filled or clean.
+func (v *Vessel) Says() power.Sentence {
+	since := v.Since.Format("2006-01-02 15:04")
 	if v.Basket {
-		what = "basket of the "
+		return power.Say("basket of the %s since %s", v.Place, since)
 	}
-	return what + v.Place + " since " + v.Since.Format("2006-01-02 15:04")
+	return power.Say("water of the %s since %s", v.Place, since)
 }
 
-func order(m map[string][]string) []string {
+func order(m map[string][]power.Sentence) []string {
 	out := make([]string, 0, len(m))
 	for code := range m {
 		out = append(out, code)

@@ -8,6 +8,7 @@ import (
 	"shedbell/line/records"
 	"shedbell/line/records/export"
 	"shedbell/line/records/report"
+	"shedbell/power"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -123,7 +124,7 @@ func (s *Screen) lotPaper(env *screen.Env, recall bool) *paper {
 	}
 	doc, err := write(s.lotBook(), code)
 	if err != nil {
-		doc = &export.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []export.Section{{Text: []string{err.Error()}}}}
+		doc = &export.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []export.Section{{Text: []power.Sentence{{Format: "%s", Args: []any{err}}}}}}
 	}
 	return &paper{doc: doc}
 }
@@ -148,12 +149,15 @@ func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 	if m.LessIsGood {
 		aim = env.Words.Say("records-page.less-is-better")
 	}
-	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), m.Unit, aim))
+	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), env.Words.Told(m.Unit), aim))
 	if p == nil || len(p.Values) == 0 {
 		pen.put(theme.Text, env.Words.Say("records-page.no-value"))
 		return
 	}
-	said := report.Words(p)
+	said := []string{}
+	for _, s := range report.Words(p) {
+		said = append(said, env.Words.Sentence(s))
+	}
 	rows := 0
 	for _, t := range said {
 		rows += len(canvas.Wrap(t, pen.r.W))

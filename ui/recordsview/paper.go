@@ -73,15 +73,15 @@ func (p *paper) draw(w *words.Tongue, r canvas.Region) {
 // layOut lays a report out for a width.
 func layOut(w *words.Tongue, d *export.Doc, width int) []row {
 	l := &layout{words: w, width: width}
-	l.text(1, theme.Strong, d.Title)
+	l.text(1, theme.Strong, w.Echo(d.Title))
 	for i := range d.Sections {
 		s := &d.Sections[i]
 		if s.Title != "" {
 			l.rows = append(l.rows, nil)
-			l.text(1, theme.Strong, s.Title)
+			l.text(1, theme.Strong, w.Told(s.Title))
 		}
 		for _, t := range s.Text {
-			l.text(1, theme.Text, t)
+			l.text(1, theme.Text, w.Sentence(t))
 		}
 		if s.Table != nil {
 			l.table(s.Table)
@@ -94,7 +94,7 @@ func layOut(w *words.Tongue, d *export.Doc, width int) []row {
 	}
 	if d.Foot != "" {
 		l.rows = append(l.rows, nil)
-		l.text(1, theme.Faint, d.Foot)
+		l.text(1, theme.Faint, w.Told(d.Foot))
 	}
 	return l.rows
 }
@@ -125,13 +125,13 @@ func (l *layout) table(t *export.Table) {
 	widths := make([]int, len(t.Columns))
 	all := 2
 	for i, c := range t.Columns {
-		heads[i] = c.Head
+		heads[i] = l.words.Told(c.Head)
 		if c.Unit != "" {
-			heads[i] += " " + c.Unit
+			heads[i] += " " + l.words.Told(c.Unit)
 		}
 		widths[i] = canvas.Width(heads[i])
 		for _, cells := range t.Rows {
-			widths[i] = max(widths[i], canvas.Width(cells[i].Text))
+			widths[i] = max(widths[i], canvas.Width(l.cell(&cells[i])))
 		}
 		all += widths[i] + 2
 	}
@@ -164,8 +164,16 @@ func (l *layout) table(t *export.Table) {
 	}
 	line(theme.Faint, func(i int) string { return heads[i] })
 	for _, cells := range t.Rows {
-		line(theme.Text, func(i int) string { return cells[i].Text })
+		line(theme.Text, func(i int) string { return l.cell(&cells[i]) })
 	}
+}
+
+// cell is what a cell says. What people wrote stays as it is.
+func (l *layout) cell(c *export.Cell) string {
+	if c.Said.Format != "" {
+		return export.Clean(l.words.Sentence(c.Said))
+	}
+	return c.Text
 }
 
 func (l *layout) list(t *export.Table, heads []string) {
@@ -173,10 +181,10 @@ func (l *layout) list(t *export.Table, heads []string) {
 		var parts []string
 		for i := 1; i < len(cells); i++ {
 			if cells[i].Text != "" && !(cells[i].IsNum && cells[i].Number == 0) {
-				parts = append(parts, heads[i]+" "+cells[i].Text)
+				parts = append(parts, heads[i]+" "+l.cell(&cells[i]))
 			}
 		}
-		l.text(2, theme.Strong, cells[0].Text)
+		l.text(2, theme.Strong, l.cell(&cells[0]))
 		l.text(4, theme.Text, strings.Join(parts, ", "))
 	}
 }
@@ -184,15 +192,19 @@ func (l *layout) list(t *export.Table, heads []string) {
 // bars draws a bar for each value, with the value beside it.
 func (l *layout) bars(c *export.Chart) {
 	l.rows = append(l.rows, nil)
-	l.text(1, theme.Strong, c.Title)
+	l.text(1, theme.Strong, l.words.Told(c.Title))
+	names := make([]string, len(c.Values))
 	nameW, most := 0, 0.0
 	for i, v := range c.Values {
-		nameW, most = max(nameW, canvas.Width(c.Labels[i])), max(most, v)
+		if names[i] = c.Labels[i]; len(c.Said) > i {
+			names[i] = l.words.Sentence(c.Said[i])
+		}
+		nameW, most = max(nameW, canvas.Width(names[i])), max(most, v)
 	}
 	room := min(l.width-nameW-16, 60)
 	for i, v := range c.Values {
-		cell := export.Number(v, 1).Text + " " + c.Unit
-		out := row{{2, theme.Text, c.Labels[i]}, {nameW + 4 + 11 - canvas.Width(cell), theme.Strong, cell}}
+		cell := export.Number(v, 1).Text + " " + l.words.Told(c.Unit)
+		out := row{{2, theme.Text, names[i]}, {nameW + 4 + 11 - canvas.Width(cell), theme.Strong, cell}}
 		if n := int(v / max(most, 1e-9) * float64(room)); n > 0 {
 			out = append(out, piece{nameW + 16, theme.Bar, strings.Repeat(bar, n)})
 		}

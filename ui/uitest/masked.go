@@ -22,8 +22,9 @@ func Masked() Options {
 	return Options{Site: site, Book: &masked, Sheet: &sheet, Words: words.Masked()}
 }
 
-// symbols are the same in every language; the last ones are who acts.
-var symbols = []string{"kg", "oz", "lb", "am", "pm", "min", "ppm", "mL", "ctrl", "Ash", "ASH"}
+// symbols are the same in every language, with the names of what limits are quoted
+// from; the last ones are who acts.
+var symbols = []string{"kg", "oz", "lb", "am", "pm", "min", "ppm", "mL", "ctrl", "FDA", "Food", "Code", "CFR", "Ash", "ASH"}
 
 var latinWord = regexp.MustCompile(`[A-Za-z]{2,}`)
 

@@ -67,7 +67,13 @@ var masked = []struct {
 	{name: "recipes", open: true, keys: []string{"/", "3"}},
 	{name: "one recipe", open: true, keys: []string{"/", "3", "1"}, left: true},
 	{name: "today's air", open: true, keys: []string{"/", "3", "."}},
-	{name: "records", open: true, work: 60, keys: []string{"/", "4"}, left: true},
+	{name: "records", open: true, work: 60, keys: []string{"/", "4"}},
+	{name: "records, more of the day", open: true, work: 60, do: fridge, keys: []string{"/", "4", "1", "pgdown", "pgdown"}},
+	{name: "records, the trend", open: true, do: twoDays, keys: []string{"/", "4", "2"}},
+	{name: "records, trays an hour", open: true, do: twoDays, keys: []string{"/", "4", "2", "+"}},
+	{name: "records, a trace", open: true, work: 200, do: fridge, keys: []string{"/", "4", "4", "enter"}},
+	{name: "records, the end of a trace", open: true, work: 200, do: fridge, keys: []string{"/", "4", "4", "enter", "pgdown", "pgdown"}},
+	{name: "records, a recall", open: true, work: 200, keys: []string{"/", "4", "4", "."}},
 	{name: "records, entries", open: true, work: 60, keys: []string{"/", "4", "3"}},
 	{name: "clean-up", open: true, work: 60, keys: []string{"/", "5"}},
 	{name: "backlog", open: true, keys: []string{"/", "9"}},
@@ -141,6 +147,23 @@ func late(d *uitest.Driver) { d.Skip(45 * time.Minute) }
 func trip(d *uitest.Driver) {
 	d.Do(line.MarkTripped{Circuit: 0})
 	d.Pass(time.Second)
+}
+
+// fridge enters a reading beyond its limit, and what was done about it.
+func fridge(d *uitest.Driver) {
+	d.Press("/", "4", "5", "1", "9", "enter", "+", "enter", "esc", "esc", "esc")
+}
+
+// twoDays works a day and half of the next.
+func twoDays(d *uitest.Driver) {
+	sheet := *d.State().Sheet
+	d.Work(300)
+	d.Do(line.CloseDay{})
+	d.Clock.Advance(24 * time.Hour)
+	sheet.Start = d.Clock.Now()
+	sheet.Date = sheet.Start.Format(time.DateOnly)
+	d.Do(line.OpenDay{Sheet: sheet})
+	d.Work(60)
 }
 
 // toTub works until a batch may go into the tub.

@@ -53,6 +53,15 @@ func (t *Tongue) Echo(text string) string {
 	return strings.Join(out, " ")
 }
 
+// Told is a text without values that another package has in English, such as the head
+// of a column, in this language.
+func (t *Tongue) Told(english string) string {
+	if text, ok := t.texts[toldTable+english]; ok {
+		return text
+	}
+	return t.word(english)
+}
+
 // learnEchoes prepares a pattern for each text whose key is English. Those with the
 // most letters of their own come first: they say the most.
 func (t *Tongue) learnEchoes() {

@@ -1,11 +1,12 @@
 package chart
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"shedbell/power"
 )
 
 // Change is a before/after comparison: by how much the mean moved, with the
@@ -42,16 +43,16 @@ func Compare(before, after []float64, confidence float64) (Change, error) {
 	return c, nil
 }
 
-// Words says what the comparison shows, in a unit.
-func (c Change) Words(unit string) string {
-	dir := "more"
+// Says is what the comparison shows, in a unit.
+func (c Change) Says(unit any) power.Sentence {
+	span := power.Say("%.2f %s more than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
+		c.Diff, unit, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	if c.Diff < 0 {
-		dir = "less"
+		span = power.Say("%.2f %s less than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
+			-c.Diff, unit, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	}
-	span := fmt.Sprintf("%.2f %s %s than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
-		math.Abs(c.Diff), unit, dir, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	if c.Low <= 0 && c.High >= 0 {
-		return span + ". That may be chance"
+		return power.Say("%s. That may be chance", span)
 	}
 	return span
 }

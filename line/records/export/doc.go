@@ -3,13 +3,14 @@
 package export
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
 	"time"
 	"unicode"
 	"unicode/utf8"
+
+	"shedbell/power"
 )
 
 // Doc is a report.
@@ -26,7 +27,7 @@ type Doc struct {
 type Section struct {
 	Name   string // for JSON: "fridge"
 	Title  string
-	Text   []string // paragraphs before the table
+	Text   []power.Sentence // paragraphs before the table
 	Table  *Table
 	Charts []Chart
 }
@@ -51,13 +52,18 @@ type Cell struct {
 	Text   string
 	Number float64
 	IsNum  bool
+	Said   power.Sentence // the text with its values apart, where it is made of words
 }
 
 // Text is a cell of text.
 func Text(s string) Cell { return Cell{Text: Clean(s)} }
 
-// Textf is a formatted cell of text.
-func Textf(format string, args ...any) Cell { return Text(fmt.Sprintf(format, args...)) }
+// Said is a cell with a sentence.
+func Said(s power.Sentence) Cell {
+	c := Text(s.String())
+	c.Said = s
+	return c
+}
 
 // Number is a cell with a number at a fixed number of decimals; one that is not a
 // number is empty.
@@ -91,7 +97,8 @@ func Instant(t time.Time) Cell {
 type Chart struct {
 	Title  string
 	Unit   string
-	Labels []string // of the values
+	Labels []string         // of the values
+	Said   []power.Sentence // the labels with their values apart, where they are words
 	Values []float64
 	Mean   float64
 	Upper  float64

@@ -37,7 +37,11 @@ func JSON(w io.Writer, d *Doc) error {
 func (s *Section) object() object {
 	o := object{{"name", s.Name}, {"title", Clean(s.Title)}}
 	if len(s.Text) > 0 {
-		o = append(o, member{"text", cleaned(s.Text)})
+		texts := make([]string, len(s.Text))
+		for i, t := range s.Text {
+			texts[i] = t.String()
+		}
+		o = append(o, member{"text", cleaned(texts)})
 	}
 	if s.Table != nil {
 		rows := make([]object, len(s.Table.Rows))

@@ -129,7 +129,7 @@ func (p *page) section(s *Section) {
 	}
 	p.size(bodySize)
 	for _, text := range s.Text {
-		p.paragraph(text)
+		p.paragraph(text.String())
 	}
 	if s.Table != nil {
 		p.table(s.Table)

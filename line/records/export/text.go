@@ -26,7 +26,7 @@ func TextTo(w io.Writer, d *Doc) error {
 			line(strings.ToUpper(Clean(s.Title)))
 		}
 		for _, p := range s.Text {
-			for _, l := range Wrap(Clean(p), textWidth) {
+			for _, l := range Wrap(Clean(p.String()), textWidth) {
 				line(l)
 			}
 		}

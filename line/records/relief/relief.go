@@ -9,6 +9,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/records"
 	"shedbell/line/rehearse"
+	"shedbell/power"
 )
 
 // Fill rehearses the last day of a date and puts what the relief of its bottleneck
@@ -24,9 +25,9 @@ func Fill(ctx context.Context, b *records.Book, date string) error {
 	if err != nil {
 		return ctx.Err()
 	}
-	more := "one more place at the " + n.Name
+	more := power.Say("one more place at the %s", n.Name)
 	if n.Hands {
-		more = "one more pair of hands"
+		more = power.Say("one more pair of hands")
 	}
 	with, err := run(ctx, day, n)
 	if err != nil {

@@ -61,7 +61,7 @@ func TestReliefOfAPlace(t *testing.T) {
 		}
 	}
 	fill(t, b, b.Days[0].Date)
-	if n.Relief == nil || n.Relief.More != "one more place at the "+n.Name || n.Relief.With <= 0 {
+	if n.Relief == nil || n.Relief.More.String() != "one more place at the "+n.Name || n.Relief.With <= 0 {
 		t.Errorf("%+v", n.Relief)
 	}
 	fill(t, b, "1999-01-01") // no such day

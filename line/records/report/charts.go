@@ -1,13 +1,13 @@
 package report
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"shedbell/line"
 	"shedbell/line/records"
 	"shedbell/line/records/export"
+	"shedbell/power"
 )
 
 // Charts shows whether the work is getting better.
@@ -42,7 +42,7 @@ func progressSection(p *records.Progress) export.Section {
 	said := map[int][]string{}
 	if p.Chart != nil {
 		for _, sig := range p.Chart.Signals {
-			said[sig.At] = append(said[sig.At], sig.Text)
+			said[sig.At] = append(said[sig.At], sig.Text.String())
 		}
 	}
 	for i, v := range p.Values {
@@ -59,27 +59,27 @@ func progressSection(p *records.Progress) export.Section {
 const mostSaid = 5
 
 // Words says what a chart shows.
-func Words(p *records.Progress) []string {
-	m := &p.Metric
-	var out []string
+func Words(p *records.Progress) []power.Sentence {
+	unit := power.Sentence{Format: p.Metric.Unit}
+	var out []power.Sentence
 	if p.Chart == nil {
-		return []string{"Two days are needed for a chart."}
+		return []power.Sentence{power.Say("Two days are needed for a chart.")}
 	}
-	out = append(out, fmt.Sprintf("Mean %.2f %s, usual range %.2f to %.2f.", p.Chart.Mean, m.Unit, p.Chart.Lower, p.Chart.Upper))
+	out = append(out, power.Say("Mean %.2f %s, usual range %.2f to %.2f.", p.Chart.Mean, unit, p.Chart.Lower, p.Chart.Upper))
 	signals := p.Chart.Signals
 	if len(signals) == 0 {
-		out = append(out, "No signal: the days differ as they always do.")
+		out = append(out, power.Say("No signal: the days differ as they always do."))
 	}
 	for _, s := range signals[max(0, len(signals)-mostSaid):] {
-		out = append(out, fmt.Sprintf("%s: %s.", p.Dates[s.At], s.Text))
+		out = append(out, power.Say("%s: %s.", p.Dates[s.At], s.Text))
 	}
 	for _, c := range p.Changes {
-		out = append(out, fmt.Sprintf("Since %q on %s: %s.", c.Mark.Text, c.Mark.Date, c.Change.Words(m.Unit)))
+		out = append(out, power.Say("Since %q on %s: %s.", c.Mark.Text, c.Mark.Date, c.Change.Says(unit)))
 	}
 	if p.Curve != nil && len(p.Next) > 0 {
 		next := p.Next[0]
-		out = append(out, fmt.Sprintf("Learning curve: each doubling of the days takes %.0f %% of the time. The next day should take %.2f %s (%.0f %% sure: %.2f to %.2f).",
-			p.Curve.Rate()*100, next.Time, m.Unit, records.Confidence*100, next.Shortest, next.Most))
+		out = append(out, power.Say("Learning curve: each doubling of the days takes %.0f %% of the time. The next day should take %.2f %s (%.0f %% sure: %.2f to %.2f).",
+			p.Curve.Rate()*100, next.Time, unit, records.Confidence*100, next.Shortest, next.Most))
 	}
 	return out
 }
@@ -93,32 +93,34 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 	d := doc(b, "day", "Day of "+date)
 	d.Foot = reckoned
 	f := &day.Flow
-	state := "closed " + day.Closed.Format("15:04")
+	opened, closed, hours := day.Opened.Format("15:04"), day.Closed.Format("15:04"), day.Length().Hours()
+	span := power.Say("Opened %s, closed %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
 	if day.Open {
-		state = "still open at " + day.Closed.Format("15:04")
+		span = power.Say("Opened %s, still open at %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
 	}
-	facts := []string{
-		fmt.Sprintf("Opened %s, %s: %.1f hours with %d on the line.", day.Opened.Format("15:04"), state, day.Length().Hours(), day.Crew),
-		fmt.Sprintf("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
+	facts := []power.Sentence{span,
+		power.Say("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
 	if n := &f.Narrow; n.Name != "" {
 		facts = append(facts, busiest(n))
 	}
 	facts = append(facts, alarmWords(day))
 	if b.Filter.Narrow() {
-		facts = append(facts, "The day's figures, its stations and people are of all crops; the tables of crops and lots are narrowed.")
+		facts = append(facts, power.Say("The day's figures, its stations and people are of all crops; the tables of crops and lots are narrowed."))
 	}
 	if day.HandOver != "" {
-		facts = append(facts, "Hand-over: "+day.HandOver)
+		facts = append(facts, power.Say("Hand-over: %s", day.HandOver))
 	}
 	bars := export.Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true, Short: true}
 	for _, s := range workShares {
 		bars.Labels = append(bars.Labels, s.String())
+		bars.Said = append(bars.Said, power.Sentence{Format: s.String()})
 		bars.Values = append(bars.Values, day.Shares[s].Minutes())
 	}
 	busy := export.Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true, Short: true}
 	for _, c := range f.Cycles {
 		busy.Labels = append(busy.Labels, c.Name)
+		busy.Said = append(busy.Said, cycle(c.Name))
 		busy.Values = append(busy.Values, c.Load*100)
 	}
 	d.Sections = []export.Section{{Name: "summary", Text: facts, Charts: []export.Chart{bars, busy}}, cropSection(b, date), personSection(day)}
@@ -133,13 +135,21 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 
 // busiest says what held the day up and what its relief saves: as it was rehearsed,
 // else the bound that the next busiest sets.
-func busiest(n *records.Bottleneck) string {
-	who := fmt.Sprintf("Busiest: %s, %.0f %% of its time; then %s.", n.Name, n.Load*100, n.Next)
+func busiest(n *records.Bottleneck) power.Sentence {
+	who := power.Say("Busiest: %s, %.0f %% of its time; then %s.", cycle(n.Name), n.Load*100, cycle(n.Next))
 	if r := n.Relief; r != nil {
-		return who + fmt.Sprintf(" Rehearsed with %s, the day ends %.0f min earlier: after %.1f instead of %.1f hours, without delays.",
-			r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours())
+		return power.Say("%s %s", who, power.Say("Rehearsed with %s, the day ends %.0f min earlier: after %.1f instead of %.1f hours, without delays.",
+			r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours()))
 	}
-	return who + fmt.Sprintf(" More of it could save at most %.0f min.", n.SaveAtMost.Minutes())
+	return power.Say("%s %s", who, power.Say("More of it could save at most %.0f min.", n.SaveAtMost.Minutes()))
+}
+
+// cycle is the name of a station, or of people's hands.
+func cycle(name string) power.Sentence {
+	if name == "hands" {
+		return power.Say("hands")
+	}
+	return power.Say("%s", name)
 }
 
 func cropSection(b *records.Book, date string) export.Section {
@@ -187,11 +197,11 @@ func cropSection(b *records.Book, date string) export.Section {
 func personSection(day *records.Day) export.Section {
 	t := &export.Table{Columns: append([]export.Column{text("person", "person")}, shareColumns(peopleShares)...)}
 	for _, p := range day.People {
-		name := p.Name
-		if name == "" {
-			name = "(not named)"
+		name := export.Text(p.Name)
+		if p.Name == "" {
+			name = export.Said(power.Say("(not named)"))
 		}
-		row := []export.Cell{export.Text(name)}
+		row := []export.Cell{name}
 		for _, s := range peopleShares {
 			row = append(row, export.Minutes(p.Shares[s]))
 		}
@@ -216,22 +226,22 @@ func shortSafety(lines []records.SafetyLine) *export.Table {
 		text("beside", "beside"), text("signed", "signed")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []export.Cell{export.Int(int(l.Seq)), export.Text(l.Entry.Made.Format("15:04")), export.Text(l.Entry.Kind.Title()), export.Text(l.Entry.Where),
-			export.Text(Value(&l.Entry)), export.Text(Beside(l)), export.Text(l.Entry.Initials)})
+		t.Rows = append(t.Rows, []export.Cell{export.Int(int(l.Seq)), export.Text(l.Entry.Made.Format("15:04")), export.Said(power.Sentence{Format: l.Entry.Kind.Title()}), export.Text(l.Entry.Where),
+			export.Text(Value(&l.Entry)), export.Said(Beside(l)), export.Text(l.Entry.Initials)})
 	}
 	return t
 }
 
-func dayNotes(b *records.Book, date string) []string {
-	var out []string
+func dayNotes(b *records.Book, date string) []power.Sentence {
+	var out []power.Sentence
 	for _, n := range b.Notes {
 		if n.At.Format(time.DateOnly) == date {
-			out = append(out, n.At.Format("15:04")+"  "+n.Text)
+			out = append(out, power.Say("%s  %s", n.At.Format("15:04"), n.Text))
 		}
 	}
 	for _, m := range b.Marks {
 		if m.Date == date {
-			out = append(out, m.At.Format("15:04")+"  changed: "+m.Text)
+			out = append(out, power.Say("%s  changed: %s", m.At.Format("15:04"), m.Text))
 		}
 	}
 	return out

@@ -1,10 +1,9 @@
 package report
 
 import (
-	"fmt"
-
 	"shedbell/line/records"
 	"shedbell/line/records/export"
+	"shedbell/power"
 )
 
 // SignOffs lists who may run which kind of station alone, who answers for it, and
@@ -23,7 +22,7 @@ func SignOffs(b *records.Book) *export.Doc {
 }
 
 // bearable is what the figures of alarms stand beside.
-var bearable = fmt.Sprintf("For one person, %.0f an hour on average are very likely acceptable and %.0f the most that can be managed; %d in ten minutes are a flood (EEMUA 191 and ISA-18.2, which are about control rooms; quoted from memory).",
+var bearable = power.Say("For one person, %.0f an hour on average are very likely acceptable and %.0f the most that can be managed; %d in ten minutes are a flood (EEMUA 191 and ISA-18.2, which are about control rooms; quoted from memory).",
 	records.AlarmsBearable, records.AlarmsMost, records.AlarmsFloodPeak)
 
 // Alarms says how much the alarms asked of people, day by day.
@@ -38,7 +37,7 @@ func Alarms(b *records.Book) *export.Doc {
 		t.Rows = append(t.Rows, []export.Cell{export.Text(day.Date), export.Int(a.Raised), export.Int(a.Urgent), export.Number(day.AlarmsAnHour(), 1), export.Int(a.Peak),
 			share(a.Acked, a.Raised), share(a.Answered, a.Raised), export.Minutes(a.Longest), export.Int(a.Shelved)})
 	}
-	d.Sections = []export.Section{{Name: "alarms", Text: []string{bearable}, Table: t}}
+	d.Sections = []export.Section{{Name: "alarms", Text: []power.Sentence{bearable}, Table: t}}
 	return d
 }
 
@@ -51,11 +50,11 @@ func share(part, whole int) export.Cell {
 }
 
 // alarmWords is a day's alarms in a sentence.
-func alarmWords(day *records.Day) string {
+func alarmWords(day *records.Day) power.Sentence {
 	a := &day.Alarms
 	if a.Raised == 0 {
-		return "No alarm."
+		return power.Say("No alarm.")
 	}
-	return fmt.Sprintf("Alarms: %d, %d urgent; %.1f an hour (EEMUA 191: %.0f are acceptable), at most %d in ten minutes; %s %% acknowledged, %s %% acknowledged or seen to within a minute.",
+	return power.Say("Alarms: %d, %d urgent; %.1f an hour (EEMUA 191: %.0f are acceptable), at most %d in ten minutes; %s %% acknowledged, %s %% acknowledged or seen to within a minute.",
 		a.Raised, a.Urgent, day.AlarmsAnHour(), records.AlarmsBearable, a.Peak, share(a.Acked, a.Raised).Text, share(a.Answered, a.Raised).Text)
 }

@@ -11,6 +11,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/records"
 	"shedbell/line/records/export"
+	"shedbell/power"
 )
 
 // reckoned goes with every table of times.
@@ -128,7 +129,7 @@ func flowSection(b *records.Book) export.Section {
 			export.Number(f.WIP, 2), export.Minutes(f.Lead), export.Text(f.Narrow.Name), export.Number(f.Narrow.Load*100, 0), export.Minutes(f.Narrow.SaveAtMost)})
 	}
 	return export.Section{Name: "flow", Title: "How the days flowed", Table: t,
-		Text: []string{"Takt is the time there was for a tray that was asked for; a cycle is the time a station takes for one. Where the cycle is longer than takt the day cannot be done in time. Batches on the line are a mean and satisfy Little's law, L = lambda W."}}
+		Text: []power.Sentence{power.Say("Takt is the time there was for a tray that was asked for; a cycle is the time a station takes for one. Where the cycle is longer than takt the day cannot be done in time. Batches on the line are a mean and satisfy Little's law, L = lambda W.")}}
 }
 
 func slowest(f *records.Flow) (most time.Duration) {

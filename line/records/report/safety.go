@@ -8,6 +8,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/records"
 	"shedbell/line/records/export"
+	"shedbell/power"
 )
 
 // verdictless goes with every page of safety records.
@@ -43,7 +44,7 @@ func safetyTable(lines []records.SafetyLine) *export.Table {
 	for i := range lines {
 		l := &lines[i]
 		t.Rows = append(t.Rows, []export.Cell{export.Int(int(l.Seq)), export.Instant(l.Entry.Made), export.Text(l.Entry.Where), export.Text(Value(&l.Entry)),
-			export.Text(Beside(l)), export.Text(what(&l.Entry)), export.Text(l.Entry.Lot), export.Text(l.Who()), export.Text(l.Entry.Initials), export.Text(remark(l))})
+			export.Said(Beside(l)), export.Said(what(&l.Entry)), export.Text(l.Entry.Lot), export.Text(l.Who()), export.Text(l.Entry.Initials), export.Said(remark(l))})
 	}
 	return t
 }
@@ -58,67 +59,68 @@ func Value(e *line.Entry) string {
 
 // Beside is what a reading stands beside: the side of each limit that it is on,
 // and the limit's source.
-func Beside(l *records.SafetyLine) string {
-	parts := make([]string, len(l.Beside))
+func Beside(l *records.SafetyLine) power.Sentence {
+	parts := make([]power.Sentence, len(l.Beside))
 	for i := range l.Beside {
 		b := &l.Beside[i]
-		side := "within"
+		bound := power.Sentence{Format: string(b.Limit.Bound)}
+		parts[i] = power.Say("within %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
 		if b.Past {
-			side = "PAST"
+			parts[i] = power.Say("PAST %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
 		}
-		parts[i] = fmt.Sprintf("%s %s %g %s [%s]", side, b.Limit.Bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
 	}
-	return strings.Join(parts, "; ")
+	return power.Join(parts, "; ")
 }
 
 // what is everything that an entry says besides its reading.
-func what(e *line.Entry) string {
-	var parts []string
-	add := func(format, s string) {
+func what(e *line.Entry) power.Sentence {
+	var parts []power.Sentence
+	add := func(s string, says power.Sentence) {
 		if s != "" {
-			parts = append(parts, fmt.Sprintf(format, s))
+			parts = append(parts, says)
 		}
 	}
-	add("%s", e.Product)
-	add("product lot %s", e.ProductLot)
+	add(e.Product, power.Say("%s", e.Product))
+	add(e.ProductLot, power.Say("product lot %s", e.ProductLot))
 	if e.Kind == line.EntryStrength {
-		add("for %s", string(e.Use))
+		parts = append(parts, power.Say("for %s", e.Use))
 	}
 	if e.Contact > 0 {
-		add("wet for %s", e.Contact.String())
+		parts = append(parts, power.Say("wet for %s", e.Contact.String()))
 	}
-	add("day %s", e.Day)
+	add(e.Day, power.Say("day %s", e.Day))
 	if e.About != 0 {
-		parts = append(parts, fmt.Sprintf("about entry %d", e.About))
+		parts = append(parts, power.Say("about entry %d", e.About))
 	}
-	add("%s", e.Text)
-	return strings.Join(parts, ", ")
+	add(e.Text, power.Say("%s", e.Text))
+	return power.Join(parts, ", ")
 }
 
-func remark(l *records.SafetyLine) string {
-	var parts []string
+func remark(l *records.SafetyLine) power.Sentence {
+	var parts []power.Sentence
 	if l.Entry.Late {
-		parts = append(parts, "late: entered "+l.At.Format("2006-01-02 15:04"))
+		parts = append(parts, power.Say("late: entered %s", l.At.Format("2006-01-02 15:04")))
 	}
 	if l.WasCorrected() {
 		first := &l.History[0]
-		parts = append(parts, fmt.Sprintf("corrects entry %d, which said %s", first.Seq, said(&first.Entry)))
+		parts = append(parts, power.Say("corrects entry %d, which said %s", first.Seq, said(&first.Entry)))
 	}
 	for _, a := range l.Answers {
-		parts = append(parts, fmt.Sprintf("see corrective action %d", a))
+		parts = append(parts, power.Say("see corrective action %d", a))
 	}
-	return strings.Join(parts, "; ")
+	return power.Join(parts, "; ")
 }
 
 // said is an entry in one line, for corrections.
-func said(e *line.Entry) string {
-	parts := []string{e.Made.Format("2006-01-02 15:04")}
-	for _, s := range []string{e.Where, Value(e), what(e), e.Initials} {
-		if s != "" {
+func said(e *line.Entry) power.Sentence {
+	var parts []power.Sentence
+	for _, s := range []power.Sentence{power.Say("%s", e.Made.Format("2006-01-02 15:04")), power.Say("%s", e.Where),
+		power.Say("%s", Value(e)), what(e), power.Say("%s", e.Initials)} {
+		if s.String() != "" {
 			parts = append(parts, s)
 		}
 	}
-	return strings.Join(parts, ", ")
+	return power.Join(parts, ", ")
 }
 
 func fridgeChart(lines []records.SafetyLine) []export.Chart {
@@ -170,7 +172,7 @@ func limitSection(b *records.Book) export.Section {
 			export.Number(l.Value, 2), export.Text(string(l.Unit)), export.Text(l.Source), export.Text(l.Scope)})
 	}
 	return export.Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
-		Text: []string{"They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says."}}
+		Text: []power.Sentence{power.Say("They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says.")}}
 }
 
 // correctionSection shows every entry that was corrected as it was written first.
@@ -178,7 +180,7 @@ func correctionSection(b *records.Book) export.Section {
 	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("said", "it said"), text("entered", "entered"), text("by", "by"), num("corrected_by", "corrected by", "")}}
 	for _, k := range b.Entries {
 		if k.Corrected != 0 {
-			t.Rows = append(t.Rows, []export.Cell{export.Int(int(k.Seq)), export.Text(said(&k.Entry)), export.Instant(k.At), export.Text(k.By), export.Int(int(k.Corrected))})
+			t.Rows = append(t.Rows, []export.Cell{export.Int(int(k.Seq)), export.Said(said(&k.Entry)), export.Instant(k.At), export.Text(k.By), export.Int(int(k.Corrected))})
 		}
 	}
 	return export.Section{Name: "corrections", Title: "Corrected entries as they were first written", Table: t}
@@ -193,53 +195,49 @@ func Trace(b *records.Book, lot string) (*export.Doc, error) {
 	d := doc(b, "trace", "Trace of lot "+t.Lot.Code)
 	d.Foot = verdictless
 	back := &export.Table{Columns: []export.Column{text("step", "step"), text("what", "what")}}
-	row := func(step, format string, args ...any) {
-		back.Rows = append(back.Rows, []export.Cell{export.Text(step), export.Textf(format, args...)})
+	row := func(step, what power.Sentence) {
+		back.Rows = append(back.Rows, []export.Cell{export.Said(step), export.Said(what)})
 	}
-	row("lot", "%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00"))
+	row(power.Say("lot"), power.Say("%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
 	for i := range t.Batches {
 		bt := &t.Batches[i]
-		row("trays", "%s of %s: %d trays, cut %s, cold %s", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold))
+		row(power.Say("trays"), power.Say("%s of %s: %d trays, cut %s, cold %s", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
 	}
 	for _, s := range t.Sowings {
-		lot := s.SeedLot
-		if lot == "" {
-			lot = "not written down"
-		}
-		row("seed", "lot %s of %s, sown %s by %s (first sown, first cut)", lot, orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By))
+		row(power.Say("seed"), power.Say("lot %s of %s, sown %s by %s (first sown, first cut)", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))
 	}
 	if len(t.Sowings) == 0 {
-		row("seed", "sown before these records begin")
+		row(power.Say("seed"), power.Say("sown before these records begin"))
 	}
 	for _, r := range t.Revisions {
-		row("recipe", "%s, revision %d", t.Lot.Crop, r)
+		row(power.Say("recipe"), power.Say("%s, revision %d", t.Lot.Crop, r))
 	}
 	for i := range t.Vessels {
-		row("touched", "%s", t.Vessels[i].Words())
+		row(power.Say("touched"), t.Vessels[i].Says())
 	}
-	row("people", "%s; packed by %s", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", ")))
+	row(power.Say("people"), power.Say("%s; packed by %s", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
 	var lines []records.SafetyLine
 	for _, k := range t.Entries {
 		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Beside(&k.Entry)})
 	}
 	d.Sections = []export.Section{{Name: "back", Title: "One step back", Table: back},
-		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []string{fmt.Sprintf("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
+		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []power.Sentence{power.Say("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
 		{Name: "entries", Title: "Safety records of the lot and its day", Table: safetyTable(lines)}}
 	return d, nil
 }
 
-func orUnknown(s string) string {
+func orUnknown(s string) power.Sentence {
 	if s == "" {
-		return "not written down"
+		return power.Say("not written down")
 	}
-	return s
+	return power.Say("%s", s)
 }
 
-func clockOf(t time.Time) string {
+func clockOf(t time.Time) power.Sentence {
 	if t.IsZero() {
-		return "not yet"
+		return power.Say("not yet")
 	}
-	return t.Format("15:04")
+	return power.Say("%s", t.Format("15:04"))
 }
 
 // Recall lists all that shared a tub's water or a basket with a lot.
@@ -251,17 +249,17 @@ func Recall(b *records.Book, lot string) (*export.Doc, error) {
 	d := doc(b, "recall", "Mock recall of lot "+r.Lot.Code)
 	d.Foot = verdictless
 	t := &export.Table{Columns: append(lotColumns(), text("shared", "shared"))}
-	t.Rows = append(t.Rows, append(lotRow(&r.Lot), export.Text("the lot itself")))
+	t.Rows = append(t.Rows, append(lotRow(&r.Lot), export.Said(power.Say("the lot itself"))))
 	packages, sold := r.Lot.Packages, r.Lot.Sold
 	for i := range r.Shared {
 		s := &r.Shared[i]
 		packages += s.Lot.Packages
 		sold += s.Lot.Sold
-		t.Rows = append(t.Rows, append(lotRow(&s.Lot), export.Text(strings.Join(s.How, "; "))))
+		t.Rows = append(t.Rows, append(lotRow(&s.Lot), export.Said(power.Join(s.How, "; "))))
 	}
-	sum := []string{fmt.Sprintf("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
+	sum := []power.Sentence{power.Say("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
 	if len(r.Further) > 0 {
-		sum = append(sum, fmt.Sprintf("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
+		sum = append(sum, power.Say("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
 	}
 	d.Sections = []export.Section{{Name: "lots", Title: "The lot and what touched the same water or basket", Table: t, Text: sum},
 		{Name: "customers", Title: "Who has packages of them", Table: salesTable(r.Sales)}}

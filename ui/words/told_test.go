@@ -1,0 +1,76 @@
+package words
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"testing"
+
+	"shedbell/line"
+	"shedbell/line/records"
+)
+
+// reportText are the texts without values that the reports have in their code: heads
+// of columns with their units, titles of sections and charts.
+var reportText = []*regexp.Regexp{
+	regexp.MustCompile(`\b(?:text|num)\("[^"]*", ("[^"]+")(?:, ("[^"]+"))?\)`),
+	regexp.MustCompile(`Title: ("[^"]+[^" ]")`),
+	regexp.MustCompile(`d\.Foot = ("[^"]+")`),
+	regexp.MustCompile(`const (?:reckoned|verdictless) = ("[^"]+")`),
+}
+
+// sameInBoth are heads and units that are written the same in both languages.
+var sameInBoth = map[string]bool{"min": true, "g": true, "h": true, "%": true}
+
+// TestEveryHeadOfAReportIsTranslated asks for what stands over the figures that the
+// records' screen shows of reports.
+func TestEveryHeadOfAReportIsTranslated(t *testing.T) {
+	spanish, err := NewTongue("es")
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts := map[string]bool{}
+	files, err := filepath.Glob("../../line/records/report/*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range files {
+		code, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, pattern := range reportText {
+			for _, m := range pattern.FindAllStringSubmatch(string(code), -1) {
+				for _, quoted := range m[1:] {
+					if text, err := strconv.Unquote(quoted); err == nil {
+						texts[text] = true
+					}
+				}
+			}
+		}
+	}
+	if len(texts) < 60 {
+		t.Errorf("only %d heads found: the search is broken", len(texts))
+	}
+	for _, g := range []records.Group{records.ByDay, records.ByCrop, records.ByStation, records.ByPerson} {
+		texts["By "+string(g)] = true
+	}
+	for s := records.HandsOn; s <= records.Free; s++ {
+		texts[s.String()] = true
+	}
+	for _, m := range records.Metrics() {
+		texts[m.Unit] = true
+	}
+	for _, spec := range line.EntrySpecs() {
+		texts[spec.Title] = true
+	}
+	for _, l := range line.DefaultLimits() {
+		texts[string(l.Bound)] = true
+	}
+	for text := range texts {
+		if !sameInBoth[text] && !spanish.Has(toldTable+text) && !spanish.Has(sentenceTable+text) {
+			t.Errorf("es lacks %q", text)
+		}
+	}
+}
