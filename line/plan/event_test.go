@@ -220,6 +220,9 @@ func TestNextActionDoesNotFlicker(t *testing.T) {
 // TestWhatIfIsARealPlan: what one more of something saves is what a plan for that
 // line saves, here where both are proved.
 func TestWhatIfIsARealPlan(t *testing.T) {
+	if testing.Short() {
+		t.Skip("proves nine plans")
+	}
 	s := days.Day(3, 1, 2)
 	opt := plan.Options{Budget: time.Minute, Seed: 1}
 	asked := opt
