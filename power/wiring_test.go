@@ -93,28 +93,18 @@ func TestNoAmericanFindingsAbroad(t *testing.T) {
 	}
 }
 
-func TestNameplates(t *testing.T) {
-	p := &Panel{VoltageV: 120, Circuits: []Circuit{{Leg: LegA}, {Leg: LegBoth}}}
-	for _, c := range []struct {
-		circuit     int
-		plate       Nameplate
-		amps, start float64
-	}{
-		{0, Nameplate{Watts: 1200}, 10, 0}, // I = P/(V pf)
-		{1, Nameplate{Watts: 1200}, 5, 0},
-		{0, Nameplate{Watts: 960, PowerFactor: 0.8}, 10, 0},
-		{0, Nameplate{Horsepower: 1}, 16, 96}, // Table 430.248; six times: common practice
-		{1, Nameplate{Horsepower: 1}, 8, 48},
-		{0, Nameplate{Horsepower: 0.5, CodeLetter: "L"}, 9.8, 9.99 * 0.5 * 1000 / 120}, // Table 430.7(B)
+// I = P/(V pf), by hand.
+func TestWatts(t *testing.T) {
+	for _, c := range []struct{ watts, volts, factor, amps float64 }{
+		{1200, 120, 1, 10}, {1200, 240, 1, 5}, {960, 120, 0.8, 10},
 	} {
-		a, s, _, err := p.FromNameplate(c.circuit, c.plate)
-		if err != nil || math.Abs(a-c.amps) > 1e-9 || math.Abs(s-c.start) > 1e-9 {
-			t.Errorf("%+v: %v A, starting %v A, %v", c.plate, a, s, err)
+		if a, err := WattsA(c.watts, c.volts, c.factor); err != nil || math.Abs(a-c.amps) > 1e-9 {
+			t.Errorf("%+v: %v A, %v", c, a, err)
 		}
 	}
-	for _, bad := range []Nameplate{{}, {Watts: -5}, {Watts: 5, PowerFactor: 1.1}, {Horsepower: 50}, {Horsepower: 1, CodeLetter: "O"}} {
-		if _, _, _, err := p.FromNameplate(0, bad); err == nil {
-			t.Errorf("%+v accepted", bad)
+	for _, bad := range [][3]float64{{0, 120, 1}, {-5, 120, 1}, {5, 120, 1.1}, {5, 120, 0}, {5, 0, 1}, {math.NaN(), 120, 1}} {
+		if _, err := WattsA(bad[0], bad[1], bad[2]); err == nil {
+			t.Errorf("%v accepted", bad)
 		}
 	}
 }

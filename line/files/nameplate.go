@@ -95,10 +95,10 @@ func (c *checker) wattsA(path string, f *LoadEntry, volts float64) float64 {
 			"add power_factor = 1 for a heater, else the cos φ on the nameplate")
 	}
 	c.number(path+"power_factor", f.PowerFactor, 0.1, 1, "(1 for a heater)")
-	if f.PowerFactor <= 0 || volts <= 0 {
-		return 0
+	amps, err := power.WattsA(f.Watts, volts, f.PowerFactor)
+	if err != nil {
+		return 0 // what is wrong has been said
 	}
-	amps := f.Watts / (volts * f.PowerFactor)
 	if amps > mostAmpsA {
 		c.fault(path+"watts", fmt.Sprintf("makes %.0f A", amps), fmt.Sprintf("give what makes %d A or less", mostAmpsA))
 	}
