@@ -4,6 +4,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -141,6 +142,9 @@ func checkCopy(path string) (CheckReport, error) {
 	if err == nil && info.Size() == 0 {
 		err = &fault{kind: ErrForeign, text: path + " is empty; it is no copy of a journal"}
 	}
+	if err == nil && !startsAsDatabase(path) {
+		err = &fault{kind: ErrForeign, text: path + " is no copy of a journal, or its beginning is destroyed; nothing was changed. Use another copy"}
+	}
 	if err != nil {
 		return CheckReport{}, explain("restoring", path, err)
 	}
@@ -150,6 +154,20 @@ func checkCopy(path string) (CheckReport, error) {
 			path, report.Faults[0])}
 	}
 	return report, explain("restoring", path, err)
+}
+
+// startsAsDatabase says whether a file begins with the name that all of SQLite's
+// have (section 1.3.1 of https://sqlite.org/fileformat2.html). What cannot be read is
+// left to the checks that follow.
+func startsAsDatabase(path string) bool {
+	f, err := os.Open(path)
+	if err != nil {
+		return true
+	}
+	defer f.Close()
+	var name [16]byte
+	_, err = io.ReadFull(f, name[:])
+	return err == nil && string(name[:]) == "SQLite format 3\x00"
 }
 
 // foldLog brings the write-ahead log into the file, so that what is kept is one

@@ -87,7 +87,7 @@ func TestBadCopyIsNotRestored(t *testing.T) {
 		b[at] ^= 1
 		return b
 	})
-	for path, want := range map[string]error{empty: ErrForeign, text: ErrDamaged, copied: ErrDamaged, "/nowhere/x.db": ErrNoFile} {
+	for path, want := range map[string]error{empty: ErrForeign, text: ErrForeign, copied: ErrDamaged, "/nowhere/x.db": ErrNoFile} {
 		if _, err := RestoreFrom(path, j.dir, Options{}); !errors.Is(err, want) {
 			t.Errorf("%s: %v, want %v", path, err, want)
 		}

@@ -66,6 +66,9 @@ func (c *recordsCmd) Run(a *app) error {
 	if err != nil {
 		return err
 	}
+	if err := c.narrowed(a, book); err != nil {
+		return err
+	}
 	var out bytes.Buffer
 	if err := c.write(&out, a, book, format); err != nil {
 		return err
@@ -75,6 +78,22 @@ func (c *recordsCmd) Run(a *app) error {
 		return err
 	}
 	return replaceFile(c.Output, out.Bytes())
+}
+
+// narrowed finds a crop or a lot that leaves nothing over because nobody knows it.
+func (c *recordsCmd) narrowed(a *app, b *records.Book) error {
+	if len(b.Batches) > 0 {
+		return nil
+	}
+	crops := append(b.Recipes.Crops(), a.readLine().book.Crops()...)
+	slices.Sort(crops)
+	switch crops = slices.Compact(crops); {
+	case c.Crop != "" && !slices.Contains(crops, c.Crop):
+		return fmt.Errorf("there is no crop %q%s There is %s", strictfile.Printable(c.Crop), meant(c.Crop, crops), strings.Join(crops, ", "))
+	case c.Lot != "":
+		return fmt.Errorf("no lot %q was packed on the days asked for. See which there are with: shedbell records lots", strictfile.Printable(c.Lot))
+	}
+	return nil
 }
 
 var recordFormats = []string{"text", "csv", "json", "pdf"}

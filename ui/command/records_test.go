@@ -325,6 +325,8 @@ func TestProgressAfterASecond(t *testing.T) {
 func TestRecordsRefuse(t *testing.T) {
 	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 1)))
 	for want, args := range map[string][]string{
+		"did you mean \"pea\"?":      {"--crop", "paes"},
+		"no lot \"zzz\" was packed":  {"lots", "--lot", "zzz"},
 		"is no date":                 {"time", "--from", "yesterday"},
 		"Turn them round":            {"time", "--from", "2026-12-04", "--to", "2026-12-03"},
 		"say which lot":              {"trace"},

@@ -43,6 +43,10 @@ func covers(b *records.Book) string {
 	switch {
 	case from == "" && to == "":
 		parts = append(parts, "no day yet")
+	case to == "":
+		parts = append(parts, "from "+from)
+	case from == "":
+		parts = append(parts, "up to "+to)
 	case from == to:
 		parts = append(parts, from)
 	default:
@@ -54,7 +58,11 @@ func covers(b *records.Book) string {
 	if f.Lot != "" {
 		parts = append(parts, "lot "+f.Lot)
 	}
-	return fmt.Sprintf("%s; %d days with work", strings.Join(parts, ", "), len(b.Days))
+	days := "days"
+	if len(b.Days) == 1 {
+		days = "day"
+	}
+	return fmt.Sprintf("%s; %d %s with work", strings.Join(parts, ", "), len(b.Days), days)
 }
 
 func text(key, head string) export.Column { return export.Column{Key: key, Head: head} }
