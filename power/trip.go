@@ -47,20 +47,10 @@ func (s State) cut(p *Panel, circuit int, now time.Time) State {
 	return next.withOpen(p, circuit, true, now)
 }
 
-// Reset returns the state after a tripped breaker was reset.
+// Reset returns the state after a circuit's tripped breaker was reset, or that of the
+// feeder before it.
 func (s State) Reset(p *Panel, circuit int, now time.Time) State {
 	return s.withOpen(p, circuit, false, now)
-}
-
-// FeederReset returns the state after a feeder's tripped breaker was reset.
-func (s State) FeederReset(p *Panel, feeder int, now time.Time) State {
-	next := s
-	for c := range p.Circuits {
-		if p.Circuits[c].Feeder == p.Feeders[feeder].Name {
-			next = next.withOpen(p, c, false, now)
-		}
-	}
-	return next
 }
 
 func (s State) withOpen(p *Panel, circuit int, open bool, now time.Time) State {

@@ -44,8 +44,10 @@ func TestFeederTripOpensItsCircuits(t *testing.T) {
 	if a, b := p.FeederAmps(s, 0, t0); a != 0 || b != 0 {
 		t.Fatalf("a dead feeder carries %v and %v A", a, b)
 	}
-	if s = s.FeederReset(p, 0, t0.Add(time.Hour)); s.Open(1) {
-		t.Fatal("still open")
+	for c := range p.Circuits {
+		if s = s.Reset(p, c, t0.Add(time.Hour)); s.Open(c) {
+			t.Fatal("still open")
+		}
 	}
 }
 

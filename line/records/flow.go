@@ -1,7 +1,6 @@
 package records
 
 import (
-	"math"
 	"slices"
 	"time"
 
@@ -21,15 +20,6 @@ type Flow struct {
 	Lead        time.Duration // mean time of a batch on the line
 	Cycles      []Cycle       // stations for greens and for trays, and the hands
 	Narrow      Bottleneck
-}
-
-// LittleGap is by how much Little's law L = lambda W misses the work in progress
-// that was counted, as a part of it. A line that begins and ends empty has none.
-func (f *Flow) LittleGap() float64 {
-	if f.WIP == 0 {
-		return 0
-	}
-	return math.Abs(f.Rate*f.Lead.Hours()-f.WIP) / f.WIP
 }
 
 // Cycle is how often a station, or the hands, can give a tray, and how much of the
