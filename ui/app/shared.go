@@ -79,7 +79,7 @@ func (m *Model) take() tea.Cmd {
 
 func (m *Model) taken(msg takenMsg) tea.Cmd {
 	if msg.err != nil {
-		m.say(msg.err.Error(), true)
+		m.say(m.words.Problem(msg.err), true)
 		return nil
 	}
 	m.line = msg.line

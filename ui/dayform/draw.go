@@ -2,6 +2,7 @@ package dayform
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -95,7 +96,7 @@ func (f *Form) drawRow(env *screen.Env, r canvas.Region, row int) {
 		f.drawField(env.Words, r.Sub(x, 0, fieldW+2, 1), c.trays, here && !f.inDue, false)
 		f.drawField(env.Words, r.Sub(x+fieldW+3, 0, fieldW+2, 1), clockDigits(c.due), here && f.inDue, true)
 		if f.adding {
-			r.Put(x+2*fieldW+7, 0, theme.Faint, already(env, c.name))
+			r.Put(x+2*fieldW+7, 0, theme.Faint, already(env, c.name, r.W-x-2*fieldW-7))
 		}
 		return
 	}
@@ -139,8 +140,8 @@ func (f *Form) drawField(w *words.Tongue, r canvas.Region, text string, here, du
 	r.PutRight(fieldW+1, 0, theme.Action, fmt.Sprintf("[%4s]", text))
 }
 
-// already says what the open day has of a crop.
-func already(env *screen.Env, crop string) string {
+// already says what the open day has of a crop, in figures where words have no room.
+func already(env *screen.Env, crop string, room int) string {
 	trays, batches := 0, 0
 	for i := range env.State.Batches {
 		if b := &env.State.Batches[i]; b.Crop == crop && b.Trays > 0 {
@@ -151,7 +152,11 @@ func already(env *screen.Env, crop string) string {
 	if trays == 0 {
 		return ""
 	}
-	return env.Words.Say("day.sum", env.Words.Trays(trays), env.Words.Batches(batches))
+	text := env.Words.Say("day.sum", env.Words.Trays(trays), env.Words.Batches(batches))
+	if canvas.Width(text) > room {
+		text = env.Words.Say("day.sum", strconv.Itoa(trays), env.Words.Batches(batches))
+	}
+	return text
 }
 
 // drawSum says what the form comes to, or what keeps it from being sent.

@@ -160,7 +160,7 @@ func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c colum
 	r.PutRight(c.spin, 0, theme.Text, words.Clock(rec.Spin))
 	r.PutRight(c.dry, 0, theme.Dried, words.Clock(rec.Dry))
 	if c.fan > 0 {
-		r.Put(c.fan, 0, theme.Text, rec.Fan)
+		r.Put(c.fan, 0, theme.Text, env.Words.Setting(rec.Fan))
 		r.PutRight(c.rev, 0, theme.Text, strconv.Itoa(rec.Revision))
 		r.PutRight(c.judged, 0, theme.Text, strconv.Itoa(len(l.suggestion.Batches)))
 	}

@@ -216,9 +216,9 @@ func (p *onePage) nudge(env *screen.Env, sign int) {
 		at := slices.Index(fanNames, draft.Fan)
 		to := min(max(at+sign, 0), len(fanNames)-1)
 		if to == at {
-			p.stopped = env.Words.Say("recipes.highest", draft.Fan)
+			p.stopped = env.Words.Say("recipes.highest", env.Words.Setting(draft.Fan))
 			if sign < 0 {
-				p.stopped = env.Words.Say("recipes.lowest", draft.Fan)
+				p.stopped = env.Words.Say("recipes.lowest", env.Words.Setting(draft.Fan))
 			}
 		}
 		draft.Fan = fanNames[to]

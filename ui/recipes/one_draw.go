@@ -52,7 +52,7 @@ func (p *onePage) drawFields(env *screen.Env, r canvas.Region, saved, draft *rec
 		row.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
 		if i == fieldFan {
 			row.Put(5, 0, role, names[i])
-			row.Put(7+nameW, 0, theme.Strong, draft.Fan)
+			row.Put(7+nameW, 0, theme.Strong, env.Words.Setting(draft.Fan))
 			note := fanTimes(env.Words, draft, true)
 			if canvas.Width(note) > r.W-16-nameW {
 				note = fanTimes(env.Words, draft, false) // the dead fans' time is the one to spare
@@ -99,7 +99,7 @@ func fanTimes(w *words.Tongue, r *recipes.Recipe, dead bool) string {
 		fans = append(fans, recipes.FanOff)
 	}
 	for _, fan := range fans {
-		name := fan
+		name := w.Setting(fan)
 		if fan == recipes.FanOff {
 			name = w.Say("recipes.fans-dead")
 		}

@@ -164,7 +164,7 @@ func (p *tastePage) send(env *screen.Env) tea.Cmd {
 }
 
 func (p *tastePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.Words.Say("recipes.title-taste", env.State.Site.Name, strings.ToUpper(p.batch.Ran.Batch)), "", p.keys(s, env))
+	body := screen.Page(env, r, env.Words.Say("recipes.title-taste", env.State.Site.Name, strings.ToUpper(env.Words.Echo(p.batch.Ran.Batch))), "", p.keys(s, env))
 	y := body.Inset(1, 0).Rows(0, 2).Wrapped(theme.Faint, ranWords(env.Words, &p.batch.Ran)) + 1
 	step := 1
 	if body.H-y >= 2*(len(recipes.Aspects)+1)+6 {
@@ -242,7 +242,7 @@ func ranWords(w *words.Tongue, r *recipes.Ran) string {
 	text := w.Say("recipes.ran", r.Lot, r.Revision,
 		words.Clock(r.Soak), words.Clock(r.Spin), words.Clock(r.Dry))
 	if r.Fan != "" {
-		text += w.Say("recipes.ran-fans", r.Fan)
+		text += w.Say("recipes.ran-fans", w.Setting(r.Fan))
 	}
 	if r.Air != (air.State{}) {
 		text += w.Say("recipes.ran-air", w.Air(r.Air))

@@ -154,7 +154,7 @@ func stepTimes(env *screen.Env, r *recipes.Recipe) string {
 		}
 	}
 	if r.Dry > 0 && r.Fan != "" {
-		parts[len(parts)-1] += env.Words.Say("station.with-fans", r.Fan)
+		parts[len(parts)-1] += env.Words.Say("station.with-fans", env.Words.Setting(r.Fan))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -138,11 +138,17 @@ func holds(h journal.Holder) power.Sentence {
 	return power.Say("Process %d on %s since %s has the line.", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
 }
 
-func upper(s string) string {
-	if s != "" && s[0] >= 'a' && s[0] <= 'z' {
-		return string(s[0]-'a'+'A') + s[1:]
+// heldError says which program still has the line.
+type heldError struct{ holder journal.Holder }
+
+func (e heldError) Error() string { return e.Sentence().String() }
+
+func (e heldError) Sentence() power.Sentence {
+	h := e.holder
+	if h.PID == 0 {
+		return power.Say("Another program still has the line. Quit there first.")
 	}
-	return s
+	return power.Say("Process %d on %s since %s still has the line. Quit there first.", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
 }
 
 // Take opens the line for writing. It fails while the other program still has it,
@@ -151,7 +157,7 @@ func (w *Watch) Take() (app.Line, string, error) {
 	l, word, err := w.opt.Open()
 	var locked journal.ErrLocked
 	if errors.As(err, &locked) {
-		return nil, "", errors.New(upper(locked.Holder.String()) + " still has the line. Quit there first.")
+		return nil, "", heldError{locked.Holder}
 	}
 	if err != nil {
 		return nil, "", err

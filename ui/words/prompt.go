@@ -115,7 +115,7 @@ func (w *worder) setting() string {
 // dryFor is what follows from putting a batch on a rack.
 func (w *worder) dryFor(plain string) string {
 	if set := w.setting(); set != "" {
-		return w.t.Say("then.fans-at", w.load(w.p.To), set, w.countdown(w.p.To))
+		return w.t.Say("then.fans-at", w.load(w.p.To), w.t.Setting(set), w.countdown(w.p.To))
 	}
 	return plain
 }

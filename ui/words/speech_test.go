@@ -1,11 +1,14 @@
 package words
 
 import (
+	"errors"
+	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,6 +17,8 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/line/live"
+	"shedbell/line/plan"
 	"shedbell/power"
 )
 
@@ -163,5 +168,47 @@ func TestARefusalIsSaidInEveryLanguage(t *testing.T) {
 	}
 	if got := English().Speech(v.Says()); got != v.Says().String() {
 		t.Errorf("English differs: %q", got)
+	}
+}
+
+// TestAProblemIsSaid: an error that has its values apart is said with them, also
+// where another wraps it; one that has not, by what is known of its English.
+func TestAProblemIsSaid(t *testing.T) {
+	spanish, err := NewTongue("es")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for want, problem := range map[string]error{
+		"este día no se puede hacer: pea no tiene receta; no hay día abierto, así que no hay nada que planear": fmt.Errorf("so: %w",
+			&plan.Impossible{Demands: []power.Sentence{power.Say("%s has no recipe", "pea"), power.Say("no day is open, so there is nothing to plan")}}),
+		"esta pantalla es solo para mirar": live.ErrMayNotAct,
+		"nothing known":                    errors.New("nothing known"),
+	} {
+		if got := spanish.Problem(problem); got != want {
+			t.Errorf("%v: %q, want %q", problem, got, want)
+		}
+	}
+}
+
+// TestABatchIsATandaAndALotALote keeps the two apart, which one word could mean.
+func TestABatchIsATandaAndALotALote(t *testing.T) {
+	spanish, err := NewTongue("es")
+	if err != nil {
+		t.Fatal(err)
+	}
+	english := English()
+	for _, term := range []struct{ english, spanish *regexp.Regexp }{
+		{regexp.MustCompile(`(?i)\bbatch`), regexp.MustCompile(`(?i)\btandas?\b`)},
+		{regexp.MustCompile(`(?i)\blots?\b`), regexp.MustCompile(`(?i)\blotes?\b`)},
+	} {
+		for key, text := range spanish.texts {
+			of, ok := fromEnglish(key)
+			if !ok {
+				of = english.texts[key]
+			}
+			if term.english.MatchString(of) != term.spanish.MatchString(text) {
+				t.Errorf("%s: %q is said %q", key, of, text)
+			}
+		}
 	}
 }
