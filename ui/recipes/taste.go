@@ -187,7 +187,11 @@ func (p *tastePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 		cell.Put(21, 0, theme.Faint, env.Words.Say("recipes.gram"))
 	}
 	y += 3
-	body.Inset(1, 0).Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.weights-optional", env.Words.Say("suggest.not-judged")))
+	foot := env.Words.Say("recipes.weights-optional", env.Words.Say("suggest.not-judged"))
+	if y+len(canvas.Wrap(foot, body.W-2)) > body.H {
+		y-- // what is not judged matters more than the empty row
+	}
+	body.Inset(1, 0).Rows(y, body.H-y).Wrapped(theme.Faint, foot)
 }
 
 // drawQuestion draws one question: its answers while it is asked, else the answer.
