@@ -3,7 +3,7 @@ package power
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 	"time"
 )
 
@@ -24,16 +24,19 @@ func (v *Verdict) Says() Speech {
 		return Speech{Say("%s would carry %.1f of %.4g A: room for %.1f A more.", v.Where(), v.AmpsAfter, v.LimitA, v.MarginA)}
 	}
 	says := Speech{Say("Not now:")}
-	amps := false
+	amps := v.Circuit == ""
 	for _, r := range v.Reasons {
 		says = append(says, r.Says...)
-		amps = amps || strings.Contains(r.Says.String(), " A now")
+		amps = amps || slices.Contains(sayAmps, r.Rule)
 	}
-	if !amps && v.Circuit != "" {
+	if !amps {
 		says = append(says, Say("%s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA))
 	}
 	return append(says, v.WayOut...)
 }
+
+// sayAmps are the rules whose reasons give the amperes before and after by themselves.
+var sayAmps = []string{RuleRating, RuleFeeder, RuleContinuous, RuleStarting}
 
 // explain puts the refusal into words. Behind an open breaker nothing else matters.
 func (w *weighing) explain(v *Verdict) {
