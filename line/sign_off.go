@@ -68,9 +68,11 @@ const longestName = 60
 func (d *draft) signature(person, by *string, k Kind) *Refusal {
 	*person, *by = strings.TrimSpace(printable(*person)), strings.TrimSpace(printable(*by))
 	switch {
-	case *person == "" || len(*person) > longestName:
+	case len(*person) > longestName || len(*by) > longestName:
+		return refuse(RuleValue, "a name is too long. Give at most %d letters.", longestName)
+	case *person == "":
 		return refuse(RuleValue, "name the person.")
-	case *by == "" || len(*by) > longestName:
+	case *by == "":
 		return refuse(RuleValue, "name who answers for it.")
 	case strings.EqualFold(*person, *by):
 		return refuse(RuleValue, "nobody signs for themselves. Somebody else who knows the work has to.")

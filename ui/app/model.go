@@ -232,7 +232,7 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 		m.leave(msg.To)
 		return nil
 	case screen.SayMsg:
-		m.say(msg.Text, msg.Refused)
+		m.quiet = screen.Notice{At: m.now, Text: msg.Text, Refused: msg.Refused, Asks: msg.Asks}
 		return nil
 	case screen.PracticeMsg:
 		return m.startPractice()

@@ -138,7 +138,7 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 	}
 	if left := p.At.Sub(env.Now); left > time.Second && timed(env, p) && env.Now.Sub(early) > env.OnWall(screen.MeantFor) {
 		b.early = env.Now
-		return screen.Say(env.Words.Say("board.too-early", words.Left(left)))
+		return screen.Ask(env.Words.Say("board.too-early", words.Left(left)))
 	}
 	ends := p.Act == line.ActFinish || p.Act == line.ActAdvance
 	if ends && p.Batch != 0 && env.State.Site.Stations[p.From.Station].Kind == line.Pack {

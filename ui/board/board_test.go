@@ -241,3 +241,17 @@ func TestResizeKeepsWhatMatters(t *testing.T) {
 		d.Expect("Cut PEA 1, 3 trays", "Not now: no tray is ready for tray wash", "of 20 A")
 	}
 }
+
+// What asks for a second press goes when that press no longer counts.
+func TestAQuestionGoesWithItsTime(t *testing.T) {
+	d := uitest.New(t, uitest.Options{})
+	d.Do(line.OpenDay{Sheet: linetest.Sheet()})
+	d.Pass(time.Second)
+	for range 3 {
+		d.Press("enter") // cut, done, into the tub
+	}
+	d.Press("2", "enter")
+	d.Expect("Enter again does it all the same")
+	d.Pass(6 * time.Second)
+	d.ExpectNot("Enter again does it all the same")
+}

@@ -16,6 +16,10 @@ func drawStrip(env *screen.Env, r canvas.Region) {
 	if r.H < 3 || r.W < 40 {
 		return
 	}
+	if !env.End.Known && env.State.Sheet != nil && env.End.Stuck == nil {
+		r.Put(1, 0, theme.Faint, env.Words.Say("board.reckoning"))
+		return
+	}
 	if !env.End.Known || len(env.End.Steps) == 0 && !anyRuns(env.State) {
 		r.Put(1, 0, theme.Faint, env.Words.Say("board.coming"))
 		return

@@ -32,6 +32,9 @@ func NoticeRows(env *Env, width int) int {
 
 func notice(env *Env) (text string, role theme.Role) {
 	text, role = env.Quiet.Text, theme.Text
+	if env.Quiet.Asks && env.Now.Sub(env.Quiet.At) > env.OnWall(MeantFor) {
+		text = ""
+	}
 	if env.Quiet.Refused {
 		role = theme.Refuse
 	}

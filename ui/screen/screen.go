@@ -124,6 +124,7 @@ type Notice struct {
 	At      time.Time
 	Text    string
 	Refused bool
+	Asks    bool // for the same key again: it goes when that no longer counts
 }
 
 // Focus is the station, and the slot in it, that was chosen by its number.
@@ -163,10 +164,14 @@ func Leave() tea.Msg { return LeaveMsg{} }
 type SayMsg struct {
 	Text    string
 	Refused bool
+	Asks    bool
 }
 
 // Say puts a line at the foot of the screen.
 func Say(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text} } }
+
+// Ask asks, at the foot of the screen, for the same key again within MeantFor.
+func Ask(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text, Asks: true} } }
 
 // FocusMsg chooses a station.
 type FocusMsg struct{ Focus Focus }

@@ -275,7 +275,7 @@ func (s *Station) doIt(env *screen.Env, it item) tea.Cmd {
 	again := s.early == it.place && env.Now.Sub(s.earlyAt) < env.OnWall(screen.MeantFor)
 	if left > time.Second && timed && !again {
 		s.early, s.earlyAt = it.place, env.Now
-		return screen.Say(env.Words.Say("board.too-early", words.Left(left)))
+		return screen.Ask(env.Words.Say("board.too-early", words.Left(left)))
 	}
 	s.early = line.Nowhere
 	if it.batch != nil && it.batch.Step.Active() && env.State.Site.Stations[s.station].Kind == line.Pack {
