@@ -137,7 +137,11 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 // else the bound that the next busiest sets.
 func busiest(n *records.Bottleneck) power.Sentence {
 	who := power.Say("Busiest: %s, %.0f %% of its time; then %s.", cycle(n.Name), n.Load*100, cycle(n.Next))
-	if r := n.Relief; r != nil {
+	r := n.Relief
+	switch {
+	case r != nil && r.Saves() < time.Minute:
+		return power.Say("%s %s", who, power.Say("Rehearsed with %s, the day ends no earlier.", r.More))
+	case r != nil:
 		return power.Say("%s %s", who, power.Say("Rehearsed with %s, the day ends %.0f min earlier: after %.1f instead of %.1f hours, without delays.",
 			r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours()))
 	}
