@@ -20,14 +20,7 @@ func (*backupCmd) Help() string {
 }
 
 func (c *backupCmd) Run(a *app) error {
-	dir, err := a.folder()
-	if err != nil {
-		return err
-	}
-	j, err := journal.OpenReadOnly(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("there is no journal in %s. Say where it is with --data DIR", dir)
-	}
+	j, err := a.journal()
 	if err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/files"
+	"shedbell/line/journal"
 	"shedbell/recipes"
 	"shedbell/recipes/strictfile"
 )
@@ -128,6 +129,19 @@ func (in *inputs) open(a *app, asked, flag, usual string) source {
 }
 
 func (a *app) folder() (string, error) { return dataFolder(a.cli.Data, runtime.GOOS, a.env.Getenv) }
+
+// journal opens the data folder's journal for reading, also while a board has it open.
+func (a *app) journal() (*journal.Journal, error) {
+	dir, err := a.folder()
+	if err != nil {
+		return nil, err
+	}
+	j, err := journal.OpenReadOnly(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("there is no journal in %s. Say where it is with --data DIR", dir)
+	}
+	return j, err
+}
 
 var errFolder = errors.New("is a folder")
 

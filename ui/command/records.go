@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -49,14 +48,7 @@ func (c *recordsCmd) Run(a *app) error {
 	if err != nil {
 		return err
 	}
-	dir, err := a.folder()
-	if err != nil {
-		return err
-	}
-	j, err := journal.OpenReadOnly(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("there is no journal in %s. Say where it is with --data DIR", dir)
-	}
+	j, err := a.journal()
 	if err != nil {
 		return err
 	}

@@ -10,35 +10,22 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
 
-// planned is a forecast with a plan that is the same on every machine.
-func planned(s *line.State, now time.Time) screen.Forecast {
-	if s.Sheet == nil {
-		return screen.Forecast{}
-	}
-	p, err := plan.Repair(s, now, nil, plan.Options{Seed: 1, Workers: 1})
-	if err != nil {
-		return screen.Forecast{Stuck: err}
-	}
-	return screen.Forecast{Known: true, Done: p.Finish, Plan: p}
-}
-
 func TestScreens(t *testing.T) {
 	sheet := linetest.Sheet()
-	uitest.Golden(t, "plan", uitest.Options{Sheet: &sheet, Forecast: planned}, func(d *uitest.Driver) { d.Press("/", "2", "enter") })
+	uitest.Golden(t, "plan", uitest.Options{Sheet: &sheet, Forecast: uitest.Planned}, func(d *uitest.Driver) { d.Press("/", "2", "enter") })
 	uitest.Golden(t, "plan-none", uitest.Options{}, func(d *uitest.Driver) { d.Press("/", "2") })
 }
 
 // The mark goes through the steps and brings each into sight with its reason.
 func TestWhyNotEarlier(t *testing.T) {
 	sheet := linetest.Sheet()
-	d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: planned, W: 120, H: 40})
+	d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: uitest.Planned, W: 120, H: 40})
 	d.Press("/", "2")
 	d.Expect("Holds up the end", "Why not earlier?")
-	p := planned(d.State(), linetest.Morning).Plan
+	p := uitest.Planned(d.State(), linetest.Morning).Plan
 	for i := 1; i < len(p.Steps); i++ {
 		d.Press("enter")
 		d.Expect(p.Steps[i].Name, plan.WhyNot(p, i).String()[:12])
@@ -67,7 +54,7 @@ func TestShownPlanBeginsNow(t *testing.T) {
 func TestAnyKeyAtAnySize(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		sheet := linetest.Sheet()
-		d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: planned})
+		d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: uitest.Planned})
 		d.Press("/", "2")
 		for range rapid.IntRange(1, 12).Draw(t, "keys") {
 			d.Resize(rapid.IntRange(1, 220).Draw(t, "w"), rapid.IntRange(1, 70).Draw(t, "h"))

@@ -5,25 +5,11 @@ import (
 	"testing"
 	"time"
 
-	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 	"shedbell/ui/words"
 )
-
-// planned is a forecast with a plan, or with why there is none.
-func planned(s *line.State, now time.Time) screen.Forecast {
-	if s.Sheet == nil {
-		return screen.Forecast{}
-	}
-	p, err := plan.Repair(s, now, nil, plan.Options{Seed: 1, Workers: 1})
-	if err != nil {
-		return screen.Forecast{Stuck: err}
-	}
-	return screen.Forecast{Known: true, Done: p.Finish, Plan: p}
-}
 
 // TestEveryReasonOfAPlanCanBeTranslated goes through the steps of plans made at the
 // beginning, in the midst and near the end of a day, each with its reason.
@@ -31,11 +17,11 @@ func TestEveryReasonOfAPlanCanBeTranslated(t *testing.T) {
 	reasons := map[string]bool{}
 	for _, work := range []int{0, 7, 60} {
 		o := uitest.Masked()
-		o.W, o.H, o.Forecast = 200, 60, planned
+		o.W, o.H, o.Forecast = 200, 60, uitest.Planned
 		d := uitest.New(t, o)
 		d.Work(work)
 		d.Press("/", "2")
-		p := planned(d.State(), d.Clock.Now()).Plan
+		p := uitest.Planned(d.State(), d.Clock.Now()).Plan
 		for i := range p.Steps {
 			reasons[plan.WhyNot(p, i).Format] = true
 			for _, word := range uitest.Untranslated(d.Screen()) {
@@ -53,12 +39,12 @@ func TestEveryReasonOfAPlanCanBeTranslated(t *testing.T) {
 func TestAnImpossibleDayCanBeTranslated(t *testing.T) {
 	for _, keys := range [][]string{{"/", "2"}, {"?"}} {
 		o := uitest.Masked()
-		o.W, o.H, o.Forecast = 80, 24, planned
+		o.W, o.H, o.Forecast = 80, 24, uitest.Planned
 		d := uitest.New(t, o)
 		trip(d)
-		d.Pass(5 * time.Minute) // until the day is planned anew
+		d.Pass(5 * time.Minute) // until the day is uitest.Planned anew
 		d.Press(keys...)
-		no := planned(d.State(), d.Clock.Now()).Stuck
+		no := uitest.Planned(d.State(), d.Clock.Now()).Stuck
 		if no == nil {
 			t.Fatal("the day can be done all the same")
 		}
@@ -72,7 +58,7 @@ func TestAnImpossibleDayCanBeTranslated(t *testing.T) {
 // The plan of an English day in Spanish, with the names as they are.
 func TestThePlanIsSaidInSpanish(t *testing.T) {
 	sheet := linetest.Sheet()
-	o := uitest.Options{Sheet: &sheet, Forecast: planned, W: 120, H: 40}
+	o := uitest.Options{Sheet: &sheet, Forecast: uitest.Planned, W: 120, H: 40}
 	o.Prefs.Language = "es"
 	d := uitest.New(t, o)
 	d.Press("/", "2")
