@@ -6,7 +6,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"shedbell/ui/paint"
+	"shedbell/ui/canvas"
 )
 
 // Run shows the board on the terminal until the user leaves. Should the terminal's
@@ -27,7 +27,7 @@ func program(opt Options, model tea.Model) *tea.Program {
 	if out == nil {
 		out = os.Stdout
 	}
-	screen := paint.On(out)
+	screen := canvas.NewTerminal(out)
 	options := screen.Options()
 	if opt.In != nil {
 		options = append(options, tea.WithInput(opt.In))

@@ -9,7 +9,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/widget"
 	"shedbell/ui/words"
 )
 
@@ -159,7 +158,7 @@ func drawLetters(env *screen.Env, r canvas.Region, p *line.Prompt, do, then, whe
 		text string
 		wide int
 	}{{do, 2}, {do, 1}, {short, 2}, {short, 1}} {
-		if used := widget.Letters(room, try.text, try.wide, 1, theme.Strong); used > 0 {
+		if used := canvas.Letters(room, try.text, try.wide, 1, theme.Strong); used > 0 {
 			y := min(used, r.H-1) // without the letters' gap where there is no more room
 			x := r.Put(1, y, role, " "+when+" ") + 3
 			r.Rows(y, r.H-y).Cols(x, r.W-x-1).Wrapped(theme.Text, do+"   "+then)
@@ -241,17 +240,17 @@ func (b *Board) drawBigClock(env *screen.Env, r canvas.Region, l Layout) canvas.
 		return r
 	}
 	digits := words.Left(clocks[0].Left)
-	scale := min(l.Scale, widget.LargestScale(digits, r.W/2, r.H-1))
+	scale := min(l.Scale, canvas.LargestScale(digits, r.W/2, r.H-1))
 	if scale == 0 {
 		return r
 	}
-	w, h := widget.DigitsSize(digits, scale)
+	w, h := canvas.DigitsSize(digits, scale)
 	role := theme.Strong
 	if clocks[0].Left <= 0 {
 		role = theme.Soon
 	}
 	box := r.Sub(r.W-w-2, 0, w+2, r.H)
-	widget.Digits(box, digits, scale, role)
+	canvas.Digits(box, digits, scale, role)
 	box.Put(0, h, theme.Faint, env.State.PlaceName(clocks[0].Place)+" "+occupantName(env, clocks[0].Place))
 	return r.Sub(0, 0, r.W-w-4, r.H)
 }

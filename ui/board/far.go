@@ -4,7 +4,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/widget"
 	"shedbell/ui/words"
 )
 
@@ -25,9 +24,9 @@ func (b *Board) drawFar(env *screen.Env, r canvas.Region) {
 	clock, label := farClock(env)
 	scale := 0
 	if clock != "" {
-		scale = min(widget.LargestScale(clock, body.W, body.H/2), farScale)
+		scale = min(canvas.LargestScale(clock, body.W, body.H/2), farScale)
 	}
-	w, h := widget.DigitsSize(clock, scale)
+	w, h := canvas.DigitsSize(clock, scale)
 	if scale == 0 {
 		h = 0
 	}
@@ -43,7 +42,7 @@ func (b *Board) drawFar(env *screen.Env, r canvas.Region) {
 	}
 	at := body.Rows(body.H-h-2, h+2)
 	if scale > 0 {
-		widget.Digits(at.Sub(0, 0, w, h), clock, scale, theme.Strong)
+		canvas.Digits(at.Sub(0, 0, w, h), clock, scale, theme.Strong)
 	}
 	at.Put(0, h, theme.Text, label)
 }
@@ -57,7 +56,7 @@ func drawFarSentence(env *screen.Env, r canvas.Region) bool {
 		if try.short {
 			text = short
 		}
-		if used := widget.Letters(r.Rows(0, r.H-1), text, try.wide, try.tall, role); used > 0 {
+		if used := canvas.Letters(r.Rows(0, r.H-1), text, try.wide, try.tall, role); used > 0 {
 			r.Put(0, min(used, r.H-1), theme.Text, when)
 			return true
 		}

@@ -6,7 +6,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/widget"
 )
 
 // drawCircuits draws a bar for each circuit; the limit is a post in the bar and
@@ -53,7 +52,7 @@ func drawCircuit(env *screen.Env, r canvas.Region, c, nameW int) {
 	textW := 15 + 11
 	barW := min(r.W-nameW-textW-4, 60)
 	if barW >= 8 {
-		widget.AmpsBar(r.Sub(nameW+2, 0, barW, 1), widget.Amps{Running: running, Kept: kept, Start: start, Limit: limit})
+		canvas.AmpsBar(r.Sub(nameW+2, 0, barW, 1), canvas.Amps{Running: running, Kept: kept, Start: start, Limit: limit})
 	} else {
 		barW = 0
 	}

@@ -9,7 +9,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/widget"
 	"shedbell/ui/words"
 )
 
@@ -113,7 +112,7 @@ func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
 		return
 	}
 	if w.Timed {
-		widget.CountBar(r.Rows(y, 1), w.Done, slotRole(env, p, w))
+		canvas.CountBar(r.Rows(y, 1), w.Done, slotRole(env, p, w))
 		drawClock(r.Rows(y+2, r.H-y-2), w, slotRole(env, p, w))
 	} else if w.Trays > 0 {
 		r.Put(0, y, theme.Faint, env.Words.Trays(w.Trays))
@@ -123,8 +122,8 @@ func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
 // drawClock draws a countdown in large digits where a card has room for them.
 func drawClock(r canvas.Region, w words.Slot, role theme.Role) {
 	digits := words.Left(w.Time)
-	if scale := widget.LargestScale(digits, r.W, r.H-1); w.State == words.Running && scale > 0 {
-		widget.Digits(r, digits, min(scale, 2), role)
+	if scale := canvas.LargestScale(digits, r.W, r.H-1); w.State == words.Running && scale > 0 {
+		canvas.Digits(r, digits, min(scale, 2), role)
 	}
 }
 

@@ -1,6 +1,7 @@
-// Package canvas is the sheet of terminal cells that every screen draws on. It
-// clips, so that nothing spills, and every line it renders is exactly as wide as
-// the sheet, whatever was drawn.
+// Package canvas is the sheet of terminal cells that every screen draws on, the shapes
+// that several of them draw (bars, digits and letters), and the painting of what was
+// drawn on a terminal. It clips, so that nothing spills, and every line it renders is
+// exactly as wide as the sheet, whatever was drawn.
 package canvas
 
 import (

@@ -9,7 +9,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/widget"
 	"shedbell/ui/words"
 )
 
@@ -286,14 +285,14 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 	text := words.Left(max(left, 0))
 	p.y++
 	free := p.rest()
-	if scale := min(widget.LargestScale(text, free.W, free.H-3), 3); scale > 0 {
-		widget.Digits(free, text, scale, theme.Strong)
-		_, h := widget.DigitsSize(text, scale)
+	if scale := min(canvas.LargestScale(text, free.W, free.H-3), 3); scale > 0 {
+		canvas.Digits(free, text, scale, theme.Strong)
+		_, h := canvas.DigitsSize(text, scale)
 		p.y += h + 1
 	} else {
 		p.put(theme.Strong, text)
 	}
-	widget.CountBar(p.rest().Sub(0, 0, min(p.r.W, 60), 1), 1-left.Seconds()/max(c.Step.Planned.Seconds(), 1), theme.Wet)
+	canvas.CountBar(p.rest().Sub(0, 0, min(p.r.W, 60), 1), 1-left.Seconds()/max(c.Step.Planned.Seconds(), 1), theme.Wet)
 	p.y++
 	if left > 0 {
 		p.put(theme.Text, d.t.Say("cleanup.contact-longer"))

@@ -7,7 +7,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/widget"
 	"shedbell/ui/words"
 )
 
@@ -193,7 +192,7 @@ func (v *View) drawGauge(env *screen.Env, r canvas.Region, g *gauge, nameW int) 
 		barW -= holdsW
 	}
 	if barW = min(barW, 60); barW >= 8 {
-		widget.AmpsBar(r.Sub(x, 0, barW, 1), widget.Amps{Running: g.AmpsA - g.kept, Kept: g.kept, Start: g.StartA, Limit: g.LimitA, Scale: scale * g.LimitA})
+		canvas.AmpsBar(r.Sub(x, 0, barW, 1), canvas.Amps{Running: g.AmpsA - g.kept, Kept: g.kept, Start: g.StartA, Limit: g.LimitA, Scale: scale * g.LimitA})
 	} else {
 		barW = 0
 	}

@@ -13,7 +13,7 @@ import (
 
 	"shedbell/line/live"
 	"shedbell/ui/app"
-	"shedbell/ui/paint"
+	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 )
 
@@ -237,7 +237,7 @@ func (x *session) show(ctx context.Context) {
 		model: app.Guarded(app.Options{Line: Place{Seat: seat, Leaves: true}, Theme: look(s.opt.Theme, x.term, x.env), Faults: s.opt.Faults,
 			Speed: s.opt.Speed, Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Past: s.opt.Past, Forecast: s.Forecast}),
 	}
-	screen := paint.On(out)
+	screen := canvas.NewTerminal(out)
 	p := tea.NewProgram(screen.Model(frame), append(screen.Options(), tea.WithContext(ctx), tea.WithInput(&input{from: x.ch, drop: x.drop}),
 		tea.WithoutSignalHandler(), tea.WithEnvironment([]string{"TERM=" + strings.ToLower(x.term)}))...)
 	over := make(chan struct{})

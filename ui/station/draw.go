@@ -8,7 +8,6 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/widget"
 	"shedbell/ui/words"
 )
 
@@ -152,7 +151,7 @@ func drawDetails(env *screen.Env, r canvas.Region, it item) {
 	r.Sub(1, y, r.W-w-4, 1).Put(0, 0, theme.Strong, what)
 	y++
 	if step := it.step(); step != nil && step.Active() && step.Planned > 0 && r.H >= detailsRows {
-		widget.CountBar(r.Sub(1, y, min(r.W-2, 60), 1), float64(step.Ran(env.Now))/float64(step.Planned), role)
+		canvas.CountBar(r.Sub(1, y, min(r.W-2, 60), 1), float64(step.Ran(env.Now))/float64(step.Planned), role)
 		y++
 	}
 	for _, d := range details(env, it) {
@@ -172,7 +171,7 @@ const largestClock = 4
 
 // drawClock draws the countdown to be read from afar, where there is room.
 func drawClock(r canvas.Region, text string, role theme.Role) {
-	if scale := min(widget.LargestScale(text, r.W, r.H), largestClock); scale > 0 {
-		widget.Digits(r, text, scale, role)
+	if scale := min(canvas.LargestScale(text, r.W, r.H), largestClock); scale > 0 {
+		canvas.Digits(r, text, scale, role)
 	}
 }

@@ -8,7 +8,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"shedbell/line/linetest"
-	"shedbell/ui/paint"
+	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 	"shedbell/ui/uitest"
 )
@@ -50,7 +50,7 @@ func TestIdleBoardSendsLittle(t *testing.T) {
 					d.Press("f")
 				}
 				var sent link
-				s := paint.On(&sent)
+				s := canvas.NewTerminal(&sent)
 				s.Resize(size[0], size[1])
 				s.Paint(d.Raw())
 				sent = link{}

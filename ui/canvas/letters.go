@@ -1,9 +1,8 @@
-package widget
+package canvas
 
 import (
 	"strings"
 
-	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 )
 
@@ -26,14 +25,14 @@ var letters = map[rune]string{
 	'/': "    #|   # |  #  | #   |#    ", '%': "#   #|   # |  #  | #   |#   #", '(': " #|# |# |# | #", ')': "# | #| #| #|# ",
 }
 
-// plain maps letters with marks to the capitals that are drawn for them.
-var plain = strings.NewReplacer("Á", "A", "É", "E", "Í", "I", "Ó", "O", "Ú", "U", "Ü", "U", "Ñ", "N", "¿", "", "¡", "", "°", "")
+// unmarked maps letters with marks to the capitals that are drawn for them.
+var unmarked = strings.NewReplacer("Á", "A", "É", "E", "Í", "I", "Ó", "O", "Ú", "U", "Ü", "U", "Ñ", "N", "¿", "", "¡", "", "°", "")
 
 // LetterRows is how many rows a line of drawn letters takes, with the gap below.
 const LetterRows = 6
 
 // drawable is the text as it can be drawn.
-func drawable(text string) string { return plain.Replace(strings.ToUpper(canvas.Clean(text))) }
+func drawable(text string) string { return unmarked.Replace(strings.ToUpper(Clean(text))) }
 
 // letterWidth is a drawn letter's width in grid cells.
 func letterWidth(c rune) int {
@@ -75,7 +74,7 @@ func WrapLetters(text string, width, wide int) []string {
 // Letters draws a text in block capitals over as many lines as it needs and
 // returns the rows taken; 0 when it does not fit, and nothing is drawn. Each cell of
 // the letters' grid is wide cells wide and tall cells high.
-func Letters(r canvas.Region, text string, wide, tall int, role theme.Role) int {
+func Letters(r Region, text string, wide, tall int, role theme.Role) int {
 	lines := WrapLetters(text, r.W, wide)
 	if (len(lines)*LetterRows-1)*tall > r.H {
 		return 0
@@ -91,7 +90,7 @@ func Letters(r canvas.Region, text string, wide, tall int, role theme.Role) int 
 	return len(lines) * LetterRows * tall
 }
 
-func drawLetters(r canvas.Region, text string, wide, tall int, role theme.Role) {
+func drawLetters(r Region, text string, wide, tall int, role theme.Role) {
 	block := strings.Repeat(r.Theme().Glyphs.Block, wide)
 	x := 0
 	for _, c := range drawable(text) {

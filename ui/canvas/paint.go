@@ -1,8 +1,4 @@
-// Package paint brings frames to a terminal as soon as they are drawn, and of each
-// frame only the cells that have changed. The library's own renderer waits for a
-// ticker, which costs an idle board more than its frames do, and writes every
-// changed line whole, which is too much for a poor link.
-package paint
+package canvas
 
 import (
 	"bytes"
@@ -14,8 +10,11 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Screen is a terminal with what it shows.
-type Screen struct {
+// Terminal is a terminal with what it shows. It brings frames there as soon as they
+// are drawn, and of each frame only the cells that have changed. The library's own
+// renderer waits for a ticker, which costs an idle board more than its frames do, and
+// writes every changed line whole, which is too much for a poor link.
+type Terminal struct {
 	out io.Writer
 
 	mu   sync.Mutex
@@ -23,15 +22,15 @@ type Screen struct {
 	rows []string // what the terminal shows; nil: nothing that is known
 }
 
-// On makes the screen of a terminal. Each frame is one write to it.
-func On(out io.Writer) *Screen { return &Screen{out: out} }
+// NewTerminal makes the screen of a terminal. Each frame is one write to it.
+func NewTerminal(out io.Writer) *Terminal { return &Terminal{out: out} }
 
 // Model makes a model whose frames are painted on the screen.
-func (s *Screen) Model(m tea.Model) tea.Model { return painted{m, s} }
+func (s *Terminal) Model(m tea.Model) tea.Model { return paintedModel{m, s} }
 
 // Options are what a program needs for its terminal to be this screen.
-func (s *Screen) Options() []tea.ProgramOption {
-	var driver io.Writer = setup{s.out}
+func (s *Terminal) Options() []tea.ProgramOption {
+	var driver io.Writer = setupWriter{s.out}
 	if f, ok := s.out.(file); ok {
 		driver = setupFile{file: f}
 	}
@@ -39,14 +38,14 @@ func (s *Screen) Options() []tea.ProgramOption {
 }
 
 // Resize says how large the terminal is. All of it is painted anew.
-func (s *Screen) Resize(w, h int) {
+func (s *Terminal) Resize(w, h int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.w, s.h, s.rows = w, h, nil
 }
 
 // Forget has all of the next frame painted, whatever the terminal shows.
-func (s *Screen) Forget() {
+func (s *Terminal) Forget() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.rows = nil
@@ -54,7 +53,7 @@ func (s *Screen) Forget() {
 
 // Paint brings a frame to the terminal, its rows parted by line feeds. Rows that the
 // frame does not have are empty.
-func (s *Screen) Paint(frame string) {
+func (s *Terminal) Paint(frame string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.w < 1 || s.h < 1 {
@@ -82,7 +81,7 @@ func (s *Screen) Paint(frame string) {
 }
 
 // whole writes a row from its beginning.
-func (s *Screen) whole(b *bytes.Buffer, y int, row string) {
+func (s *Terminal) whole(b *bytes.Buffer, y int, row string) {
 	row = ansi.Truncate(row, s.w, "")
 	b.WriteString(ansi.CursorPosition(1, y+1))
 	b.WriteString(row)
@@ -91,14 +90,14 @@ func (s *Screen) whole(b *bytes.Buffer, y int, row string) {
 	}
 }
 
-// painted is a model on a screen. The library itself gets an empty frame.
-type painted struct {
+// paintedModel is a model on a screen. The library itself gets an empty frame.
+type paintedModel struct {
 	tea.Model
-	screen *Screen
+	screen *Terminal
 }
 
 // Update answers a message. Ctrl+L draws anew what something else has written over.
-func (p painted) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+func (p paintedModel) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		p.screen.Resize(msg.Width, msg.Height)
@@ -114,7 +113,7 @@ func (p painted) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 }
 
 // View paints.
-func (p painted) View() string {
+func (p paintedModel) View() string {
 	p.screen.Paint(p.Model.View())
 	return ""
 }
@@ -126,14 +125,14 @@ type file interface {
 	Fd() uintptr
 }
 
-// setup passes what the library's renderer says about the terminal's modes, and
+// setupWriter passes what the library's renderer says about the terminal's modes, and
 // drops its frames: they, and nothing else, begin with the cursor at home and go on.
-type setup struct{ io.Writer }
+type setupWriter struct{ io.Writer }
 
 type setupFile struct{ file }
 
-func (w setup) Write(p []byte) (int, error)     { return pass(w.Writer, p) }
-func (w setupFile) Write(p []byte) (int, error) { return pass(w.file, p) }
+func (w setupWriter) Write(p []byte) (int, error) { return pass(w.Writer, p) }
+func (w setupFile) Write(p []byte) (int, error)   { return pass(w.file, p) }
 
 func pass(to io.Writer, p []byte) (int, error) {
 	if len(p) > len(ansi.CursorHomePosition) && bytes.HasPrefix(p, []byte(ansi.CursorHomePosition)) {

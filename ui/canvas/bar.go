@@ -1,12 +1,9 @@
-// Package widget holds the shapes that several screens draw: bars of amps,
-// countdown bars and drawn digits.
-package widget
+package canvas
 
 import (
 	"math"
 	"strings"
 
-	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 )
 
@@ -21,7 +18,7 @@ type Amps struct {
 
 // AmpsBar draws a bar with the limit as a post in it. A scale of more than the limit
 // leaves room beyond the post, so that a starting current can be seen to pass it.
-func AmpsBar(r canvas.Region, a Amps) {
+func AmpsBar(r Region, a Amps) {
 	if r.W < 4 || r.H < 1 || a.Limit <= 0 {
 		return
 	}
@@ -43,7 +40,7 @@ func AmpsBar(r canvas.Region, a Amps) {
 }
 
 // CountBar draws how much of a countdown is over.
-func CountBar(r canvas.Region, done float64, role theme.Role) {
+func CountBar(r Region, done float64, role theme.Role) {
 	if r.W < 1 || r.H < 1 {
 		return
 	}

@@ -1,9 +1,8 @@
-package widget
+package canvas
 
 import (
 	"strings"
 
-	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 )
 
@@ -43,7 +42,7 @@ func DigitsSize(text string, scale int) (w, h int) {
 
 // Digits draws a text of digits, colons and signs in block characters, as large as
 // scale says, from the region's top left. It returns the width taken.
-func Digits(r canvas.Region, text string, scale int, role theme.Role) int {
+func Digits(r Region, text string, scale int, role theme.Role) int {
 	block := r.Theme().Glyphs.Block
 	x := 0
 	for i, c := range text {

@@ -1,4 +1,4 @@
-package paint_test
+package canvas_test
 
 import (
 	"bytes"
@@ -11,7 +11,7 @@ import (
 	"github.com/charmbracelet/x/vt"
 	"pgregory.net/rapid"
 
-	"shedbell/ui/paint"
+	"shedbell/ui/canvas"
 )
 
 // tube is a terminal that keeps what came last.
@@ -45,7 +45,7 @@ func TestTheTerminalShowsTheLastFrame(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		w, h := rapid.IntRange(1, 30).Draw(rt, "w"), rapid.IntRange(1, 6).Draw(rt, "h")
 		on := newTube(w, h)
-		s := paint.On(on)
+		s := canvas.NewTerminal(on)
 		s.Resize(w, h)
 		frame := ""
 		for range rapid.IntRange(1, 6).Draw(rt, "frames") {
@@ -57,7 +57,7 @@ func TestTheTerminalShowsTheLastFrame(t *testing.T) {
 			s.Paint(frame)
 		}
 		empty := newTube(w, h)
-		fresh := paint.On(empty)
+		fresh := canvas.NewTerminal(empty)
 		fresh.Resize(w, h)
 		fresh.Paint(frame)
 		if got, want := on.Render(), empty.Render(); got != want {
@@ -69,7 +69,7 @@ func TestTheTerminalShowsTheLastFrame(t *testing.T) {
 // Nothing is written for a frame that is the same, and of a clock only its digits.
 func TestOnlyChangedCellsAreWritten(t *testing.T) {
 	on := newTube(40, 2)
-	s := paint.On(on)
+	s := canvas.NewTerminal(on)
 	s.Resize(40, 2)
 	row := func(clock string) string {
 		return styled("32", "tub      pea 1") + styled("1", " "+clock+" ") + "left  "
@@ -91,7 +91,7 @@ func TestOnlyChangedCellsAreWritten(t *testing.T) {
 // Before the size is known nothing is painted, and after a resize or Forget all.
 func TestWholeFrames(t *testing.T) {
 	on := newTube(10, 2)
-	s := paint.On(on)
+	s := canvas.NewTerminal(on)
 	s.Paint("one\ntwo")
 	if on.last.Len() > 0 {
 		t.Errorf("painted %q on a terminal of unknown size", on.last.String())
@@ -127,7 +127,7 @@ func (c counter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 // its own frames comes through.
 func TestAProgramPaintsByItself(t *testing.T) {
 	on := newTube(10, 2)
-	s := paint.On(on)
+	s := canvas.NewTerminal(on)
 	in := strings.NewReader("")
 	p := tea.NewProgram(s.Model(counter{}), append(s.Options(), tea.WithInput(in), tea.WithoutSignalHandler())...)
 	go func() {

@@ -1,4 +1,4 @@
-package paint
+package canvas
 
 import (
 	"bytes"
@@ -9,8 +9,8 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// cell is one cell of a row with the escape sequence that gives it its look.
-type cell struct {
+// paintedCell is one cell of a row with the escape sequence that gives it its look.
+type paintedCell struct {
 	text  string
 	style string
 }
@@ -22,9 +22,9 @@ const bridge = 6
 // changed writes what differs between two rows. Terminals do not agree on how wide
 // some characters are; a row with any that is not plainly one cell wide is written
 // whole, so that nothing is written beside its place.
-func (s *Screen) changed(b *bytes.Buffer, y int, before, after string) {
-	was, ok := cells(before)
-	is, okToo := cells(after)
+func (s *Terminal) changed(b *bytes.Buffer, y int, before, after string) {
+	was, ok := paintedCells(before)
+	is, okToo := paintedCells(after)
 	if !ok || !okToo || len(was) != len(is) || len(is) > s.w {
 		s.whole(b, y, after)
 		return
@@ -41,13 +41,13 @@ func (s *Screen) changed(b *bytes.Buffer, y int, before, after string) {
 			}
 		}
 		b.WriteString(ansi.CursorPosition(x+1, y+1))
-		write(b, is[x:end])
+		writeCells(b, is[x:end])
 		x = end
 	}
 }
 
-// write writes cells with their looks and leaves none of them on.
-func write(b *bytes.Buffer, line []cell) {
+// writeCells writes cells with their looks and leaves none of them on.
+func writeCells(b *bytes.Buffer, line []paintedCell) {
 	style := ""
 	for _, c := range line {
 		if c.style != style {
@@ -64,10 +64,10 @@ func write(b *bytes.Buffer, line []cell) {
 	}
 }
 
-// cells takes a row apart; ok is false where it holds anything but looks and
+// paintedCells takes a row apart; ok is false where it holds anything but looks and
 // characters that are one cell wide everywhere.
-func cells(row string) (out []cell, ok bool) {
-	out = make([]cell, 0, len(row))
+func paintedCells(row string) (out []paintedCell, ok bool) {
+	out = make([]paintedCell, 0, len(row))
 	style := ""
 	for len(row) > 0 {
 		if row[0] == '\x1b' {
@@ -82,10 +82,10 @@ func cells(row string) (out []cell, ok bool) {
 			continue
 		}
 		r, n := utf8.DecodeRuneInString(row)
-		if !plain(r) {
+		if !oneCellWide(r) {
 			return nil, false
 		}
-		out = append(out, cell{row[:n], style})
+		out = append(out, paintedCell{row[:n], style})
 		row = row[n:]
 	}
 	return out, true
@@ -108,9 +108,9 @@ func lookOf(text string) string {
 	return ""
 }
 
-// plain says that a character takes one cell on every terminal, and joins with no
+// oneCellWide says that a character takes one cell on every terminal, and joins with no
 // other.
-func plain(r rune) bool {
+func oneCellWide(r rune) bool {
 	switch {
 	case r < 0x20 || r == 0x7f || r == utf8.RuneError:
 		return false

@@ -1,4 +1,4 @@
-package widget
+package canvas
 
 // Legible text subtends at least 16 minutes of arc, and 20 are preferred
 // (NUREG-0700 revision 2, 1.3.1-4).
