@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"shedbell/recipes"
-	"shedbell/recipes/air"
 )
 
 // ReadAir says what the air in the shed is like. It holds for the day.
@@ -25,7 +24,7 @@ func (ReadAir) isCommand() {}
 func (UseAir) isCommand()  {}
 
 // AirRead is a reading of the air.
-type AirRead struct{ Air air.State }
+type AirRead struct{ Air recipes.Air }
 
 // AirUsed says for which crops the dry time follows the air, or does no longer.
 type AirUsed struct {
@@ -38,22 +37,22 @@ func (AirUsed) isEvent() {}
 
 // AirReading is what somebody read off a thermometer and a hygrometer.
 type AirReading struct {
-	Air air.State
+	Air recipes.Air
 	At  time.Time // zero: nobody has read them
 	By  string
 }
 
 // AirNow is the air of the day; false when nobody has read it today. A reading
 // made while the open day lasts holds past midnight.
-func (s *State) AirNow(now time.Time) (air.State, bool) {
+func (s *State) AirNow(now time.Time) (recipes.Air, bool) {
 	at := s.Air.At
 	if at.IsZero() {
-		return air.State{}, false
+		return recipes.Air{}, false
 	}
 	ok := at.In(now.Location()).Format(time.DateOnly) == now.Format(time.DateOnly) ||
 		s.Sheet != nil && !at.Before(s.Opened)
 	if !ok {
-		return air.State{}, false
+		return recipes.Air{}, false
 	}
 	return s.Air.Air, true
 }
@@ -88,7 +87,7 @@ func (s *State) DryFan(r *recipes.Recipe) string {
 }
 
 func (d *draft) readAir(c ReadAir) *Refusal {
-	a := air.State{TempC: c.TempC, RHPercent: c.RHPercent}
+	a := recipes.Air{TempC: c.TempC, RHPercent: c.RHPercent}
 	if err := a.Validate(); err != nil {
 		return refuse(RuleValue, "%v.", err)
 	}

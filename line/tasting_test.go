@@ -8,7 +8,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/recipes"
-	"shedbell/recipes/air"
 )
 
 // pack takes a batch from the growing trays to the packing table and finishes
@@ -82,7 +81,7 @@ func TestTastingIsBoundToWhatRan(t *testing.T) {
 	got := sh.s.Tastings[0]
 	want := recipes.Ran{Batch: "pea 1 of 2026-12-03", Lot: "2026-12-03-001", Crop: "pea", Revision: 1,
 		Soak: 3 * time.Minute, Drain: 30 * time.Second, Spin: 5*time.Minute + 20*time.Second, SpinRamp: 40 * time.Second,
-		Dry: 19*time.Minute + 30*time.Second, Fan: "medium", Air: air.State{TempC: 24, RHPercent: 71}, Packed: sh.now}
+		Dry: 19*time.Minute + 30*time.Second, Fan: "medium", Air: recipes.Air{TempC: 24, RHPercent: 71}, Packed: sh.now}
 	if got.Ran != want {
 		t.Errorf("bound to\n%+v, want\n%+v", got.Ran, want)
 	}

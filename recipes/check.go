@@ -8,7 +8,6 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"shedbell/recipes/air"
 	"shedbell/recipes/strictfile"
 )
 
@@ -50,7 +49,7 @@ func (r Recipe) numberProblems() []problem {
 		{"target_days", float64(r.TargetDays), 0, 60, "days"},
 		{"reference_c", r.Reference.TempC, 0, 45, "°C"},
 		{"reference_rh_percent", r.Reference.RHPercent, 5, 95, "%"},
-		{"reference_pa", cmp.Or(r.Reference.PressurePa, air.StandardPressurePa), air.MinPressurePa, air.MaxPressurePa, "Pa"},
+		{"reference_pa", cmp.Or(r.Reference.PressurePa, StandardPressurePa), MinPressurePa, MaxPressurePa, "Pa"},
 		{"back_from", float64(r.BackFrom), 0, 1e6, ""},
 	} {
 		if n.value < n.from || n.value > n.to || math.IsNaN(n.value) {
@@ -131,8 +130,8 @@ func (r Recipe) textProblems() []problem {
 // WithDefaults fills what a recipe leaves open: the reference air of a mild
 // shed, bounds of half and twice each time, a ramp of 20 s, 15 min to wait wet.
 func (r Recipe) WithDefaults() Recipe {
-	if r.Reference == (air.State{}) {
-		r.Reference = air.State{TempC: 20, RHPercent: 50}
+	if r.Reference == (Air{}) {
+		r.Reference = Air{TempC: 20, RHPercent: 50}
 	}
 	setDefault(&r.MinSoak, r.Soak/2)
 	setDefault(&r.MaxSoak, min(2*r.Soak, time.Hour))

@@ -4,9 +4,6 @@ import (
 	"math"
 	"slices"
 	"time"
-
-	"shedbell/recipes/bracket"
-	"shedbell/recipes/drying"
 )
 
 // MinJudged is how many batches must be judged before anything is suggested.
@@ -36,11 +33,11 @@ func latest(crop string, all []Tasting) []Tasting {
 // evidence is what the tastings of one crop say, put on one scale.
 type evidence struct {
 	recipe  Recipe
-	curve   drying.Constants // learned from weights, or typical ones that fit the recipe
-	learned bool             // the weights pin spin and rate down
+	curve   DryingCurve // learned from weights, or typical ones that fit the recipe
+	learned bool        // the weights pin spin and rate down
 	weighed int
-	own     drying.Conditions // the recipe's reference air and fan setting
-	search  *bracket.Search
+	own     RackConditions // the recipe's reference air and fan setting
+	search  *TimeSearch
 	batches []string // with a wetness verdict, oldest first
 
 	wetness, bruising, grit, flavour, days aspect
@@ -81,8 +78,8 @@ func (r *Recipe) target() float64 {
 
 // met gives the conditions of each tasting of the crop: a wet bulb is found by
 // search, which is worth doing once.
-func (r *Recipe) met(all []Tasting) []drying.Conditions {
-	out := make([]drying.Conditions, len(all))
+func (r *Recipe) met(all []Tasting) []RackConditions {
+	out := make([]RackConditions, len(all))
 	for i := range all {
 		if ran := &all[i].Ran; ran.Crop == r.Crop {
 			out[i] = r.conditions(ran.Air, ran.Fan)
@@ -92,20 +89,20 @@ func (r *Recipe) met(all []Tasting) []drying.Conditions {
 }
 
 // learn fits the spin and drying curve to the weights among the tastings of the
-// recipe's crop. It returns drying.ErrTooFew when nothing was weighed twice.
-func (r *Recipe) learn(all []Tasting, met []drying.Conditions) (drying.Fit, error) {
-	var weighings []drying.Weighing
+// recipe's crop. It returns ErrTooFewWeighings when nothing was weighed twice.
+func (r *Recipe) learn(all []Tasting, met []RackConditions) (CurveFit, error) {
+	var weighings []Weighing
 	for i := range all {
 		t := &all[i]
 		if t.Ran.Crop != r.Crop || !t.Weights.useful() {
 			continue
 		}
-		weighings = append(weighings, drying.Weighing{
+		weighings = append(weighings, Weighing{
 			Spin: t.Ran.Spin, Ramp: r.ramp(&t.Ran), Dry: t.Ran.Dry, At: met[i],
 			BeforeG: t.Weights.BeforeWashG, SpunG: t.Weights.AfterSpinG, DriedG: t.Weights.AfterDryG,
 		})
 	}
-	return drying.Learn(r.typical(), weighings)
+	return FitCurve(r.typical(), weighings)
 }
 
 func (r *Recipe) ramp(ran *Ran) time.Duration {
@@ -116,15 +113,15 @@ func (r *Recipe) ramp(ran *Ran) time.Duration {
 }
 
 // typical is the curve that a recipe stands for before anything is weighed.
-func (r *Recipe) typical() drying.Constants {
-	return drying.Typical().WithRateFrom(r.Spin, r.SpinRamp, r.Dry, r.target(), r.conditions(r.Reference, r.Fan))
+func (r *Recipe) typical() DryingCurve {
+	return TypicalCurve().WithRateFrom(r.Spin, r.SpinRamp, r.Dry, r.target(), r.conditions(r.Reference, r.Fan))
 }
 
 // gather reads the tastings of the recipe's crop, which are oldest first.
 func gather(r Recipe, all []Tasting) evidence {
 	r = r.WithDefaults()
 	all = latest(r.Crop, all)
-	e := evidence{recipe: r, curve: r.typical(), own: r.conditions(r.Reference, r.Fan), search: bracket.New(r.MinDry, r.MaxDry)}
+	e := evidence{recipe: r, curve: r.typical(), own: r.conditions(r.Reference, r.Fan), search: NewTimeSearch(r.MinDry, r.MaxDry)}
 	met := r.met(all)
 	e.readWeights(all, met)
 	judged := map[string]int{} // tastings of wetness a batch
@@ -168,7 +165,7 @@ func gather(r Recipe, all []Tasting) evidence {
 const tasteSpread = 0.25
 
 // readWeights learns from the weights and leans the search on them.
-func (e *evidence) readWeights(all []Tasting, met []drying.Conditions) {
+func (e *evidence) readWeights(all []Tasting, met []RackConditions) {
 	r := &e.recipe
 	fit, err := r.learn(all, met)
 	if err != nil {
@@ -188,7 +185,7 @@ func (e *evidence) readWeights(all []Tasting, met []drying.Conditions) {
 
 // equivalent is the dry time that would have dried the batch as far in the
 // reference air, at the recipe's fan setting and after the recipe's spin.
-func (e *evidence) equivalent(ran *Ran, met drying.Conditions) time.Duration {
+func (e *evidence) equivalent(ran *Ran, met RackConditions) time.Duration {
 	r := &e.recipe
 	ratio := met.ForcePa / e.own.ForcePa * e.own.FanFactor / met.FanFactor
 	d := time.Duration(float64(ran.Dry) * ratio)

@@ -9,7 +9,6 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
-	"shedbell/recipes/air"
 	"shedbell/recipes/strictfile"
 )
 
@@ -152,7 +151,7 @@ func (f *fileRecipe) recipe() Recipe {
 	if r.Revision == 0 {
 		r.Revision = 1
 	}
-	r.Reference = air.State{TempC: 20, RHPercent: 50, PressurePa: f.RefPa}
+	r.Reference = Air{TempC: 20, RHPercent: 50, PressurePa: f.RefPa}
 	if f.RefC != nil {
 		r.Reference.TempC = *f.RefC
 	}

@@ -4,18 +4,16 @@
 // Recipes are kept in a Book of revisions and read from and written to TOML
 // files. Tastings are bound to the batches they judge; from them Suggest proposes
 // a next revision, and DryToday adjusts a dry time to the air of the day. The
-// sub-packages hold the parts: air (psychrometrics), drying (spinner and rack),
-// bracket (search from verdicts alone), strictfile (hand-written TOML).
+// sub-package strictfile reads hand-written TOML.
 //
 // It is plain arithmetic: no I/O, no clock of its own. Durations are
-// time.Duration, masses are in grams, temperatures in degrees Celsius.
+// time.Duration, masses are in grams, temperatures in degrees Celsius, pressures in
+// pascal, humidity in percent relative humidity over liquid water.
 package recipes
 
 import (
 	"encoding/json"
 	"time"
-
-	"shedbell/recipes/air"
 )
 
 // Recipe is one revision of a crop's settings. A revision is never edited, only
@@ -35,7 +33,7 @@ type Recipe struct {
 	MinSoak    time.Duration // a wash is never suggested shorter than this
 	MaxWetWait time.Duration // longest the greens may wait wet between steps
 
-	Reference        air.State     // the air that Dry was found in
+	Reference        Air           // the air that Dry was found in
 	SpinRamp         time.Duration // part of Spin until the drum is at speed
 	SanitizerContact time.Duration // contact time of a wash sanitizer, 0 for none
 	MaxSoak          time.Duration // no suggestion leaves these bounds

@@ -10,15 +10,12 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
-
-	"shedbell/recipes/air"
-	"shedbell/recipes/drying"
 )
 
 // shed is a simulated line with constants that the recipe does not know. Its
 // taster wants a certain leftover water and is wrong once in a while.
 type shed struct {
-	truth   drying.Constants
+	truth   DryingCurve
 	right   float64 // grams of water left that taste right
 	errors  float64 // share of verdicts that are wrong
 	sigmaG  float64 // error of the scale; 0 for no scale
@@ -28,7 +25,7 @@ type shed struct {
 
 // run makes one batch as the recipe says and tastes it.
 func (s *shed) run(r Recipe) Tasting {
-	weather := air.State{TempC: 16 + 10*s.rng.Float64(), RHPercent: 40 + 30*s.rng.Float64()}
+	weather := Air{TempC: 16 + 10*s.rng.Float64(), RHPercent: 40 + 30*s.rng.Float64()}
 	today, err := r.DryToday(weather, "")
 	if err != nil {
 		panic(err)
@@ -39,7 +36,7 @@ func (s *shed) run(r Recipe) Tasting {
 		Soak: r.Soak, Spin: r.Spin, SpinRamp: r.SpinRamp, Dry: today.Today, Fan: r.Fan, Air: weather}}
 	factor, _ := FanFactor(r.Fan)
 	spun := s.truth.AfterSpin(r.Spin, r.SpinRamp)
-	left := s.truth.AfterDry(spun, today.Today, drying.Conditions{ForcePa: weather.DryingForcePa(), FanFactor: factor})
+	left := s.truth.AfterDry(spun, today.Today, RackConditions{ForcePa: weather.DryingForcePa(), FanFactor: factor})
 	t.Wetness = 3
 	if ratio := math.Log(left / s.right); ratio > 0.15 {
 		t.Wetness = 4
@@ -79,7 +76,7 @@ func TestSuggestionsFindTheDryTime(t *testing.T) {
 			s := newShed(uint64(d), rng)
 			s.errors = wrong
 			r := testRecipe()
-			best, err := s.truth.DryTime(s.truth.AfterSpin(r.Spin, r.SpinRamp), s.right, r.conditions(air.State{}, ""))
+			best, err := s.truth.DryTime(s.truth.AfterSpin(r.Spin, r.SpinRamp), s.right, r.conditions(Air{}, ""))
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -162,8 +159,8 @@ func TestSuggestDirections(t *testing.T) {
 		t.Errorf("another crop's tastings count: %v", s)
 	}
 	// Twice the drying in air of half the force is the same drying.
-	humid := air.State{TempC: 20, RHPercent: 72.5}
-	ratio := r.conditions(air.State{}, "").ForcePa / humid.DryingForcePa()
+	humid := Air{TempC: 20, RHPercent: 72.5}
+	ratio := r.conditions(Air{}, "").ForcePa / humid.DryingForcePa()
 	same := Suggest(r, judged(4, func(_ int, t *Tasting) {
 		t.Wetness, t.Ran.Air = 4, humid
 		t.Ran.Dry = time.Duration(float64(r.Dry) * ratio)
@@ -179,7 +176,7 @@ func TestSuggestDirections(t *testing.T) {
 func TestSuggestLearnsFromWeights(t *testing.T) {
 	s := newShed(9, rand.New(rand.NewPCG(1, 1)))
 	s.truth.SpinTau = 20 * time.Second
-	s.truth = s.truth.WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, drying.Conditions{ForcePa: 416, FanFactor: 1})
+	s.truth = s.truth.WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, RackConditions{ForcePa: 416, FanFactor: 1})
 	s.sigmaG = 5
 	r := testRecipe()
 	var all []Tasting
@@ -232,7 +229,7 @@ func drawTasting(t *rapid.T, i int) Tasting {
 		DaysKept: rapid.IntRange(0, 12).Draw(t, "days"),
 	}
 	if rapid.Bool().Draw(t, "air read") {
-		tasting.Ran.Air = air.State{TempC: rapid.Float64Range(0, 40).Draw(t, "temp"), RHPercent: rapid.Float64Range(0, 100).Draw(t, "rh")}
+		tasting.Ran.Air = Air{TempC: rapid.Float64Range(0, 40).Draw(t, "temp"), RHPercent: rapid.Float64Range(0, 100).Draw(t, "rh")}
 	}
 	if rapid.Bool().Draw(t, "weighed") {
 		tasting.Weights = Weights{BeforeWashG: rapid.Float64Range(500, 3000).Draw(t, "before")}

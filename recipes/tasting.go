@@ -8,9 +8,6 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"shedbell/recipes/air"
-	"shedbell/recipes/bracket"
-	"shedbell/recipes/drying"
 	"shedbell/recipes/strictfile"
 )
 
@@ -54,8 +51,8 @@ type Ran struct {
 	Soak, Rinse, Drain time.Duration
 	Spin, SpinRamp     time.Duration
 	Dry                time.Duration
-	Fan                string    // setting of the rack fans, empty for the recipe's
-	Air                air.State // zero when nobody read it
+	Fan                string // setting of the rack fans, empty for the recipe's
+	Air                Air    // zero when nobody read it
 	Packed             time.Time
 }
 
@@ -187,12 +184,12 @@ func (t Tasting) Validate() error {
 	case utf8.RuneCountInString(t.Note) > 400:
 		return errors.New("the note is too long: use at most 400 characters")
 	}
-	if t.Ran.Air != (air.State{}) {
+	if t.Ran.Air != (Air{}) {
 		if err := t.Ran.Air.Validate(); err != nil {
 			return err
 		}
 	}
-	w := drying.Weighing{BeforeG: t.Weights.BeforeWashG, SpunG: t.Weights.AfterSpinG, DriedG: t.Weights.AfterDryG}
+	w := Weighing{BeforeG: t.Weights.BeforeWashG, SpunG: t.Weights.AfterSpinG, DriedG: t.Weights.AfterDryG}
 	if err := w.Validate(); err != nil {
 		return err
 	}
@@ -209,7 +206,7 @@ func (w Weights) checkPacked() error {
 	if !(w.PackedG >= 0 && w.PackedG <= 100000) {
 		return fmt.Errorf("packed weight is %g g: give 1 to 100000 g, or leave it out", w.PackedG)
 	}
-	if w.AfterDryG > 0 && w.PackedG > w.AfterDryG*(1+drying.WeighSlack) {
+	if w.AfterDryG > 0 && w.PackedG > w.AfterDryG*(1+WeighSlack) {
 		return fmt.Errorf("packed weight %.0f g is more than the %.0f g that came off the rack: check both", w.PackedG, w.AfterDryG)
 	}
 	return nil
@@ -226,12 +223,12 @@ func (w Weights) useful() bool {
 }
 
 // verdict is what a wetness score says about the time on the rack.
-func (s Score) verdict() bracket.Verdict {
+func (s Score) verdict() Verdict {
 	switch {
 	case s < 3:
-		return bracket.TooDry
+		return TooDry
 	case s > 3:
-		return bracket.TooWet
+		return TooWet
 	}
-	return bracket.Right
+	return Right
 }

@@ -7,14 +7,12 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"shedbell/recipes/air"
 )
 
 func someRan() []Ran {
 	pea := Ran{Batch: "PEA 1", Lot: "A0314-1", Crop: "pea", Revision: 2, Soak: 3 * time.Minute, Drain: 30 * time.Second,
 		Spin: 4 * time.Minute, SpinRamp: 20 * time.Second, Dry: 22 * time.Minute, Fan: FanMedium,
-		Air: air.State{TempC: 24, RHPercent: 71}, Packed: time.Date(2026, 3, 14, 15, 0, 0, 0, time.UTC)}
+		Air: Air{TempC: 24, RHPercent: 71}, Packed: time.Date(2026, 3, 14, 15, 0, 0, 0, time.UTC)}
 	pea2, radish, radish2 := pea, pea, pea
 	pea2.Batch, pea2.Lot = "PEA 2", "A0314-2"
 	radish.Batch, radish.Lot, radish.Crop = "RADISH 1", "A0314-3", "radish"

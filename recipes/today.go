@@ -4,9 +4,6 @@ import (
 	"fmt"
 	"strings"
 	"time"
-
-	"shedbell/recipes/air"
-	"shedbell/recipes/drying"
 )
 
 // todayStep is what today's dry times are rounded to.
@@ -21,8 +18,8 @@ type Today struct {
 	Today     time.Duration // what to run, inside the recipe's bounds
 	Needed    time.Duration // what this air asks for, 0 when no time is enough
 	Fan       string
-	Air       air.State
-	Reference air.State
+	Air       Air
+	Reference Air
 	Reasons   []Said // why Today differs from Recipe
 	Bound     string // "longest" or "shortest" when a bound cut Needed, else empty
 	WayOut    Said   // what helps when the longest time is not enough
@@ -32,7 +29,7 @@ type Today struct {
 // setting is the recipe's own, FanOff a dead fan bank. Drying goes as fast as
 // the vapour pressure difference at the wet bulb is large, so the time goes with
 // its inverse. More humid air never gives a shorter time.
-func (r Recipe) DryToday(now air.State, fan string) (Today, error) {
+func (r Recipe) DryToday(now Air, fan string) (Today, error) {
 	if err := now.Validate(); err != nil {
 		return Today{}, err
 	}
@@ -114,8 +111,8 @@ func clock(d time.Duration) string {
 
 // conditions are what a batch met on the rack; air and fan that are not known
 // are taken to be the recipe's own.
-func (r *Recipe) conditions(a air.State, fan string) drying.Conditions {
-	if a == (air.State{}) {
+func (r *Recipe) conditions(a Air, fan string) RackConditions {
+	if a == (Air{}) {
 		a = r.Reference
 	}
 	factor, ok := FanFactor(fan)
@@ -124,5 +121,5 @@ func (r *Recipe) conditions(a air.State, fan string) drying.Conditions {
 			factor = 1
 		}
 	}
-	return drying.Conditions{ForcePa: a.DryingForcePa(), FanFactor: factor}
+	return RackConditions{ForcePa: a.DryingForcePa(), FanFactor: factor}
 }

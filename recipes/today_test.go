@@ -6,8 +6,6 @@ import (
 	"time"
 
 	"pgregory.net/rapid"
-
-	"shedbell/recipes/air"
 )
 
 func testRecipe() Recipe {
@@ -18,24 +16,24 @@ func testRecipe() Recipe {
 
 func TestDryTodaySentence(t *testing.T) {
 	for _, c := range []struct {
-		now  air.State
+		now  Air
 		fan  string
 		want string
 	}{
-		{air.State{TempC: 20, RHPercent: 50}, "", "recipe 22 min, today 22 min, as the recipe says"},
-		{air.State{TempC: 24, RHPercent: 65}, "", "recipe 22 min, today 29:30 min, because the air is 24 °C and 65 % humid; reference 20 °C, 50 %"},
-		{air.State{TempC: 20, RHPercent: 50}, FanLow, "recipe 22 min, today 28:30 min, because the fans run at low instead of medium"},
-		{air.State{TempC: 20, RHPercent: 50}, FanOff, "recipe 22 min, today 44 min, because the fans do not run; that is the recipe's longest, this air asks for 88 min: warm the air, dry it or set the fans higher, and taste before packing"},
-		{air.State{TempC: 15, RHPercent: 100}, "", "recipe 22 min, today 44 min, because the air is 15 °C and 100 % humid; reference 20 °C, 50 %; this air does not dry them at all: warm the air, dry it or set the fans higher, and taste before packing"},
-		{air.State{TempC: 40, RHPercent: 10}, "", "recipe 22 min, today 11 min, because the air is 40 °C and 10 % humid; reference 20 °C, 50 %; that is the recipe's shortest, this air asks for 6:30 min"},
-		{air.State{TempC: 20, RHPercent: 50}, "turbo", "recipe 22 min, today 22 min, as the recipe says"},
+		{Air{TempC: 20, RHPercent: 50}, "", "recipe 22 min, today 22 min, as the recipe says"},
+		{Air{TempC: 24, RHPercent: 65}, "", "recipe 22 min, today 29:30 min, because the air is 24 °C and 65 % humid; reference 20 °C, 50 %"},
+		{Air{TempC: 20, RHPercent: 50}, FanLow, "recipe 22 min, today 28:30 min, because the fans run at low instead of medium"},
+		{Air{TempC: 20, RHPercent: 50}, FanOff, "recipe 22 min, today 44 min, because the fans do not run; that is the recipe's longest, this air asks for 88 min: warm the air, dry it or set the fans higher, and taste before packing"},
+		{Air{TempC: 15, RHPercent: 100}, "", "recipe 22 min, today 44 min, because the air is 15 °C and 100 % humid; reference 20 °C, 50 %; this air does not dry them at all: warm the air, dry it or set the fans higher, and taste before packing"},
+		{Air{TempC: 40, RHPercent: 10}, "", "recipe 22 min, today 11 min, because the air is 40 °C and 10 % humid; reference 20 °C, 50 %; that is the recipe's shortest, this air asks for 6:30 min"},
+		{Air{TempC: 20, RHPercent: 50}, "turbo", "recipe 22 min, today 22 min, as the recipe says"},
 	} {
 		got, err := testRecipe().DryToday(c.now, c.fan)
 		if err != nil || got.String() != c.want {
 			t.Errorf("got  %v %v\nwant %s", got, err, c.want)
 		}
 	}
-	if _, err := testRecipe().DryToday(air.State{TempC: 20, RHPercent: 140}, ""); err == nil {
+	if _, err := testRecipe().DryToday(Air{TempC: 20, RHPercent: 140}, ""); err == nil {
 		t.Error("a humidity of 140 was taken")
 	}
 }
@@ -46,9 +44,9 @@ func TestDryTodaySentence(t *testing.T) {
 // depression, and a quarter of the time.
 func TestDryTodayFollowsWetBulbDepression(t *testing.T) {
 	r := testRecipe()
-	r.Reference = air.FromWetBulb(30, 25, 0)
+	r.Reference = AirFromWetBulb(30, 25, 0)
 	r.MinDry = time.Minute
-	got, err := r.DryToday(air.FromWetBulb(40, 20, 0), "")
+	got, err := r.DryToday(AirFromWetBulb(40, 20, 0), "")
 	if want := r.Dry.Minutes() / 4; err != nil || math.Abs(got.Today.Minutes()/want-1) > 0.05 {
 		t.Errorf("today %v, want about %.1f min (%v)", got.Today, want, err)
 	}
@@ -60,21 +58,21 @@ func TestDryTodayIsMonotone(t *testing.T) {
 		r := testRecipe()
 		r.Fan = rapid.SampledFrom(fans[1:]).Draw(t, "own fan")
 		fan := rapid.IntRange(0, 2).Draw(t, "fan")
-		temp := rapid.Float64Range(air.MinTempC, air.MaxTempC).Draw(t, "temp")
+		temp := rapid.Float64Range(MinAirC, MaxAirC).Draw(t, "temp")
 		a := rapid.Float64Range(0, 100).Draw(t, "humidity")
 		b := rapid.Float64Range(a, 100).Draw(t, "more humid")
-		drier, err := r.DryToday(air.State{TempC: temp, RHPercent: a}, fans[fan])
+		drier, err := r.DryToday(Air{TempC: temp, RHPercent: a}, fans[fan])
 		if err != nil {
 			t.Fatal(err)
 		}
-		wetter, err := r.DryToday(air.State{TempC: temp, RHPercent: b}, fans[fan])
+		wetter, err := r.DryToday(Air{TempC: temp, RHPercent: b}, fans[fan])
 		if err != nil {
 			t.Fatal(err)
 		}
 		if wetter.Today < drier.Today {
 			t.Fatalf("more humid air shortens drying: %v, %v", drier, wetter)
 		}
-		faster, err := r.DryToday(air.State{TempC: temp, RHPercent: a}, fans[fan+1])
+		faster, err := r.DryToday(Air{TempC: temp, RHPercent: a}, fans[fan+1])
 		if err != nil || faster.Today > drier.Today {
 			t.Fatalf("a higher fan dries longer: %v, %v %v", drier, faster, err)
 		}

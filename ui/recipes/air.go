@@ -7,7 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/recipes/air"
+	"shedbell/recipes"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -110,7 +110,7 @@ func (p *airPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	if a, ok := env.State.AirNow(env.Now); ok {
 		y += body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-is", env.TimeOfDay(env.State.Air.At, ""), env.Words.Air(a)))
 	}
-	body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-bounds", air.MinTempC, air.MaxTempC))
+	body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-bounds", recipes.MinAirC, recipes.MaxAirC))
 }
 
 // useAir accepts today's dry times, or goes back to the recipe's.

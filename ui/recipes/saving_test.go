@@ -5,18 +5,17 @@ import (
 	"testing"
 	"time"
 
+	"github.com/muesli/termenv"
+
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/recipes"
-	"shedbell/recipes/air"
 	"shedbell/ui/canvas"
 	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/uitest"
 	"shedbell/ui/words"
-
-	"github.com/muesli/termenv"
 )
 
 // One batch of pea alone on the line waits for nothing else, so the day is done
@@ -53,7 +52,7 @@ func tasted() *line.State {
 		wet := recipes.Score(2 + i*7%4)
 		s.Tastings = append(s.Tastings, recipes.Tasting{At: linetest.Morning.Add(time.Duration(i) * time.Hour), Wetness: wet, Bruising: 2,
 			Ran: recipes.Ran{Batch: fmt.Sprint(r.Crop, i), Crop: r.Crop, Revision: 1, Soak: r.Soak, Spin: r.Spin,
-				Dry: r.Dry + time.Duration(i%9)*time.Minute, Fan: r.Fan, Air: air.State{TempC: 18 + float64(i%8), RHPercent: 45 + float64(i%30)}},
+				Dry: r.Dry + time.Duration(i%9)*time.Minute, Fan: r.Fan, Air: recipes.Air{TempC: 18 + float64(i%8), RHPercent: 45 + float64(i%30)}},
 			Weights: recipes.Weights{BeforeWashG: 1000, AfterSpinG: 1000 + float64(90+i%20), AfterDryG: 1000 + float64(10+i%15)}})
 	}
 	return s

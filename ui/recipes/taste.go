@@ -10,7 +10,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/recipes"
-	"shedbell/recipes/air"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -248,7 +247,7 @@ func ranWords(w *words.Tongue, r *recipes.Ran) string {
 	if r.Fan != "" {
 		text += w.Say("recipes.ran-fans", w.Setting(r.Fan))
 	}
-	if r.Air != (air.State{}) {
+	if r.Air != (recipes.Air{}) {
 		text += w.Say("recipes.ran-air", w.Air(r.Air))
 	}
 	return w.Say("recipes.sentence", text)

@@ -8,7 +8,6 @@ import (
 
 	"shedbell/power"
 	"shedbell/recipes"
-	"shedbell/recipes/air"
 )
 
 // Recipe is what package recipes says, in this language.
@@ -23,7 +22,7 @@ func (t *Tongue) recipes(list []recipes.Said) []string {
 }
 
 // Air is the state of the air: "24 °C and 71 % humid".
-func (t *Tongue) Air(a air.State) string { return t.Say("suggest.air", a.TempC, a.RHPercent) }
+func (t *Tongue) Air(a recipes.Air) string { return t.Say("suggest.air", a.TempC, a.RHPercent) }
 
 // Step is what people call a step of a recipe.
 func (t *Tongue) Step(s recipes.Step) string { return t.Say("recipes-step." + string(s)) }

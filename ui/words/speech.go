@@ -8,7 +8,6 @@ import (
 	"shedbell/line"
 	"shedbell/power"
 	"shedbell/recipes"
-	"shedbell/recipes/air"
 )
 
 // Refusal is the line's no in this language.
@@ -51,7 +50,7 @@ func (t *Tongue) argument(a any) any {
 		return a.Join(t.word(" and "))
 	case recipes.Step:
 		return t.Say("recipes-step." + string(a))
-	case air.State:
+	case recipes.Air:
 		return t.Air(a)
 	case line.Kind, line.ChoreKind, line.EntryKind, line.Effect, line.Use, line.Unit:
 		return t.word(fmt.Sprint(a))

@@ -1,4 +1,4 @@
-package drying
+package recipes
 
 import (
 	"errors"
@@ -25,9 +25,9 @@ func TestAtFullSpeed(t *testing.T) {
 	}
 }
 
-func drawConstants(t *rapid.T) Constants {
+func drawConstants(t *rapid.T) DryingCurve {
 	floor := rapid.Float64Range(1, 60).Draw(t, "floor")
-	return Constants{
+	return DryingCurve{
 		FloorG: floor, LiftedG: floor + rapid.Float64Range(10, 400).Draw(t, "excess"),
 		SpinTau:   time.Duration(rapid.Float64Range(10, 200).Draw(t, "tau") * float64(time.Second)),
 		RatePerPa: rapid.Float64Range(0.001, 0.05).Draw(t, "rate"),
@@ -41,7 +41,7 @@ func drawConstants(t *rapid.T) Constants {
 func TestDryingIsMonotone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawConstants(t)
-		at := Conditions{ForcePa: rapid.Float64Range(1, 2000).Draw(t, "force"), FanFactor: rapid.Float64Range(0.5, 4).Draw(t, "fan")}
+		at := RackConditions{ForcePa: rapid.Float64Range(1, 2000).Draw(t, "force"), FanFactor: rapid.Float64Range(0.5, 4).Draw(t, "fan")}
 		wet := rapid.Float64Range(1, 300).Draw(t, "wet")
 		a := time.Duration(rapid.Int64Range(0, int64(time.Hour)).Draw(t, "a"))
 		b := a + time.Duration(rapid.Int64Range(0, int64(time.Hour)).Draw(t, "b"))
@@ -72,17 +72,17 @@ func TestNeverDry(t *testing.T) {
 	for _, c := range []struct {
 		target, force float64
 	}{{10, 0}, {0, 400}} {
-		if d, err := Typical().DryTime(60, c.target, Conditions{ForcePa: c.force, FanFactor: 1}); !errors.Is(err, ErrNeverDry) {
+		if d, err := TypicalCurve().DryTime(60, c.target, RackConditions{ForcePa: c.force, FanFactor: 1}); !errors.Is(err, ErrNeverDry) {
 			t.Errorf("target %g g at %g Pa: %v %v", c.target, c.force, d, err)
 		}
 	}
-	if d, err := Typical().DryTime(10, 20, reference); d != 0 || err != nil {
+	if d, err := TypicalCurve().DryTime(10, 20, reference); d != 0 || err != nil {
 		t.Errorf("greens that are dry enough need %v, %v", d, err)
 	}
 }
 
 func TestWithRateFromKeepsTheRecipe(t *testing.T) {
-	c := Typical().WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, reference)
+	c := TypicalCurve().WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, reference)
 	d, err := c.DryTime(c.AfterSpin(4*time.Minute, 20*time.Second), 15, reference)
 	if err != nil || math.Abs(d.Minutes()-22) > 0.001 {
 		t.Errorf("the recipe's 22 min became %v, %v", d, err)
@@ -110,10 +110,10 @@ func TestWeighingValidate(t *testing.T) {
 }
 
 func TestLearnWithoutWeights(t *testing.T) {
-	if _, err := Learn(Typical(), []Weighing{{SpunG: 2000}, {}}); !errors.Is(err, ErrTooFew) {
+	if _, err := FitCurve(TypicalCurve(), []Weighing{{SpunG: 2000}, {}}); !errors.Is(err, ErrTooFewWeighings) {
 		t.Errorf("one weight a batch: %v", err)
 	}
-	f, err := Learn(Typical(), []Weighing{{Spin: 4 * time.Minute, BeforeG: 2000, SpunG: 2080}})
+	f, err := FitCurve(TypicalCurve(), []Weighing{{Spin: 4 * time.Minute, BeforeG: 2000, SpunG: 2080}})
 	if err != nil || f.SpinLearned() {
 		t.Errorf("one batch: learned %v, %v", f.SpinLearned(), err)
 	}

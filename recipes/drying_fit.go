@@ -1,4 +1,4 @@
-package drying
+package recipes
 
 import (
 	"fmt"
@@ -11,7 +11,7 @@ import (
 type Weighing struct {
 	Spin, Ramp time.Duration
 	Dry        time.Duration
-	At         Conditions
+	At         RackConditions
 	BeforeG    float64 // before the wash, dry
 	SpunG      float64 // after the spinner
 	DriedG     float64 // after the rack
@@ -65,10 +65,10 @@ const (
 	pCount
 )
 
-// spread is how far the truth may lie from the start, as the standard deviation
+// priorSpread is how far the truth may lie from the start, as the standard deviation
 // of the logarithm: a factor of two or so. It decides only what the weighings
 // leave open, such as the spin's time constant when every spin took as long.
-var spread = [pCount]float64{0.7, 0.8, 0.7, 0.9, 0.7}
+var priorSpread = [pCount]float64{0.7, 0.8, 0.7, 0.9, 0.7}
 
 // The scale's error that a fit starts from, and how many weighings that guess is
 // worth.
@@ -77,10 +77,10 @@ const (
 	startWeights = 3
 )
 
-// Fit is what a crop's weighings say. The estimates carry their intervals; an
+// CurveFit is what a crop's weighings say. The estimates carry their intervals; an
 // estimate that the weighings say little about keeps a wide one.
-type Fit struct {
-	Constants Constants
+type CurveFit struct {
+	Constants DryingCurve
 
 	LiftedG, FloorG, SpinTauS, RatePerPa, CriticalG Estimate
 
@@ -90,10 +90,10 @@ type Fit struct {
 	dof      float64
 }
 
-// Learn fits the constants to weighings by least squares, starting from (and
+// FitCurve fits the constants to weighings by least squares, starting from (and
 // held loosely to) the given constants. Weighings are taken as they are: those
 // that Validate refuses belong to the person who typed them, not in a fit.
-func Learn(start Constants, weighings []Weighing) (Fit, error) {
+func FitCurve(start DryingCurve, weighings []Weighing) (CurveFit, error) {
 	var use []Weighing
 	n := 0
 	for _, w := range weighings {
@@ -103,9 +103,9 @@ func Learn(start Constants, weighings []Weighing) (Fit, error) {
 		}
 	}
 	if n == 0 {
-		return Fit{}, ErrTooFew
+		return CurveFit{}, ErrTooFewWeighings
 	}
-	prior := logs(start)
+	prior := curveLogs(start)
 	sigma := float64(startSigmaG)
 	var s solution
 	var dof float64
@@ -114,14 +114,14 @@ func Learn(start Constants, weighings []Weighing) (Fit, error) {
 		var err error
 		s, err = leastSquares(func(p, out []float64) { fillResiduals(p, prior, sigma, start.PageN, use, out) }, n+pCount, at)
 		if err != nil {
-			return Fit{}, err
+			return CurveFit{}, err
 		}
 		at = s.params
 		used := float64(pCount)
 		pull := 0.0
 		for i := range pCount {
-			used -= s.covariance.At(i, i) / (spread[i] * spread[i])
-			pull += sq((s.params[i] - prior[i]) / spread[i])
+			used -= s.covariance.At(i, i) / (priorSpread[i] * priorSpread[i])
+			pull += sq((s.params[i] - prior[i]) / priorSpread[i])
 		}
 		dof = startWeights + math.Max(float64(n)-used, 0)
 		before := sigma
@@ -130,55 +130,55 @@ func Learn(start Constants, weighings []Weighing) (Fit, error) {
 			break
 		}
 	}
-	return newFit(s, sigma, dof, start.PageN, len(use)), nil
+	return newCurveFit(s, sigma, dof, start.PageN, len(use)), nil
 }
 
-func newFit(s solution, sigma, dof, pageN float64, batches int) Fit {
-	f := Fit{Constants: fromLogs(s.params, pageN), SigmaG: sigma, Batches: batches, solution: s, dof: dof}
+func newCurveFit(s solution, sigma, dof, pageN float64, batches int) CurveFit {
+	f := CurveFit{Constants: curveFromLogs(s.params, pageN), SigmaG: sigma, Batches: batches, solution: s, dof: dof}
 	for i, e := range []*Estimate{pFloor: &f.FloorG, pTau: &f.SpinTauS, pRate: &f.RatePerPa, pCritical: &f.CriticalG} {
 		if e != nil {
 			*e = logEstimate(s.params[i], s.se(i), dof)
 		}
 	}
-	f.LiftedG = f.derive(func(c Constants) float64 { return c.LiftedG })
+	f.LiftedG = f.derive(func(c DryingCurve) float64 { return c.LiftedG })
 	return f
 }
 
 // derive estimates a positive value that follows from the constants.
-func (f Fit) derive(value func(Constants) float64) Estimate {
+func (f CurveFit) derive(value func(DryingCurve) float64) Estimate {
 	at := math.Log(value(f.Constants))
 	gradient := make([]float64, pCount)
 	p := append([]float64(nil), f.solution.params...)
 	for i := range gradient {
 		p[i] += 1e-4
-		gradient[i] = (math.Log(value(fromLogs(p, f.Constants.PageN))) - at) / 1e-4
+		gradient[i] = (math.Log(value(curveFromLogs(p, f.Constants.PageN))) - at) / 1e-4
 		p[i] = f.solution.params[i]
 	}
 	return logEstimate(at, math.Sqrt(f.solution.variance(gradient)), f.dof)
 }
 
 // AfterSpin estimates the water after a spin, in grams for a kilogram.
-func (f Fit) AfterSpin(spin, ramp time.Duration) Estimate {
-	return f.derive(func(c Constants) float64 { return c.AfterSpin(spin, ramp) })
+func (f CurveFit) AfterSpin(spin, ramp time.Duration) Estimate {
+	return f.derive(func(c DryingCurve) float64 { return c.AfterSpin(spin, ramp) })
 }
 
 // DryMinutes estimates the minutes on the rack until the target is reached.
-func (f Fit) DryMinutes(spin, ramp time.Duration, targetG float64, at Conditions) (Estimate, error) {
+func (f CurveFit) DryMinutes(spin, ramp time.Duration, targetG float64, at RackConditions) (Estimate, error) {
 	if d, err := f.Constants.DryTime(f.Constants.AfterSpin(spin, ramp), targetG, at); err != nil || d <= 0 {
 		return Estimate{}, err
 	}
-	return f.derive(func(c Constants) float64 {
+	return f.derive(func(c DryingCurve) float64 {
 		return math.Max(c.Need(c.AfterSpin(spin, ramp), targetG)/c.rate(at), 1e-9)
 	}), nil
 }
 
 // SpinLearned reports whether the weighings pin the spin curve down: its time
 // constant is known to within a factor of 1.5 either way.
-func (f Fit) SpinLearned() bool {
+func (f CurveFit) SpinLearned() bool {
 	return f.Batches > 0 && f.SpinTauS.High < 1.5*f.SpinTauS.Value && f.RatePerPa.High < 1.5*f.RatePerPa.Value
 }
 
-func logs(c Constants) [pCount]float64 {
+func curveLogs(c DryingCurve) [pCount]float64 {
 	return [pCount]float64{
 		pExcess:   math.Log(math.Max(c.LiftedG-c.FloorG, 1)),
 		pFloor:    math.Log(c.FloorG),
@@ -188,9 +188,9 @@ func logs(c Constants) [pCount]float64 {
 	}
 }
 
-func fromLogs(p []float64, pageN float64) Constants {
+func curveFromLogs(p []float64, pageN float64) DryingCurve {
 	floor := math.Exp(p[pFloor])
-	return Constants{
+	return DryingCurve{
 		FloorG:    floor,
 		LiftedG:   floor + math.Exp(p[pExcess]),
 		SpinTau:   time.Duration(math.Exp(p[pTau]) * float64(time.Second)),
@@ -204,7 +204,7 @@ func fromLogs(p []float64, pageN float64) Constants {
 // then the pull of the start. The weights of a batch share the error of their
 // common first weight, so the second misfit is freed of what the first explains.
 func fillResiduals(p []float64, prior [pCount]float64, sigma, pageN float64, use []Weighing, out []float64) {
-	c := fromLogs(p, pageN)
+	c := curveFromLogs(p, pageN)
 	k := 0
 	for i := range use {
 		w := &use[i]
@@ -235,7 +235,7 @@ func fillResiduals(p []float64, prior [pCount]float64, sigma, pageN float64, use
 		}
 	}
 	for i := range pCount {
-		out[k+i] = (p[i] - prior[i]) / spread[i]
+		out[k+i] = (p[i] - prior[i]) / priorSpread[i]
 	}
 }
 

@@ -1,4 +1,4 @@
-package drying
+package recipes
 
 import "math"
 
@@ -53,7 +53,7 @@ func FitPage(t, ratio []float64) (ThinLayer, error) {
 	}
 	dof := float64(len(t) - 2)
 	if dof < 1 {
-		return ThinLayer{}, ErrTooFew
+		return ThinLayer{}, ErrTooFewWeighings
 	}
 	sigma := math.Sqrt(f.sse / dof)
 	return ThinLayer{

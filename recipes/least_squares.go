@@ -1,4 +1,4 @@
-package drying
+package recipes
 
 import (
 	"errors"
@@ -10,8 +10,8 @@ import (
 
 // Errors of a fit.
 var (
-	ErrTooFew = errors.New("too few weighings to fit")
-	ErrNoFit  = errors.New("the weighings do not settle on a curve")
+	ErrTooFewWeighings = errors.New("too few weighings to fit")
+	ErrNoFit           = errors.New("the weighings do not settle on a curve")
 )
 
 // Estimate is a fitted value with the interval that holds the truth with 90
@@ -23,12 +23,12 @@ type Estimate struct {
 	SE, Dof float64
 }
 
-// Level is the probability that the intervals are made for.
-const Level = 0.90
+// IntervalLevel is the probability that the intervals are made for.
+const IntervalLevel = 0.90
 
 // logEstimate makes an estimate of a positive value from its logarithm.
 func logEstimate(log, se, dof float64) Estimate {
-	half := se * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(dof, 1)}.Quantile((1+Level)/2)
+	half := se * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: math.Max(dof, 1)}.Quantile((1+IntervalLevel)/2)
 	return Estimate{Value: math.Exp(log), Low: math.Exp(log - half), High: math.Exp(log + half), SE: se, Dof: dof}
 }
 
@@ -48,9 +48,9 @@ func (s solution) variance(gradient []float64) float64 {
 }
 
 const (
-	maxIterations = 60
-	step          = 1e-5 // of a parameter, for the derivative
-	settled       = 1e-7 // relative change of the sum of squares
+	maxIterations  = 60
+	derivativeStep = 1e-5 // of a parameter, for the derivative
+	settledChange  = 1e-7 // relative change of the sum of squares
 )
 
 // leastSquares minimizes the sum of n squared residuals by the method of
@@ -59,7 +59,7 @@ const (
 func leastSquares(residuals func(p, out []float64), n int, start []float64) (solution, error) {
 	m := len(start)
 	if n < m {
-		return solution{}, ErrTooFew
+		return solution{}, ErrTooFewWeighings
 	}
 	p := append([]float64(nil), start...)
 	r, next := make([]float64, n), make([]float64, n)
@@ -84,19 +84,19 @@ func leastSquares(residuals func(p, out []float64), n int, start []float64) (sol
 				gain := (sse - s) / math.Max(sse, 1e-300)
 				p, r, next, sse = trial, next, r, s
 				damping = math.Max(damping/10, 1e-12)
-				improved = gain > settled
+				improved = gain > settledChange
 				break
 			}
 			damping *= 10
 		}
 		if !improved {
-			return finish(residuals, p, r, next, sse)
+			return finishFit(residuals, p, r, next, sse)
 		}
 	}
-	return finish(residuals, p, r, next, sse)
+	return finishFit(residuals, p, r, next, sse)
 }
 
-func finish(residuals func(p, out []float64), p, r, scratch []float64, sse float64) (solution, error) {
+func finishFit(residuals func(p, out []float64), p, r, scratch []float64, sse float64) (solution, error) {
 	normal, _ := normalEquations(residuals, p, r, scratch)
 	var chol mat.Cholesky
 	if math.IsNaN(sse) || math.IsInf(sse, 0) || !chol.Factorize(normal) {
@@ -115,12 +115,12 @@ func normalEquations(residuals func(p, out []float64), p, r, scratch []float64) 
 	columns := make([][]float64, m)
 	moved := append([]float64(nil), p...)
 	for j := range columns {
-		moved[j] = p[j] + step
+		moved[j] = p[j] + derivativeStep
 		residuals(moved, scratch)
 		moved[j] = p[j]
 		columns[j] = make([]float64, n)
 		for i := range columns[j] {
-			columns[j][i] = (scratch[i] - r[i]) / step
+			columns[j][i] = (scratch[i] - r[i]) / derivativeStep
 		}
 	}
 	normal, gradient := mat.NewSymDense(m, nil), mat.NewVecDense(m, nil)

@@ -1,11 +1,4 @@
-// Package drying says how much wash water is on the greens after the spinner and
-// after the fan rack, and learns from the grower's own weighings how fast it
-// goes.
-//
-// Water is surface water in grams for a kilogram of greens, times are
-// time.Duration, the driving force of the air is a vapour pressure difference in
-// pascal. Everything is plain arithmetic without I/O.
-package drying
+package recipes
 
 import (
 	"errors"
@@ -13,13 +6,14 @@ import (
 	"time"
 )
 
-// Constants describe one crop on one line.
+// DryingCurve says how much wash water is on one crop's greens after the spinner and
+// after the fan rack, in grams for a kilogram of greens.
 //
 // In the spinner the water falls exponentially from LiftedG to FloorG. On the
 // rack it first evaporates at a constant rate, as from a wet cloth, and below
 // CriticalG slows down as thin-layer drying does: Lewis's law, or Page's when
 // PageN is not 1.
-type Constants struct {
+type DryingCurve struct {
 	LiftedG   float64       // water on the greens when they are lifted and drained
 	FloorG    float64       // water that no spinning removes
 	SpinTau   time.Duration // time at full speed in which the rest falls to 37 %
@@ -28,15 +22,15 @@ type Constants struct {
 	PageN     float64       // 1 for Lewis; 0 is read as 1
 }
 
-// Typical is where a fit starts when nothing has been weighed: common practice,
+// TypicalCurve is where a fit starts when nothing has been weighed: common practice,
 // no source. No published curve for leafy greens gives these constants.
-func Typical() Constants {
-	return Constants{LiftedG: 250, FloorG: 40, SpinTau: time.Minute, RatePerPa: 0.004, CriticalG: 15, PageN: 1}
+func TypicalCurve() DryingCurve {
+	return DryingCurve{LiftedG: 250, FloorG: 40, SpinTau: time.Minute, RatePerPa: 0.004, CriticalG: 15, PageN: 1}
 }
 
-// Conditions are what a batch on the rack meets.
-type Conditions struct {
-	ForcePa   float64 // air.State.DryingForcePa
+// RackConditions are what a batch on the rack meets.
+type RackConditions struct {
+	ForcePa   float64 // Air.DryingForcePa, a vapour pressure difference
 	FanFactor float64 // drying time against the medium fan setting
 }
 
@@ -54,12 +48,12 @@ func AtFullSpeed(spin, ramp time.Duration) time.Duration {
 }
 
 // AfterSpin is the water left after a spin that includes the machine's ramp-up.
-func (c Constants) AfterSpin(spin, ramp time.Duration) float64 {
+func (c DryingCurve) AfterSpin(spin, ramp time.Duration) float64 {
 	return c.FloorG + (c.LiftedG-c.FloorG)*math.Exp(-float64(AtFullSpeed(spin, ramp))/float64(c.SpinTau))
 }
 
 // AfterDry is the water left when greens with the given water have dried.
-func (c Constants) AfterDry(waterG float64, dry time.Duration, at Conditions) float64 {
+func (c DryingCurve) AfterDry(waterG float64, dry time.Duration, at RackConditions) float64 {
 	if waterG <= 0 {
 		return 0
 	}
@@ -71,7 +65,7 @@ func (c Constants) AfterDry(waterG float64, dry time.Duration, at Conditions) fl
 var ErrNeverDry = errors.New("does not dry to the target in this air")
 
 // DryTime is how long greens with the given water need to reach the target.
-func (c Constants) DryTime(waterG, targetG float64, at Conditions) (time.Duration, error) {
+func (c DryingCurve) DryTime(waterG, targetG float64, at RackConditions) (time.Duration, error) {
 	if waterG <= targetG {
 		return 0, nil
 	}
@@ -84,16 +78,16 @@ func (c Constants) DryTime(waterG, targetG float64, at Conditions) (time.Duratio
 
 // Need is how much drying lies between two amounts of water, counted in grams
 // at the constant rate. It is negative when the target is the wetter one.
-func (c Constants) Need(waterG, targetG float64) float64 {
+func (c DryingCurve) Need(waterG, targetG float64) float64 {
 	return c.progress(targetG) - c.progress(waterG)
 }
 
 // rate is the constant rate in grams for a kilogram and a minute.
-func (c Constants) rate(at Conditions) float64 { return c.RatePerPa * at.ForcePa / at.FanFactor }
+func (c DryingCurve) rate(at RackConditions) float64 { return c.RatePerPa * at.ForcePa / at.FanFactor }
 
 // progress places an amount of water on the drying curve: 0 at the critical
 // water, negative before it. water is its inverse.
-func (c Constants) progress(waterG float64) float64 {
+func (c DryingCurve) progress(waterG float64) float64 {
 	if waterG >= c.CriticalG {
 		return c.CriticalG - waterG
 	}
@@ -104,14 +98,14 @@ func (c Constants) progress(waterG float64) float64 {
 	return c.CriticalG * fall
 }
 
-func (c Constants) water(progress float64) float64 {
+func (c DryingCurve) water(progress float64) float64 {
 	if progress <= 0 {
 		return c.CriticalG - progress
 	}
 	return c.CriticalG * Page(progress, 1/c.CriticalG, c.page())
 }
 
-func (c Constants) page() float64 {
+func (c DryingCurve) page() float64 {
 	if c.PageN == 0 {
 		return 1
 	}
@@ -120,7 +114,7 @@ func (c Constants) page() float64 {
 
 // WithRateFrom sets the rate such that a recipe does what it promises: its spin
 // and dry times leave the target water in its reference conditions.
-func (c Constants) WithRateFrom(spin, ramp, dry time.Duration, targetG float64, at Conditions) Constants {
+func (c DryingCurve) WithRateFrom(spin, ramp, dry time.Duration, targetG float64, at RackConditions) DryingCurve {
 	need := c.Need(c.AfterSpin(spin, ramp), math.Max(targetG, 0.5))
 	if need > 0 && dry > 0 && at.ForcePa > 0 {
 		c.RatePerPa = need / dry.Minutes() / at.ForcePa * at.FanFactor

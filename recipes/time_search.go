@@ -1,10 +1,4 @@
-// Package bracket finds the right length of a step from verdicts alone: too wet,
-// right, too dry. It is a probabilistic bisection: each verdict moves belief
-// about the right time, and a verdict that was wrong is outvoted by later ones.
-//
-// The time to try next is the middle of the belief, and so is the answer. Times
-// are compared by ratio, so a range from 10 to 40 minutes is two doublings.
-package bracket
+package recipes
 
 import (
 	"fmt"
@@ -38,18 +32,18 @@ func (v Verdict) String() string {
 // neighbour is likelier than one to the opposite. Every 2x2 minor of the table
 // is positive, which is what makes the belief monotone: exchanging a verdict for
 // a wetter one can only move it towards longer times.
-var confusion = [3][3]float64{
+var verdictChance = [3][3]float64{
 	{0.80, 0.15, 0.05},
 	{0.20, 0.60, 0.20},
 	{0.05, 0.15, 0.80},
 }
 
 const (
-	cells = 256 // of the belief, evenly spaced in the logarithm of the time
-	// band is how far from the right time greens still pass as right, and
-	// blur how softly that ends; both in logarithms.
-	band = 0.08
-	blur = 0.04
+	beliefCells = 256 // of the belief, evenly spaced in the logarithm of the time
+	// rightBand is how far from the right time greens still pass as right, and
+	// rightBlur how softly that ends; both in logarithms.
+	rightBand = 0.08
+	rightBlur = 0.04
 
 	tableHalf = 0.6 // beyond this distance the likelihood is flat
 	tableStep = 0.001
@@ -58,47 +52,52 @@ const (
 
 // logLikelihood[v+1][i] is for a right time that is longer than the time run by
 // the factor exp(i*tableStep - tableHalf).
-var logLikelihood = makeTable()
+var logLikelihood = verdictTable()
 
-func makeTable() (table [3][]float64) {
+func verdictTable() (table [3][]float64) {
 	for v := range table {
 		table[v] = make([]float64, tableSize)
 	}
 	for i := range tableSize {
 		d := float64(i)*tableStep - tableHalf
-		wet := 1 / (1 + math.Exp(-(d-band)/blur))
-		dry := 1 / (1 + math.Exp((d+band)/blur))
+		wet := 1 / (1 + math.Exp(-(d-rightBand)/rightBlur))
+		dry := 1 / (1 + math.Exp((d+rightBand)/rightBlur))
 		for v := range table {
-			table[v][i] = math.Log(dry*confusion[0][v] + (1-dry-wet)*confusion[1][v] + wet*confusion[2][v])
+			table[v][i] = math.Log(dry*verdictChance[0][v] + (1-dry-wet)*verdictChance[1][v] + wet*verdictChance[2][v])
 		}
 	}
 	return table
 }
 
-// Search is the belief about the right time between two bounds. The zero Search
+// TimeSearch finds the right length of a step from verdicts alone: too wet, right,
+// too dry. It is a probabilistic bisection: each verdict moves belief about the
+// right time, and a verdict that was wrong is outvoted by later ones.
+//
+// The time to try next is the middle of the belief, and so is the answer. Times
+// are compared by ratio, so a range from 10 to 40 minutes is two doublings. The zero TimeSearch
 // is not of use; make one with New.
-type Search struct {
+type TimeSearch struct {
 	low, high float64 // logarithms of seconds
-	belief    [cells]float64
-	summed    [cells + 1]float64
+	belief    [beliefCells]float64
+	summed    [beliefCells + 1]float64
 	fresh     bool
 	count     int
 }
 
-// New starts a search that never leaves the bounds. Both must be positive; an
+// NewTimeSearch starts a search that never leaves the bounds. Both must be positive; an
 // empty range is widened to a single point.
-func New(low, high time.Duration) *Search {
+func NewTimeSearch(low, high time.Duration) *TimeSearch {
 	l := math.Log(max(low, time.Second).Seconds())
 	h := math.Log(max(high, time.Second).Seconds())
-	return &Search{low: l, high: math.Max(h, l+1e-9)}
+	return &TimeSearch{low: l, high: math.Max(h, l+1e-9)}
 }
 
 // Add takes a verdict on a batch that ran for the given time. The weight is 1
 // for one tasting by itself, less for one that is old or one of several of the
 // same batch.
-func (s *Search) Add(ran time.Duration, v Verdict, weight float64) {
+func (s *TimeSearch) Add(ran time.Duration, v Verdict, weight float64) {
 	row := logLikelihood[min(max(v, TooDry), TooWet)+1]
-	width := (s.high - s.low) / cells
+	width := (s.high - s.low) / beliefCells
 	at := s.low + width/2 - math.Log(max(ran, time.Second).Seconds())
 	for i := range s.belief {
 		j := int((at+float64(i)*width+tableHalf)/tableStep + 0.5)
@@ -110,8 +109,8 @@ func (s *Search) Add(ran time.Duration, v Verdict, weight float64) {
 
 // Lean takes in an estimate from elsewhere, such as a fit to weights, with the
 // standard deviation of its logarithm. It is no verdict and is not counted.
-func (s *Search) Lean(at time.Duration, spread float64) {
-	width := (s.high - s.low) / cells
+func (s *TimeSearch) Lean(at time.Duration, spread float64) {
+	width := (s.high - s.low) / beliefCells
 	from := s.low + width/2 - math.Log(max(at, time.Second).Seconds())
 	for i := range s.belief {
 		z := (from + float64(i)*width) / spread
@@ -121,9 +120,9 @@ func (s *Search) Lean(at time.Duration, spread float64) {
 }
 
 // Count is how many verdicts were taken.
-func (s *Search) Count() int { return s.count }
+func (s *TimeSearch) Count() int { return s.count }
 
-func (s *Search) sum() {
+func (s *TimeSearch) sum() {
 	if s.fresh {
 		return
 	}
@@ -138,44 +137,44 @@ func (s *Search) sum() {
 }
 
 // Quantile is the time that the right one is below with the given probability.
-func (s *Search) Quantile(q float64) time.Duration {
+func (s *TimeSearch) Quantile(q float64) time.Duration {
 	s.sum()
-	want := q * s.summed[cells]
+	want := q * s.summed[beliefCells]
 	i := 0
-	for i < cells-1 && s.summed[i+1] < want {
+	for i < beliefCells-1 && s.summed[i+1] < want {
 		i++
 	}
 	part := (want - s.summed[i]) / (s.summed[i+1] - s.summed[i])
-	log := s.low + (s.high-s.low)*(float64(i)+part)/cells
+	log := s.low + (s.high-s.low)*(float64(i)+part)/beliefCells
 	return time.Duration(math.Exp(log) * float64(time.Second))
 }
 
 // Median is the time to try next and the best guess of the right one.
-func (s *Search) Median() time.Duration { return s.Quantile(0.5) }
+func (s *TimeSearch) Median() time.Duration { return s.Quantile(0.5) }
 
 // Interval holds the right time with at least 90 percent probability. It is
 // never narrower than the band in which a taster says right, because no number
 // of tastings tells times apart that taste the same.
-func (s *Search) Interval() (low, high time.Duration) {
+func (s *TimeSearch) Interval() (low, high time.Duration) {
 	widen := func(q, by float64) time.Duration {
 		log := math.Log(s.Quantile(q).Seconds()) + by
 		return time.Duration(math.Exp(math.Min(math.Max(log, s.low), s.high)) * float64(time.Second))
 	}
-	return widen(0.05, -band), widen(0.95, band)
+	return widen(0.05, -rightBand), widen(0.95, rightBand)
 }
 
 // String says how far the search has come: "between 17:30 and 21:00, 9 times in
 // 10, from 5 tastings".
-func (s *Search) String() string {
+func (s *TimeSearch) String() string {
 	low, high := s.Interval()
 	noun := "tastings"
 	if s.count == 1 {
 		noun = "tasting"
 	}
-	return fmt.Sprintf("between %s and %s, 9 times in 10, from %d %s", clock(low), clock(high), s.count, noun)
+	return fmt.Sprintf("between %s and %s, 9 times in 10, from %d %s", searchClock(low), searchClock(high), s.count, noun)
 }
 
-func clock(d time.Duration) string {
+func searchClock(d time.Duration) string {
 	s := int(d.Round(time.Second).Seconds())
 	return fmt.Sprintf("%d:%02d", s/60, s%60)
 }

@@ -1,4 +1,4 @@
-package bracket
+package recipes
 
 import (
 	"math"
@@ -113,11 +113,11 @@ func TestSearchIsNearTheOracle(t *testing.T) {
 			verdict := func(ran time.Duration) Verdict {
 				v := who.verdict(ran)
 				if rng.Float64() < 0.2 {
-					v = wrong(rng, v, c.ends)
+					v = wrongVerdict(rng, v, c.ends)
 				}
 				return v
 			}
-			s, o := New(shortest, longest), newOracle(c.band, c.chance)
+			s, o := NewTimeSearch(shortest, longest), newOracle(c.band, c.chance)
 			for n := 1; n <= batches; n++ {
 				s.Add(s.Median(), verdict(s.Median()), 1)
 				ask := o.ask()

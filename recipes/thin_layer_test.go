@@ -1,4 +1,4 @@
-package drying
+package recipes
 
 import (
 	"math"

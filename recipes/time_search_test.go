@@ -1,4 +1,4 @@
-package bracket
+package recipes
 
 import (
 	"math"
@@ -33,7 +33,7 @@ func (t taster) verdict(ran time.Duration) Verdict {
 
 // wrong gives one of the two other verdicts; a taster who mixes up the ends
 // turns them round.
-func wrong(rng *rand.Rand, v Verdict, ends bool) Verdict {
+func wrongVerdict(rng *rand.Rand, v Verdict, ends bool) Verdict {
 	if ends && v != Right {
 		return -v
 	}
@@ -48,7 +48,7 @@ func TestAllVerdictsRight(t *testing.T) {
 		worst := make([]float64, 11)
 		for k := range 2001 {
 			who := taster{shortest.Minutes() * math.Pow(4, float64(k)/2000), band}
-			s := New(shortest, longest)
+			s := NewTimeSearch(shortest, longest)
 			for n := 1; n < len(worst); n++ {
 				s.Add(s.Median(), who.verdict(s.Median()), 1)
 				worst[n] = math.Max(worst[n], math.Abs(s.Median().Minutes()/who.right-1))
@@ -94,11 +94,11 @@ func TestOneVerdictInFiveWrong(t *testing.T) {
 		last := make([]float64, 0, draws)
 		for range draws {
 			who := taster{shortest.Minutes() * math.Pow(4, rng.Float64()), c.band}
-			s := New(shortest, longest)
+			s := NewTimeSearch(shortest, longest)
 			for n := 1; n <= batches; n++ {
 				v := who.verdict(s.Median())
 				if rng.Float64() < 0.2 {
-					v = wrong(rng, v, c.ends)
+					v = wrongVerdict(rng, v, c.ends)
 				}
 				s.Add(s.Median(), v, 1)
 				if math.Abs(s.Median().Minutes()/who.right-1) <= tolerance {
@@ -146,7 +146,7 @@ func entropy(p ...float64) float64 {
 // shorter times.
 func TestWetterVerdictsNeverShorten(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		a, b := New(shortest, longest), New(shortest, longest)
+		a, b := NewTimeSearch(shortest, longest), NewTimeSearch(shortest, longest)
 		for range rapid.IntRange(1, 25).Draw(t, "tastings") {
 			ran := time.Duration(rapid.Int64Range(int64(5*time.Minute), int64(90*time.Minute)).Draw(t, "ran"))
 			v := Verdict(rapid.IntRange(-1, 1).Draw(t, "verdict"))
@@ -167,27 +167,27 @@ func TestWetterVerdictsNeverShorten(t *testing.T) {
 }
 
 func TestSearchSaysHowFarItIs(t *testing.T) {
-	s := New(shortest, longest)
+	s := NewTimeSearch(shortest, longest)
 	if got := s.Median().Round(time.Second); got != 22*time.Minute {
 		t.Errorf("the middle of 11 to 44 minutes by ratio is 22, got %v", got)
 	}
-	before := width(s)
+	before := searchWidth(s)
 	s.Add(22*time.Minute, TooWet, 1)
-	if s.Count() != 1 || width(s) >= before {
+	if s.Count() != 1 || searchWidth(s) >= before {
 		t.Errorf("one verdict did not narrow the range: %v", s)
 	}
-	if got, want := New(time.Minute, time.Minute).String(), "between 1:00 and 1:00, 9 times in 10, from 0 tastings"; got != want {
+	if got, want := NewTimeSearch(time.Minute, time.Minute).String(), "between 1:00 and 1:00, 9 times in 10, from 0 tastings"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }
 
-func width(s *Search) float64 {
+func searchWidth(s *TimeSearch) float64 {
 	low, high := s.Interval()
 	return math.Log(float64(high) / float64(low))
 }
 
 func BenchmarkAdd(b *testing.B) {
-	s := New(shortest, longest)
+	s := NewTimeSearch(shortest, longest)
 	for b.Loop() {
 		s.Add(22*time.Minute, Right, 1)
 	}

@@ -1,4 +1,4 @@
-package air
+package recipes
 
 import "math"
 
@@ -58,10 +58,10 @@ func ratioFromIceBulb(tempC, iceBulbC, pressurePa float64) float64 {
 	return ((2830-0.24*iceBulbC)*sat - 1.006*(tempC-iceBulbC)) / (2830 + 1.86*tempC - 2.1*iceBulbC)
 }
 
-// FromWetBulb is the air that a dry and a wet thermometer show, as a sling
+// AirFromWetBulb is the air that a dry and a wet thermometer show, as a sling
 // psychrometer does. The pressure may be 0 for the standard atmosphere.
-func FromWetBulb(tempC, wetBulbC, pressurePa float64) State {
-	s := State{TempC: tempC, PressurePa: pressurePa}
+func AirFromWetBulb(tempC, wetBulbC, pressurePa float64) Air {
+	s := Air{TempC: tempC, PressurePa: pressurePa}
 	ratio := ratioFromWetBulb
 	if wetBulbC < 0 {
 		ratio = ratioFromIceBulb
@@ -71,7 +71,7 @@ func FromWetBulb(tempC, wetBulbC, pressurePa float64) State {
 	return s
 }
 
-func (s State) pressure() float64 {
+func (s Air) pressure() float64 {
 	if s.PressurePa == 0 {
 		return StandardPressurePa
 	}
@@ -79,59 +79,59 @@ func (s State) pressure() float64 {
 }
 
 // VapourPa is the pressure of the water vapour in the air.
-func (s State) VapourPa() float64 { return SaturationPa(s.TempC) * s.RHPercent / 100 }
+func (s Air) VapourPa() float64 { return SaturationPa(s.TempC) * s.RHPercent / 100 }
 
 // DeficitPa is the vapour pressure deficit: how much more vapour the air would
 // hold at its own temperature.
-func (s State) DeficitPa() float64 { return SaturationPa(s.TempC) - s.VapourPa() }
+func (s Air) DeficitPa() float64 { return SaturationPa(s.TempC) - s.VapourPa() }
 
 // Ratio is the humidity ratio, kilograms of vapour for a kilogram of dry air.
-func (s State) Ratio() float64 { return HumidityRatio(s.VapourPa(), s.pressure()) }
+func (s Air) Ratio() float64 { return HumidityRatio(s.VapourPa(), s.pressure()) }
 
 // EnthalpyKJ is the enthalpy in kilojoules for a kilogram of dry air.
-func (s State) EnthalpyKJ() float64 {
+func (s Air) EnthalpyKJ() float64 {
 	return 1.006*s.TempC + s.Ratio()*(2501+1.86*s.TempC)
 }
 
 // VolumeM3 is the volume of the air for a kilogram of dry air, in cubic metres.
-func (s State) VolumeM3() float64 {
+func (s Air) VolumeM3() float64 {
 	return 0.287042 * (s.TempC + kelvin) * (1 + 1.607858*s.Ratio()) / (s.pressure() / 1000)
 }
 
 // DewPointC is where this air starts to wet what is colder.
-func (s State) DewPointC() float64 {
+func (s Air) DewPointC() float64 {
 	vapour := s.VapourPa()
-	return solve(-90, s.TempC, func(t float64) float64 { return SaturationPa(t) - vapour })
+	return risingRoot(-90, s.TempC, func(t float64) float64 { return SaturationPa(t) - vapour })
 }
 
 // WetBulbC is what a wet thermometer in moving air settles at; below 0 °C it
 // carries ice.
-func (s State) WetBulbC() float64 {
+func (s Air) WetBulbC() float64 {
 	if t := s.waterBulb(); t >= 0 {
 		return t
 	}
 	ratio := s.Ratio()
-	return solve(s.TempC-60, min(s.TempC, 0), func(t float64) float64 { return ratioFromIceBulb(s.TempC, t, s.pressure()) - ratio })
+	return risingRoot(s.TempC-60, min(s.TempC, 0), func(t float64) float64 { return ratioFromIceBulb(s.TempC, t, s.pressure()) - ratio })
 }
 
 // waterBulb is the wet bulb while its water has not frozen.
-func (s State) waterBulb() float64 {
+func (s Air) waterBulb() float64 {
 	ratio := s.Ratio()
-	return solve(s.TempC-60, s.TempC, func(t float64) float64 { return ratioFromWetBulb(s.TempC, t, s.pressure()) - ratio })
+	return risingRoot(s.TempC-60, s.TempC, func(t float64) float64 { return ratioFromWetBulb(s.TempC, t, s.pressure()) - ratio })
 }
 
 // DryingForcePa is what drives water off a wet leaf: the vapour pressure at the
 // leaf, which is at the wet-bulb temperature, less that of the air. It is 0 in
 // saturated air, and falls whenever the air gets more humid. The water on the
 // leaf is taken to stay liquid, as it must on greens that will be sold.
-func (s State) DryingForcePa() float64 {
+func (s Air) DryingForcePa() float64 {
 	return max(overWater(s.waterBulb())-s.VapourPa(), 0)
 }
 
-// solve finds where a rising function crosses zero, to a ten-millionth of a
+// risingRoot finds where a rising function crosses zero, to a ten-millionth of a
 // degree, by false position in the Illinois variant, which keeps the crossing
 // between its two ends.
-func solve(low, high float64, f func(float64) float64) float64 {
+func risingRoot(low, high float64, f func(float64) float64) float64 {
 	atLow, atHigh := f(low), f(high)
 	if atLow >= 0 {
 		return low

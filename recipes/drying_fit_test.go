@@ -1,12 +1,10 @@
-package drying
+package recipes
 
 import (
 	"math"
 	"math/rand/v2"
 	"testing"
 	"time"
-
-	"shedbell/recipes/air"
 )
 
 // design is a season of batches: spins and dry times around the recipe's, in
@@ -15,11 +13,11 @@ func design(rng *rand.Rand, batches int) []Weighing {
 	out := make([]Weighing, batches)
 	for i := range out {
 		spins := []time.Duration{90 * time.Second, 150 * time.Second, 210 * time.Second, 300 * time.Second}
-		s := air.State{TempC: 16 + 10*rng.Float64(), RHPercent: 40 + 35*rng.Float64()}
+		s := Air{TempC: 16 + 10*rng.Float64(), RHPercent: 40 + 35*rng.Float64()}
 		out[i] = Weighing{
 			Spin: spins[i%len(spins)], Ramp: 20 * time.Second,
 			Dry:     time.Duration(8+22*rng.Float64()) * time.Minute,
-			At:      Conditions{ForcePa: s.DryingForcePa(), FanFactor: 1},
+			At:      RackConditions{ForcePa: s.DryingForcePa(), FanFactor: 1},
 			BeforeG: 2000,
 		}
 	}
@@ -28,7 +26,7 @@ func design(rng *rand.Rand, batches int) []Weighing {
 
 // weigh puts the design's batches on a scale with an error of 20 g for each
 // weighing of a 2 kg batch.
-func weigh(rng *rand.Rand, c Constants, design []Weighing, sigmaG float64) []Weighing {
+func weigh(rng *rand.Rand, c DryingCurve, design []Weighing, sigmaG float64) []Weighing {
 	out := make([]Weighing, len(design))
 	for i, w := range design {
 		spun := c.AfterSpin(w.Spin, w.Ramp)
@@ -42,9 +40,9 @@ func weigh(rng *rand.Rand, c Constants, design []Weighing, sigmaG float64) []Wei
 	return out
 }
 
-var truth = Constants{LiftedG: 240, FloorG: 26, SpinTau: 50 * time.Second, RatePerPa: 0.0085, CriticalG: 18, PageN: 1}
+var truth = DryingCurve{LiftedG: 240, FloorG: 26, SpinTau: 50 * time.Second, RatePerPa: 0.0085, CriticalG: 18, PageN: 1}
 
-var reference = Conditions{ForcePa: air.State{TempC: 20, RHPercent: 50}.DryingForcePa(), FanFactor: 1}
+var reference = RackConditions{ForcePa: Air{TempC: 20, RHPercent: 50}.DryingForcePa(), FanFactor: 1}
 
 // coverage counts how often the intervals of a fit hold the truth.
 type coverage struct {
@@ -52,7 +50,7 @@ type coverage struct {
 	draws int
 }
 
-func (c *coverage) add(t *testing.T, f Fit, truth Constants) {
+func (c *coverage) add(t *testing.T, f CurveFit, truth DryingCurve) {
 	t.Helper()
 	const spin, ramp = 4 * time.Minute, 20 * time.Second
 	spun := truth.AfterSpin(spin, ramp)
@@ -99,15 +97,15 @@ func (c *coverage) check(t *testing.T, least, most float64) {
 // costs the floor about 5 percent where the weighings hardly reach it.
 func TestIntervalsHoldTheTruth(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 11))
-	start := Typical().WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, reference)
+	start := TypicalCurve().WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, reference)
 	c := coverage{held: map[string]int{}}
 	for range 1000 {
-		p := logs(start)
+		p := curveLogs(start)
 		for i := range p {
-			p[i] += spread[i] * rng.NormFloat64()
+			p[i] += priorSpread[i] * rng.NormFloat64()
 		}
-		truth := fromLogs(p[:], 1)
-		f, err := Learn(start, weigh(rng, truth, design(rng, 40), 20))
+		truth := curveFromLogs(p[:], 1)
+		f, err := FitCurve(start, weigh(rng, truth, design(rng, 40), 20))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -121,10 +119,10 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 // often than stated, as the start is nearer to the truth than it claims.
 func TestIntervalsHoldAFixedTruth(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 5))
-	start := Typical().WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, reference)
+	start := TypicalCurve().WithRateFrom(4*time.Minute, 20*time.Second, 22*time.Minute, 15, reference)
 	c := coverage{held: map[string]int{}}
 	for range 1000 {
-		f, err := Learn(start, weigh(rng, truth, design(rng, 60), 20))
+		f, err := FitCurve(start, weigh(rng, truth, design(rng, 60), 20))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -136,7 +134,7 @@ func TestIntervalsHoldAFixedTruth(t *testing.T) {
 // With weights that are exact the constants come back.
 func TestLearnIsConsistent(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	f, err := Learn(Typical(), weigh(rng, truth, design(rng, 800), 1))
+	f, err := FitCurve(TypicalCurve(), weigh(rng, truth, design(rng, 800), 1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,7 +156,7 @@ func BenchmarkLearn2000(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	data := weigh(rng, truth, design(rng, 2000), 20)
 	for b.Loop() {
-		if _, err := Learn(Typical(), data); err != nil {
+		if _, err := FitCurve(TypicalCurve(), data); err != nil {
 			b.Fatal(err)
 		}
 	}
