@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"path/filepath"
 
-	"shedbell/ui/prefs"
 	"shedbell/ui/setup"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -44,7 +43,7 @@ func (setupCmd) Run(a *app) error {
 	if len(in.line.data) == 0 && in.line.found {
 		return fmt.Errorf("%s is empty. Take it away, and set-up begins a new one", path)
 	}
-	liked, _ := prefs.Load(dir, a.env.Getenv) // the board says what is wrong with them
+	liked, _ := LoadPrefs(dir, a.env.Getenv) // the board says what is wrong with them
 	tongue, err := words.NewTongue(liked.Language)
 	if err != nil {
 		return err

@@ -1,5 +1,6 @@
-// Package serve shows a line over SSH: each session is a screen of its own at the
-// same line, for the public keys that are allowed and for nothing else.
+// Package serve shows a line on other screens. Over SSH each session is a screen of its
+// own at the same line, for the public keys that are allowed and for nothing else; a
+// Watch is a second screen on the same machine.
 package serve
 
 import (

@@ -14,7 +14,6 @@ import (
 	"shedbell/line/live"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
-	"shedbell/ui/prefs"
 	"shedbell/ui/screen"
 	"shedbell/ui/serve"
 	"shedbell/ui/theme"
@@ -31,7 +30,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, l.Close()) }()
-	liked, err := prefs.Load(o.Folder, os.Getenv)
+	liked, err := command.LoadPrefs(o.Folder, os.Getenv)
 	if err != nil {
 		notice = unused(liked, err)
 	}
@@ -74,7 +73,7 @@ func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked 
 	}
 	out := shared(o.Out)
 	return app.Run(app.Options{Line: serve.Place{Seat: seat}, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
-		Prefs: liked, Keep: func(p screen.Prefs) error { return prefs.Save(o.Folder, p) }, Ring: ringer(out),
+		Prefs: liked, Keep: func(p screen.Prefs) error { return command.SavePrefs(o.Folder, p) }, Ring: ringer(out),
 		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Forecast: srv.Forecast})
 }
 

@@ -14,7 +14,6 @@ import (
 	"shedbell/line/live"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
-	"shedbell/ui/prefs"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -38,13 +37,13 @@ func Board(o command.BoardOptions) error {
 	if err != nil {
 		return err
 	}
-	liked, err := prefs.Load(o.Folder, os.Getenv)
+	liked, err := command.LoadPrefs(o.Folder, os.Getenv)
 	if err != nil {
 		notice = unused(liked, err)
 	}
 	out := shared(o.Out)
 	err = app.Run(app.Options{Line: l, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
-		Prefs: liked, Keep: func(p screen.Prefs) error { return prefs.Save(o.Folder, p) }, Ring: ringer(out),
+		Prefs: liked, Keep: func(p screen.Prefs) error { return command.SavePrefs(o.Folder, p) }, Ring: ringer(out),
 		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Demo: o.Demo, Practice: o.Practice})
 	return errors.Join(err, l.Close())
 }

@@ -10,10 +10,9 @@ import (
 	"shedbell/line/live"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
-	"shedbell/ui/prefs"
 	"shedbell/ui/screen"
+	"shedbell/ui/serve"
 	"shedbell/ui/theme"
-	"shedbell/ui/watch"
 )
 
 // Watch shows the line of a data folder while another program runs it.
@@ -30,14 +29,14 @@ func watchBeside(o command.BoardOptions, locked journal.ErrLocked) error {
 }
 
 func follow(o command.BoardOptions, notice string) error {
-	w, err := watch.New(watch.Options{Folder: o.Folder, Site: o.Site, Book: o.Book, Now: o.Now,
+	w, err := serve.NewWatch(serve.WatchOptions{Folder: o.Folder, Site: o.Site, Book: o.Book, Now: o.Now,
 		Open: func() (*live.Line, string, error) { return openLine(o) }})
 	if err != nil {
 		return err
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	go w.Run(ctx)
-	liked, _ := prefs.Load(o.Folder, os.Getenv) // the board's program says what is wrong with them
+	liked, _ := command.LoadPrefs(o.Folder, os.Getenv) // the board's program says what is wrong with them
 	out := shared(o.Out)
 	ring := ringer(out)
 	err = app.Run(app.Options{Line: w, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed, Prefs: liked,

@@ -1,4 +1,4 @@
-package prefs
+package command
 
 import (
 	"os"
@@ -31,7 +31,7 @@ func TestWhatIsWrittenReadsBack(t *testing.T) {
 		if len(want.Sound) == 0 {
 			want.Sound = nil
 		}
-		got, faults := Read("settings.toml", Write(want))
+		got, faults := ReadPrefs("settings.toml", WritePrefs(want))
 		if len(got.Sound) == 0 {
 			got.Sound = nil
 		}
@@ -42,7 +42,7 @@ func TestWhatIsWrittenReadsBack(t *testing.T) {
 }
 
 func TestEveryFaultIsNamed(t *testing.T) {
-	_, faults := Read("settings.toml", []byte("theme = \"pink\"\nlanguage = \"xx\"\nclock = \"13h\"\nquiet_from = \"25:00\"\ncolour = 1\n"))
+	_, faults := ReadPrefs("settings.toml", []byte("theme = \"pink\"\nlanguage = \"xx\"\nclock = \"13h\"\nquiet_from = \"25:00\"\ncolour = 1\n"))
 	var text strings.Builder
 	for _, f := range faults {
 		text.WriteString(f.Error() + "\n")
@@ -56,7 +56,7 @@ func TestEveryFaultIsNamed(t *testing.T) {
 
 // Faults are told in another language; in English nothing is changed.
 func TestFaultsInEveryLanguage(t *testing.T) {
-	_, faults := Read("settings.toml", []byte("theme = \"pink\"\nlanguage = \"es\"\nclock = \"13h\"\nquiet_from = \"25:00\"\ncolour = 1\n"))
+	_, faults := ReadPrefs("settings.toml", []byte("theme = \"pink\"\nlanguage = \"es\"\nclock = \"13h\"\nquiet_from = \"25:00\"\ncolour = 1\n"))
 	spanish, err := words.NewTongue("es")
 	if err != nil {
 		t.Fatal(err)
@@ -76,21 +76,21 @@ func TestFaultsInEveryLanguage(t *testing.T) {
 
 func TestSaveAndLoad(t *testing.T) {
 	dir := t.TempDir()
-	if p, err := Load(dir, noEnvironment); err != nil || !reflect.DeepEqual(p, Default()) {
+	if p, err := LoadPrefs(dir, noEnvironment); err != nil || !reflect.DeepEqual(p, DefaultPrefs()) {
 		t.Fatalf("without a file: %+v, %v", p, err)
 	}
-	want := Default()
+	want := DefaultPrefs()
 	want.Theme, want.Trainee = theme.Contrast, true
-	if err := Save(dir, want); err != nil {
+	if err := SavePrefs(dir, want); err != nil {
 		t.Fatal(err)
 	}
-	if p, err := Load(dir, noEnvironment); err != nil || p.Theme != theme.Contrast || !p.Trainee {
+	if p, err := LoadPrefs(dir, noEnvironment); err != nil || p.Theme != theme.Contrast || !p.Trainee {
 		t.Errorf("%+v, %v", p, err)
 	}
-	if err := os.WriteFile(filepath.Join(dir, FileName), []byte("theme = 3"), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, PrefsFile), []byte("theme = 3"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if p, err := Load(dir, noEnvironment); err == nil || !reflect.DeepEqual(p, Default()) {
+	if p, err := LoadPrefs(dir, noEnvironment); err == nil || !reflect.DeepEqual(p, DefaultPrefs()) {
 		t.Errorf("a bad file gave %+v, %v", p, err)
 	}
 	left, _ := filepath.Glob(filepath.Join(dir, "*"))
@@ -117,14 +117,14 @@ func TestLanguageOfTheEnvironment(t *testing.T) {
 		{nil, "en"},
 	} {
 		getenv := func(name string) string { return tc.vars[name] }
-		if p, err := Load(dir, getenv); err != nil || p.Language != tc.want {
+		if p, err := LoadPrefs(dir, getenv); err != nil || p.Language != tc.want {
 			t.Errorf("%v: %q, %v, want %q", tc.vars, p.Language, err, tc.want)
 		}
 	}
-	if err := Save(dir, Default()); err != nil {
+	if err := SavePrefs(dir, DefaultPrefs()); err != nil {
 		t.Fatal(err)
 	}
-	if p, err := Load(dir, func(string) string { return "es_MX" }); err != nil || p.Language != "en" {
+	if p, err := LoadPrefs(dir, func(string) string { return "es_MX" }); err != nil || p.Language != "en" {
 		t.Errorf("beside settings in English: %q, %v", p.Language, err)
 	}
 }

@@ -1,4 +1,4 @@
-package watch
+package serve
 
 import (
 	"errors"
@@ -13,8 +13,8 @@ import (
 	"shedbell/ui/app"
 )
 
-// shed is a line on the disk with its program, and a viewer beside it.
-type shed struct {
+// watchedShed is a line on the disk with its program, and a viewer beside it.
+type watchedShed struct {
 	t     *testing.T
 	dir   string
 	clock *live.Manual // both programs'
@@ -22,14 +22,14 @@ type shed struct {
 	store *journal.Journal
 }
 
-func newShed(t *testing.T) *shed {
-	s := &shed{t: t, dir: t.TempDir(), clock: live.NewManual(linetest.Morning)}
+func newWatchedShed(t *testing.T) *watchedShed {
+	s := &watchedShed{t: t, dir: t.TempDir(), clock: live.NewManual(linetest.Morning)}
 	s.run()
 	return s
 }
 
 // run starts the program that runs the line.
-func (s *shed) run() {
+func (s *watchedShed) run() {
 	s.t.Helper()
 	l, _, err := s.open()
 	if err != nil {
@@ -38,7 +38,7 @@ func (s *shed) run() {
 	s.line = l
 }
 
-func (s *shed) open() (*live.Line, string, error) {
+func (s *watchedShed) open() (*live.Line, string, error) {
 	store, err := journal.Open(s.dir, journal.Options{Now: s.clock.Now})
 	if err != nil {
 		return nil, "", err
@@ -52,7 +52,7 @@ func (s *shed) open() (*live.Line, string, error) {
 }
 
 // do puts a command to the line and waits for the disk.
-func (s *shed) do(c line.Command) {
+func (s *watchedShed) do(c line.Command) {
 	s.t.Helper()
 	after, _, no := s.line.Do(c)
 	if no != nil {
@@ -63,10 +63,10 @@ func (s *shed) do(c line.Command) {
 	}
 }
 
-func (s *shed) watch() *Watch {
+func (s *watchedShed) watch() *Watch {
 	s.t.Helper()
 	s.settle()
-	w, err := New(Options{Folder: s.dir, Site: linetest.Site(), Book: linetest.Book(), Now: s.clock.Now, Open: s.open})
+	w, err := NewWatch(WatchOptions{Folder: s.dir, Site: linetest.Site(), Book: linetest.Book(), Now: s.clock.Now, Open: s.open})
 	if err != nil {
 		s.t.Fatal(err)
 	}
@@ -75,7 +75,7 @@ func (s *shed) watch() *Watch {
 }
 
 // settle waits for what is on its way to the disk.
-func (s *shed) settle() {
+func (s *watchedShed) settle() {
 	s.t.Helper()
 	if err := s.line.Wait(s.t.Context(), s.line.State().Seq); err != nil {
 		s.t.Fatal(err)
@@ -83,7 +83,7 @@ func (s *shed) settle() {
 }
 
 func TestViewerFollows(t *testing.T) {
-	s := newShed(t)
+	s := newWatchedShed(t)
 	defer s.line.Close()
 	w := s.watch()
 	s.do(line.OpenDay{Sheet: linetest.Sheet()})
@@ -116,7 +116,7 @@ func TestViewerFollows(t *testing.T) {
 }
 
 func TestViewerChangesNothing(t *testing.T) {
-	s := newShed(t)
+	s := newWatchedShed(t)
 	defer s.line.Close()
 	w := s.watch()
 	seq := s.line.State().Seq
@@ -136,7 +136,7 @@ func TestViewerChangesNothing(t *testing.T) {
 }
 
 func TestSilentProgramIsNoticed(t *testing.T) {
-	s := newShed(t)
+	s := newWatchedShed(t)
 	if err := s.store.Beat(s.clock.Now()); err != nil {
 		t.Fatal(err)
 	}
@@ -169,7 +169,7 @@ func TestSilentProgramIsNoticed(t *testing.T) {
 }
 
 func TestTakeWhenTheProgramHasEnded(t *testing.T) {
-	s := newShed(t)
+	s := newWatchedShed(t)
 	s.do(line.OpenDay{Sheet: linetest.Sheet()})
 	w := s.watch()
 	if err := s.line.Close(); err != nil {
@@ -208,7 +208,7 @@ func TestTakeWhenTheProgramHasEnded(t *testing.T) {
 // A journal that another one takes the place of, as after a recovery, is read from
 // its beginning.
 func TestReplacedJournal(t *testing.T) {
-	s := newShed(t)
+	s := newWatchedShed(t)
 	s.do(line.OpenDay{Sheet: linetest.Sheet()})
 	w := s.watch()
 	copied := t.TempDir() + "/copy.db"
@@ -232,7 +232,7 @@ func TestReplacedJournal(t *testing.T) {
 }
 
 func TestNothingToWatch(t *testing.T) {
-	_, err := New(Options{Folder: t.TempDir(), Site: linetest.Site(), Book: linetest.Book(), Now: time.Now})
+	_, err := NewWatch(WatchOptions{Folder: t.TempDir(), Site: linetest.Site(), Book: linetest.Book(), Now: time.Now})
 	if err == nil || !strings.Contains(err.Error(), "Open the board there first") {
 		t.Errorf("%v", err)
 	}

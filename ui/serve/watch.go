@@ -1,7 +1,4 @@
-// Package watch is a second screen on the same machine: it shows a line that
-// another program runs, by following its journal, and can take the line when that
-// program has ended.
-package watch
+package serve
 
 import (
 	"context"
@@ -23,8 +20,8 @@ import (
 // three that were missed.
 const silentAfter = 3 * live.BeatEvery
 
-// Options say what to watch.
-type Options struct {
+// WatchOptions say what to watch.
+type WatchOptions struct {
 	Folder string // data folder
 	Site   *line.Site
 	Book   recipes.Book
@@ -34,11 +31,12 @@ type Options struct {
 	Open func() (l *live.Line, notice string, err error)
 }
 
-// Watch is a line that another program runs. It is the app's line until the person
-// takes the line.
+// Watch is a line that another program on this machine runs: it follows that program's
+// journal. It is the app's line until the person takes the line, which they can when
+// that program has ended.
 type Watch struct {
 	*live.Follower
-	opt Options
+	opt WatchOptions
 
 	mu     sync.Mutex
 	writer journal.Writer
@@ -48,8 +46,8 @@ type Watch struct {
 
 var _ app.Shared = (*Watch)(nil)
 
-// New begins to watch.
-func New(o Options) (*Watch, error) {
+// NewWatch begins to watch.
+func NewWatch(o WatchOptions) (*Watch, error) {
 	w := &Watch{opt: o}
 	f, err := live.Follow(func() (live.Source, error) {
 		j, err := journal.OpenReadOnly(o.Folder)

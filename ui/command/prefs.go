@@ -1,6 +1,4 @@
-// Package prefs reads and writes the user's choices: settings.toml in the data
-// folder.
-package prefs
+package command
 
 import (
 	"cmp"
@@ -19,11 +17,11 @@ import (
 	"shedbell/ui/words"
 )
 
-// FileName is the file in the data folder.
-const FileName = "settings.toml"
+// PrefsFile is the file in the data folder that has the user's choices.
+const PrefsFile = "settings.toml"
 
-// file is settings.toml as it is written.
-type file struct {
+// prefsFile is settings.toml as it is written.
+type prefsFile struct {
 	Theme     string   `toml:"theme"`
 	Language  string   `toml:"language"`
 	Clock     string   `toml:"clock"`
@@ -36,16 +34,16 @@ type file struct {
 	Sound     []string `toml:"sound"`
 }
 
-// Default is what holds without a file.
-func Default() screen.Prefs { return screen.Prefs{Theme: theme.Auto, Language: "en"} }
+// DefaultPrefs is what holds without a file.
+func DefaultPrefs() screen.Prefs { return screen.Prefs{Theme: theme.Auto, Language: "en"} }
 
-// Load reads a data folder's settings; without a file they are the defaults, in the
-// language of the environment. A file with faults changes nothing: they come back
+// LoadPrefs reads a data folder's settings; without a file they are the defaults, in
+// the language of the environment. A file with faults changes nothing: they come back
 // as an error.
-func Load(dir string, getenv func(string) string) (screen.Prefs, error) {
-	usual := Default()
-	usual.Language = language(getenv)
-	path := filepath.Join(dir, FileName)
+func LoadPrefs(dir string, getenv func(string) string) (screen.Prefs, error) {
+	usual := DefaultPrefs()
+	usual.Language = languageOf(getenv)
+	path := filepath.Join(dir, PrefsFile)
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return usual, nil
@@ -53,16 +51,16 @@ func Load(dir string, getenv func(string) string) (screen.Prefs, error) {
 	if err != nil {
 		return usual, err
 	}
-	p, faults := Read(path, data)
+	p, faults := ReadPrefs(path, data)
 	if len(faults) > 0 {
 		return usual, strictfile.Join(faults)
 	}
 	return p, nil
 }
 
-// language is the one that the environment asks for, where there is such a one: of
+// languageOf is the one that the environment asks for, where there is such a one: of
 // LC_ALL, LC_MESSAGES and LANG the first that is set decides (POSIX.1-2017, 8.2).
-func language(getenv func(string) string) string {
+func languageOf(getenv func(string) string) string {
 	asked := cmp.Or(getenv("LC_ALL"), getenv("LC_MESSAGES"), getenv("LANG"))
 	name, _, _ := strings.Cut(asked, "_")
 	name, _, _ = strings.Cut(name, ".")
@@ -72,17 +70,17 @@ func language(getenv func(string) string) string {
 	return "en"
 }
 
-// Read reads settings strictly and reports every fault.
-func Read(name string, data []byte) (screen.Prefs, []strictfile.Fault) {
-	f := file{Theme: string(theme.Auto), Language: "en", Clock: "24h", Units: "metric"}
+// ReadPrefs reads settings strictly and reports every fault.
+func ReadPrefs(name string, data []byte) (screen.Prefs, []strictfile.Fault) {
+	f := prefsFile{Theme: string(theme.Auto), Language: "en", Clock: "24h", Units: "metric"}
 	at, faults := strictfile.Decode(name, data, &f)
-	out := Default()
+	out := DefaultPrefs()
 	fault := func(key, problem, mend string) { faults = append(faults, at.Fault(key, problem, mend)) }
 	if out.Theme = theme.Name(f.Theme); !slices.Contains(theme.Names(), out.Theme) {
-		fault("theme", "there is no such theme", "give "+list(theme.Names()))
+		fault("theme", "there is no such theme", "give "+choices(theme.Names()))
 	}
 	if out.Language = f.Language; !slices.Contains(words.Tongues(), f.Language) {
-		fault("language", "there is no such language", "give "+list(words.Tongues()))
+		fault("language", "there is no such language", "give "+choices(words.Tongues()))
 	}
 	out.TwelveHour = choice(f.Clock, "24h", "12h", func() { fault("clock", "not a clock", `give "24h" or "12h"`) })
 	out.US = choice(f.Units, "metric", "us", func() { fault("units", "not a kind of units", `give "metric" or "us"`) })
@@ -90,12 +88,12 @@ func Read(name string, data []byte) (screen.Prefs, []strictfile.Fault) {
 	out.QuietFrom = timeOfDay(f.QuietFrom, func() { fault("quiet_from", "not a time of day", `give "21:00"`) })
 	out.QuietTo = timeOfDay(f.QuietTo, func() { fault("quiet_to", "not a time of day", `give "06:00"`) })
 	if len(faults) > 0 {
-		return Default(), strictfile.Tidy(name, faults)
+		return DefaultPrefs(), strictfile.Tidy(name, faults)
 	}
 	return out, nil
 }
 
-func list[T ~string](names []T) string {
+func choices[T ~string](names []T) string {
 	quoted := make([]string, len(names))
 	for i, n := range names {
 		quoted[i] = fmt.Sprintf("%q", string(n))
@@ -124,8 +122,8 @@ func timeOfDay(text string, fault func()) time.Duration {
 	return time.Duration(t.Hour())*time.Hour + time.Duration(t.Minute())*time.Minute
 }
 
-// Write is the file for some settings, with what each key means.
-func Write(p screen.Prefs) []byte {
+// WritePrefs is the file for some settings, with what each key means.
+func WritePrefs(p screen.Prefs) []byte {
 	word := func(second bool, a, b string) string {
 		if second {
 			return b
@@ -150,18 +148,18 @@ quiet_from = %q  # silent from this time of day ...
 quiet_to = %q    # ... until this one; the same time twice: never
 notify = %t     # true: ask the terminal for a notification too
 sound = [%s]       # a command of your own with its arguments, such as ["aplay", "bell.wav"]
-`, p.Theme, list(theme.Names()), p.Language, list(words.Tongues()), word(p.TwelveHour, "24h", "12h"), word(p.US, "metric", "us"),
+`, p.Theme, choices(theme.Names()), p.Language, choices(words.Tongues()), word(p.TwelveHour, "24h", "12h"), word(p.US, "metric", "us"),
 		p.Trainee, p.Mute, clock(p.QuietFrom), clock(p.QuietTo), p.Notify, strings.Join(sound, ", "))
 }
 
-// Save writes a data folder's settings. The file is whole or as it was.
-func Save(dir string, p screen.Prefs) error {
-	path := filepath.Join(dir, FileName)
-	tmp, err := os.CreateTemp(dir, FileName+".*")
+// SavePrefs writes a data folder's settings. The file is whole or as it was.
+func SavePrefs(dir string, p screen.Prefs) error {
+	path := filepath.Join(dir, PrefsFile)
+	tmp, err := os.CreateTemp(dir, PrefsFile+".*")
 	if err != nil {
 		return err
 	}
-	_, err = tmp.Write(Write(p))
+	_, err = tmp.Write(WritePrefs(p))
 	err = errors.Join(err, tmp.Sync(), tmp.Close())
 	if err == nil {
 		err = os.Rename(tmp.Name(), path)
