@@ -20,9 +20,6 @@ type UseAir struct {
 	On   bool
 }
 
-func (ReadAir) isCommand() {}
-func (UseAir) isCommand()  {}
-
 // AirRead is a reading of the air.
 type AirRead struct{ Air recipes.Air }
 
@@ -31,9 +28,6 @@ type AirUsed struct {
 	Crops []string
 	On    bool
 }
-
-func (AirRead) isEvent() {}
-func (AirUsed) isEvent() {}
 
 // AirReading is what somebody read off a thermometer and a hygrometer.
 type AirReading struct {
@@ -86,7 +80,7 @@ func (s *State) DryFan(r *recipes.Recipe) string {
 	return s.Site.Panel.Loads[st.Load].Settings[setting].Name
 }
 
-func (d *draft) readAir(c ReadAir) *Refusal {
+func (c ReadAir) decide(d *draft) *Refusal {
 	a := recipes.Air{TempC: c.TempC, RHPercent: c.RHPercent}
 	if err := a.Validate(); err != nil {
 		return refuse(RuleValue, "%v.", err)
@@ -96,7 +90,7 @@ func (d *draft) readAir(c ReadAir) *Refusal {
 	return nil
 }
 
-func (d *draft) useAir(c UseAir) *Refusal {
+func (c UseAir) decide(d *draft) *Refusal {
 	if _, ok := d.s.AirNow(d.now); !ok && c.On {
 		return refuse(RuleValue, "nobody has read today's air. Type its temperature and humidity first.")
 	}
@@ -117,16 +111,16 @@ func (d *draft) useAir(c UseAir) *Refusal {
 	return nil
 }
 
-// readAir takes a reading over. Whoever let dry times follow the air did so for
+// Whoever let dry times follow the air did so for
 // that day.
-func (s *State) readAir(e AirRead, r Record) {
+func (e AirRead) apply(s *State, r Record) {
 	if _, ok := s.AirNow(r.At); !ok {
 		s.UseAir = nil
 	}
 	s.Air = AirReading{Air: e.Air, At: r.At, By: r.By}
 }
 
-func (s *State) useAir(e AirUsed) {
+func (e AirUsed) apply(s *State, _ Record) {
 	s.UseAir = slices.DeleteFunc(slices.Clone(s.UseAir), func(crop string) bool { return slices.Contains(e.Crops, crop) })
 	if e.On {
 		s.UseAir = append(s.UseAir, e.Crops...)

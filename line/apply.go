@@ -12,9 +12,6 @@ import (
 // fail: whatever Decide let into the journal is a fact. A record about something
 // that the state does not hold leaves it as it is.
 func Apply(s *State, r Record) *State {
-	if _, ok := r.Event.(Undone); ok {
-		return s.undone(r)
-	}
 	next := applyEvent(s, r)
 	next.Seq, next.At = r.Seq, r.At
 	next.remember(s, r)
@@ -37,112 +34,17 @@ func Reapply(s *State, r Record) (next *State, err error) {
 // applyEvent makes the new state without the bookkeeping of the journal.
 func applyEvent(s *State, r Record) *State {
 	next := *s
-	next.undo = s.undo
-	next.change(r)
+	r.Event.apply(&next, r)
 	return &next
 }
 
-func (s *State) change(r Record) {
-	switch e := r.Event.(type) {
-	case LineLaid:
-		s.lay(e, r.At)
-	case DayOpened:
-		s.openDay(e, r.At)
-	case DayClosed:
-		s.closeDay()
-	case BatchesAdded:
-		s.Sowing = slices.Concat(s.Sowing, e.Sow)
-		s.addBatches(e.Batches)
-	case BatchLoaded:
-		s.place(e.Batch, e.At)
-	case StepStarted:
-		s.startStep(e, r)
-	case StepFinished:
-		s.finishStep(e, r.At)
-	case BatchCooled:
-		s.cool(e, r.At)
-	case StepAdjusted:
-		s.adjustStep(e, r.At)
-	case StepHeld:
-		s.holdStep(e, r.At)
-	case StepResumed:
-		s.resumeStep(e, r.At)
-	case BatchSplit:
-		s.splitBatch(e)
-	case BatchMerged:
-		s.mergeBatch(e)
-	case BatchScrapped:
-		s.scrapBatch(e, r.At)
-	case ChoreStarted:
-		s.startChore(e, r)
-	case ChoreFinished:
-		s.finishChore(e, r.At)
-	case LoadSwitched:
-		s.switchLoad(e, r.At)
-	case RecipeRevised:
-		s.recipeRevised(e)
-	case TastingMade:
-		s.taste(e)
-	case AirRead:
-		s.readAir(e, r)
-	case AirUsed:
-		s.useAir(e)
-	case CrewChanged:
-		s.Crew = e.Names
-	case BreakerTripped:
-		s.breakerTripped(e, r.At)
-	case BreakerReset:
-		for _, c := range s.Site.circuitsOf(e.Circuit, e.Feeder) {
-			s.resetBreaker(c, r.At)
-		}
-	case SlotBroken:
-		s.Broken = append(slices.Clone(s.Broken), e.At)
-	case SlotMended:
-		s.Broken = slices.DeleteFunc(slices.Clone(s.Broken), func(p Place) bool { return p == e.At })
-	case WatchLost:
-		s.interrupt(e.LastBeat, r.At)
-	case ClockJumped:
-		s.Ahead = e.Ahead
-	case ClockFollowed:
-		s.Ahead = 0
-	case AlarmRaised:
-		s.raised(e, r.At)
-	case AlarmsAcked:
-		s.acked(e, r.At)
-	case AlarmShelved:
-		s.shelved(e, r.At)
-	case EntryMade:
-		s.keepEntry(e.Entry, r)
-	case TroubleReported:
-		s.reportTrouble(e, r)
-	case TroubleMended:
-		s.mendTrouble(e)
-	case Sold:
-		s.sell(e, r)
-	case OrderTaken:
-		s.takeOrder(e, r)
-	case OrderCancelled:
-		s.closeOrder(e.ID)
-	case SeedUsed:
-		s.useSeed(e)
-	case HandedOn:
-		s.Acting = e.To
-	case SignedOff:
-		s.signOff(e, r)
-	case SignOffRevoked:
-		s.revokeSignOff(e)
-	case NoteAdded, MarkAdded, Refused, Undone:
-		// facts for the records, without effect on the line
-	}
-}
-
-// lay takes over a line file. Everything that refers to stations and loads begins
-// anew, but a breaker that has tripped stays open under its name.
-func (s *State) lay(e LineLaid, at time.Time) {
+// Everything that refers to stations and loads begins again, but a breaker that has
+// tripped stays open under its name.
+func (e LineLaid) apply(s *State, r Record) {
 	site := e.Site
 	old, tripped := s.Site, s.Tripped
 	s.Site, s.Tripped = &site, nil
-	s.Power = atRest(&site.Panel, at)
+	s.Power = atRest(&site.Panel, r.At)
 	for i, since := range tripped {
 		if c, ok := site.Panel.CircuitByName(old.Panel.Circuits[i].Name); ok && !since.IsZero() {
 			s.trip(c, since)
@@ -161,9 +63,9 @@ func (s *State) lay(e LineLaid, at time.Time) {
 	}
 }
 
-func (s *State) openDay(e DayOpened, at time.Time) {
+func (e DayOpened) apply(s *State, r Record) {
 	sheet := e.Sheet
-	s.Sheet, s.Opened = &sheet, at
+	s.Sheet, s.Opened = &sheet, r.At
 	s.Batches, s.Chores = nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{} // trays that the last day left unwashed are still there
 	s.Water = make([]Water, len(s.Site.Stations))
@@ -174,12 +76,17 @@ func (s *State) openDay(e DayOpened, at time.Time) {
 	s.addBatches(e.Batches)
 }
 
-func (s *State) closeDay() {
+func (DayClosed) apply(s *State, _ Record) {
 	s.shelve()
 	s.Sheet, s.Opened = nil, time.Time{}
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{}
 	s.Crew = s.Site.Crew
+}
+
+func (e BatchesAdded) apply(s *State, _ Record) {
+	s.Sowing = slices.Concat(s.Sowing, e.Sow)
+	s.addBatches(e.Batches)
 }
 
 func (s *State) addBatches(made []NewBatch) {
@@ -206,7 +113,7 @@ func (s *State) step(p Place) *Step {
 	return s.StepAt(p)
 }
 
-func (s *State) splitBatch(e BatchSplit) {
+func (e BatchSplit) apply(s *State, _ Record) {
 	b := s.batch(e.From)
 	if b == nil || e.At != Nowhere && !s.valid(e.At) {
 		return
@@ -229,7 +136,7 @@ func (s *State) splitBatch(e BatchSplit) {
 	s.LastID = max(s.LastID, part.ID)
 }
 
-func (s *State) mergeBatch(e BatchMerged) {
+func (e BatchMerged) apply(s *State, _ Record) {
 	from, into := s.batch(e.From), s.Batch(e.Into)
 	if from == nil || into == nil || from == into {
 		return
@@ -250,7 +157,7 @@ func (s *State) mergeBatch(e BatchMerged) {
 	from.Step = Step{Place: Nowhere, Load: NoLoad}
 }
 
-func (s *State) scrapBatch(e BatchScrapped, at time.Time) {
+func (e BatchScrapped) apply(s *State, r Record) {
 	b := s.batch(e.Batch)
 	if b == nil || b.Fate != Waiting && b.Fate != OnLine {
 		return
@@ -259,10 +166,10 @@ func (s *State) scrapBatch(e BatchScrapped, at time.Time) {
 		s.Trays.Dirty += b.Trays // its trays have to be washed all the same
 	}
 	load := b.Step.Load
-	b.endWet(at)
+	b.endWet(r.At)
 	b.Fate, b.Reason = Scrapped, e.Reason
 	b.Step = Step{Place: Nowhere, Load: NoLoad}
-	s.release(load, at)
+	s.release(load, r.At)
 }
 
 // cutDone says whether a batch on the line has been cut, so that its trays have
@@ -270,3 +177,15 @@ func (s *State) scrapBatch(e BatchScrapped, at time.Time) {
 func (s *State) cutDone(b *Batch) bool {
 	return s.Site.Stations[b.Step.Place.Station].Kind != Cut || b.Step.Progress == Finished
 }
+
+func (e CrewChanged) apply(s *State, _ Record) { s.Crew = e.Names }
+
+func (e SlotBroken) apply(s *State, _ Record) { s.Broken = append(slices.Clone(s.Broken), e.At) }
+
+func (e SlotMended) apply(s *State, _ Record) {
+	s.Broken = slices.DeleteFunc(slices.Clone(s.Broken), func(p Place) bool { return p == e.At })
+}
+
+// Facts for the records, without effect on the line.
+func (NoteAdded) apply(*State, Record) {}
+func (Refused) apply(*State, Record)   {}

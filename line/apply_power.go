@@ -26,27 +26,27 @@ func (s *State) eachStep(f func(*Step)) {
 	}
 }
 
-// switchLoad switches a load by hand. One that serves running steps is not over
-// before they are.
-func (s *State) switchLoad(e LoadSwitched, at time.Time) {
+// A load that is switched by hand and serves running steps is not over before
+// they are.
+func (e LoadSwitched) apply(s *State, r Record) {
 	if !s.hasLoad(e.Load) {
 		return
 	}
 	if e.On && s.LoadUsers(e.Load, Nowhere) > 0 {
-		s.power(e.Load, e.Setting, at)
+		s.power(e.Load, e.Setting, r.At)
 		if until := s.Power.Loads[e.Load].Until; !until.IsZero() && e.For > 0 {
-			s.Power = s.Power.Retimed(e.Load, later(until, at.Add(e.For)))
+			s.Power = s.Power.Retimed(e.Load, later(until, r.At.Add(e.For)))
 		}
 		return
 	}
-	st := power.Status{On: e.On, Setting: e.Setting, Since: at}
+	st := power.Status{On: e.On, Setting: e.Setting, Since: r.At}
 	if e.On && e.For > 0 {
-		st.Until = at.Add(e.For)
+		st.Until = r.At.Add(e.For)
 	}
 	if !e.On {
 		st = power.Status{}
 	}
-	s.Power = s.Power.Switched(&s.Site.Panel, e.Load, st, at)
+	s.Power = s.Power.Switched(&s.Site.Panel, e.Load, st, r.At)
 }
 
 // spoils says whether stopping a load would spoil greens: they have used up most of
@@ -158,18 +158,24 @@ func (s *Site) feeder(name string) (int, bool) {
 	return i, i >= 0
 }
 
-func (s *State) breakerTripped(e BreakerTripped, at time.Time) {
+func (e BreakerTripped) apply(s *State, r Record) {
 	if e.Feeder == "" {
-		s.trip(e.Circuit, at)
+		s.trip(e.Circuit, r.At)
 		return
 	}
 	f, ok := s.Site.feeder(e.Feeder)
 	if !ok {
 		return
 	}
-	s.Power = s.Power.FeederTripped(&s.Site.Panel, f, at)
+	s.Power = s.Power.FeederTripped(&s.Site.Panel, f, r.At)
 	for _, c := range s.Site.circuitsOf(0, e.Feeder) {
-		s.dead(c, at)
+		s.dead(c, r.At)
+	}
+}
+
+func (e BreakerReset) apply(s *State, r Record) {
+	for _, c := range s.Site.circuitsOf(e.Circuit, e.Feeder) {
+		s.resetBreaker(c, r.At)
 	}
 }
 
@@ -228,18 +234,18 @@ func (s *State) resetBreaker(circuit int, at time.Time) {
 	}
 }
 
-// interrupt marks every step with a countdown or a machine that nobody watched
-// since lastBeat. The machine may still run, so its load goes on counting until
+// A lost watch interrupts every step with a countdown or a machine that nobody watched
+// since the last beat. The machine may still run, so its load goes on counting until
 // somebody says otherwise.
-func (s *State) interrupt(lastBeat, now time.Time) {
+func (e WatchLost) apply(s *State, r Record) {
 	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
 	stopped := func(step *Step) (time.Time, bool) {
 		if step.Progress != Running || step.Planned == 0 && step.Load == NoLoad {
 			return time.Time{}, false
 		}
-		at := lastBeat
-		if at.After(now) {
-			at = now
+		at := e.LastBeat
+		if at.After(r.At) {
+			at = r.At
 		}
 		return later(at, step.Started), true
 	}

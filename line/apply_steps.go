@@ -5,6 +5,8 @@ import (
 	"time"
 )
 
+func (e BatchLoaded) apply(s *State, _ Record) { s.place(e.Batch, e.At) }
+
 // place moves a batch into a slot without starting anything.
 func (s *State) place(id int, to Place) *Batch {
 	b := s.batch(id)
@@ -16,7 +18,7 @@ func (s *State) place(id int, to Place) *Batch {
 	return b
 }
 
-func (s *State) startStep(e StepStarted, r Record) {
+func (e StepStarted) apply(s *State, r Record) {
 	b := s.batch(e.Batch)
 	if b == nil || !s.valid(e.At) {
 		return
@@ -37,56 +39,56 @@ func (s *State) startStep(e StepStarted, r Record) {
 	s.power(e.Load, e.Setting, r.At)
 }
 
-func (s *State) finishStep(e StepFinished, at time.Time) {
+func (e StepFinished) apply(s *State, r Record) {
 	b := s.batch(e.Batch)
 	if b == nil || b.Fate != OnLine {
 		return
 	}
 	kind := s.Site.Stations[b.Step.Place.Station].Kind
-	s.noteRan(b, at)
+	s.noteRan(b, r.At)
 	switch kind {
 	case Wash, Spin:
-		b.startWet(kind, at)
+		b.startWet(kind, r.At)
 	case Dry:
-		b.endWet(at)
+		b.endWet(r.At)
 	}
 	if kind == Cut {
 		s.Trays.Dirty += b.Trays
 	}
 	if kind == Pack {
 		b.Packages, b.NetG, b.Lot = e.Packages, e.NetG, e.Lot
-		b.notePacked(at)
+		b.notePacked(r.At)
 	}
 	load := b.Step.Load
-	b.Step.Progress, b.Step.Ended, b.Step.Load = Finished, at, NoLoad
-	s.release(load, at)
+	b.Step.Progress, b.Step.Ended, b.Step.Load = Finished, r.At, NoLoad
+	s.release(load, r.At)
 }
 
-func (s *State) cool(e BatchCooled, at time.Time) {
+func (e BatchCooled) apply(s *State, r Record) {
 	if b := s.batch(e.Batch); b != nil && b.Fate == OnLine {
-		b.endWet(at)
-		b.Fate, b.ColdAt = Cold, at
+		b.endWet(r.At)
+		b.Fate, b.ColdAt = Cold, r.At
 		b.Step = Step{Place: Nowhere, Load: NoLoad}
 	}
 }
 
-func (s *State) adjustStep(e StepAdjusted, at time.Time) {
+func (e StepAdjusted) apply(s *State, r Record) {
 	if step := s.step(e.At); step != nil {
 		step.Planned += e.By
-		s.retime(step.Load, at)
+		s.retime(step.Load, r.At)
 	}
 }
 
-func (s *State) holdStep(e StepHeld, at time.Time) {
+func (e StepHeld) apply(s *State, r Record) {
 	step := s.step(e.At)
 	if step == nil {
 		return
 	}
 	if b, _ := s.Occupant(e.At); b != nil {
-		b.startWet(s.Site.Stations[e.At.Station].Kind, at)
+		b.startWet(s.Site.Stations[e.At.Station].Kind, r.At)
 	}
-	step.hold(at)
-	s.release(step.Load, at)
+	step.hold(r.At)
+	s.release(step.Load, r.At)
 }
 
 // hold stops a step with its machine confirmed off. An interrupted one has
@@ -98,27 +100,27 @@ func (s *Step) hold(at time.Time) {
 	s.Progress = Held
 }
 
-func (s *State) resumeStep(e StepResumed, at time.Time) {
+func (e StepResumed) apply(s *State, r Record) {
 	step := s.step(e.At)
 	if step == nil {
 		return
 	}
 	if e.Afresh {
 		if b, _ := s.Occupant(e.At); b != nil {
-			s.noteRan(b, at)
+			s.noteRan(b, r.At)
 		}
-		step.Started, step.Paused = at, 0
+		step.Started, step.Paused = r.At, 0
 	} else {
-		step.Paused += max(0, at.Sub(step.Stopped))
+		step.Paused += max(0, r.At.Sub(step.Stopped))
 	}
 	step.Progress, step.Stopped, step.Setting = Running, time.Time{}, e.Setting
 	if b, _ := s.Occupant(e.At); b != nil {
-		b.endWet(at)
+		b.endWet(r.At)
 	}
-	s.power(step.Load, e.Setting, at)
+	s.power(step.Load, e.Setting, r.At)
 }
 
-func (s *State) startChore(e ChoreStarted, r Record) {
+func (e ChoreStarted) apply(s *State, r Record) {
 	if !s.valid(e.At) {
 		return
 	}
@@ -136,7 +138,7 @@ func (s *State) startChore(e ChoreStarted, r Record) {
 	s.power(e.Load, e.Setting, r.At)
 }
 
-func (s *State) finishChore(e ChoreFinished, at time.Time) {
+func (e ChoreFinished) apply(s *State, r Record) {
 	i := slices.IndexFunc(s.Chores, func(c Chore) bool { return c.ID == e.ID })
 	if i < 0 {
 		return
@@ -148,15 +150,15 @@ func (s *State) finishChore(e ChoreFinished, at time.Time) {
 		s.Trays.Washed += c.Trays
 	case SanitizeAll:
 		s.Trays.Sanitized += c.Trays
-		s.Clean = at
+		s.Clean = r.At
 	case SowTrays:
 		s.Trays.Sown += c.Trays
 		s.sown(c.Crop, c.Trays)
 	case ChangeWater:
 		s.Water = slices.Clone(s.Water)
-		s.Water[c.Step.Place.Station] = Water{Since: at}
+		s.Water[c.Step.Place.Station] = Water{Since: r.At}
 	}
-	s.release(c.Step.Load, at)
+	s.release(c.Step.Load, r.At)
 }
 
 // sown takes trays off the sow list.

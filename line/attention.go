@@ -36,13 +36,6 @@ type AlarmShelved struct {
 	Until  time.Time
 }
 
-func (RaiseAlarm) isCommand()  {}
-func (AckAlarms) isCommand()   {}
-func (ShelveAlarm) isCommand() {}
-func (AlarmRaised) isEvent()   {}
-func (AlarmsAcked) isEvent()   {}
-func (AlarmShelved) isEvent()  {}
-
 // AlarmMark is what people did about an alarm.
 type AlarmMark struct {
 	ID      AlarmID
@@ -62,7 +55,7 @@ func (s *State) Mark(id AlarmID) AlarmMark {
 	return AlarmMark{}
 }
 
-func (d *draft) raiseAlarm(c RaiseAlarm) *Refusal {
+func (c RaiseAlarm) decide(d *draft) *Refusal {
 	if !d.alarmStands(c.ID) {
 		return refuse(RuleNothing, "that alarm is over.")
 	}
@@ -77,7 +70,7 @@ func (d *draft) alarmStands(id AlarmID) bool {
 	return slices.ContainsFunc(Alarms(d.s, d.now), func(a Alarm) bool { return a.ID() == id })
 }
 
-func (d *draft) ackAlarms() *Refusal {
+func (AckAlarms) decide(d *draft) *Refusal {
 	var ids []AlarmID
 	for _, a := range Alarms(d.s, d.now) {
 		if d.s.Mark(a.ID()).Acked.IsZero() {
@@ -91,7 +84,7 @@ func (d *draft) ackAlarms() *Refusal {
 	return nil
 }
 
-func (d *draft) shelveAlarm(c ShelveAlarm) *Refusal {
+func (c ShelveAlarm) decide(d *draft) *Refusal {
 	switch {
 	case !d.alarmStands(c.ID):
 		return refuse(RuleNothing, "that alarm is over.")
@@ -129,20 +122,20 @@ func (s *State) mark(id AlarmID, at time.Time, change func(*AlarmMark)) {
 	s.Marks = marks
 }
 
-func (s *State) raised(e AlarmRaised, at time.Time) {
-	s.mark(e.ID, at, func(m *AlarmMark) { m.Raised = at })
+func (e AlarmRaised) apply(s *State, r Record) {
+	s.mark(e.ID, r.At, func(m *AlarmMark) { m.Raised = r.At })
 }
 
-func (s *State) acked(e AlarmsAcked, at time.Time) {
+func (e AlarmsAcked) apply(s *State, r Record) {
 	for _, id := range e.IDs {
-		s.mark(id, at, func(m *AlarmMark) {
+		s.mark(id, r.At, func(m *AlarmMark) {
 			if m.Acked.IsZero() {
-				m.Acked = at
+				m.Acked = r.At
 			}
 		})
 	}
 }
 
-func (s *State) shelved(e AlarmShelved, at time.Time) {
-	s.mark(e.ID, at, func(m *AlarmMark) { m.Shelved, m.Reason = e.Until, e.Reason })
+func (e AlarmShelved) apply(s *State, r Record) {
+	s.mark(e.ID, r.At, func(m *AlarmMark) { m.Shelved, m.Reason = e.Until, e.Reason })
 }

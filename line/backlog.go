@@ -49,11 +49,6 @@ type TroubleMended struct {
 	How string `json:",omitempty"`
 }
 
-func (ReportTrouble) isCommand() {}
-func (MendTrouble) isCommand()   {}
-func (TroubleReported) isEvent() {}
-func (TroubleMended) isEvent()   {}
-
 // Trouble is an open item of the backlog.
 type Trouble struct {
 	ID          int64
@@ -69,7 +64,7 @@ type Trouble struct {
 // mostTroubles bounds the backlog: nobody works through more.
 const mostTroubles = 200
 
-func (d *draft) reportTrouble(c ReportTrouble) *Refusal {
+func (c ReportTrouble) decide(d *draft) *Refusal {
 	e := TroubleReported{At: c.At, Where: "the shed", What: strings.TrimSpace(c.What), Effect: c.Effect, SlowPercent: c.SlowPercent}
 	slots, no := d.troubleSlots(c.At)
 	switch {
@@ -130,7 +125,7 @@ func (d *draft) troubleSlots(at Place) ([]Place, *Refusal) {
 	return out, nil
 }
 
-func (d *draft) mendTrouble(c MendTrouble) *Refusal {
+func (c MendTrouble) decide(d *draft) *Refusal {
 	i := slices.IndexFunc(d.s.Backlog, func(t Trouble) bool { return t.ID == c.ID })
 	if i < 0 {
 		return refuse(RuleNothing, "that is not on the backlog.")
@@ -168,12 +163,12 @@ func (d *draft) mendedBy(at Place) {
 	}
 }
 
-func (s *State) reportTrouble(e TroubleReported, r Record) {
+func (e TroubleReported) apply(s *State, r Record) {
 	s.Backlog = append(slices.Clone(s.Backlog), Trouble{ID: r.Seq, Since: r.At, By: r.By,
 		At: e.At, Where: e.Where, What: e.What, Effect: e.Effect, SlowPercent: e.SlowPercent})
 }
 
-func (s *State) mendTrouble(e TroubleMended) {
+func (e TroubleMended) apply(s *State, _ Record) {
 	s.Backlog = slices.DeleteFunc(slices.Clone(s.Backlog), func(t Trouble) bool { return t.ID == e.ID })
 }
 

@@ -13,9 +13,6 @@ type NoteClock struct {
 // it may be while nothing runs.
 type FollowClock struct{ By time.Duration }
 
-func (NoteClock) isCommand()   {}
-func (FollowClock) isCommand() {}
-
 // ClockJumped is a change of the computer's clock that the line did not follow.
 type ClockJumped struct {
 	By    time.Duration
@@ -25,8 +22,21 @@ type ClockJumped struct {
 // ClockFollowed is the line's time put on to that of the computer's clock.
 type ClockFollowed struct{ By time.Duration }
 
-func (ClockJumped) isEvent()   {}
-func (ClockFollowed) isEvent() {}
+func (c NoteClock) decide(d *draft) *Refusal {
+	d.emit(ClockJumped(c))
+	return nil
+}
+
+func (c FollowClock) decide(d *draft) *Refusal {
+	if !d.s.Idle() {
+		return refuse(RuleOrder, "countdowns run, and the line's time is not moved under them.")
+	}
+	d.emit(ClockFollowed(c))
+	return nil
+}
+
+func (e ClockJumped) apply(s *State, _ Record) { s.Ahead = e.Ahead }
+func (ClockFollowed) apply(s *State, _ Record) { s.Ahead = 0 }
 
 // Idle says whether nothing on the line depends on elapsed time: no greens and no
 // chore are on it.

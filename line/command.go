@@ -7,7 +7,9 @@ import (
 )
 
 // Command is something a person asks of the line. Decide answers it.
-type Command interface{ isCommand() }
+type Command interface {
+	decide(d *draft) *Refusal
+}
 
 // OpenDay begins a processing day and makes its batches.
 type OpenDay struct{ Sheet Sheet }
@@ -133,33 +135,6 @@ type LayLine struct{ Site Site }
 
 // Undo takes back the last action.
 type Undo struct{}
-
-func (OpenDay) isCommand()      {}
-func (CloseDay) isCommand()     {}
-func (AddTrays) isCommand()     {}
-func (Load) isCommand()         {}
-func (Start) isCommand()        {}
-func (Advance) isCommand()      {}
-func (Finish) isCommand()       {}
-func (Adjust) isCommand()       {}
-func (Hold) isCommand()         {}
-func (Resume) isCommand()       {}
-func (Restart) isCommand()      {}
-func (Split) isCommand()        {}
-func (Merge) isCommand()        {}
-func (Scrap) isCommand()        {}
-func (StartChore) isCommand()   {}
-func (SwitchOn) isCommand()     {}
-func (SwitchOff) isCommand()    {}
-func (SetCrew) isCommand()      {}
-func (MarkTripped) isCommand()  {}
-func (ResetBreaker) isCommand() {}
-func (MarkBroken) isCommand()   {}
-func (MarkMended) isCommand()   {}
-func (AddNote) isCommand()      {}
-func (Recover) isCommand()      {}
-func (LayLine) isCommand()      {}
-func (Undo) isCommand()         {}
 
 // Rule names of refusals that are not about power, stable for scripts.
 const (

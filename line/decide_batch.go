@@ -6,7 +6,7 @@ import (
 	"time"
 )
 
-func (d *draft) split(c Split) *Refusal {
+func (c Split) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
 		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
@@ -57,7 +57,7 @@ func (d *draft) splitPlace(b *Batch, trays int) (Place, *Refusal) {
 	return Nowhere, refuse(RuleOccupied, "%s has no free place for the part that is split off.", d.s.Site.Stations[b.Step.Place.Station].Name)
 }
 
-func (d *draft) merge(c Merge) *Refusal {
+func (c Merge) decide(d *draft) *Refusal {
 	from, into := d.s.Batch(c.From), d.s.Batch(c.Into)
 	switch {
 	case from == nil || into == nil || c.From == c.Into:
@@ -85,7 +85,7 @@ func (d *draft) merge(c Merge) *Refusal {
 	return nil
 }
 
-func (d *draft) scrap(c Scrap) *Refusal {
+func (c Scrap) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
 		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
@@ -101,7 +101,7 @@ func (d *draft) scrap(c Scrap) *Refusal {
 	return nil
 }
 
-func (d *draft) startChore(c StartChore) *Refusal {
+func (c StartChore) decide(d *draft) *Refusal {
 	kind, ok := c.Kind.station()
 	if !ok {
 		return refuse(RuleUnknown, "the line does not know such work.")

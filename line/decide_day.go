@@ -13,7 +13,7 @@ import (
 // day sheet is a slip of the finger.
 const MaxDayTrays = 500
 
-func (d *draft) openDay(c OpenDay) *Refusal {
+func (c OpenDay) decide(d *draft) *Refusal {
 	if d.s.Sheet != nil {
 		return refuse(RuleDay, "the day of %s is still open. Close it first.", d.s.Sheet.Date)
 	}
@@ -114,7 +114,7 @@ func batchSize(site *Site, r *recipes.Recipe) int {
 	return size
 }
 
-func (d *draft) addTrays(c AddTrays) *Refusal {
+func (c AddTrays) decide(d *draft) *Refusal {
 	if d.s.Sheet == nil {
 		return refuse(RuleDay, "no day is open.")
 	}
@@ -142,7 +142,7 @@ func (d *draft) addTrays(c AddTrays) *Refusal {
 	return nil
 }
 
-func (d *draft) closeDay(c CloseDay) *Refusal {
+func (c CloseDay) decide(d *draft) *Refusal {
 	if d.s.Sheet == nil {
 		return refuse(RuleDay, "no day is open.")
 	}
@@ -157,7 +157,7 @@ func (d *draft) closeDay(c CloseDay) *Refusal {
 	return nil
 }
 
-func (d *draft) layLine(c LayLine) *Refusal {
+func (c LayLine) decide(d *draft) *Refusal {
 	if d.s.Sheet != nil && len(d.s.Batches) > 0 && !d.s.DayDone() {
 		return refuse(RuleDay, "the line file changed while a day is open. The change is taken over when the day is closed.")
 	}
@@ -173,7 +173,7 @@ func (d *draft) layLine(c LayLine) *Refusal {
 	return nil
 }
 
-func (d *draft) setCrew(c SetCrew) *Refusal {
+func (c SetCrew) decide(d *draft) *Refusal {
 	if len(c.Names) == 0 {
 		return refuse(RuleValue, "somebody has to be on the line. Name at least one person.")
 	}
@@ -187,7 +187,7 @@ func (d *draft) setCrew(c SetCrew) *Refusal {
 	return nil
 }
 
-func (d *draft) markBroken(c MarkBroken) *Refusal {
+func (c MarkBroken) decide(d *draft) *Refusal {
 	if !d.s.valid(c.At) {
 		return refuse(RuleUnknown, "the line has no such place.")
 	}
@@ -202,7 +202,7 @@ func (d *draft) markBroken(c MarkBroken) *Refusal {
 	return nil
 }
 
-func (d *draft) markMended(c MarkMended) *Refusal {
+func (c MarkMended) decide(d *draft) *Refusal {
 	if !slices.Contains(d.s.Broken, c.At) {
 		return refuse(RuleNothing, "that place is in use already.")
 	}
@@ -220,4 +220,22 @@ func FirstRecord(site *Site, book recipes.Book) LineLaid {
 		e.Recipes = append(e.Recipes, book.History(crop)...)
 	}
 	return e
+}
+
+func (c AddNote) decide(d *draft) *Refusal {
+	if strings.TrimSpace(c.Text) == "" {
+		return refuse(RuleValue, "the note is empty.")
+	}
+	d.emit(NoteAdded(c))
+	return nil
+}
+
+func (c Recover) decide(d *draft) *Refusal {
+	// The last record's instant was watched, and nothing after now has been.
+	beat := notBefore(c.LastBeat, d.s.At)
+	if beat.After(d.now) {
+		beat = d.now
+	}
+	d.emit(WatchLost{LastBeat: beat})
+	return nil
 }

@@ -15,7 +15,7 @@ const mostText = 1000
 // from them as it is because it is no UTF-8.
 func unfit(s string) bool { return len(s) > mostText || !utf8.ValidString(s) }
 
-func (d *draft) makeEntry(c MakeEntry) *Refusal {
+func (c MakeEntry) decide(d *draft) *Refusal {
 	e := c.Entry
 	spec, ok := e.Kind.Spec()
 	if !ok {

@@ -79,7 +79,7 @@ func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Ver
 	return &Refusal{Rule: rule, Says: says, Verdict: v}
 }
 
-func (d *draft) switchOn(c SwitchOn) *Refusal {
+func (c SwitchOn) decide(d *draft) *Refusal {
 	p := &d.s.Site.Panel
 	if c.Load < 0 || c.Load >= len(p.Loads) || c.Setting < 0 || c.Setting >= len(p.Loads[c.Load].Settings) {
 		return refuse(RuleUnknown, "there is no such load or setting.")
@@ -96,7 +96,7 @@ func (d *draft) switchOn(c SwitchOn) *Refusal {
 	return nil
 }
 
-func (d *draft) switchOff(c SwitchOff) *Refusal {
+func (c SwitchOff) decide(d *draft) *Refusal {
 	p := &d.s.Site.Panel
 	if c.Load < 0 || c.Load >= len(p.Loads) {
 		return refuse(RuleUnknown, "there is no such load.")
@@ -112,7 +112,7 @@ func (d *draft) switchOff(c SwitchOff) *Refusal {
 	return nil
 }
 
-func (d *draft) tripped(c MarkTripped) *Refusal {
+func (c MarkTripped) decide(d *draft) *Refusal {
 	name, no := d.breaker(c.Circuit, c.Feeder)
 	if no != nil {
 		return no
@@ -131,7 +131,7 @@ func (d *draft) tripped(c MarkTripped) *Refusal {
 	return nil
 }
 
-func (d *draft) resetBreaker(c ResetBreaker) *Refusal {
+func (c ResetBreaker) decide(d *draft) *Refusal {
 	name, no := d.breaker(c.Circuit, c.Feeder)
 	if no != nil {
 		return no

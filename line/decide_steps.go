@@ -13,7 +13,7 @@ const (
 	MaxCountdown = 24 * time.Hour
 )
 
-func (d *draft) load(c Load) *Refusal {
+func (c Load) decide(d *draft) *Refusal {
 	b, to, no := d.moveTarget(c.Batch, c.To)
 	if no != nil {
 		return no
@@ -29,7 +29,7 @@ func (d *draft) load(c Load) *Refusal {
 	return nil
 }
 
-func (d *draft) start(c Start) *Refusal {
+func (c Start) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
 		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
@@ -73,19 +73,19 @@ func (d *draft) start(c Start) *Refusal {
 	return nil
 }
 
-func (d *draft) advance(c Advance) *Refusal {
+func (c Advance) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
 		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
 	}
 	name := b.Name()
 	if b.Fate == OnLine && b.Step.Active() {
-		if no := d.finish(Finish{At: b.Step.Place}); no != nil {
+		if no := (Finish{At: b.Step.Place}).decide(d); no != nil {
 			return no
 		}
 		d.settle()
 	}
-	if no := d.start(Start(c)); no != nil {
+	if no := Start(c).decide(d); no != nil {
 		return no
 	}
 	d.undo = "moving on of " + name
@@ -199,7 +199,7 @@ func (d *draft) cool(b *Batch, to Place) *Refusal {
 	return nil
 }
 
-func (d *draft) finish(c Finish) *Refusal {
+func (c Finish) decide(d *draft) *Refusal {
 	b, chore := d.s.Occupant(c.At)
 	switch {
 	case b != nil:

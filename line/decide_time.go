@@ -20,7 +20,7 @@ func (d *draft) running(at Place) (*Step, string, *Refusal) {
 	return nil, "", refuse(RuleNothing, "nothing runs there.")
 }
 
-func (d *draft) adjust(c Adjust) *Refusal {
+func (c Adjust) decide(d *draft) *Refusal {
 	step, name, no := d.running(c.At)
 	if no != nil {
 		return no
@@ -75,7 +75,7 @@ func (d *draft) selfOffAgain(step *Step, by time.Duration) *Refusal {
 	return d.allow(step.Load, step.Setting, left)
 }
 
-func (d *draft) hold(c Hold) *Refusal {
+func (c Hold) decide(d *draft) *Refusal {
 	step, name, no := d.running(c.At)
 	if no != nil {
 		return no
@@ -87,6 +87,9 @@ func (d *draft) hold(c Hold) *Refusal {
 	d.emit(StepHeld(c))
 	return nil
 }
+
+func (c Resume) decide(d *draft) *Refusal  { return d.resume(c.At, false) }
+func (c Restart) decide(d *draft) *Refusal { return d.resume(c.At, true) }
 
 func (d *draft) resume(at Place, afresh bool) *Refusal {
 	step, name, no := d.running(at)

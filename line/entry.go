@@ -85,9 +85,6 @@ type MakeEntry struct{ Entry Entry }
 // EntryMade is a line in the safety records. Its number is its record's.
 type EntryMade struct{ Entry Entry }
 
-func (MakeEntry) isCommand() {}
-func (EntryMade) isEvent()   {}
-
 // LateAfter is how long after the fact an entry still counts as made at the time:
 // 21 CFR 112.161(a)(2) wants it made when the activity is performed or observed.
 const LateAfter = 10 * time.Minute
@@ -181,9 +178,9 @@ func Convert(v float64, from, to Unit) (float64, bool) {
 	return 0, false
 }
 
-// keepEntry adds an entry to the state and marks the one that it corrects. The
-// lists are copied, as an earlier state may go another way.
-func (s *State) keepEntry(e Entry, r Record) {
+// An entry marks the one that it corrects. The lists are copied, as an earlier
+// state may go another way.
+func (e EntryMade) apply(s *State, r Record) {
 	kept := s.Entries
 	if len(kept) >= KeptEntries {
 		kept = kept[len(kept)-KeptEntries+1:]
@@ -191,11 +188,11 @@ func (s *State) keepEntry(e Entry, r Record) {
 	out := make([]KeptEntry, len(kept), len(kept)+1)
 	copy(out, kept)
 	for i := range out {
-		if e.Corrects != 0 && out[i].Seq == e.Corrects {
+		if e.Entry.Corrects != 0 && out[i].Seq == e.Entry.Corrects {
 			out[i].Corrected = r.Seq
 		}
 	}
-	s.Entries = append(out, KeptEntry{Seq: r.Seq, At: r.At, By: r.By, Entry: e})
+	s.Entries = append(out, KeptEntry{Seq: r.Seq, At: r.At, By: r.By, Entry: e.Entry})
 }
 
 // EntryNo returns an entry by its number.

@@ -11,7 +11,9 @@ import (
 
 // Event is something that happened. Events are what the journal keeps, so a field
 // is never renamed or given another meaning; new ones may be added.
-type Event interface{ isEvent() }
+type Event interface {
+	apply(s *State, r Record)
+}
 
 // Record is an event with its place in the journal.
 type Record struct {
@@ -182,33 +184,6 @@ type Refused struct {
 
 // Undone takes back the last action that can be taken back.
 type Undone struct{ Text string }
-
-func (LineLaid) isEvent()       {}
-func (DayOpened) isEvent()      {}
-func (DayClosed) isEvent()      {}
-func (BatchesAdded) isEvent()   {}
-func (BatchLoaded) isEvent()    {}
-func (StepStarted) isEvent()    {}
-func (StepFinished) isEvent()   {}
-func (BatchCooled) isEvent()    {}
-func (StepAdjusted) isEvent()   {}
-func (StepHeld) isEvent()       {}
-func (StepResumed) isEvent()    {}
-func (BatchSplit) isEvent()     {}
-func (BatchMerged) isEvent()    {}
-func (BatchScrapped) isEvent()  {}
-func (ChoreStarted) isEvent()   {}
-func (ChoreFinished) isEvent()  {}
-func (LoadSwitched) isEvent()   {}
-func (CrewChanged) isEvent()    {}
-func (BreakerTripped) isEvent() {}
-func (BreakerReset) isEvent()   {}
-func (SlotBroken) isEvent()     {}
-func (SlotMended) isEvent()     {}
-func (NoteAdded) isEvent()      {}
-func (WatchLost) isEvent()      {}
-func (Refused) isEvent()        {}
-func (Undone) isEvent()         {}
 
 // eventTypes names every event for the journal. A name is never reused.
 var eventTypes = map[string]reflect.Type{

@@ -12,10 +12,7 @@ type HandOn struct{ To string }
 // HandedOn says who acts at the board.
 type HandedOn struct{ To string }
 
-func (HandOn) isCommand() {}
-func (HandedOn) isEvent() {}
-
-func (d *draft) handOn(c HandOn) *Refusal {
+func (c HandOn) decide(d *draft) *Refusal {
 	to := strings.TrimSpace(c.To)
 	switch {
 	case !slices.Contains(d.s.Crew, to):
@@ -26,6 +23,8 @@ func (d *draft) handOn(c HandOn) *Refusal {
 	d.emit(HandedOn{To: to})
 	return nil
 }
+
+func (e HandedOn) apply(s *State, _ Record) { s.Acting = e.To }
 
 // Actor is who acts at the board: the one to whom it was handed on, else the one
 // who is given, else the first of the crew. Somebody who has left the line is passed

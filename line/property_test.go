@@ -140,7 +140,7 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 		n := len(m.before) - 1
 		want, got := *m.before[n], *m.live
 		m.before = m.before[:n]
-		want.Seq, want.At, want.LastID, want.ChoreID, want.Acting = got.Seq, got.At, got.LastID, got.ChoreID, got.Acting
+		want.Seq, want.At, want.LastID, want.ChoreID, want.Acting, want.Ahead = got.Seq, got.At, got.LastID, got.ChoreID, got.Acting, got.Ahead
 		want.Entries = got.Entries // nothing takes a safety entry back
 		if facts(&want) != facts(&got) {
 			m.t.Fatalf("undo:\n%s\n%s", facts(&want), facts(&got))

@@ -249,7 +249,8 @@ func drawRareCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		line.UseAir{On: rapid.Bool().Draw(t, "use")}, line.GoBack{Crop: "pea", Revision: 1, By: "Ash", Why: "a test"},
 		line.TasteBatch{Batch: drawBatch(t, s), Tasting: recipes.Tasting{Wetness: 4, Bruising: 2}},
 		line.CloseDay{}, line.AddNote{Text: "wet floor"}, line.SetCrew{Names: []string{"Ash", "Elm"}},
-		line.LayLine{Site: site}, drawSignOff(t), drawSignOff(t))
+		line.LayLine{Site: site}, drawSignOff(t), drawSignOff(t),
+		line.NoteClock{By: time.Hour, Ahead: time.Hour}, line.FollowClock{By: time.Hour})
 }
 
 func drawSignOff(t *rapid.T) line.Command {

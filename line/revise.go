@@ -26,10 +26,6 @@ type ImportRecipes struct {
 	Kept    bool
 }
 
-func (Revise) isCommand()        {}
-func (GoBack) isCommand()        {}
-func (ImportRecipes) isCommand() {}
-
 // RecipeRevised is a new recipe revision. Filed says that it came from the file that
 // is read at every start.
 type RecipeRevised struct {
@@ -37,15 +33,13 @@ type RecipeRevised struct {
 	Filed  bool `json:",omitempty"`
 }
 
-func (RecipeRevised) isEvent() {}
-
-func (d *draft) revise(c Revise) *Refusal {
+func (c Revise) decide(d *draft) *Refusal {
 	r := c.Recipe
 	book, faults := d.s.Book.Revise(r, r.By, d.now, r.Why, slices.Clone(r.Batches)...)
 	return d.revised(r.Crop, book, faults)
 }
 
-func (d *draft) goBack(c GoBack) *Refusal {
+func (c GoBack) decide(d *draft) *Refusal {
 	book, faults := d.s.Book.GoBack(c.Crop, c.Revision, c.By, d.now, c.Why)
 	return d.revised(c.Crop, book, faults)
 }
@@ -61,7 +55,7 @@ func (d *draft) revised(crop string, book recipes.Book, faults []recipes.Fault) 
 	return nil
 }
 
-func (d *draft) importRecipes(c ImportRecipes) *Refusal {
+func (c ImportRecipes) decide(d *draft) *Refusal {
 	var fresh []recipes.Recipe
 	for i := range c.Recipes {
 		r := &c.Recipes[i]
@@ -114,8 +108,7 @@ func (d *draft) signed(r recipes.Recipe) recipes.Recipe {
 	return r
 }
 
-// recipeRevised adds a revision to the book and remembers what a file has said.
-func (s *State) recipeRevised(e RecipeRevised) {
+func (e RecipeRevised) apply(s *State, _ Record) {
 	s.Book = s.Book.With(e.Recipe)
 	if e.Filed {
 		s.filed(e.Recipe)

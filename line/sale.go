@@ -52,13 +52,6 @@ type OrderTaken struct {
 // OrderCancelled takes it back.
 type OrderCancelled struct{ ID int64 }
 
-func (Sell) isCommand()         {}
-func (TakeOrder) isCommand()    {}
-func (CancelOrder) isCommand()  {}
-func (Sold) isEvent()           {}
-func (OrderTaken) isEvent()     {}
-func (OrderCancelled) isEvent() {}
-
 // Sale is what the state keeps of a sale.
 type Sale struct {
 	Seq  int64
@@ -114,7 +107,7 @@ func (s *State) cropOfLot(lot string) string {
 	return ""
 }
 
-func (d *draft) sell(c Sell) *Refusal {
+func (c Sell) decide(d *draft) *Refusal {
 	e := Sold{Lot: strings.TrimSpace(c.Lot), Customer: strings.TrimSpace(c.Customer), Packages: c.Packages,
 		Reference: strings.TrimSpace(c.Reference), Order: c.Order, Corrects: c.Corrects}
 	left, ok := d.s.LotLeft(e.Lot)
@@ -159,7 +152,7 @@ func (d *draft) orderFits(id int64, crop string) *Refusal {
 	return nil
 }
 
-func (d *draft) takeOrder(c TakeOrder) *Refusal {
+func (c TakeOrder) decide(d *draft) *Refusal {
 	e := OrderTaken{Customer: strings.TrimSpace(c.Customer), Crop: c.Crop, Packages: c.Packages, Due: c.Due}
 	_, err := time.Parse(time.DateOnly, c.Due)
 	switch {
@@ -180,7 +173,7 @@ func (d *draft) takeOrder(c TakeOrder) *Refusal {
 	return nil
 }
 
-func (d *draft) cancelOrder(c CancelOrder) *Refusal {
+func (c CancelOrder) decide(d *draft) *Refusal {
 	if !slices.ContainsFunc(d.s.Orders, func(o SaleOrder) bool { return o.ID == c.ID }) {
 		return refuse(RuleNothing, "there is no open order %d.", c.ID)
 	}
@@ -189,7 +182,7 @@ func (d *draft) cancelOrder(c CancelOrder) *Refusal {
 	return nil
 }
 
-func (s *State) sell(e Sold, r Record) {
+func (e Sold) apply(s *State, r Record) {
 	kept := s.Sales
 	if len(kept) >= KeptSales {
 		kept = kept[len(kept)-KeptSales+1:]
@@ -201,9 +194,11 @@ func (s *State) sell(e Sold, r Record) {
 	}
 }
 
-func (s *State) takeOrder(e OrderTaken, r Record) {
+func (e OrderTaken) apply(s *State, r Record) {
 	s.Orders = append(slices.Clone(s.Orders), SaleOrder{ID: r.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due})
 }
+
+func (e OrderCancelled) apply(s *State, _ Record) { s.closeOrder(e.ID) }
 
 func (s *State) closeOrder(id int64) {
 	s.Orders = slices.DeleteFunc(slices.Clone(s.Orders), func(o SaleOrder) bool { return o.ID == id })

@@ -27,11 +27,6 @@ type AddMark struct{ Text string }
 // MarkAdded is a change that somebody made to how the work is done.
 type MarkAdded struct{ Text string }
 
-func (UseSeed) isCommand() {}
-func (AddMark) isCommand() {}
-func (SeedUsed) isEvent()  {}
-func (MarkAdded) isEvent() {}
-
 // SeedOf is the seed lot that a crop is sown from now; false when nobody said.
 func (s *State) SeedOf(crop string) (SeedUsed, bool) {
 	for i := range s.Seeds {
@@ -42,7 +37,7 @@ func (s *State) SeedOf(crop string) (SeedUsed, bool) {
 	return SeedUsed{}, false
 }
 
-func (d *draft) useSeed(c UseSeed) *Refusal {
+func (c UseSeed) decide(d *draft) *Refusal {
 	e := SeedUsed{Crop: c.Crop, SeedLot: strings.TrimSpace(c.SeedLot), Supplier: strings.TrimSpace(c.Supplier)}
 	if _, ok := d.s.Recipe(c.Crop); !ok {
 		return refuse(RuleUnknown, "%s has no recipe.", printable(c.Crop))
@@ -58,7 +53,7 @@ func (d *draft) useSeed(c UseSeed) *Refusal {
 	return nil
 }
 
-func (d *draft) addMark(c AddMark) *Refusal {
+func (c AddMark) decide(d *draft) *Refusal {
 	e := MarkAdded{Text: strings.TrimSpace(c.Text)}
 	if e.Text == "" || unfit(e.Text) {
 		return refuse(RuleValue, "say in a few words what has changed.")
@@ -68,7 +63,10 @@ func (d *draft) addMark(c AddMark) *Refusal {
 	return nil
 }
 
-func (s *State) useSeed(e SeedUsed) {
+func (e SeedUsed) apply(s *State, _ Record) {
 	s.Seeds = slices.DeleteFunc(slices.Clone(s.Seeds), func(o SeedUsed) bool { return o.Crop == e.Crop })
 	s.Seeds = append(s.Seeds, e)
 }
+
+// Only the charts show it.
+func (MarkAdded) apply(*State, Record) {}

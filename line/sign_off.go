@@ -38,11 +38,6 @@ type SignOffRevoked struct {
 	Why      string
 }
 
-func (SignOff) isCommand()       {}
-func (RevokeSignOff) isCommand() {}
-func (SignedOff) isEvent()       {}
-func (SignOffRevoked) isEvent()  {}
-
 // KeptSignOff is a sign-off that stands.
 type KeptSignOff struct {
 	SignedOff
@@ -82,7 +77,7 @@ func (d *draft) signature(person, by *string, k Kind) *Refusal {
 	return nil
 }
 
-func (d *draft) signOff(c SignOff) *Refusal {
+func (c SignOff) decide(d *draft) *Refusal {
 	if no := d.signature(&c.Person, &c.SignedBy, c.Station); no != nil {
 		return no
 	}
@@ -94,7 +89,7 @@ func (d *draft) signOff(c SignOff) *Refusal {
 	return nil
 }
 
-func (d *draft) revokeSignOff(c RevokeSignOff) *Refusal {
+func (c RevokeSignOff) decide(d *draft) *Refusal {
 	if no := d.signature(&c.Person, &c.SignedBy, c.Station); no != nil {
 		return no
 	}
@@ -110,11 +105,11 @@ func (d *draft) revokeSignOff(c RevokeSignOff) *Refusal {
 	return nil
 }
 
-func (s *State) signOff(e SignedOff, r Record) {
+func (e SignedOff) apply(s *State, r Record) {
 	s.SignOffs = append(slices.Clone(s.SignOffs), KeptSignOff{SignedOff: e, Seq: r.Seq, At: r.At})
 }
 
-func (s *State) revokeSignOff(e SignOffRevoked) {
+func (e SignOffRevoked) apply(s *State, _ Record) {
 	s.SignOffs = slices.DeleteFunc(slices.Clone(s.SignOffs), func(o KeptSignOff) bool {
 		return o.Station == e.Station && strings.EqualFold(o.Person, e.Person)
 	})

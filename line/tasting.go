@@ -25,15 +25,11 @@ type TasteBatch struct {
 	Tasting recipes.Tasting
 }
 
-func (TasteBatch) isCommand() {}
-
 // TastingMade is a tasting, bound to how its batch ran.
 type TastingMade struct {
 	Batch   int
 	Tasting recipes.Tasting
 }
-
-func (TastingMade) isEvent() {}
 
 // PackedBatch is a batch that can be tasted, with how it ran.
 type PackedBatch struct {
@@ -98,7 +94,7 @@ func (s *State) TastingsOf(ran *recipes.Ran) []recipes.Tasting {
 	return out
 }
 
-func (d *draft) taste(c TasteBatch) *Refusal {
+func (c TasteBatch) decide(d *draft) *Refusal {
 	packed := d.s.Packed()
 	found, no := d.findPacked(c, packed)
 	if no != nil {
@@ -162,9 +158,9 @@ func midnight(t time.Time) time.Time {
 	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, t.Location())
 }
 
-// taste keeps a tasting. The list is copied, as an earlier state may go another
+// The list is copied, as an earlier state may go another
 // way.
-func (s *State) taste(e TastingMade) {
+func (e TastingMade) apply(s *State, _ Record) {
 	kept := s.Tastings
 	if len(kept) >= KeptTastings {
 		kept = kept[len(kept)-KeptTastings+1:]

@@ -45,20 +45,20 @@ func isBarrier(e Event) bool {
 	return false
 }
 
-// undone returns the state before the last action that can be taken back. The
+// An undo comes back to the state before the last action that can be taken back. The
 // numbers of batches and chores are not given out again, the computer's clock stays
 // where it is, and so does the board.
-func (s *State) undone(r Record) *State {
-	next := *s
-	if n := len(s.undo); n > 0 {
-		next = *s.undo[n-1].before
-		next.undo = s.undo[:n-1]
-		next.LastID, next.ChoreID, next.Ahead = s.LastID, s.ChoreID, s.Ahead
-		next.Acting = s.Acting   // who takes it back
-		next.Entries = s.Entries // signed; only a later entry corrects one
+func (Undone) apply(s *State, _ Record) {
+	n := len(s.undo)
+	if n == 0 {
+		return
 	}
-	next.Seq, next.At = r.Seq, r.At
-	return &next
+	next := *s.undo[n-1].before
+	next.undo = s.undo[:n-1]
+	next.LastID, next.ChoreID, next.Ahead = s.LastID, s.ChoreID, s.Ahead
+	next.Acting = s.Acting   // who takes it back
+	next.Entries = s.Entries // signed; only a later entry corrects one
+	*s = next
 }
 
 // Takebacks follows records in their order and tells which action each undo takes

@@ -96,7 +96,7 @@ func TestEveryEventHasAGenerator(t *testing.T) {
 		f, err := parser.ParseFile(token.NewFileSet(), source, nil, parser.SkipObjectResolution)
 		must(t, err)
 		for _, d := range f.Decls {
-			if fn, ok := d.(*ast.FuncDecl); ok && fn.Name.Name == "isEvent" && fn.Recv != nil {
+			if fn, ok := d.(*ast.FuncDecl); ok && fn.Name.Name == "apply" && fn.Recv != nil {
 				declared = append(declared, fn.Recv.List[0].Type.(*ast.Ident).Name)
 			}
 		}
