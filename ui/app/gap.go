@@ -2,7 +2,7 @@ package app
 
 import (
 	"shedbell/line"
-	"shedbell/ui/recovery"
+	"shedbell/ui/pages"
 	"shedbell/ui/screen"
 )
 
@@ -10,7 +10,7 @@ import (
 // of it, and leaves it when the last one has been answered for. Who puts it off
 // finds it among the screens.
 func (m *Model) interruption() {
-	waits := recovery.Any(m.words, m.shown)
+	waits := pages.AnyInterrupted(m.words, m.shown)
 	mine := !m.watching().On()
 	switch {
 	case waits && !m.waits && mine && !m.set[m.active].Typing():

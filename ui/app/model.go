@@ -15,16 +15,11 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/cleanup"
 	"shedbell/ui/dayform"
-	"shedbell/ui/help"
-	"shedbell/ui/logview"
-	"shedbell/ui/menu"
-	"shedbell/ui/planview"
+	"shedbell/ui/pages"
 	"shedbell/ui/powerview"
 	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/recordsview"
-	"shedbell/ui/recovery"
 	"shedbell/ui/screen"
-	"shedbell/ui/settings"
 	"shedbell/ui/station"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -377,20 +372,20 @@ func (m *Model) ViewIn(t *theme.Theme) string {
 func screens() map[screen.Name]screen.Screen {
 	set := map[screen.Name]screen.Screen{
 		screen.Board:    board.New(),
-		screen.Menu:     menu.New(),
+		screen.Menu:     pages.NewMenu(),
 		screen.Day:      dayform.New(),
-		screen.Log:      logview.New(),
+		screen.Log:      pages.NewLog(),
 		screen.Station:  station.New(),
 		screen.Recipes:  recipeui.New(),
-		screen.Help:     help.New(),
-		screen.Settings: settings.New(),
+		screen.Help:     pages.NewHelp(),
+		screen.Settings: pages.NewSettings(),
 		screen.Power:    powerview.New(),
-		screen.Plan:     planview.New(),
+		screen.Plan:     pages.NewPlan(),
 		screen.Backlog:  backlog.New(),
 		screen.CleanUp:  cleanup.New(),
 		screen.Records:  recordsview.New(),
 
-		screen.Recovery: recovery.New(),
+		screen.Recovery: pages.NewRecovery(),
 	}
 	addFaulty(set)
 	return set

@@ -8,7 +8,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/practice"
 	"shedbell/power"
-	"shedbell/ui/practiceview"
+	"shedbell/ui/pages"
 	"shedbell/ui/screen"
 )
 
@@ -36,7 +36,7 @@ func (m *Model) beginPractice() {
 }
 
 // offerPractice puts the practice screen among the others.
-func (m *Model) offerPractice() { m.set[screen.PracticeDay] = practiceview.New() }
+func (m *Model) offerPractice() { m.set[screen.PracticeDay] = pages.NewPractice() }
 
 func (m *Model) startPractice() tea.Cmd {
 	m.beginPractice()

@@ -1,5 +1,4 @@
-// Package logview shows the open day's records in words, the newest at the bottom.
-package logview
+package pages
 
 import (
 	"github.com/charmbracelet/bubbles/key"
@@ -10,26 +9,26 @@ import (
 	"shedbell/ui/theme"
 )
 
-// Log is the log screen.
+// Log shows the open day's records in words, the newest at the bottom.
 type Log struct {
-	book    book
+	book    logBook
 	refused bool // only refusals
 	back    int  // lines scrolled back from the newest
 }
 
-// New makes the log screen.
-func New() *Log { return &Log{} }
+// NewLog makes the log screen.
+func NewLog() *Log { return &Log{} }
 
 var (
-	keyOlder  = screen.Bind("- +", "log.older-newer", "-", "up", "k")
-	keyNewer  = screen.Bind("+", "log.newer", "+", "=", "down", "j")
-	keyPgUp   = screen.Bind("page up", "does.page-back", "pgup", "9")
-	keyPgDn   = screen.Bind("page down", "does.page-on", "pgdown", "3", " ")
-	keyOldest = screen.Bind("home", "log.oldest", "home", "7")
-	keyNewest = screen.Bind("Enter", "log.newest", "end", "enter", "1")
-	keyFilter = screen.Bind(".", "log.refusals", ".")
-	keyExit   = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp   = screen.Bind("?", "does.help", "?")
+	keyLogOlder  = screen.Bind("- +", "log.older-newer", "-", "up", "k")
+	keyLogNewer  = screen.Bind("+", "log.newer", "+", "=", "down", "j")
+	keyLogPgUp   = screen.Bind("page up", "does.page-back", "pgup", "9")
+	keyLogPgDn   = screen.Bind("page down", "does.page-on", "pgdown", "3", " ")
+	keyLogOldest = screen.Bind("home", "log.oldest", "home", "7")
+	keyLogNewest = screen.Bind("Enter", "log.newest", "end", "enter", "1")
+	keyLogFilter = screen.Bind(".", "log.refusals", ".")
+	keyLogExit   = screen.Bind("0", "does.back", "0", "esc")
+	keyLogHelp   = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that no field takes letters and digits here.
@@ -37,7 +36,7 @@ func (l *Log) Typing() bool { return false }
 
 // Keys lists what can be pressed.
 func (l *Log) Keys(env *screen.Env) []screen.Binding {
-	filter := keyFilter
+	filter := keyLogFilter
 	if l.refused {
 		filter = screen.Bind(".", "log.everything", ".")
 	}
@@ -48,8 +47,8 @@ func (l *Log) Keys(env *screen.Env) []screen.Binding {
 	if l.back == 0 {
 		newest = "log.newest-shown"
 	}
-	return []screen.Binding{filter, keyOlder.Unless(none), keyNewest.Unless(newest),
-		keyPgUp.Unless(none), keyPgDn.Unless(newest), keyOldest.Unless(none)}
+	return []screen.Binding{filter, keyLogOlder.Unless(none), keyLogNewest.Unless(newest),
+		keyLogPgUp.Unless(none), keyLogPgDn.Unless(newest), keyLogOldest.Unless(none)}
 }
 
 // Update answers a message.
@@ -67,27 +66,27 @@ func (l *Log) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 }
 
 func (l *Log) pressed(env *screen.Env, k tea.KeyMsg) {
-	page := max(1, bodyRows(env)-1)
+	page := max(1, logRows(env)-1)
 	switch {
-	case key.Matches(k, keyOlder.Binding):
+	case key.Matches(k, keyLogOlder.Binding):
 		l.back++
-	case key.Matches(k, keyNewer.Binding):
+	case key.Matches(k, keyLogNewer.Binding):
 		l.back--
-	case key.Matches(k, keyPgUp.Binding):
+	case key.Matches(k, keyLogPgUp.Binding):
 		l.back += page
-	case key.Matches(k, keyPgDn.Binding):
+	case key.Matches(k, keyLogPgDn.Binding):
 		l.back -= page
-	case key.Matches(k, keyOldest.Binding):
+	case key.Matches(k, keyLogOldest.Binding):
 		l.back = l.furthest(env)
-	case key.Matches(k, keyNewest.Binding):
+	case key.Matches(k, keyLogNewest.Binding):
 		l.back = 0
-	case key.Matches(k, keyFilter.Binding):
+	case key.Matches(k, keyLogFilter.Binding):
 		l.refused, l.back = !l.refused, 0
 	}
 }
 
-// bodyRows is how many rows the page leaves for the log.
-func bodyRows(env *screen.Env) int {
+// logRows is how many rows the page leaves for the log.
+func logRows(env *screen.Env) int {
 	if env.Size.H < 10 {
 		return max(env.Size.H-2, 0)
 	}
@@ -97,9 +96,9 @@ func bodyRows(env *screen.Env) int {
 // furthest is how far back the log can be scrolled so that the page stays full.
 func (l *Log) furthest(env *screen.Env) int {
 	entries := l.book.list(l.refused)
-	room := bodyRows(env)
+	room := logRows(env)
 	for i, e := range entries {
-		if room -= len(e.wrapped(textWidth(env.Size.W))); room < 0 {
+		if room -= len(e.wrapped(logTextWidth(env.Size.W))); room < 0 {
 			return len(entries) - i
 		}
 	}
@@ -107,9 +106,9 @@ func (l *Log) furthest(env *screen.Env) int {
 }
 
 // Columns: the time and who did it, then the text.
-const whoAt, textAt = 11, 20
+const logWhoAt, logTextAt = 11, 20
 
-func textWidth(w int) int { return max(w-textAt-1, 1) }
+func logTextWidth(w int) int { return max(w-logTextAt-1, 1) }
 
 // Draw draws the newest lines that fit, or those before them when scrolled back.
 func (l *Log) Draw(env *screen.Env, r canvas.Region) {
@@ -119,7 +118,7 @@ func (l *Log) Draw(env *screen.Env, r canvas.Region) {
 	if l.refused {
 		what = env.Words.Count(len(entries), "log.refusal", "log.refusals-many")
 	}
-	body := screen.Page(env, r, env.Words.Say("log.title", env.State.Site.Name, what), "", l.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("log.title", env.State.Site.Name, what), "", l.Keys(env), keyLogExit, keyLogHelp)
 	back := min(l.back, l.furthest(env))
 	end := len(entries) - back
 	if end == 0 {
@@ -128,7 +127,7 @@ func (l *Log) Draw(env *screen.Env, r canvas.Region) {
 	}
 	first, rows := end, 0
 	for first > 0 {
-		n := len(entries[first-1].wrapped(textWidth(body.W)))
+		n := len(entries[first-1].wrapped(logTextWidth(body.W)))
 		if rows+n > body.H && first < end {
 			break
 		}
@@ -152,20 +151,20 @@ func (l *Log) empty() string {
 	return "log.nothing"
 }
 
-func (e *entry) draw(env *screen.Env, r canvas.Region) int {
+func (e *logEntry) draw(env *screen.Env, r canvas.Region) int {
 	layout := "15:04:05"
 	if env.Tidy.TwelveHour {
 		layout = "3:04:05pm"
 	}
 	r.Put(1, 0, theme.Faint, e.at.Format(layout))
-	r.Sub(whoAt, 0, textAt-whoAt-1, 1).Put(0, 0, theme.Faint, e.who)
+	r.Sub(logWhoAt, 0, logTextAt-logWhoAt-1, 1).Put(0, 0, theme.Faint, e.who)
 	role := theme.Text
 	if e.refused {
 		role = theme.Refuse
 	}
-	lines := e.wrapped(textWidth(r.W))
+	lines := e.wrapped(logTextWidth(r.W))
 	for y, line := range lines {
-		r.Put(textAt, y, role, line)
+		r.Put(logTextAt, y, role, line)
 	}
 	return len(lines)
 }

@@ -1,21 +1,21 @@
-package menu_test
+package pages_test
 
 import (
 	"testing"
 
 	"shedbell/line/linetest"
-	"shedbell/ui/menu"
+	"shedbell/ui/pages"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 	"shedbell/ui/words"
 )
 
-func TestScreens(t *testing.T) {
+func TestMenuScreens(t *testing.T) {
 	sheet := linetest.Sheet()
 	uitest.Golden(t, "menu", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) { d.Press("/", "+") })
 }
 
-func TestDigitsOpen(t *testing.T) {
+func TestMenuDigitsOpen(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
 	d.Press("/")
@@ -35,9 +35,9 @@ func TestEnterOpensTheMarkedOne(t *testing.T) {
 	d.Expect("Cut PEA 1")
 }
 
-func TestUnknownDigit(t *testing.T) {
+func TestMenuUnknownDigit(t *testing.T) {
 	env := &screen.Env{Words: words.English(), Screens: []screen.Name{screen.Power, screen.Help}}
-	msg := menu.New().Update(env, uitest.Key("9"))()
+	msg := pages.NewMenu().Update(env, uitest.Key("9"))()
 	if say, ok := msg.(screen.SayMsg); !ok || say.Text != "There is no screen 9." {
 		t.Errorf("said %+v", msg)
 	}

@@ -1,6 +1,4 @@
-// Package planview is the screen of the plan: time across, stations and hands down,
-// with what holds up the day's end, and the amps under it on the same time axis.
-package planview
+package pages
 
 import (
 	"strings"
@@ -16,36 +14,37 @@ import (
 	"shedbell/ui/theme"
 )
 
-// spans are the zoom levels: how much time the width shows.
-var spans = []time.Duration{30 * time.Minute, time.Hour, 2 * time.Hour, 3 * time.Hour, 5 * time.Hour, 8 * time.Hour}
+// planSpans are the zoom levels: how much time the width shows.
+var planSpans = []time.Duration{30 * time.Minute, time.Hour, 2 * time.Hour, 3 * time.Hour, 5 * time.Hour, 8 * time.Hour}
 
-// View is the plan's screen.
-type View struct {
+// Plan is the screen of the plan: time across, stations and hands down, with what
+// holds up the day's end, and the amps under it on the same time axis.
+type Plan struct {
 	zoom   int           // index into spans
 	shift  time.Duration // where the axis begins, after now
 	marked int           // index into the plan's steps
 }
 
-// New makes the screen.
-func New() *View { return &View{zoom: 3} }
+// NewPlan makes the screen.
+func NewPlan() *Plan { return &Plan{zoom: 3} }
 
 var (
-	keyNext  = screen.Bind("Enter", "plan-does.next", "enter", "down", "2")
-	keyPrev  = screen.Bind("8", "plan-does.before", "8", "up")
-	keyIn    = screen.Bind("+", "plan-does.closer", "+", "=")
-	keyOut   = screen.Bind("-", "plan-does.wider", "-")
-	keyRight = screen.Bind("6", "plan-does.later", "6", "right")
-	keyLeft  = screen.Bind("4", "plan-does.earlier", "4", "left")
-	keyNow   = screen.Bind("5", "plan-does.to-now", "5")
-	keyExit  = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp  = screen.Bind("?", "does.help", "?")
+	keyPlanNext  = screen.Bind("Enter", "plan-does.next", "enter", "down", "2")
+	keyPlanPrev  = screen.Bind("8", "plan-does.before", "8", "up")
+	keyPlanIn    = screen.Bind("+", "plan-does.closer", "+", "=")
+	keyPlanOut   = screen.Bind("-", "plan-does.wider", "-")
+	keyPlanRight = screen.Bind("6", "plan-does.later", "6", "right")
+	keyPlanLeft  = screen.Bind("4", "plan-does.earlier", "4", "left")
+	keyPlanNow   = screen.Bind("5", "plan-does.to-now", "5")
+	keyPlanExit  = screen.Bind("0", "does.back", "0", "esc")
+	keyPlanHelp  = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that no field takes letters and digits here.
-func (v *View) Typing() bool { return false }
+func (v *Plan) Typing() bool { return false }
 
 // Keys lists what can be pressed.
-func (v *View) Keys(env *screen.Env) []screen.Binding {
+func (v *Plan) Keys(env *screen.Env) []screen.Binding {
 	none, closest, widest, first := "", "", "", ""
 	if env.End.Plan == nil {
 		none = "plan-why.none"
@@ -53,18 +52,18 @@ func (v *View) Keys(env *screen.Env) []screen.Binding {
 	if v.zoom == 0 {
 		closest = "plan-why.closest"
 	}
-	if v.zoom == len(spans)-1 {
+	if v.zoom == len(planSpans)-1 {
 		widest = "plan-why.widest"
 	}
 	if v.shift <= 0 {
 		first = "plan-why.first"
 	}
-	return []screen.Binding{keyNext.Unless(none), keyPrev.Unless(none), keyIn.Unless(closest), keyOut.Unless(widest),
-		keyRight.Unless(none), keyLeft.Unless(first), keyNow}
+	return []screen.Binding{keyPlanNext.Unless(none), keyPlanPrev.Unless(none), keyPlanIn.Unless(closest), keyPlanOut.Unless(widest),
+		keyPlanRight.Unless(none), keyPlanLeft.Unless(first), keyPlanNow}
 }
 
 // Update answers a message.
-func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+func (v *Plan) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	k, ok := msg.(tea.KeyMsg)
 	if !ok {
 		return nil
@@ -74,45 +73,45 @@ func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		steps = len(env.End.Plan.Steps)
 	}
 	switch {
-	case key.Matches(k, keyNext.Binding) && steps > 0:
+	case key.Matches(k, keyPlanNext.Binding) && steps > 0:
 		v.marked = (v.marked + 1) % steps
-	case key.Matches(k, keyPrev.Binding) && steps > 0:
+	case key.Matches(k, keyPlanPrev.Binding) && steps > 0:
 		v.marked = (v.marked + steps - 1) % steps
-	case key.Matches(k, keyIn.Binding):
+	case key.Matches(k, keyPlanIn.Binding):
 		v.zoom = max(v.zoom-1, 0)
-	case key.Matches(k, keyOut.Binding):
-		v.zoom = min(v.zoom+1, len(spans)-1)
-	case key.Matches(k, keyRight.Binding):
-		v.shift = min(v.shift+spans[v.zoom]/4, 24*time.Hour)
-	case key.Matches(k, keyLeft.Binding):
-		v.shift = max(v.shift-spans[v.zoom]/4, 0)
-	case key.Matches(k, keyNow.Binding):
+	case key.Matches(k, keyPlanOut.Binding):
+		v.zoom = min(v.zoom+1, len(planSpans)-1)
+	case key.Matches(k, keyPlanRight.Binding):
+		v.shift = min(v.shift+planSpans[v.zoom]/4, 24*time.Hour)
+	case key.Matches(k, keyPlanLeft.Binding):
+		v.shift = max(v.shift-planSpans[v.zoom]/4, 0)
+	case key.Matches(k, keyPlanNow.Binding):
 		v.shift = 0
 	default:
 		return nil
 	}
-	if steps > 0 && (key.Matches(k, keyNext.Binding) || key.Matches(k, keyPrev.Binding)) {
+	if steps > 0 && (key.Matches(k, keyPlanNext.Binding) || key.Matches(k, keyPlanPrev.Binding)) {
 		v.follow(env, &env.End.Plan.Steps[v.marked])
 	}
 	return nil
 }
 
 // follow brings the marked step into sight.
-func (v *View) follow(env *screen.Env, s *plan.Step) {
+func (v *Plan) follow(env *screen.Env, s *plan.Step) {
 	from := env.Now.Add(v.shift)
-	if s.Start.Before(from) || s.Start.After(from.Add(spans[v.zoom]*9/10)) {
-		v.shift = max(0, s.Start.Sub(env.Now)-spans[v.zoom]/10)
+	if s.Start.Before(from) || s.Start.After(from.Add(planSpans[v.zoom]*9/10)) {
+		v.shift = max(0, s.Start.Sub(env.Now)-planSpans[v.zoom]/10)
 	}
 }
 
 // Draw draws the plan.
-func (v *View) Draw(env *screen.Env, r canvas.Region) {
+func (v *Plan) Draw(env *screen.Env, r canvas.Region) {
 	p := env.End.Plan
 	right := ""
 	if p != nil {
 		right = endWords(env, p)
 	}
-	body := screen.Page(env, r, env.Words.Say("plan.title", env.State.Site.Name), right, v.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("plan.title", env.State.Site.Name), right, v.Keys(env), keyPlanExit, keyPlanHelp)
 	if p == nil {
 		text := env.Words.Say("plan.being-made")
 		if env.State.Sheet == nil {
@@ -123,7 +122,7 @@ func (v *View) Draw(env *screen.Env, r canvas.Region) {
 		body.Inset(1, 0).Wrapped(theme.Text, text)
 		return
 	}
-	a := axis{from: env.Now.Add(v.shift), span: spans[v.zoom], nameW: min(15, max(9, r.W/7))}
+	a := planAxis{from: env.Now.Add(v.shift), span: planSpans[v.zoom], nameW: min(15, max(9, r.W/7))}
 	about := min(4, max(2, body.H/5))
 	v.drawAbout(env, body.Rows(body.H-about, about), p)
 	amps := 0
@@ -146,7 +145,7 @@ func endWords(env *screen.Env, p *plan.Plan) string {
 
 // drawAbout says what holds up the end, and why the marked step does not start
 // earlier.
-func (v *View) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
+func (v *Plan) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
 	r.Put(1, 0, theme.Strong, env.Words.Say("plan.holds-up", r.Theme().Glyphs.Done, env.Words.Sentence(p.Binding.Words)))
 	if v.marked >= len(p.Steps) {
 		return

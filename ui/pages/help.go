@@ -1,6 +1,4 @@
-// Package help tells which keys work on the screen it was opened from, here and
-// now, and why the others do not.
-package help
+package pages
 
 import (
 	"github.com/charmbracelet/bubbles/key"
@@ -11,21 +9,22 @@ import (
 	"shedbell/ui/theme"
 )
 
-// Help is the help screen.
+// Help tells which keys work on the screen it was opened from, here and now, and why
+// the others do not.
 type Help struct {
 	from screen.Name
 	top  int // first line shown
 }
 
-// New makes the help screen.
-func New() *Help { return &Help{} }
+// NewHelp makes the help screen.
+func NewHelp() *Help { return &Help{} }
 
 var (
-	keyDown = screen.Bind("+ -", "does.scroll", "+", "=", "down", "j")
-	keyUp   = screen.Bind("-", "does.scroll-up", "-", "up", "k")
-	keyPgDn = screen.Bind("page down", "does.page-on", "pgdown", " ")
-	keyPgUp = screen.Bind("page up", "does.page-back", "pgup")
-	keyAny  = screen.Bind("any other key", "does.back")
+	keyHelpDown = screen.Bind("+ -", "does.scroll", "+", "=", "down", "j")
+	keyHelpUp   = screen.Bind("-", "does.scroll-up", "-", "up", "k")
+	keyHelpPgDn = screen.Bind("page down", "does.page-on", "pgdown", " ")
+	keyHelpPgUp = screen.Bind("page up", "does.page-back", "pgup")
+	keyHelpAny  = screen.Bind("any other key", "does.back")
 )
 
 // Typing is always so: every key means leaving or scrolling here, not what it
@@ -38,7 +37,7 @@ func (h *Help) Keys(env *screen.Env) []screen.Binding {
 	if h.last(env) == 0 {
 		why = "why.all-shown"
 	}
-	return []screen.Binding{keyDown.Unless(why)}
+	return []screen.Binding{keyHelpDown.Unless(why)}
 }
 
 // Update answers a message.
@@ -51,15 +50,15 @@ func (h *Help) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		}
 	case tea.KeyMsg:
 		last := h.last(env)
-		page := max(1, bodyRows(env)-1)
+		page := max(1, helpRows(env)-1)
 		switch {
-		case last > 0 && key.Matches(msg, keyDown.Binding):
+		case last > 0 && key.Matches(msg, keyHelpDown.Binding):
 			h.top++
-		case last > 0 && key.Matches(msg, keyUp.Binding):
+		case last > 0 && key.Matches(msg, keyHelpUp.Binding):
 			h.top--
-		case last > 0 && key.Matches(msg, keyPgDn.Binding):
+		case last > 0 && key.Matches(msg, keyHelpPgDn.Binding):
 			h.top += page
-		case last > 0 && key.Matches(msg, keyPgUp.Binding):
+		case last > 0 && key.Matches(msg, keyHelpPgUp.Binding):
 			h.top -= page
 		default:
 			return func() tea.Msg { return screen.LeaveMsg{To: h.from} }
@@ -69,8 +68,8 @@ func (h *Help) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// bodyRows is how many rows the page leaves for the text.
-func bodyRows(env *screen.Env) int {
+// helpRows is how many rows the page leaves for the text.
+func helpRows(env *screen.Env) int {
 	if env.Size.H < 10 {
 		return max(env.Size.H-2, 0)
 	}
@@ -79,14 +78,14 @@ func bodyRows(env *screen.Env) int {
 
 // last is the highest first line, 0 when everything fits.
 func (h *Help) last(env *screen.Env) int {
-	return max(0, len(h.lines(env, env.Size.W))-bodyRows(env))
+	return max(0, len(h.lines(env, env.Size.W))-helpRows(env))
 }
 
 // Draw draws the help.
 func (h *Help) Draw(env *screen.Env, r canvas.Region) {
 	lines := h.lines(env, r.W)
 	title := env.Words.Say("help.title", env.State.Site.Name, about(env, h.from))
-	body := screen.Page(env, r, title, "", h.Keys(env), keyAny)
+	body := screen.Page(env, r, title, "", h.Keys(env), keyHelpAny)
 	top := min(h.top, max(0, len(lines)-body.H))
 	for y := 0; y < body.H && top+y < len(lines); y++ {
 		for _, p := range lines[top+y] {

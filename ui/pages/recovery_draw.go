@@ -1,4 +1,4 @@
-package recovery
+package pages
 
 import (
 	"fmt"
@@ -13,16 +13,16 @@ import (
 // Draw draws the list: what it is about, one step after the other, and what the
 // amps and the fridge are taken for meanwhile.
 func (v *Recovery) Draw(env *screen.Env, r canvas.Region) {
-	all := items(env.Words, env.State, env.Now)
+	all := allInterrupted(env.Words, env.State, env.Now)
 	marked := max(0, min(v.marked, len(all)-1))
 	body := screen.Page(env, r, env.Words.Say("recovery.title"), "", v.Keys(env)[:5]).Inset(1, 0)
-	y := body.Wrapped(theme.Action, headline(env, len(all)))
+	y := body.Wrapped(theme.Action, recoveryHeadline(env, len(all)))
 	if len(all) == 0 || body.H < 4 {
 		y = min(y, 1)
 	} else {
 		y++
 	}
-	notes := hints(env)
+	notes := recoveryHints(env)
 	room := body.H - y
 	if room >= 2*len(all)+len(notes)+1 {
 		room -= len(notes) + 1
@@ -41,7 +41,7 @@ func (v *Recovery) Draw(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func (v *Recovery) drawItem(env *screen.Env, r canvas.Region, i int, marked bool, it *item) {
+func (v *Recovery) drawItem(env *screen.Env, r canvas.Region, i int, marked bool, it *interrupted) {
 	role, mark := theme.Strong, "  "
 	if marked {
 		role, mark = theme.Chosen, env.Theme.Glyphs.Arrow+" "
@@ -61,7 +61,7 @@ func (v *Recovery) drawItem(env *screen.Env, r canvas.Region, i int, marked bool
 }
 
 // wetWords say how long the greens have been wet, and that it is too long.
-func (it *item) wetWords(w *words.Tongue) (string, theme.Role) {
+func (it *interrupted) wetWords(w *words.Tongue) (string, theme.Role) {
 	switch {
 	case it.wet <= 0:
 		return "", theme.Text
@@ -71,8 +71,8 @@ func (it *item) wetWords(w *words.Tongue) (string, theme.Role) {
 	return w.Say("recovery.wet", words.Clock(it.wet)), theme.Wet
 }
 
-func headline(env *screen.Env, n int) string {
-	from, to, ok := gap(env)
+func recoveryHeadline(env *screen.Env, n int) string {
+	from, to, ok := recoveryGap(env)
 	switch {
 	case n == 0:
 		return env.Words.Say("recovery.none")
@@ -90,10 +90,10 @@ func headline(env *screen.Env, n int) string {
 		env.Words.Count(n, "recovery.look", "recovery.look-many")
 }
 
-// hints say what is taken for granted until somebody has looked.
-func hints(env *screen.Env) []string {
+// recoveryHints say what is taken for granted until somebody has looked.
+func recoveryHints(env *screen.Env) []string {
 	out := []string{env.Words.Say("recovery.counts-on")}
-	if from, to, ok := gap(env); ok && to.Sub(from) >= live.FridgeGap {
+	if from, to, ok := recoveryGap(env); ok && to.Sub(from) >= live.FridgeGap {
 		out = append(out, env.Words.Say("recovery.fridge"))
 	}
 	return out

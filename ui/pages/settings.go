@@ -1,6 +1,4 @@
-// Package settings is the screen for the user's choices: how things are written,
-// seen and heard.
-package settings
+package pages
 
 import (
 	"fmt"
@@ -17,8 +15,8 @@ import (
 	"shedbell/ui/words"
 )
 
-// row is one choice. Its number changes it to the next value.
-type row struct {
+// settingRow is one choice. Its number changes it to the next value.
+type settingRow struct {
 	name  string // the key of its text
 	value func(w *words.Tongue, p *screen.Prefs) string
 	next  func(p *screen.Prefs, by int)
@@ -45,7 +43,7 @@ func toggle(on *bool) { *on = !*on }
 // quietStep is how far one press moves an end of the quiet hours.
 const quietStep = 30 * time.Minute
 
-func moved(at time.Duration, by int) time.Duration {
+func movedTime(at time.Duration, by int) time.Duration {
 	const day = 24 * time.Hour
 	return ((at+time.Duration(by)*quietStep)%day + day) % day
 }
@@ -54,7 +52,7 @@ func hour(d time.Duration) string {
 	return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60)
 }
 
-var rows = []row{
+var settingRows = []settingRow{
 	{"settings.theme", func(w *words.Tongue, p *screen.Prefs) string { return w.Say("theme." + string(p.Theme)) },
 		func(p *screen.Prefs, by int) { p.Theme = around(theme.Names(), p.Theme, by) }},
 	{"settings.language", func(w *words.Tongue, p *screen.Prefs) string { return w.Say("language." + p.Language) },
@@ -68,31 +66,32 @@ var rows = []row{
 	{"settings.mute", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Mute }),
 		func(p *screen.Prefs, _ int) { toggle(&p.Mute) }},
 	{"settings.silent-from", func(_ *words.Tongue, p *screen.Prefs) string { return hour(p.QuietFrom) },
-		func(p *screen.Prefs, by int) { p.QuietFrom = moved(p.QuietFrom, by) }},
+		func(p *screen.Prefs, by int) { p.QuietFrom = movedTime(p.QuietFrom, by) }},
 	{"settings.silent-until", func(w *words.Tongue, p *screen.Prefs) string {
 		if p.QuietFrom == p.QuietTo {
 			return w.Say("settings.never-silent", hour(p.QuietTo))
 		}
 		return hour(p.QuietTo)
-	}, func(p *screen.Prefs, by int) { p.QuietTo = moved(p.QuietTo, by) }},
+	}, func(p *screen.Prefs, by int) { p.QuietTo = movedTime(p.QuietTo, by) }},
 	{"settings.notify", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Notify }),
 		func(p *screen.Prefs, _ int) { toggle(&p.Notify) }},
 }
 
-// Settings is the screen.
+// Settings is the screen for the user's choices: how things are written, seen and
+// heard.
 type Settings struct{ marked int }
 
-// New makes the screen.
-func New() *Settings { return &Settings{} }
+// NewSettings makes the screen.
+func NewSettings() *Settings { return &Settings{} }
 
 var (
-	keyPick = screen.Bind("1-9", "does.change", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyNext = screen.Bind("Enter", "settings.next-line", "enter", "down", "j")
-	keyPrev = screen.Bind("up", "settings.line-above", "up", "k")
-	keyMore = screen.Bind("+ -", "settings.change-marked", "+", "=", "right")
-	keyLess = screen.Bind("-", "settings.change-back", "-", "left")
-	keyExit = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp = screen.Bind("?", "does.help", "?")
+	keySettingsPick = screen.Bind("1-9", "does.change", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keySettingsNext = screen.Bind("Enter", "settings.next-line", "enter", "down", "j")
+	keySettingsPrev = screen.Bind("up", "settings.line-above", "up", "k")
+	keySettingsMore = screen.Bind("+ -", "settings.change-marked", "+", "=", "right")
+	keySettingsLess = screen.Bind("-", "settings.change-back", "-", "left")
+	keySettingsExit = screen.Bind("0", "does.back", "0", "esc")
+	keySettingsHelp = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that no field takes letters and digits here.
@@ -100,7 +99,7 @@ func (s *Settings) Typing() bool { return false }
 
 // Keys lists what can be pressed.
 func (s *Settings) Keys(*screen.Env) []screen.Binding {
-	return []screen.Binding{keyPick, keyNext, keyPrev, keyMore}
+	return []screen.Binding{keySettingsPick, keySettingsNext, keySettingsPrev, keySettingsMore}
 }
 
 // Update answers a message.
@@ -110,18 +109,18 @@ func (s *Settings) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		return nil
 	}
 	switch {
-	case key.Matches(k, keyPick.Binding):
-		if n := int(k.Runes[0] - '1'); n < len(rows) {
+	case key.Matches(k, keySettingsPick.Binding):
+		if n := int(k.Runes[0] - '1'); n < len(settingRows) {
 			s.marked = n
 			return s.change(env, 1)
 		}
-	case key.Matches(k, keyNext.Binding):
-		s.marked = (s.marked + 1) % len(rows)
-	case key.Matches(k, keyPrev.Binding):
-		s.marked = (s.marked + len(rows) - 1) % len(rows)
-	case key.Matches(k, keyMore.Binding):
+	case key.Matches(k, keySettingsNext.Binding):
+		s.marked = (s.marked + 1) % len(settingRows)
+	case key.Matches(k, keySettingsPrev.Binding):
+		s.marked = (s.marked + len(settingRows) - 1) % len(settingRows)
+	case key.Matches(k, keySettingsMore.Binding):
 		return s.change(env, 1)
-	case key.Matches(k, keyLess.Binding):
+	case key.Matches(k, keySettingsLess.Binding):
 		return s.change(env, -1)
 	}
 	return nil
@@ -129,22 +128,22 @@ func (s *Settings) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 
 func (s *Settings) change(env *screen.Env, by int) tea.Cmd {
 	p := env.Tidy
-	rows[s.marked].next(&p, by)
+	settingRows[s.marked].next(&p, by)
 	return func() tea.Msg { return screen.PrefsMsg{Prefs: p} }
 }
 
 // Draw draws the list.
 func (s *Settings) Draw(env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.Words.Say("settings.title", env.State.Site.Name), "", s.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("settings.title", env.State.Site.Name), "", s.Keys(env), keySettingsExit, keySettingsHelp)
 	step := 1
-	if body.H >= 2*len(rows)+3 {
+	if body.H >= 2*len(settingRows)+3 {
 		step = 2
 	}
 	nameW := 0
-	for _, row := range rows {
+	for _, row := range settingRows {
 		nameW = max(nameW, canvas.Width(env.Words.Say(row.name)))
 	}
-	for i, row := range rows {
+	for i, row := range settingRows {
 		role, mark := theme.Text, " "
 		if i == s.marked {
 			role, mark = theme.Chosen, r.Theme().Glyphs.Arrow
@@ -159,5 +158,5 @@ func (s *Settings) Draw(env *screen.Env, r canvas.Region) {
 	if len(env.Tidy.Sound) > 0 {
 		sound = env.Words.Say("settings.sound", strings.Join(env.Tidy.Sound, " "))
 	}
-	body.Put(5, len(rows)*step+step-1, theme.Faint, sound)
+	body.Put(5, len(settingRows)*step+step-1, theme.Faint, sound)
 }

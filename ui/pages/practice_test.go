@@ -1,4 +1,4 @@
-package practiceview_test
+package pages_test
 
 import (
 	"strings"
@@ -18,9 +18,9 @@ func practising(o uitest.Options) uitest.Options {
 	return o
 }
 
-// errs lifts pea 1 too early, is refused once, comes late to the spinner, and cuts
+// makeMistakes lifts pea 1 too early, is refused once, comes late to the spinner, and cuts
 // while greens wait wet.
-func errs(d *uitest.Driver) {
+func makeMistakes(d *uitest.Driver) {
 	d.Press("enter")
 	d.Skip(10 * time.Minute)
 	d.Press("enter", "enter", "enter") // done; the caution; into the tub
@@ -41,14 +41,14 @@ func inSpanish(o uitest.Options) uitest.Options {
 	return o
 }
 
-func TestScreens(t *testing.T) {
+func TestPracticeScreens(t *testing.T) {
 	o := practising(uitest.Options{})
 	uitest.Golden(t, "practice", o, func(d *uitest.Driver) {
-		errs(d)
+		makeMistakes(d)
 		d.Press("p")
 	})
 	uitest.Golden(t, "practice-begun", o, func(*uitest.Driver) {})
-	uitest.Golden(t, "practice-said", o, errs)
+	uitest.Golden(t, "practice-said", o, makeMistakes)
 	uitest.Golden(t, "practice-faultless", o, faultless)
 	sheet := linetest.Sheet()
 	uitest.Golden(t, "practice-offer", uitest.Options{Sheet: &sheet, Demo: true}, func(d *uitest.Driver) { d.Press("/", "-", "enter") })

@@ -1,5 +1,5 @@
-// Package menu lists the other screens by number.
-package menu
+// Package pages has the small screens, one file or a few for each.
+package pages
 
 import (
 	"slices"
@@ -13,15 +13,15 @@ import (
 	"shedbell/ui/theme"
 )
 
-// entry is one screen in the list. Its number is its place in the table, whether
+// menuEntry is one screen in the list. Its number is its place in the table, whether
 // the screens before it exist or not, so that fingers can learn it.
-type entry struct {
+type menuEntry struct {
 	number int
 	name   screen.Name
 	about  string // the key of the text about it
 }
 
-var table = []entry{
+var menuTable = []menuEntry{
 	{1, screen.Power, "menu.power"},
 	{2, screen.Plan, "menu.plan"},
 	{3, screen.Recipes, "menu.recipes"},
@@ -34,41 +34,41 @@ var table = []entry{
 	{10, screen.PracticeDay, "menu.practice"},
 }
 
-var hidden = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help}
+var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help}
 
-// Menu is the list of screens.
+// Menu lists the other screens by number.
 type Menu struct {
 	marked int
 	from   screen.Name
 }
 
-// New makes the menu.
-func New() *Menu { return &Menu{} }
+// NewMenu makes the menu.
+func NewMenu() *Menu { return &Menu{} }
 
 var (
-	keyOpen = screen.Bind("1-9", "does.open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDo   = screen.Bind("Enter", "does.open-marked", "enter", " ")
-	keyNext = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
-	keyPrev = screen.Bind("-", "does.mark-above", "-", "up", "k")
-	keyBack = screen.Bind("/", "does.back", "/")
-	keyExit = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp = screen.Bind("?", "does.help", "?")
+	keyMenuOpen = screen.Bind("1-9", "does.open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyMenuDo   = screen.Bind("Enter", "does.open-marked", "enter", " ")
+	keyMenuNext = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
+	keyMenuPrev = screen.Bind("-", "does.mark-above", "-", "up", "k")
+	keyMenuBack = screen.Bind("/", "does.back", "/")
+	keyMenuExit = screen.Bind("0", "does.back", "0", "esc")
+	keyMenuHelp = screen.Bind("?", "does.help", "?")
 )
 
-// entries lists the screens that exist.
-func entries(env *screen.Env) []entry {
-	var out []entry
-	for _, e := range table {
+// menuEntries lists the screens that exist.
+func menuEntries(env *screen.Env) []menuEntry {
+	var out []menuEntry
+	for _, e := range menuTable {
 		if slices.Contains(env.Screens, e.name) {
 			out = append(out, e)
 		}
 	}
-	next := len(table)
+	next := len(menuTable)
 	for _, name := range env.Screens {
-		known := func(e entry) bool { return e.name == name }
-		if !slices.Contains(hidden, name) && !slices.ContainsFunc(table, known) {
+		known := func(e menuEntry) bool { return e.name == name }
+		if !slices.Contains(notInMenu, name) && !slices.ContainsFunc(menuTable, known) {
 			next++
-			out = append(out, entry{number: next, name: name})
+			out = append(out, menuEntry{number: next, name: name})
 		}
 	}
 	return out
@@ -79,12 +79,12 @@ func (m *Menu) Typing() bool { return false }
 
 // Keys lists what can be pressed.
 func (m *Menu) Keys(*screen.Env) []screen.Binding {
-	return []screen.Binding{keyOpen, keyDo, keyNext}
+	return []screen.Binding{keyMenuOpen, keyMenuDo, keyMenuNext}
 }
 
 // Update answers a message.
 func (m *Menu) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-	list := entries(env)
+	list := menuEntries(env)
 	m.marked = min(max(m.marked, 0), max(0, len(list)-1))
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
@@ -95,9 +95,9 @@ func (m *Menu) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-func (m *Menu) pressed(env *screen.Env, list []entry, k tea.KeyMsg) tea.Cmd {
+func (m *Menu) pressed(env *screen.Env, list []menuEntry, k tea.KeyMsg) tea.Cmd {
 	switch {
-	case key.Matches(k, keyOpen.Binding):
+	case key.Matches(k, keyMenuOpen.Binding):
 		n, _ := strconv.Atoi(k.String())
 		for _, e := range list {
 			if e.number == n {
@@ -105,13 +105,13 @@ func (m *Menu) pressed(env *screen.Env, list []entry, k tea.KeyMsg) tea.Cmd {
 			}
 		}
 		return screen.Say(env.Words.Say("menu.none", k.String()))
-	case key.Matches(k, keyDo.Binding) && len(list) > 0:
+	case key.Matches(k, keyMenuDo.Binding) && len(list) > 0:
 		return screen.Open(list[m.marked].name)
-	case key.Matches(k, keyNext.Binding) && len(list) > 0:
+	case key.Matches(k, keyMenuNext.Binding) && len(list) > 0:
 		m.marked = (m.marked + 1) % len(list)
-	case key.Matches(k, keyPrev.Binding) && len(list) > 0:
+	case key.Matches(k, keyMenuPrev.Binding) && len(list) > 0:
 		m.marked = (m.marked + len(list) - 1) % len(list)
-	case key.Matches(k, keyBack.Binding):
+	case key.Matches(k, keyMenuBack.Binding):
 		return func() tea.Msg { return screen.LeaveMsg{To: m.from} }
 	}
 	return nil
@@ -119,8 +119,8 @@ func (m *Menu) pressed(env *screen.Env, list []entry, k tea.KeyMsg) tea.Cmd {
 
 // Draw draws the list, spread out where there is room: it is read from afar.
 func (m *Menu) Draw(env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.Words.Say("menu.title", env.State.Site.Name), "", m.Keys(env), keyExit, keyHelp)
-	list := entries(env)
+	body := screen.Page(env, r, env.Words.Say("menu.title", env.State.Site.Name), "", m.Keys(env), keyMenuExit, keyMenuHelp)
+	list := menuEntries(env)
 	step := 1
 	if body.H >= 2*len(list)+2 {
 		step = 2

@@ -1,4 +1,4 @@
-package help
+package pages
 
 import (
 	"strings"
@@ -17,29 +17,29 @@ func about(env *screen.Env, name screen.Name) string {
 	return env.Words.Say("help.about", screen.Title(env.Words, name))
 }
 
-type piece struct {
+type helpPiece struct {
 	x    int
 	role theme.Role
 	text string
 }
 
-type row []piece
+type helpRow []helpPiece
 
-// column collects lines of a given width.
-type column struct {
+// helpColumn collects lines of a given width.
+type helpColumn struct {
 	width int
-	rows  []row
+	rows  []helpRow
 }
 
 // From this width on, what works is beside what does not.
 const twoColumnsFrom = 110
 
-func (h *Help) lines(env *screen.Env, width int) []row {
-	left := &column{width: width - 2}
+func (h *Help) lines(env *screen.Env, width int) []helpRow {
+	left := &helpColumn{width: width - 2}
 	right := left
 	if width >= twoColumnsFrom {
-		left = &column{width: width/2 - 2}
-		right = &column{width: width/2 - 2}
+		left = &helpColumn{width: width/2 - 2}
+		right = &helpColumn{width: width/2 - 2}
 	}
 	left.works(env)
 	right.doesNot(env)
@@ -55,8 +55,8 @@ func (h *Help) lines(env *screen.Env, width int) []row {
 	return beside(left.rows, right.rows, width/2)
 }
 
-func beside(a, b []row, x int) []row {
-	out := make([]row, max(len(a), len(b)))
+func beside(a, b []helpRow, x int) []helpRow {
+	out := make([]helpRow, max(len(a), len(b)))
 	copy(out, a)
 	for i, r := range b {
 		for _, p := range r {
@@ -67,51 +67,51 @@ func beside(a, b []row, x int) []row {
 	return out
 }
 
-const keyWidth = 11
+const helpKeyWidth = 11
 
-func (c *column) heading(text string) {
+func (c *helpColumn) heading(text string) {
 	if len(c.rows) > 0 {
 		c.rows = append(c.rows, nil)
 	}
-	c.rows = append(c.rows, row{{1, theme.Strong, text}})
+	c.rows = append(c.rows, helpRow{{1, theme.Strong, text}})
 }
 
 // pair adds a name and what it means, over as many lines as it needs.
-func (c *column) pair(name string, role theme.Role, text string) {
-	for i, line := range canvas.Wrap(text, c.width-keyWidth-2) {
-		r := row{{keyWidth + 2, role, line}}
+func (c *helpColumn) pair(name string, role theme.Role, text string) {
+	for i, line := range canvas.Wrap(text, c.width-helpKeyWidth-2) {
+		r := helpRow{{helpKeyWidth + 2, role, line}}
 		if i == 0 {
-			r = append(r, piece{2, theme.Strong, name})
+			r = append(r, helpPiece{2, theme.Strong, name})
 		}
 		c.rows = append(c.rows, r)
 	}
 }
 
 // put adds a key; a long name for it takes a line of its own.
-func (c *column) put(w *words.Tongue, b screen.Binding) {
+func (c *helpColumn) put(w *words.Tongue, b screen.Binding) {
 	name, text := b.Name(w), b.Does(w)
 	if b.Why != "" {
 		text += ": " + b.WhyNot(w)
 	}
-	if canvas.Width(name) > keyWidth-1 {
-		c.rows = append(c.rows, row{{2, theme.Strong, name}})
+	if canvas.Width(name) > helpKeyWidth-1 {
+		c.rows = append(c.rows, helpRow{{2, theme.Strong, name}})
 		name = ""
 	}
 	c.pair(name, theme.Text, text)
 }
 
-func (c *column) works(env *screen.Env) {
+func (c *helpColumn) works(env *screen.Env) {
 	c.heading(env.Words.Say("help.works"))
-	for _, b := range ordered(env) {
+	for _, b := range orderedKeys(env) {
 		if b.Why == "" {
 			c.put(env.Words, b)
 		}
 	}
 }
 
-// ordered is the screen's keys and then those of the frame that it has not named
+// orderedKeys is the screen's keys and then those of the frame that it has not named
 // itself.
-func ordered(env *screen.Env) []screen.Binding {
+func orderedKeys(env *screen.Env) []screen.Binding {
 	seen := map[string]bool{}
 	var out []screen.Binding
 	for _, list := range [][]screen.Binding{env.Asked, env.Global} {
@@ -125,13 +125,13 @@ func ordered(env *screen.Env) []screen.Binding {
 	return out
 }
 
-func (c *column) doesNot(env *screen.Env) {
+func (c *helpColumn) doesNot(env *screen.Env) {
 	if env.End.Stuck != nil {
 		c.heading(env.Words.Say("help.stuck"))
 		c.pair("", theme.Refuse, env.Words.Problem(env.End.Stuck))
 	}
 	first := true
-	for _, b := range ordered(env) {
+	for _, b := range orderedKeys(env) {
 		if b.Why == "" {
 			continue
 		}
@@ -143,14 +143,14 @@ func (c *column) doesNot(env *screen.Env) {
 	}
 }
 
-func (c *column) stateWords(env *screen.Env) {
+func (c *helpColumn) stateWords(env *screen.Env) {
 	c.heading(env.Words.Say("help.words"))
 	for _, state := range words.States() {
 		c.pair(env.Words.State(state), theme.Text, env.Words.Say("state-means."+string(state)))
 	}
 }
 
-func (c *column) barParts(env *screen.Env) {
+func (c *helpColumn) barParts(env *screen.Env) {
 	g := env.Theme.Glyphs
 	c.heading(env.Words.Say("help.bars"))
 	for _, p := range [][2]string{

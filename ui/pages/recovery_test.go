@@ -1,4 +1,4 @@
-package recovery_test
+package pages_test
 
 import (
 	"testing"
@@ -9,8 +9,8 @@ import (
 	"shedbell/ui/uitest"
 )
 
-// cut leaves a shed in the middle of its morning unwatched for a while.
-func cut(d *uitest.Driver, away time.Duration) {
+// cutPower leaves a shed in the middle of its morning unwatched for a while.
+func cutPower(d *uitest.Driver, away time.Duration) {
 	d.Do(line.Start{Batch: 1, To: line.Anywhere})
 	d.Skip(10 * time.Minute)
 	d.Do(line.Advance{Batch: 1, To: line.Anywhere})
@@ -27,22 +27,22 @@ func cut(d *uitest.Driver, away time.Duration) {
 	d.Pass(time.Second)
 }
 
-func TestScreens(t *testing.T) {
+func TestRecoveryScreens(t *testing.T) {
 	sheet := linetest.Sheet()
-	uitest.Golden(t, "recovery", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) { cut(d, 10*time.Minute) })
-	uitest.Golden(t, "recovery-days", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) { cut(d, 72*time.Hour) })
+	uitest.Golden(t, "recovery", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) { cutPower(d, 10*time.Minute) })
+	uitest.Golden(t, "recovery-days", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) { cutPower(d, 72*time.Hour) })
 }
 
-func driver(t *testing.T, away time.Duration) *uitest.Driver {
+func recoveryDriver(t *testing.T, away time.Duration) *uitest.Driver {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
-	cut(d, away)
+	cutPower(d, away)
 	return d
 }
 
 // One key each: the first goes on, the second is done; then the board is back.
-func TestOneKeyEach(t *testing.T) {
-	d := driver(t, 10*time.Minute)
+func TestRecoveryOneKeyEach(t *testing.T) {
+	d := recoveryDriver(t, 10*time.Minute)
 	d.Expect("Nobody watched", "(10 min)", "2 machines", "1 PEA 1, rack a wet for 10:01 ran 1:00 of 18:00 for certain, 17:00 left",
 		"2 SUNFLOWER 1, tub wet for 10:01 ran 1:00 of 5:30 for certain, 4:30 left")
 	d.Press("enter")
@@ -58,8 +58,8 @@ func TestOneKeyEach(t *testing.T) {
 	d.Expect("trays cold") // the board
 }
 
-func TestStartAgainAndChoose(t *testing.T) {
-	d := driver(t, 10*time.Minute)
+func TestRecoveryStartAgainAndChoose(t *testing.T) {
+	d := recoveryDriver(t, 10*time.Minute)
 	d.Press("2", "+")
 	if step := d.State().Batch(5).Step; step.Progress != line.Running || step.Left(d.Clock.Now()) != 5*time.Minute+30*time.Second {
 		t.Errorf("sunflower 1 is %+v, want running from the beginning", step)
@@ -68,8 +68,8 @@ func TestStartAgainAndChoose(t *testing.T) {
 }
 
 // Put off with one key, it stays away, and can be found again.
-func TestLater(t *testing.T) {
-	d := driver(t, 10*time.Minute)
+func TestRecoveryLater(t *testing.T) {
+	d := recoveryDriver(t, 10*time.Minute)
 	d.Press("0")
 	d.Pass(time.Minute)
 	d.ExpectNot("what was running")
@@ -78,12 +78,12 @@ func TestLater(t *testing.T) {
 }
 
 // After days the wait is far over its limit, and the fridge is asked about.
-func TestDaysAway(t *testing.T) {
-	d := driver(t, 72*time.Hour)
+func TestRecoveryDaysAway(t *testing.T) {
+	d := recoveryDriver(t, 72*time.Hour)
 	d.Expect("(3 days)", "limit 15:00", "The fridge was not watched", "6 Dec")
 }
 
-func TestNothingWaits(t *testing.T) {
+func TestRecoveryNothingWaits(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
 	d.ExpectNot("what was running")

@@ -1,4 +1,4 @@
-package help_test
+package pages_test
 
 import (
 	"testing"
@@ -7,7 +7,7 @@ import (
 	"shedbell/ui/uitest"
 )
 
-func TestScreens(t *testing.T) {
+func TestHelpScreens(t *testing.T) {
 	sheet := linetest.Sheet()
 	uitest.Golden(t, "help", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) { d.Press("?") })
 }
@@ -36,7 +36,7 @@ func TestAnyKeyGoesBackToWhereItWasOpened(t *testing.T) {
 	}
 }
 
-func TestScrollsWhereItIsLong(t *testing.T) {
+func TestHelpScrollsWhereItIsLong(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, W: 60, H: 20})
 	d.Press("?")

@@ -1,4 +1,4 @@
-package logview
+package pages
 
 import (
 	"strings"
@@ -10,8 +10,8 @@ import (
 	"shedbell/ui/words"
 )
 
-// entry is a record in words.
-type entry struct {
+// logEntry is a record in words.
+type logEntry struct {
 	at      time.Time
 	who     string
 	text    string
@@ -22,33 +22,33 @@ type entry struct {
 }
 
 // wrapped breaks the text into lines, once for each width.
-func (e *entry) wrapped(width int) []string {
+func (e *logEntry) wrapped(width int) []string {
 	if e.width != width {
 		e.width, e.lines = width, canvas.Wrap(e.text, width)
 	}
 	return e.lines
 }
 
-// book keeps the day's records in words. A record is worded by the state before
+// logBook keeps the day's records in words. A record is worded by the state before
 // it, so the day is replayed alongside, each record once.
-type book struct {
+type logBook struct {
 	first   int64 // the number of the day's first record
 	seen    int   // records read
 	state   *line.State
 	words   *words.Tongue // that the entries are in
-	entries []*entry
+	entries []*logEntry
 }
 
 // read takes over the records that are new. A day opened since begins the book
 // anew, and so does another language.
-func (b *book) read(env *screen.Env) {
+func (b *logBook) read(env *screen.Env) {
 	records := env.History
 	if len(records) == 0 {
-		*b = book{}
+		*b = logBook{}
 		return
 	}
 	if records[0].Seq != b.first || len(records) < b.seen || b.words != env.Words {
-		*b = book{first: records[0].Seq, words: env.Words, state: line.NewState(env.State.Site, env.State.Book)}
+		*b = logBook{first: records[0].Seq, words: env.Words, state: line.NewState(env.State.Site, env.State.Book)}
 	}
 	for _, r := range records[b.seen:] {
 		if text := b.word(env, r); text != "" {
@@ -56,7 +56,7 @@ func (b *book) read(env *screen.Env) {
 			if refused {
 				text = env.Words.Say("log.refused", text)
 			}
-			b.entries = append(b.entries, &entry{at: r.At.In(env.Now.Location()), who: r.By, text: text, refused: refused})
+			b.entries = append(b.entries, &logEntry{at: r.At.In(env.Now.Location()), who: r.By, text: text, refused: refused})
 		}
 		b.state = line.Apply(b.state, r)
 	}
@@ -65,7 +65,7 @@ func (b *book) read(env *screen.Env) {
 
 // word words a record. The line file may have changed since, and then a record can
 // name a circuit or machine that is no more; its kind has to do.
-func (b *book) word(env *screen.Env, r line.Record) string {
+func (b *logBook) word(env *screen.Env, r line.Record) string {
 	panel := &b.state.Site.Panel
 	circuit, load := 0, 0
 	switch e := r.Event.(type) {
@@ -88,11 +88,11 @@ func (b *book) word(env *screen.Env, r line.Record) string {
 }
 
 // list is all entries, or the refusals among them.
-func (b *book) list(refused bool) []*entry {
+func (b *logBook) list(refused bool) []*logEntry {
 	if !refused {
 		return b.entries
 	}
-	var out []*entry
+	var out []*logEntry
 	for _, e := range b.entries {
 		if e.refused {
 			out = append(out, e)

@@ -1,4 +1,4 @@
-package planview_test
+package pages_test
 
 import (
 	"context"
@@ -13,7 +13,7 @@ import (
 	"shedbell/ui/uitest"
 )
 
-func TestScreens(t *testing.T) {
+func TestPlanScreens(t *testing.T) {
 	sheet := linetest.Sheet()
 	uitest.Golden(t, "plan", uitest.Options{Sheet: &sheet, Forecast: uitest.Planned}, func(d *uitest.Driver) { d.Press("/", "2", "enter") })
 	uitest.Golden(t, "plan-none", uitest.Options{}, func(d *uitest.Driver) { d.Press("/", "2") })
@@ -51,7 +51,7 @@ func TestShownPlanBeginsNow(t *testing.T) {
 	}
 }
 
-func TestAnyKeyAtAnySize(t *testing.T) {
+func TestPlanAnyKeyAtAnySize(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		sheet := linetest.Sheet()
 		d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: uitest.Planned})

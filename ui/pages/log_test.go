@@ -1,4 +1,4 @@
-package logview_test
+package pages_test
 
 import (
 	"fmt"
@@ -30,7 +30,7 @@ func someWork(d *uitest.Driver) {
 	d.Skip(30 * time.Second)
 }
 
-func TestScreens(t *testing.T) {
+func TestLogScreens(t *testing.T) {
 	sheet := linetest.Sheet()
 	uitest.Golden(t, "log", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) {
 		someWork(d)
@@ -67,7 +67,7 @@ func TestRecordsAppearAsTheyCome(t *testing.T) {
 	d.Expect("Note: a second note")
 }
 
-func TestScrolling(t *testing.T) {
+func TestLogScrolling(t *testing.T) {
 	d := morning(t, uitest.Options{W: 60, H: 20})
 	for i := range 40 {
 		d.Do(line.AddNote{Text: fmt.Sprintf("note %d.", i)})
@@ -91,7 +91,7 @@ func TestScrolling(t *testing.T) {
 }
 
 // A day opened since begins the log anew.
-func TestNextDay(t *testing.T) {
+func TestLogNextDay(t *testing.T) {
 	d := morning(t, uitest.Options{})
 	d.Press("l")
 	for i := range d.State().Batches {

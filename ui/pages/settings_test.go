@@ -1,4 +1,4 @@
-package settings_test
+package pages_test
 
 import (
 	"testing"
@@ -7,12 +7,12 @@ import (
 	"shedbell/ui/uitest"
 )
 
-func TestScreens(t *testing.T) {
+func TestSettingsScreens(t *testing.T) {
 	uitest.Golden(t, "settings", uitest.Options{}, func(d *uitest.Driver) { d.Press("/", "8") })
 }
 
 // Every choice is one digit away, shows at once, and goes round.
-func TestEveryChoiceIsOneKey(t *testing.T) {
+func TestSettingsEveryChoiceIsOneKey(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
 	d.Press("/", "8")

@@ -1,4 +1,4 @@
-package planview
+package pages
 
 import (
 	"strings"
@@ -12,22 +12,22 @@ import (
 	"shedbell/ui/theme"
 )
 
-// axis is the stretch of time that the width shows.
-type axis struct {
+// planAxis is the stretch of time that the width shows.
+type planAxis struct {
 	from  time.Time
 	span  time.Duration
 	nameW int
 }
 
 // chart is the part of a region that belongs to the axis.
-func (a axis) chart(r canvas.Region) canvas.Region { return r.Cols(a.nameW+1, r.W-a.nameW-2) }
+func (a planAxis) chart(r canvas.Region) canvas.Region { return r.Cols(a.nameW+1, r.W-a.nameW-2) }
 
 // x is the column of an instant; it may lie outside of the chart.
-func (a axis) x(t time.Time, width int) int {
+func (a planAxis) x(t time.Time, width int) int {
 	return int(t.Sub(a.from) * time.Duration(width) / a.span)
 }
 
-func (a axis) drawTimes(env *screen.Env, r canvas.Region) {
+func (a planAxis) drawTimes(env *screen.Env, r canvas.Region) {
 	c := a.chart(r)
 	step := 15 * time.Minute
 	for a.span/step*8 > time.Duration(c.W) {
@@ -46,7 +46,7 @@ func (a axis) drawTimes(env *screen.Env, r canvas.Region) {
 
 // bar draws one piece of work. What holds up the end is drawn with another shape,
 // so that it can be told without colour.
-func (a axis) bar(r canvas.Region, from, to time.Time, label string, tight bool, role theme.Role) {
+func (a planAxis) bar(r canvas.Region, from, to time.Time, label string, tight bool, role theme.Role) {
 	c := a.chart(r)
 	x0, x1 := max(0, a.x(from, c.W)), min(c.W, a.x(to, c.W))
 	if x1 <= x0 {
@@ -65,7 +65,7 @@ func (a axis) bar(r canvas.Region, from, to time.Time, label string, tight bool,
 }
 
 // drawRows draws a row for each slot in use and for each person.
-func (v *View) drawRows(env *screen.Env, r canvas.Region, p *plan.Plan, a axis) {
+func (v *Plan) drawRows(env *screen.Env, r canvas.Region, p *plan.Plan, a planAxis) {
 	y := 0
 	for i := range env.State.Site.Stations {
 		if env.State.Site.Stations[i].Kind == line.Chill {
@@ -98,7 +98,7 @@ func (v *View) drawRows(env *screen.Env, r canvas.Region, p *plan.Plan, a axis) 
 }
 
 // drawSlot draws the steps of one slot; false: it has none.
-func (v *View) drawSlot(env *screen.Env, r canvas.Region, p *plan.Plan, a axis, at line.Place) bool {
+func (v *Plan) drawSlot(env *screen.Env, r canvas.Region, p *plan.Plan, a planAxis, at line.Place) bool {
 	any := false
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -116,13 +116,13 @@ func (v *View) drawSlot(env *screen.Env, r canvas.Region, p *plan.Plan, a axis, 
 		if i == v.marked {
 			role = theme.Chosen
 		}
-		a.bar(r, s.Start, s.Off, label(env, s), s.Tight, role)
+		a.bar(r, s.Start, s.Off, stepLabel(env, s), s.Tight, role)
 	}
 	return any
 }
 
-// label is a step's name on its bar, as the board has it in a slot.
-func label(env *screen.Env, s *plan.Step) string {
+// stepLabel is a step's name on its bar, as the board has it in a slot.
+func stepLabel(env *screen.Env, s *plan.Step) string {
 	switch {
 	case s.Batch != 0:
 		return s.Name
@@ -132,12 +132,12 @@ func label(env *screen.Env, s *plan.Step) string {
 	return env.Words.Say("chore-short." + s.Chore.String())
 }
 
-// levels are eighths of a circuit's rating, from little to full.
-var levels = []string{" ", ".", ":", "-", "=", "+", "*", "#"}
+// ampLevels are eighths of a circuit's rating, from little to full.
+var ampLevels = []string{" ", ".", ":", "-", "=", "+", "*", "#"}
 
 // drawAmps draws what each circuit would carry, on the same axis, as a row of
 // levels with the peak in figures.
-func (a axis) drawAmps(env *screen.Env, r canvas.Region, p *plan.Plan) {
+func (a planAxis) drawAmps(env *screen.Env, r canvas.Region, p *plan.Plan) {
 	panel := &env.State.Site.Panel
 	for c := range panel.Circuits {
 		if c >= r.H {
@@ -151,8 +151,8 @@ func (a axis) drawAmps(env *screen.Env, r canvas.Region, p *plan.Plan) {
 			t := a.from.Add(a.span * time.Duration(x) / time.Duration(chart.W))
 			amps := plannedAmps(env.State, p, c, t)
 			peak = max(peak, amps)
-			level := min(int(amps/panel.Circuits[c].RatingA*float64(len(levels))), len(levels)-1)
-			chart.Put(x, 0, theme.Bar, levels[level])
+			level := min(int(amps/panel.Circuits[c].RatingA*float64(len(ampLevels))), len(ampLevels)-1)
+			chart.Put(x, 0, theme.Bar, ampLevels[level])
 		}
 		chart.PutRight(chart.W, 0, theme.Text, env.Words.Say("plan.amps", peak, panel.Circuits[c].RatingA))
 	}
