@@ -36,7 +36,6 @@ func TestDomainPackagesStayPure(t *testing.T) {
 		{"shedbell/line", nil},
 		{"shedbell/line/plan/...", nil},
 		{"shedbell/line/rehearse", nil},
-		{"shedbell/line/practice", nil},
 		{"shedbell/line/files", nil},
 		{"shedbell/line/records/...", nil},
 	} {

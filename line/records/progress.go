@@ -6,8 +6,6 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/line/records/chart"
-	"shedbell/line/records/learn"
 )
 
 // Metric is something worth watching from day to day.
@@ -118,11 +116,11 @@ const ahead = 5
 // from so few days is nil.
 type Progress struct {
 	Series
-	Chart   *chart.IMR
+	Chart   *IMR
 	Marks   []PlacedMark
 	Changes []MarkChange
-	Curve   *learn.Curve
-	Next    []learn.Forecast
+	Curve   *LearningCurve
+	Next    []Forecast
 }
 
 // PlacedMark is a mark between two values of a series.
@@ -134,7 +132,7 @@ type PlacedMark struct {
 // MarkChange is what a metric did at a mark.
 type MarkChange struct {
 	Mark   Mark
-	Change chart.Change
+	Change MeanChange
 }
 
 // Progress charts a metric.
@@ -144,7 +142,7 @@ func (b *Book) Progress(key string) (Progress, error) {
 		return Progress{}, err
 	}
 	p := Progress{Series: s}
-	p.Chart, _ = chart.NewIMR(s.Values)
+	p.Chart, _ = NewIMR(s.Values)
 	for _, m := range b.Marks {
 		at := len(s.At)
 		for i := range s.At {
@@ -157,7 +155,7 @@ func (b *Book) Progress(key string) (Progress, error) {
 	}
 	p.changes()
 	if s.Metric.learnt {
-		if c, err := learn.Fit(s.Values); err == nil {
+		if c, err := FitLearning(s.Values); err == nil {
 			p.Curve = &c
 			p.Next = c.Next(ahead, Confidence)
 		}
@@ -180,7 +178,7 @@ func (p *Progress) changes() {
 		if m.Before <= from || m.Before >= to {
 			continue
 		}
-		if c, err := chart.Compare(p.Values[from:m.Before], p.Values[m.Before:to], Confidence); err == nil {
+		if c, err := CompareMeans(p.Values[from:m.Before], p.Values[m.Before:to], Confidence); err == nil {
 			p.Changes = append(p.Changes, MarkChange{m.Mark, c})
 		}
 	}

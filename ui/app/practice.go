@@ -6,7 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/line/practice"
+	"shedbell/line/records"
 	"shedbell/power"
 	"shedbell/ui/pages"
 	"shedbell/ui/screen"
@@ -21,7 +21,7 @@ const (
 
 // coach watches a practice day and says what went wrong.
 type coach struct {
-	fold *practice.Fold // nil: nobody practises
+	fold *records.Mistakes // nil: nobody practises
 	is   screen.Practice
 	told int       // mistakes that the person has heard of
 	at   time.Time // when the last one was said
@@ -30,7 +30,7 @@ type coach struct {
 // beginPractice begins to watch, with the line as it stands.
 func (m *Model) beginPractice() {
 	s := m.line.State()
-	m.coach = coach{fold: practice.New(s, max(practice.DefaultPatience, m.env().OnWall(reachTime)))}
+	m.coach = coach{fold: records.NewMistakes(s, max(records.DefaultPatience, m.env().OnWall(reachTime)))}
 	m.coach.is = screen.Practice{On: true, Refusals: map[int64]power.Speech{}}
 	m.opt.Prefs.Trainee = true
 }
@@ -71,7 +71,7 @@ func (m *Model) practise() {
 	}
 	c.is.Mistakes = c.fold.At(m.now)
 	if n := len(c.is.Mistakes); n > c.told {
-		if last := &c.is.Mistakes[n-1]; last.Kind != practice.Refused { // a refusal has said its way out
+		if last := &c.is.Mistakes[n-1]; last.Kind != records.MistakeRefused { // a refusal has said its way out
 			m.say(m.words.Say("practice.said", m.words.Mistake(last, nil).What), true)
 		}
 		c.at = m.now

@@ -9,7 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/line/records/dilution"
+	"shedbell/line/records"
 	"shedbell/ui/canvas"
 	"shedbell/ui/field"
 	"shedbell/ui/screen"
@@ -157,19 +157,19 @@ func (m *mixForm) entry() line.Entry {
 	return e
 }
 
-func (m *mixForm) strength(i int) (dilution.PPM, bool) {
+func (m *mixForm) strength(i int) (records.PPM, bool) {
 	v, ok := m.fields[i].Number()
 	if m.percent[i] {
-		return dilution.Percent(v), ok
+		return records.PercentPPM(v), ok
 	}
-	return dilution.PPM(v), ok
+	return records.PPM(v), ok
 }
 
 // litres is the volume to mix.
 func (m *mixForm) litres() (float64, bool) {
 	v, ok := m.fields[fieldVolume].Number()
 	if m.gallons {
-		v *= dilution.GallonL
+		v *= records.GallonL
 	}
 	return v, ok
 }
@@ -182,15 +182,15 @@ func (m *mixForm) answer() (text string, role theme.Role) {
 	if !okS || !okT || !okV {
 		return m.t.Say("cleanup-mix.type-first"), theme.Faint
 	}
-	mix, err := dilution.Make(stock, target, litres)
+	mix, err := records.NewMix(stock, target, litres)
 	switch {
-	case errors.Is(err, dilution.ErrVolume):
+	case errors.Is(err, records.ErrMixVolume):
 		return m.t.Say("cleanup-mix.bad-volume"), theme.Refuse
 	case err != nil:
 		return m.t.Say("cleanup-mix.bad-strength"), theme.Refuse
 	}
-	return m.t.Say("cleanup-mix.answer", dilution.Metric(mix.StockL), dilution.US(mix.StockL),
-		dilution.Metric(mix.WaterL), dilution.US(mix.WaterL), float64(target), target.Percent()), theme.Strong
+	return m.t.Say("cleanup-mix.answer", records.MetricVolume(mix.StockL), records.USVolume(mix.StockL),
+		records.MetricVolume(mix.WaterL), records.USVolume(mix.WaterL), float64(target), target.Percent()), theme.Strong
 }
 
 // volumes are those of the mixing table, in litres: bottles, buckets and tubs.
@@ -199,7 +199,7 @@ func (m *mixForm) volumes() (litres []float64, names []string) {
 		for _, v := range []struct {
 			l    float64
 			name string
-		}{{dilution.QuartL, "1 qt"}, {dilution.GallonL, "1 gal"}, {5 * dilution.GallonL, "5 gal"}, {10 * dilution.GallonL, "10 gal"}} {
+		}{{records.QuartL, "1 qt"}, {records.GallonL, "1 gal"}, {5 * records.GallonL, "5 gal"}, {10 * records.GallonL, "10 gal"}} {
 			litres, names = append(litres, v.l), append(names, v.name)
 		}
 		return litres, names
@@ -260,7 +260,7 @@ func (m *mixForm) drawTable(r canvas.Region) {
 	if !okS || !okT || r.H < 2 {
 		return
 	}
-	rows, err := dilution.Table(stock, target, litres)
+	rows, err := records.MixTable(stock, target, litres)
 	if err != nil {
 		return
 	}

@@ -15,7 +15,6 @@ import (
 	"shedbell/line/journal"
 	"shedbell/line/records"
 	"shedbell/line/records/export"
-	"shedbell/line/records/relief"
 	reports "shedbell/line/records/report"
 	"shedbell/recipes/strictfile"
 )
@@ -181,7 +180,7 @@ func (c *recordsCmd) doc(a *app, b *records.Book) (*export.Doc, error) {
 			return nil, errors.New("the journal has no such day. See which there are with: shedbell records time")
 		}
 		date := b.Days[len(b.Days)-1].Date
-		if err := relief.Fill(a.ctx, b, date); err != nil {
+		if err := records.RehearseOneMore(a.ctx, b, date); err != nil {
 			return nil, err
 		}
 		d, _ := reports.Day(b, date)

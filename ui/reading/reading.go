@@ -10,7 +10,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/line/records/relief"
 	"shedbell/ui/screen"
 )
 
@@ -81,7 +80,7 @@ func ofToday(history []line.Record, before *line.State) *records.Book {
 // rehearsed says what would have sped up the last day.
 func rehearsed(b *records.Book) {
 	if n := len(b.Days); n > 0 {
-		_ = relief.Fill(context.Background(), b, b.Days[n-1].Date)
+		_ = records.RehearseOneMore(context.Background(), b, b.Days[n-1].Date)
 	}
 }
 

@@ -1,7 +1,7 @@
 package screen
 
 import (
-	"shedbell/line/practice"
+	"shedbell/line/records"
 	"shedbell/power"
 	"shedbell/ui/words"
 )
@@ -10,12 +10,12 @@ import (
 type Practice struct {
 	On       bool
 	Over     bool // the day has been closed
-	Mistakes []practice.Mistake
+	Mistakes []records.Mistake
 	Refusals map[int64]power.Speech // by the number of their record, as far as they were heard
 }
 
 // Reason is why a start was refused, if a mistake was that.
-func (p *Practice) Reason(m *practice.Mistake) power.Speech { return p.Refusals[m.Seq] }
+func (p *Practice) Reason(m *records.Mistake) power.Speech { return p.Refusals[m.Seq] }
 
 // Head is how the day goes, for the head of a screen.
 func (p *Practice) Head(w *words.Tongue) string {

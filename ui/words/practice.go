@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"shedbell/line"
-	"shedbell/line/practice"
+	"shedbell/line/records"
 	"shedbell/power"
 )
 
@@ -17,21 +17,21 @@ type Mistake struct {
 
 // Mistake words a mistake. Said is the refusal, where the mistake is one and it is
 // still at hand; else the records' English has to do.
-func (t *Tongue) Mistake(m *practice.Mistake, said power.Speech) Mistake {
+func (t *Tongue) Mistake(m *records.Mistake, said power.Speech) Mistake {
 	key, what := m.Kind.String(), ""
 	who := strings.ToUpper(m.Batch)
 	switch m.Kind {
-	case practice.Early:
+	case records.MistakeEarly:
 		key += "-" + m.Station.String()
 		what = t.Say("mistake."+key, who, Clock(m.Amount))
-	case practice.Late:
+	case records.MistakeLate:
 		if who == "" {
 			who, key = strings.ToUpper(m.Where), key+"-work"
 		}
 		what = t.Say("mistake."+key, who, Clock(m.Amount))
-	case practice.Wet:
+	case records.MistakeWet:
 		what = t.Say("mistake."+key, who, Clock(m.Amount), Clock(m.Limit))
-	case practice.Order:
+	case records.MistakeOrder:
 		what = t.Say("mistake."+key, t.Prompt(m.State, m.Prompt).Do)
 	default:
 		what = t.Say("mistake."+key, t.reason(m, said))
@@ -40,7 +40,7 @@ func (t *Tongue) Mistake(m *practice.Mistake, said power.Speech) Mistake {
 }
 
 // reason is a refusal without its opening.
-func (t *Tongue) reason(m *practice.Mistake, said power.Speech) string {
+func (t *Tongue) reason(m *records.Mistake, said power.Speech) string {
 	if len(said) < 2 {
 		return m.Reason()
 	}

@@ -12,7 +12,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
-	"shedbell/line/practice"
+	"shedbell/line/records"
 )
 
 var verb = regexp.MustCompile(`%(?:\[(\d+)\])?[-+# 0-9.]*[a-zA-Z]`)
@@ -197,14 +197,14 @@ func TestEveryMistakeIsExplained(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, m := range []practice.Mistake{
-			{Kind: practice.Early, Batch: "pea 1", Station: line.Wash, Amount: time.Minute},
-			{Kind: practice.Early, Batch: "pea 1", Station: line.Spin, Amount: time.Minute},
-			{Kind: practice.Early, Batch: "pea 1", Station: line.Dry, Amount: time.Minute},
-			{Kind: practice.Late, Where: "sanitizing", Amount: time.Minute},
-			{Kind: practice.Wet, Batch: "pea 1", Amount: time.Minute, Limit: time.Second},
-			{Kind: practice.Order, Prompt: prompt, State: s},
-			{Kind: practice.Refused, Text: "Not now: a reason."},
+		for _, m := range []records.Mistake{
+			{Kind: records.MistakeEarly, Batch: "pea 1", Station: line.Wash, Amount: time.Minute},
+			{Kind: records.MistakeEarly, Batch: "pea 1", Station: line.Spin, Amount: time.Minute},
+			{Kind: records.MistakeEarly, Batch: "pea 1", Station: line.Dry, Amount: time.Minute},
+			{Kind: records.MistakeLate, Where: "sanitizing", Amount: time.Minute},
+			{Kind: records.MistakeWet, Batch: "pea 1", Amount: time.Minute, Limit: time.Second},
+			{Kind: records.MistakeOrder, Prompt: prompt, State: s},
+			{Kind: records.MistakeRefused, Text: "Not now: a reason."},
 		} {
 			said := tongue.Mistake(&m, nil)
 			for _, text := range []string{said.What, said.Why, said.Next} {

@@ -1,4 +1,4 @@
-package relief_test
+package records_test
 
 import (
 	"context"
@@ -10,7 +10,6 @@ import (
 	"shedbell/line/linetest"
 	"shedbell/line/records"
 	"shedbell/line/records/recordstest"
-	"shedbell/line/records/relief"
 	"shedbell/line/rehearse"
 )
 
@@ -47,7 +46,7 @@ func TestReliefIsTheDifferenceOfTwoRehearsals(t *testing.T) {
 
 func fill(t *testing.T, b *records.Book, date string) {
 	t.Helper()
-	if err := relief.Fill(context.Background(), b, date); err != nil {
+	if err := records.RehearseOneMore(context.Background(), b, date); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -68,7 +67,7 @@ func TestReliefOfAPlace(t *testing.T) {
 	n.Relief = nil
 	gone, stop := context.WithCancel(context.Background())
 	stop()
-	if err := relief.Fill(gone, b, b.Days[0].Date); !errors.Is(err, context.Canceled) || n.Relief != nil {
+	if err := records.RehearseOneMore(gone, b, b.Days[0].Date); !errors.Is(err, context.Canceled) || n.Relief != nil {
 		t.Errorf("stopped: %v, %+v", err, n.Relief)
 	}
 }
@@ -76,7 +75,7 @@ func TestReliefOfAPlace(t *testing.T) {
 func BenchmarkFill(b *testing.B) {
 	book := records.Read(recordstest.Years(linetest.Morning, 1), records.Filter{})
 	for b.Loop() {
-		if err := relief.Fill(context.Background(), book, book.Days[0].Date); err != nil {
+		if err := records.RehearseOneMore(context.Background(), book, book.Days[0].Date); err != nil {
 			b.Fatal(err)
 		}
 	}

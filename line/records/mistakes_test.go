@@ -1,4 +1,4 @@
-package practice_test
+package records_test
 
 import (
 	"context"
@@ -10,7 +10,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/files"
 	"shedbell/line/linetest"
-	"shedbell/line/practice"
+	"shedbell/line/records"
 	"shedbell/line/rehearse"
 	"shedbell/recipes"
 )
@@ -20,12 +20,12 @@ type trainee struct {
 	t    *testing.T
 	s    *line.State
 	now  time.Time
-	fold *practice.Fold
+	fold *records.Mistakes
 }
 
 func newTrainee(t *testing.T) *trainee {
 	s := linetest.Open()
-	return &trainee{t: t, s: s, now: linetest.Morning, fold: practice.New(s, 0)}
+	return &trainee{t: t, s: s, now: linetest.Morning, fold: records.NewMistakes(s, 0)}
 }
 
 func (x *trainee) wait(d time.Duration) { x.now = x.now.Add(d) }
@@ -68,10 +68,10 @@ func (x *trainee) said() string {
 	var out []string
 	for _, m := range x.fold.At(x.now) {
 		text := fmt.Sprint(m.Kind, " ", m.Batch, " ", m.Where, " ", m.Amount, " ", m.Limit)
-		if m.Kind == practice.Order {
+		if m.Kind == records.MistakeOrder {
 			text = fmt.Sprint("order: ", m.State.Batch(m.Prompt.Batch).Name())
 		}
-		if m.Kind == practice.Refused {
+		if m.Kind == records.MistakeRefused {
 			text = "refused: " + m.Reason()
 		}
 		if m.Stands {
@@ -208,7 +208,7 @@ func TestFollowerMakesNoMistake(t *testing.T) {
 		t.Fatal(no)
 	}
 	for name, s := range map[string]*line.State{"test shed": linetest.Open(), "practice day": opened} {
-		fold := practice.New(s, 0)
+		fold := records.NewMistakes(s, 0)
 		res, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Watch: func(_ *line.State, r line.Record) { fold.Add(r) }})
 		if err != nil {
 			t.Fatal(name, err)
@@ -224,14 +224,14 @@ func TestFollowerMakesNoMistake(t *testing.T) {
 func TestSlowFollower(t *testing.T) {
 	slow := rehearse.Delays{React: rehearse.Typical.React, ReactSigma: 0.4, WorkSigma: rehearse.Typical.WorkSigma} // nobody away for a minute
 	for seed := range uint64(20) {
-		fold := practice.New(linetest.Open(), 0)
+		fold := records.NewMistakes(linetest.Open(), 0)
 		res, err := rehearse.Run(context.Background(), linetest.Open(), linetest.Morning, rehearse.Options{Seed: seed, Delays: slow,
 			Watch: func(_ *line.State, r line.Record) { fold.Add(r) }})
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, m := range fold.At(res.Finish) {
-			if m.Kind != practice.Late && m.Kind != practice.Wet {
+			if m.Kind != records.MistakeLate && m.Kind != records.MistakeWet {
 				t.Errorf("seed %d: %+v", seed, m)
 			}
 		}

@@ -1,6 +1,4 @@
-// Package learn fits a learning curve to times that get shorter with practice and
-// forecasts the next ones. It is plain arithmetic.
-package learn
+package records
 
 import (
 	"errors"
@@ -10,8 +8,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Curve is the unit (Crawford) learning curve: the n-th time is First * n^Exponent.
-type Curve struct {
+// LearningCurve is the unit (Crawford) learning curve: the n-th time is First * n^Exponent.
+type LearningCurve struct {
 	First    float64
 	Exponent float64 // negative while times fall; log2 of the rate
 	Spread   float64 // standard deviation of ln time around the curve
@@ -20,23 +18,23 @@ type Curve struct {
 	meanLog, sumSq float64 // of ln n, for the forecast's interval
 }
 
-// ErrTooFew is returned for fewer than three times: two always fit.
-var ErrTooFew = errors.New("at least three times are needed for a learning curve")
+// ErrTooFewTimes is returned for fewer than three times: two always fit.
+var ErrTooFewTimes = errors.New("at least three times are needed for a learning curve")
 
-// FromRate is the curve with a learning rate, 0.8 where each doubling takes 80
+// LearningFromRate is the curve with a learning rate, 0.8 where each doubling takes 80
 // percent of the time.
-func FromRate(first, rate float64) Curve {
-	return Curve{First: first, Exponent: math.Log2(rate)}
+func LearningFromRate(first, rate float64) LearningCurve {
+	return LearningCurve{First: first, Exponent: math.Log2(rate)}
 }
 
 // Rate is what a doubling of the count leaves of the time.
-func (c Curve) Rate() float64 { return math.Exp2(c.Exponent) }
+func (c LearningCurve) Rate() float64 { return math.Exp2(c.Exponent) }
 
 // At is the time of the n-th repetition, from 1.
-func (c Curve) At(n int) float64 { return c.First * math.Pow(float64(n), c.Exponent) }
+func (c LearningCurve) At(n int) float64 { return c.First * math.Pow(float64(n), c.Exponent) }
 
 // Total is the time of the first n repetitions together.
-func (c Curve) Total(n int) float64 {
+func (c LearningCurve) Total(n int) float64 {
 	sum := 0.0
 	for i := 1; i <= n; i++ {
 		sum += c.At(i)
@@ -44,21 +42,21 @@ func (c Curve) Total(n int) float64 {
 	return sum
 }
 
-// Fit fits a curve to times in the order they were made, by least squares of the
+// FitLearning fits a curve to times in the order they were made, by least squares of the
 // logarithms. Times that are not positive are an error.
-func Fit(times []float64) (Curve, error) {
+func FitLearning(times []float64) (LearningCurve, error) {
 	if len(times) < 3 {
-		return Curve{}, ErrTooFew
+		return LearningCurve{}, ErrTooFewTimes
 	}
 	x, y := make([]float64, len(times)), make([]float64, len(times))
 	for i, t := range times {
 		if !(t > 0) || math.IsInf(t, 0) {
-			return Curve{}, errors.New("a time that is not positive cannot be on a learning curve")
+			return LearningCurve{}, errors.New("a time that is not positive cannot be on a learning curve")
 		}
 		x[i], y[i] = math.Log(float64(i+1)), math.Log(t)
 	}
 	a, b := stat.LinearRegression(x, y, nil, false)
-	c := Curve{First: math.Exp(a), Exponent: b, N: len(times), meanLog: stat.Mean(x, nil)}
+	c := LearningCurve{First: math.Exp(a), Exponent: b, N: len(times), meanLog: stat.Mean(x, nil)}
 	rest := 0.0
 	for i := range x {
 		r := y[i] - a - b*x[i]
@@ -78,7 +76,7 @@ type Forecast struct {
 }
 
 // Next forecasts the next k times after the ones that the curve was fitted to.
-func (c Curve) Next(k int, confidence float64) []Forecast {
+func (c LearningCurve) Next(k int, confidence float64) []Forecast {
 	out := make([]Forecast, 0, k)
 	if c.N < 3 {
 		return out

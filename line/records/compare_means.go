@@ -1,4 +1,4 @@
-package chart
+package records
 
 import (
 	"math"
@@ -9,9 +9,9 @@ import (
 	"shedbell/power"
 )
 
-// Change is a before/after comparison: by how much the mean moved, with the
+// MeanChange is a before/after comparison: by how much the mean moved, with the
 // interval that holds it at the given confidence (Welch, unequal variances).
-type Change struct {
+type MeanChange struct {
 	Before, After   float64 // means
 	NBefore, NAfter int
 	Diff            float64 // After - Before
@@ -20,11 +20,11 @@ type Change struct {
 	Confidence      float64
 }
 
-// Compare weighs values before a change against those after it.
-func Compare(before, after []float64, confidence float64) (Change, error) {
-	c := Change{NBefore: len(before), NAfter: len(after), Confidence: confidence}
+// CompareMeans weighs values before a change against those after it.
+func CompareMeans(before, after []float64, confidence float64) (MeanChange, error) {
+	c := MeanChange{NBefore: len(before), NAfter: len(after), Confidence: confidence}
 	if len(before) < 2 || len(after) < 2 {
-		return c, ErrTooFew
+		return c, ErrTooFewValues
 	}
 	var vb, va float64
 	c.Before, vb = stat.MeanVariance(before, nil)
@@ -44,7 +44,7 @@ func Compare(before, after []float64, confidence float64) (Change, error) {
 }
 
 // Says is what the comparison shows, in a unit.
-func (c Change) Says(unit any) power.Sentence {
+func (c MeanChange) Says(unit any) power.Sentence {
 	span := power.Say("%.2f %s more than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
 		c.Diff, unit, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	if c.Diff < 0 {

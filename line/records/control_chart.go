@@ -1,7 +1,4 @@
-// Package chart holds the control charts that show whether the work is getting
-// better or only varies: individuals with moving ranges, EWMA, signals in words,
-// and before/after with an interval. It is plain arithmetic.
-package chart
+package records
 
 import (
 	"errors"
@@ -18,8 +15,8 @@ const (
 	d4 = 3.267
 )
 
-// ErrTooFew is returned where there are not enough values to say anything.
-var ErrTooFew = errors.New("at least two values are needed")
+// ErrTooFewValues is returned where there are not enough values to say anything.
+var ErrTooFewValues = errors.New("at least two values are needed")
 
 // IMR is an individuals chart with its moving ranges, NIST/SEMATECH e-Handbook
 // 6.3.2.2. Every number is in the unit of the values.
@@ -60,7 +57,7 @@ func NewIMR(values []float64) (*IMR, error) { return NewIMRFrom(values, len(valu
 func NewIMRFrom(values []float64, base int) (*IMR, error) {
 	base = min(base, len(values))
 	if base < 2 {
-		return nil, ErrTooFew
+		return nil, ErrTooFewValues
 	}
 	for _, v := range values {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
@@ -119,9 +116,9 @@ func (c *IMR) signal() {
 			}
 			window := z[i+1-r.of : i+1]
 			switch {
-			case z[i] > r.beyond && count(window, r.beyond, 1) >= r.need:
+			case z[i] > r.beyond && countBeyond(window, r.beyond, 1) >= r.need:
 				c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - r.of, Rule: r.rule, Text: r.high})
-			case z[i] < -r.beyond && count(window, r.beyond, -1) >= r.need:
+			case z[i] < -r.beyond && countBeyond(window, r.beyond, -1) >= r.need:
 				c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - r.of, Rule: r.rule, Text: r.below})
 			}
 		}
@@ -132,7 +129,7 @@ func (c *IMR) signal() {
 	}
 }
 
-func count(z []float64, beyond, side float64) int {
+func countBeyond(z []float64, beyond, side float64) int {
 	n := 0
 	for _, v := range z {
 		if v*side > beyond {

@@ -1,11 +1,11 @@
-package dilution
+package records
 
 import (
 	"math"
 	"testing"
 )
 
-func near(t *testing.T, what string, got, want, within float64) {
+func nearMix(t *testing.T, what string, got, want, within float64) {
 	t.Helper()
 	if math.Abs(got-want) > within {
 		t.Errorf("%s is %.4f, published %.4f", what, got, want)
@@ -15,56 +15,56 @@ func near(t *testing.T, what string, got, want, within float64) {
 func TestKansasTable(t *testing.T) {
 	// Kansas KDHE form 1019: 5.25 % hypochlorite, 1 fl oz to a US gallon gives
 	// 410 mg/L, which is 52,500/128; counting the ounce in it is 407.0.
-	near(t, "nominal", float64(Nominal(Percent(5.25), FluidOunceL, GallonL)), 410.2, 0.05)
-	near(t, "exact", float64(Strength(Percent(5.25), FluidOunceL, GallonL)), 407.0, 0.05)
+	nearMix(t, "nominal", float64(NominalStrength(PercentPPM(5.25), FluidOunceL, GallonL)), 410.2, 0.05)
+	nearMix(t, "exact", float64(MixStrength(PercentPPM(5.25), FluidOunceL, GallonL)), 407.0, 0.05)
 	// Same form: 50 mg/L in 1000 gal takes 122 fl oz or 3.8 qt; 410 mg/L in 10,000
 	// gal takes 10,000 fl oz or 78 gal.
-	m, err := Make(Percent(5.25), 50, 1000*GallonL)
+	m, err := NewMix(PercentPPM(5.25), 50, 1000*GallonL)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "fl oz", m.StockL/FluidOunceL, 122, 0.5)
-	near(t, "qt", m.StockL/QuartL, 3.8, 0.05)
-	m, _ = Make(Percent(5.25), 410, 10000*GallonL)
-	near(t, "fl oz", m.StockL/FluidOunceL, 10000, 10)
-	near(t, "gal", m.StockL/GallonL, 78, 0.5)
+	nearMix(t, "fl oz", m.StockL/FluidOunceL, 122, 0.5)
+	nearMix(t, "qt", m.StockL/QuartL, 3.8, 0.05)
+	m, _ = NewMix(PercentPPM(5.25), 410, 10000*GallonL)
+	nearMix(t, "fl oz", m.StockL/FluidOunceL, 10000, 10)
+	nearMix(t, "gal", m.StockL/GallonL, 78, 0.5)
 }
 
 func TestParts(t *testing.T) {
 	// Published chlorine dilution tables: 3.5 % to 0.5 % is 1 part and 6 parts of
 	// water; 35 % powder makes 0.5 % with 14.2 g/L (exactly 14.286).
-	m, err := Make(Percent(3.5), Percent(0.5), 7)
+	m, err := NewMix(PercentPPM(3.5), PercentPPM(0.5), 7)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "parts", m.Parts(), 6, 1e-9)
-	near(t, "powder", PowderGrams(35, Percent(0.5)), 14.286, 5e-4)
+	nearMix(t, "parts", m.Parts(), 6, 1e-9)
+	nearMix(t, "powder", PowderGrams(35, PercentPPM(0.5)), 14.286, 5e-4)
 	// C1 V1 = C2 V2, from memory: 5 % to 80 ppm in 40 L takes 64 mL.
-	m, _ = Make(Percent(5), 80, 40)
-	near(t, "mL", m.StockL*1000, 64, 1e-9)
-	if got := Metric(m.StockL); got != "64 mL" {
+	m, _ = NewMix(PercentPPM(5), 80, 40)
+	nearMix(t, "mL", m.StockL*1000, 64, 1e-9)
+	if got := MetricVolume(m.StockL); got != "64 mL" {
 		t.Errorf("64 mL is written %q", got)
 	}
 }
 
 func TestIntoWater(t *testing.T) {
-	m, err := MakeInto(Percent(5), 80, 40)
+	m, err := NewMixInto(PercentPPM(5), 80, 40)
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "water", m.WaterL, 40, 1e-9)
-	near(t, "strength", float64(Strength(m.Stock, m.StockL, m.WaterL)), 80, 1e-9)
+	nearMix(t, "water", m.WaterL, 40, 1e-9)
+	nearMix(t, "strength", float64(MixStrength(m.Stock, m.StockL, m.WaterL)), 80, 1e-9)
 }
 
 func TestMeasures(t *testing.T) {
 	// NIST Handbook 44, appendix C: 1 gallon is 3.785411784 L and 128 fl oz; 1 fl oz
 	// is 2 tablespoons, 6 teaspoons or 29.57353 mL.
-	near(t, "fl oz in mL", FluidOunceL*1000, 29.57353, 5e-6)
+	nearMix(t, "fl oz in mL", FluidOunceL*1000, 29.57353, 5e-6)
 	for _, tc := range []struct {
 		l    float64
 		want string
 	}{{GallonL, "1 gal"}, {GallonL / 4, "1 qt"}, {FluidOunceL, "1 fl oz"}, {FluidOunceL / 2, "1 tbsp"}, {FluidOunceL / 6, "1 tsp"}} {
-		if got := US(tc.l); got != tc.want {
+		if got := USVolume(tc.l); got != tc.want {
 			t.Errorf("%g L is written %q, not %q", tc.l, got, tc.want)
 		}
 	}
@@ -72,7 +72,7 @@ func TestMeasures(t *testing.T) {
 
 func TestBadMixes(t *testing.T) {
 	for _, bad := range [][3]float64{{80, 80000, 1}, {0, 10, 1}, {1e7, 10, 1}, {1e4, 0, 1}, {1e4, 10, 0}, {1e4, 10, -1}, {1e4, math.NaN(), 1}, {1e4, 10, math.Inf(1)}} {
-		if m, err := Make(PPM(bad[0]), PPM(bad[1]), bad[2]); err == nil {
+		if m, err := NewMix(PPM(bad[0]), PPM(bad[1]), bad[2]); err == nil {
 			t.Errorf("%v gave %+v", bad, m)
 		}
 	}

@@ -1,10 +1,4 @@
-// Package practice watches a practice day and finds the mistakes in it: greens
-// taken out too early, a countdown over for long, greens that waited wet beyond
-// their limit, the less pressing thing done first, a start that was refused.
-//
-// It folds the records of the same Decide and Apply as the live line, so it judges
-// what was done and not which keys did it. The package is pure: no I/O, no clock.
-package practice
+package records
 
 import (
 	"slices"
@@ -14,24 +8,24 @@ import (
 	"shedbell/line"
 )
 
-// Kind is what kind of mistake it is.
-type Kind uint8
+// MistakeKind is what kind of mistake it is.
+type MistakeKind uint8
 
 // Mistakes.
 const (
-	Early   Kind = iota // a countdown was not waited for
-	Late                // a countdown was over for long before anybody came
-	Wet                 // greens waited wet beyond their limit
-	Order               // something less pressing was done first
-	Refused             // the line refused a start
+	MistakeEarly   MistakeKind = iota // a countdown was not waited for
+	MistakeLate                       // a countdown was over for long before anybody came
+	MistakeWet                        // greens waited wet beyond their limit
+	MistakeOrder                      // something less pressing was done first
+	MistakeRefused                    // the line refused a start
 )
 
-var kindNames = []string{"early", "late", "wet", "order", "refused"}
+var mistakeNames = []string{"early", "late", "wet", "order", "refused"}
 
 // String is the kind's name.
-func (k Kind) String() string {
-	if int(k) < len(kindNames) {
-		return kindNames[k]
+func (k MistakeKind) String() string {
+	if int(k) < len(mistakeNames) {
+		return mistakeNames[k]
 	}
 	return "unknown"
 }
@@ -40,12 +34,12 @@ func (k Kind) String() string {
 // common practice, no source.
 const DefaultPatience = 2 * time.Minute
 
-// early is how much too early counts: the board itself asks from there on.
-const early = time.Second
+// tooEarly is how much too early counts: the board itself asks from there on.
+const tooEarly = time.Second
 
 // Mistake is one thing that should go otherwise next time.
 type Mistake struct {
-	Kind    Kind
+	Kind    MistakeKind
 	At      time.Time     // when it was made, or began
 	Seq     int64         // of the record, with Refused
 	By      string        // who; empty where nobody acted
@@ -63,38 +57,43 @@ type Mistake struct {
 	since time.Time
 }
 
-// Fold takes the records of a practice day one by one.
-type Fold struct {
+// Mistakes watches a practice day and finds what went wrong: greens taken out too
+// early, a countdown over for long, greens that waited wet beyond their limit, the less
+// pressing thing done first, a start that was refused.
+//
+// It folds the records of the same Decide and Apply as the live line, so it judges
+// what was done and not which keys did it.
+type Mistakes struct {
 	state     *line.State
 	patience  time.Duration
 	found     []Mistake
-	past      []moment // states of the last while, oldest first
-	group     int64    // of the last record
+	past      []pastState // states of the last while, oldest first
+	group     int64       // of the last record
 	takebacks line.Takebacks
 	adjusted  map[line.Place]time.Duration // by hand, of the step that runs there
 	undo      []adjustment                 // oldest first
 }
 
-// moment is a state from the instant on at which it came about.
-type moment struct {
+// pastState is a state from the instant on at which it came about.
+type pastState struct {
 	state *line.State
 	at    time.Time
 }
 
-// New begins at a state. Patience is how long a countdown may be over; 0 means
+// NewMistakes begins at a state. Patience is how long a countdown may be over; 0 means
 // DefaultPatience.
-func New(s *line.State, patience time.Duration) *Fold {
+func NewMistakes(s *line.State, patience time.Duration) *Mistakes {
 	if patience <= 0 {
 		patience = DefaultPatience
 	}
-	return &Fold{state: s, patience: patience, past: []moment{{state: s}}, adjusted: map[line.Place]time.Duration{}}
+	return &Mistakes{state: s, patience: patience, past: []pastState{{state: s}}, adjusted: map[line.Place]time.Duration{}}
 }
 
 // Seq is the number of the last record that was taken.
-func (f *Fold) Seq() int64 { return f.state.Seq }
+func (f *Mistakes) Seq() int64 { return f.state.Seq }
 
 // Add takes the next record. Those that the state holds already are passed over.
-func (f *Fold) Add(r line.Record) {
+func (f *Mistakes) Add(r line.Record) {
 	if r.Seq <= f.state.Seq {
 		return
 	}
@@ -115,12 +114,12 @@ func (f *Fold) Add(r line.Record) {
 }
 
 // At lists the mistakes up to an instant, in the order in which they came about.
-func (f *Fold) At(now time.Time) []Mistake {
+func (f *Mistakes) At(now time.Time) []Mistake {
 	return look(slices.Clone(f.found), f.state, now, f.patience)
 }
 
 // step judges what a record does by itself.
-func (f *Fold) step(r line.Record) {
+func (f *Mistakes) step(r line.Record) {
 	switch e := r.Event.(type) {
 	case line.StepStarted:
 		f.adjust(r.Group, e.At, -f.adjusted[e.At])
@@ -142,7 +141,7 @@ type adjustment struct {
 	by    time.Duration
 }
 
-func (f *Fold) adjust(group int64, at line.Place, by time.Duration) {
+func (f *Mistakes) adjust(group int64, at line.Place, by time.Duration) {
 	if by != 0 {
 		f.adjusted[at] += by
 		f.undo = append(f.undo, adjustment{group, at, by})
@@ -150,7 +149,7 @@ func (f *Fold) adjust(group int64, at line.Place, by time.Duration) {
 }
 
 // takeBack undoes the adjustments of an action.
-func (f *Fold) takeBack(group int64) {
+func (f *Mistakes) takeBack(group int64) {
 	for len(f.undo) > 0 && f.undo[len(f.undo)-1].group >= group {
 		last := f.undo[len(f.undo)-1]
 		f.adjusted[last.at] -= last.by
@@ -160,38 +159,40 @@ func (f *Fold) takeBack(group int64) {
 
 // early finds greens that came out before their recipe's time. Taking time off the
 // countdown first makes it no better.
-func (f *Fold) early(e line.StepFinished, r line.Record) {
+func (f *Mistakes) early(e line.StepFinished, r line.Record) {
 	b := f.state.Batch(e.Batch)
 	if b == nil || b.Fate != line.OnLine || b.Step.Planned == 0 {
 		return
 	}
 	left := b.Step.Left(r.At) + max(0, -f.adjusted[b.Step.Place])
-	if left <= early {
+	if left <= tooEarly {
 		return
 	}
-	f.found = append(f.found, Mistake{Kind: Early, At: r.At, By: r.By, Batch: b.Name(), Station: f.kind(b.Step.Place),
+	f.found = append(f.found, Mistake{Kind: MistakeEarly, At: r.At, By: r.By, Batch: b.Name(), Station: f.kind(b.Step.Place),
 		Where: f.state.PlaceName(b.Step.Place), Amount: left, group: r.Group})
 }
 
-// harmless are refusals of what cannot do harm: a slip of the finger, a value that
+// harmlessRules are refusals of what cannot do harm: a slip of the finger, a value that
 // was typed wrong.
-var harmless = []string{line.RuleNothing, line.RuleValue, line.RuleUnknown, line.RuleDay}
+var harmlessRules = []string{line.RuleNothing, line.RuleValue, line.RuleUnknown, line.RuleDay}
 
-// again is how soon the same refusal is the same mistake.
-const again = 2 * time.Minute
+// sameRefusal is how soon the same refusal is the same mistake.
+const sameRefusal = 2 * time.Minute
 
-func (f *Fold) refused(e line.Refused, r line.Record) {
-	if slices.Contains(harmless, e.Rule) {
+func (f *Mistakes) refused(e line.Refused, r line.Record) {
+	if slices.Contains(harmlessRules, e.Rule) {
 		return
 	}
-	same := func(m Mistake) bool { return m.Kind == Refused && m.Text == e.Text && r.At.Sub(m.At) < again }
+	same := func(m Mistake) bool {
+		return m.Kind == MistakeRefused && m.Text == e.Text && r.At.Sub(m.At) < sameRefusal
+	}
 	if slices.ContainsFunc(f.found, same) {
 		return
 	}
-	f.found = append(f.found, Mistake{Kind: Refused, At: r.At, By: r.By, Text: e.Text, Seq: r.Seq})
+	f.found = append(f.found, Mistake{Kind: MistakeRefused, At: r.At, By: r.By, Text: e.Text, Seq: r.Seq})
 }
 
-func (f *Fold) kind(p line.Place) line.Kind { return f.state.Site.Stations[p.Station].Kind }
+func (f *Mistakes) kind(p line.Place) line.Kind { return f.state.Site.Stations[p.Station].Kind }
 
 // look finds what goes wrong while nobody does anything, and how far it has gone by
 // an instant.
@@ -205,7 +206,7 @@ func look(found []Mistake, s *line.State, now time.Time, patience time.Duration)
 		wait, limit := s.WetWait(b, now), s.WetLimit(b)
 		if limit > 0 && wait > limit {
 			since := now.Add(-wait)
-			found = stands(found, Mistake{Kind: Wet, At: since.Add(limit), Batch: b.Name(), Amount: wait, Limit: limit, since: since})
+			found = stands(found, Mistake{Kind: MistakeWet, At: since.Add(limit), Batch: b.Name(), Amount: wait, Limit: limit, since: since})
 		}
 	}
 	for i := range s.Chores {
@@ -219,7 +220,7 @@ func overdue(found []Mistake, s *line.State, step *line.Step, batch string, now 
 	if !ok || now.Sub(due) <= patience {
 		return found
 	}
-	return stands(found, Mistake{Kind: Late, At: due.Add(patience), Batch: batch, Station: s.Site.Stations[step.Place.Station].Kind,
+	return stands(found, Mistake{Kind: MistakeLate, At: due.Add(patience), Batch: batch, Station: s.Site.Stations[step.Place.Station].Kind,
 		Where: s.PlaceName(step.Place), Amount: now.Sub(due), since: step.Started})
 }
 

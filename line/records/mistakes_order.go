@@ -1,4 +1,4 @@
-package practice
+package records
 
 import (
 	"slices"
@@ -15,16 +15,16 @@ const lookBack = 10 * time.Minute
 const readShare = 4
 
 // keep remembers the state from an instant on.
-func (f *Fold) keep(at time.Time) {
+func (f *Mistakes) keep(at time.Time) {
 	old := 0
 	for old+1 < len(f.past) && at.Sub(f.past[old+1].at) > lookBack {
 		old++
 	}
-	f.past = append(slices.Delete(f.past, 0, old), moment{f.state, at})
+	f.past = append(slices.Delete(f.past, 0, old), pastState{f.state, at})
 }
 
 // before is the line as it was at an instant of the last while.
-func (f *Fold) before(at time.Time) *line.State {
+func (f *Mistakes) before(at time.Time) *line.State {
 	for i := len(f.past) - 1; i > 0; i-- {
 		if !f.past[i].at.After(at) {
 			return f.past[i].state
@@ -36,7 +36,7 @@ func (f *Fold) before(at time.Time) *line.State {
 // order finds that something more pressing was left for the action that a record
 // begins. It must have been ready when the person set out, and there must have been
 // nobody else on the line who could have gone.
-func (f *Fold) order(r line.Record) {
+func (f *Mistakes) order(r line.Record) {
 	prompts := line.Prompts(f.state, r.At, nil)
 	done, batch, counts := f.did(r, prompts)
 	if !counts {
@@ -65,14 +65,14 @@ func (f *Fold) order(r line.Record) {
 		}
 	}
 	if len(left) >= max(1, len(f.state.Crew)) {
-		f.found = append(f.found, Mistake{Kind: Order, At: r.At, By: r.By, Prompt: left[0], State: f.state, group: r.Group})
+		f.found = append(f.found, Mistake{Kind: MistakeOrder, At: r.At, By: r.By, Prompt: left[0], State: f.state, group: r.Group})
 	}
 }
 
 // did finds the prompt that an action follows, if it follows one. What ends work in
 // hand does not count: that comes when it is done. Nor does what comes too early,
 // which is a mistake of its own.
-func (f *Fold) did(r line.Record, prompts []line.Prompt) (done *line.Prompt, batch int, counts bool) {
+func (f *Mistakes) did(r line.Record, prompts []line.Prompt) (done *line.Prompt, batch int, counts bool) {
 	follows := func(*line.Prompt) bool { return false }
 	switch e := r.Event.(type) {
 	case line.StepStarted:
@@ -83,7 +83,7 @@ func (f *Fold) did(r line.Record, prompts []line.Prompt) (done *line.Prompt, bat
 		batch = e.Batch
 	case line.StepFinished:
 		b := f.state.Batch(e.Batch)
-		if b == nil || b.Step.Planned == 0 || b.Step.Left(r.At) > early {
+		if b == nil || b.Step.Planned == 0 || b.Step.Left(r.At) > tooEarly {
 			return nil, 0, false
 		}
 		batch = e.Batch
@@ -101,7 +101,7 @@ func (f *Fold) did(r line.Record, prompts []line.Prompt) (done *line.Prompt, bat
 }
 
 // endsHandWork says whether a prompt is about the end of work by hand.
-func (f *Fold) endsHandWork(p *line.Prompt) bool {
+func (f *Mistakes) endsHandWork(p *line.Prompt) bool {
 	if p.Act != line.ActFinish && p.Act != line.ActAdvance {
 		return false
 	}
