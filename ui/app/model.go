@@ -10,17 +10,14 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/ui/backlog"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
 	"shedbell/ui/cleanup"
-	"shedbell/ui/dayform"
 	"shedbell/ui/pages"
 	"shedbell/ui/powerview"
 	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/recordsview"
 	"shedbell/ui/screen"
-	"shedbell/ui/station"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
@@ -373,15 +370,15 @@ func screens() map[screen.Name]screen.Screen {
 	set := map[screen.Name]screen.Screen{
 		screen.Board:    board.New(),
 		screen.Menu:     pages.NewMenu(),
-		screen.Day:      dayform.New(),
+		screen.Day:      pages.NewDay(),
 		screen.Log:      pages.NewLog(),
-		screen.Station:  station.New(),
+		screen.Station:  pages.NewStation(),
 		screen.Recipes:  recipeui.New(),
 		screen.Help:     pages.NewHelp(),
 		screen.Settings: pages.NewSettings(),
 		screen.Power:    powerview.New(),
 		screen.Plan:     pages.NewPlan(),
-		screen.Backlog:  backlog.New(),
+		screen.Backlog:  pages.NewBacklog(),
 		screen.CleanUp:  cleanup.New(),
 		screen.Records:  recordsview.New(),
 

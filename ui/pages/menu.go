@@ -1,4 +1,4 @@
-// Package pages has the small screens, one file or a few for each.
+// Package pages has the smaller screens, one file or a few for each.
 package pages
 
 import (

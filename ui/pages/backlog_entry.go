@@ -1,4 +1,4 @@
-package backlog
+package pages
 
 import (
 	"strconv"
@@ -14,9 +14,9 @@ import (
 	"shedbell/ui/words"
 )
 
-// usual are the troubles that a digit writes down, with what such a trouble usually
+// usualTroubles are the troubles that a digit writes down, with what such a trouble usually
 // does to its place: common practice, no source.
-var usual = []struct {
+var usualTroubles = []struct {
 	key    string
 	effect line.Effect
 	slow   int
@@ -30,10 +30,12 @@ var usual = []struct {
 
 const otherIndex = 4 // of the one that is typed
 
-func usualName(w *words.Tongue, i int) string { return w.Say("backlog-usual." + usual[i].key) }
+func usualTroubleName(w *words.Tongue, i int) string {
+	return w.Say("backlog-usual." + usualTroubles[i].key)
+}
 
-// choices are the effects that the operator may choose in place of the usual one.
-var choices = []struct {
+// effectChoices are the effects that the operator may choose in place of the usual one.
+var effectChoices = []struct {
 	key    string // empty: the effect says it
 	effect line.Effect
 	slow   int
@@ -46,25 +48,25 @@ var choices = []struct {
 	{"out", line.EffectOut, 0},
 }
 
-// entry is a trouble being written down: a digit says what it is.
-type entry struct {
+// troubleEntry is a trouble being written down: a digit says what it is.
+type troubleEntry struct {
 	at     line.Place
 	effect int // index into choices
 	other  *field.Field
 }
 
 var (
-	keyWhat   = screen.Bind("1-5", "backlog-does.what", "1", "2", "3", "4", "5")
-	keyPlace  = screen.Bind("+ -", "backlog-does.place", "+", "=", "-")
-	keyEffect = screen.Bind(".", "backlog-does.effect", ".")
-	keySave   = screen.Bind("Enter", "backlog-does.save", "enter")
-	keyTyped  = screen.Bind("a-z", "backlog-does.type")
-	keyBack   = screen.Bind("esc", "does.back", "esc")
-	keyNo     = screen.Bind("0", "does.back", "0", "esc")
+	keyBacklogWhat   = screen.Bind("1-5", "backlog-does.what", "1", "2", "3", "4", "5")
+	keyBacklogPlace  = screen.Bind("+ -", "backlog-does.place", "+", "=", "-")
+	keyBacklogEffect = screen.Bind(".", "backlog-does.effect", ".")
+	keyBacklogSave   = screen.Bind("Enter", "backlog-does.save", "enter")
+	keyBacklogTyped  = screen.Bind("a-z", "backlog-does.type")
+	keyBacklogBack   = screen.Bind("esc", "does.back", "esc")
+	keyBacklogNo     = screen.Bind("0", "does.back", "0", "esc")
 )
 
-func newEntry(env *screen.Env, at line.Place) *entry {
-	e := &entry{at: at}
+func newTroubleEntry(env *screen.Env, at line.Place) *troubleEntry {
+	e := &troubleEntry{at: at}
 	if at.Station < 0 || at.Station >= len(env.State.Site.Stations) {
 		e.at = line.Nowhere
 	} else if at.Slot >= env.State.Site.Stations[at.Station].Slots {
@@ -73,19 +75,19 @@ func newEntry(env *screen.Env, at line.Place) *entry {
 	return e
 }
 
-func (e *entry) keys() []screen.Binding {
+func (e *troubleEntry) keys() []screen.Binding {
 	if e.other != nil {
-		return []screen.Binding{keySave, keyTyped, keyBack}
+		return []screen.Binding{keyBacklogSave, keyBacklogTyped, keyBacklogBack}
 	}
 	noPlace := ""
 	if e.at == line.Nowhere {
 		noPlace = "backlog-why.no-slots"
 	}
-	return []screen.Binding{keyWhat, keyPlace.Unless(noPlace), keyEffect, keyNo}
+	return []screen.Binding{keyBacklogWhat, keyBacklogPlace.Unless(noPlace), keyBacklogEffect, keyBacklogNo}
 }
 
 // key answers a key; done says that nothing is being written down any more.
-func (e *entry) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
+func (e *troubleEntry) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
 	name := k.String()
 	if e.other != nil {
 		return e.typed(env, k, name)
@@ -98,21 +100,21 @@ func (e *entry) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
 	case name == "-":
 		e.move(env, -1)
 	case name == ".":
-		e.effect = (e.effect + 1) % len(choices)
+		e.effect = (e.effect + 1) % len(effectChoices)
 	case name == "?":
 		return screen.Open(screen.Help), false
-	case len(name) == 1 && name[0] >= '1' && int(name[0]-'0') <= len(usual):
+	case len(name) == 1 && name[0] >= '1' && int(name[0]-'0') <= len(usualTroubles):
 		i := int(name[0] - '1')
 		if i == otherIndex {
 			e.other = &field.Field{Kind: field.Words}
 			return nil, false
 		}
-		return screen.Do(e.command(env, i, usualName(env.Words, i))), false
+		return screen.Do(e.command(env, i, usualTroubleName(env.Words, i))), false
 	}
 	return nil, false
 }
 
-func (e *entry) typed(env *screen.Env, k tea.KeyMsg, name string) (tea.Cmd, bool) {
+func (e *troubleEntry) typed(env *screen.Env, k tea.KeyMsg, name string) (tea.Cmd, bool) {
 	switch name {
 	case "esc":
 		e.other = nil
@@ -126,7 +128,7 @@ func (e *entry) typed(env *screen.Env, k tea.KeyMsg, name string) (tea.Cmd, bool
 
 // move goes to the next slot of the station; after the last one comes the station
 // as a whole.
-func (e *entry) move(env *screen.Env, by int) {
+func (e *troubleEntry) move(env *screen.Env, by int) {
 	if e.at == line.Nowhere {
 		return
 	}
@@ -146,10 +148,10 @@ func (e *entry) move(env *screen.Env, by int) {
 
 // command is what a digit does. What runs cannot be taken out of use: it then
 // counts as slow, and the screen says so before the digit is pressed.
-func (e *entry) command(env *screen.Env, i int, what string) line.ReportTrouble {
-	effect, slow := usual[i].effect, usual[i].slow
+func (e *troubleEntry) command(env *screen.Env, i int, what string) line.ReportTrouble {
+	effect, slow := usualTroubles[i].effect, usualTroubles[i].slow
 	if e.effect > 0 {
-		effect, slow = choices[e.effect].effect, choices[e.effect].slow
+		effect, slow = effectChoices[e.effect].effect, effectChoices[e.effect].slow
 	}
 	if e.at == line.Nowhere {
 		effect, slow = line.EffectAnnoys, 0 // no place that could be slow or out of use
@@ -162,7 +164,7 @@ func (e *entry) command(env *screen.Env, i int, what string) line.ReportTrouble 
 }
 
 // runs says whether something runs at the place.
-func (e *entry) runs(env *screen.Env) bool {
+func (e *troubleEntry) runs(env *screen.Env) bool {
 	for slot := range env.State.Site.Stations[e.at.Station].Slots {
 		if e.at.Slot != line.WholeStation && e.at.Slot != slot {
 			continue
@@ -178,8 +180,8 @@ func (e *entry) runs(env *screen.Env) bool {
 // slowInstead is what runs counts as, in percent, in place of out of use.
 const slowInstead = 50
 
-func (e *entry) effectName(w *words.Tongue) string {
-	c := &choices[e.effect]
+func (e *troubleEntry) effectName(w *words.Tongue) string {
+	c := &effectChoices[e.effect]
 	if c.key == "" {
 		return w.Say("backlog.slower", c.slow)
 	}
@@ -187,7 +189,7 @@ func (e *entry) effectName(w *words.Tongue) string {
 }
 
 // where is the place's name.
-func (e *entry) where(env *screen.Env) string {
+func (e *troubleEntry) where(env *screen.Env) string {
 	switch {
 	case e.at == line.Nowhere:
 		return env.Words.Say("backlog.shed")
@@ -197,7 +199,7 @@ func (e *entry) where(env *screen.Env) string {
 	return env.State.PlaceName(e.at)
 }
 
-func (e *entry) draw(env *screen.Env, r canvas.Region) {
+func (e *troubleEntry) draw(env *screen.Env, r canvas.Region) {
 	y := r.Inset(1, 0).Wrapped(theme.Action, " "+env.Words.Say("backlog.ask", e.where(env))+" ")
 	if r.H > 12 {
 		y++
@@ -210,11 +212,11 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	step := 1
-	if r.H-y > 2*len(usual)+4 {
+	if r.H-y > 2*len(usualTroubles)+4 {
 		step = 2
 	}
-	for i := range usual {
-		name := usualName(env.Words, i)
+	for i := range usualTroubles {
+		name := usualTroubleName(env.Words, i)
 		c := e.command(env, i, name)
 		text := env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent)
 		if i == otherIndex {
@@ -239,5 +241,3 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 	}
 	r.Sub(3, y, r.W-4, max(r.H-y, 0)).Wrapped(theme.Faint, strings.Join(notes, " "))
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

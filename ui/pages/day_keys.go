@@ -1,4 +1,4 @@
-package dayform
+package pages
 
 import (
 	"fmt"
@@ -13,21 +13,21 @@ import (
 )
 
 var (
-	keyDigits = screen.Bind("0-9", "does.type", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyNext   = screen.Bind("Enter", "day.next-row", "enter", "down", "up")
-	keyAdjust = screen.Bind("+ -", "day.one-more", "+", "-")
-	keyField  = screen.Bind("/", "day.field", "/", "tab", "left", "right")
-	keyLetter = screen.Bind("a-z", "day.letter")
-	keyErase  = screen.Bind("backspace", "does.erase", "backspace")
-	keyExit   = screen.Bind("0", "does.back-when-empty", "esc")
-	keyBack   = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp   = screen.Bind("?", "does.help", "?")
+	keyDayDigits = screen.Bind("0-9", "does.type", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyDayNext   = screen.Bind("Enter", "day.next-row", "enter", "down", "up")
+	keyDayAdjust = screen.Bind("+ -", "day.one-more", "+", "-")
+	keyDayField  = screen.Bind("/", "day.field", "/", "tab", "left", "right")
+	keyDayLetter = screen.Bind("a-z", "day.letter")
+	keyDayErase  = screen.Bind("backspace", "does.erase", "backspace")
+	keyDayExit   = screen.Bind("0", "does.back-when-empty", "esc")
+	keyDayBack   = screen.Bind("0", "does.back", "0", "esc")
+	keyDayHelp   = screen.Bind("?", "does.help", "?")
 )
 
 // Keys lists what can be pressed.
-func (f *Form) Keys(env *screen.Env) []screen.Binding {
+func (f *Day) Keys(env *screen.Env) []screen.Binding {
 	c, p := f.cropAt(f.row), f.personAt(f.row)
-	next, adjust, field := keyNext, keyAdjust, keyField
+	next, adjust, field := keyDayNext, keyDayAdjust, keyDayField
 	noDigit, noAdjust, noField := "", "", ""
 	switch {
 	case c != nil && f.inDue:
@@ -48,18 +48,18 @@ func (f *Form) Keys(env *screen.Env) []screen.Binding {
 		other, noOther = screen.Bind("*", "day.otherwise", "*"), "day.open-already"
 	}
 	return []screen.Binding{screen.Bind(".", f.sends(), "."), next, other.Unless(noOther), field.Unless(noField), adjust.Unless(noAdjust),
-		keyDigits.Unless(noDigit), keyLetter, keyErase.Unless(noDigit), keyExit, keyHelp}
+		keyDayDigits.Unless(noDigit), keyDayLetter, keyDayErase.Unless(noDigit), keyDayExit, keyDayHelp}
 }
 
 // sends is the key of what the last row and the point do.
-func (f *Form) sends() string {
+func (f *Day) sends() string {
 	if f.adding {
 		return "day.add"
 	}
 	return "day.open"
 }
 
-func (f *Form) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+func (f *Day) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	sure := f.sure
 	f.sure = false
 	switch s := k.String(); s {
@@ -110,7 +110,7 @@ const (
 	maxDueDigits  = 4
 )
 
-func (f *Form) digit(env *screen.Env, s string) tea.Cmd {
+func (f *Day) digit(env *screen.Env, s string) tea.Cmd {
 	field := f.field()
 	if field == nil {
 		if s == "0" {
@@ -134,7 +134,7 @@ func (f *Form) digit(env *screen.Env, s string) tea.Cmd {
 	return nil
 }
 
-func (f *Form) adjust(env *screen.Env, by int) {
+func (f *Day) adjust(env *screen.Env, by int) {
 	f.touched = true
 	if p := f.personAt(f.row); p != nil {
 		p.on = by > 0
@@ -170,7 +170,7 @@ func laterDue(typed string, by int, now time.Time) string {
 }
 
 // jump goes to the next row whose name begins with a letter.
-func (f *Form) jump(env *screen.Env, c rune) {
+func (f *Day) jump(env *screen.Env, c rune) {
 	for i := 1; i <= f.rows(); i++ {
 		row := (f.row + i) % f.rows()
 		name := env.Words.Say(f.sends())

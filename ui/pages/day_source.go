@@ -1,4 +1,4 @@
-package dayform
+package pages
 
 import (
 	"context"
@@ -12,8 +12,8 @@ import (
 	"shedbell/ui/screen"
 )
 
-// source is what the form can be filled in with.
-type source struct {
+// daySource is what the form can be filled in with.
+type daySource struct {
 	label string
 	sheet *line.Sheet // nil: empty
 }
@@ -25,7 +25,7 @@ type weekMsg struct {
 }
 
 // lookBack looks in the background for the last day of today's weekday.
-func (f *Form) lookBack(env *screen.Env) tea.Cmd {
+func (f *Day) lookBack(env *screen.Env) tea.Cmd {
 	today := env.Now
 	if f.adding || env.Past == nil || f.looked == today.Format(time.DateOnly) {
 		return nil
@@ -64,7 +64,7 @@ func sameWeekday(today time.Time, past func(context.Context, func(line.Record) e
 		case line.BatchesAdded:
 			if open != nil {
 				for _, b := range e.Batches {
-					more(open, b.Crop, b.Trays)
+					addTrays(open, b.Crop, b.Trays)
 				}
 			}
 		case line.DayClosed:
@@ -76,8 +76,8 @@ func sameWeekday(today time.Time, past func(context.Context, func(line.Record) e
 	return found, err
 }
 
-// more adds trays of a crop to a sheet.
-func more(s *line.Sheet, crop string, trays int) {
+// addTrays adds trays of a crop to a sheet.
+func addTrays(s *line.Sheet, crop string, trays int) {
 	for i := range s.Crops {
 		if s.Crops[i].Crop == crop {
 			s.Crops[i].Trays += trays
@@ -91,9 +91,9 @@ func more(s *line.Sheet, crop string, trays int) {
 // next (common practice, no source).
 const orderedWithin = 7 * 24 * time.Hour
 
-// ordered is a sheet of the trays that the open orders need, rounded up to whole
+// orderedSheet is a sheet of the trays that the open orders need, rounded up to whole
 // ones; nil where there are none.
-func ordered(s *line.State, now time.Time) *line.Sheet {
+func orderedSheet(s *line.State, now time.Time) *line.Sheet {
 	last := now.Add(orderedWithin).Format(time.DateOnly)
 	packages := map[string]int{}
 	var crops []string
@@ -123,26 +123,26 @@ func ordered(s *line.State, now time.Time) *line.Sheet {
 
 // sources lists what there is to fill the form in with, the likeliest first. The
 // last one is empty, for who types it all.
-func (f *Form) sources(env *screen.Env) []source {
-	var out []source
+func (f *Day) sources(env *screen.Env) []daySource {
+	var out []daySource
 	if f.week != nil {
 		when := f.week.Date
 		if date, err := time.Parse(time.DateOnly, f.week.Date); err == nil {
 			when = env.Words.Date(date, "Mon 2 Jan")
 		}
-		out = append(out, source{env.Words.Say("day.as-on", when), f.week})
+		out = append(out, daySource{env.Words.Say("day.as-on", when), f.week})
 	}
-	if sheet := ordered(env.State, env.Now); sheet != nil {
-		out = append(out, source{env.Words.Say("day.from-orders"), sheet})
+	if sheet := orderedSheet(env.State, env.Now); sheet != nil {
+		out = append(out, daySource{env.Words.Say("day.from-orders"), sheet})
 	}
 	if env.Suggest != nil {
-		out = append(out, source{env.Words.Say("day.from-sheet"), env.Suggest})
+		out = append(out, daySource{env.Words.Say("day.from-sheet"), env.Suggest})
 	}
-	return append(out, source{env.Words.Say("day.empty"), nil})
+	return append(out, daySource{env.Words.Say("day.empty"), nil})
 }
 
 // source is the one that the form is filled in from.
-func (f *Form) source(env *screen.Env) (now, next source) {
+func (f *Day) source(env *screen.Env) (now, next daySource) {
 	all := f.sources(env)
 	i := min(f.from, len(all)-1)
 	return all[i], all[(i+1)%len(all)]
@@ -150,7 +150,7 @@ func (f *Form) source(env *screen.Env) (now, next source) {
 
 // another fills the form in from the next source. What was typed is only given up
 // when it is asked for twice.
-func (f *Form) another(env *screen.Env) tea.Cmd {
+func (f *Day) another(env *screen.Env) tea.Cmd {
 	if f.adding {
 		return nil
 	}

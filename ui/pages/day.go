@@ -1,6 +1,4 @@
-// Package dayform is the form for the day's crops: it opens the day, and while one
-// is open it adds trays and says who is on the line.
-package dayform
+package pages
 
 import (
 	"slices"
@@ -14,10 +12,11 @@ import (
 	"shedbell/ui/screen"
 )
 
-// Form is the day form. What was typed stays until the day is opened.
-type Form struct {
-	crops   []crop
-	crew    []person
+// Day is the form for the day's crops: it opens the day, and while one is open it adds
+// trays and says who is on the line. What was typed stays until the day is opened.
+type Day struct {
+	crops   []dayCrop
+	crew    []dayPerson
 	apart   [][2]string
 	row     int  // what the keys act on: crops, then people, then the last row
 	inDue   bool // in the due column of a crop
@@ -35,26 +34,26 @@ type Form struct {
 	looked string        // the day that it was looked for
 }
 
-// crop is one line of the form. The fields hold what was typed.
-type crop struct {
+// dayCrop is one line of the form. The fields hold what was typed.
+type dayCrop struct {
 	name  string
 	trays string
 	due   string // HHMM
 }
 
-type person struct {
+type dayPerson struct {
 	name string
 	on   bool
 }
 
-// New makes the form.
-func New() *Form { return &Form{} }
+// NewDay makes the form.
+func NewDay() *Day { return &Day{} }
 
 // Typing is always so: letters jump to crops here.
-func (f *Form) Typing() bool { return true }
+func (f *Day) Typing() bool { return true }
 
 // Update answers a message.
-func (f *Form) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+func (f *Day) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		f.open(env)
@@ -72,7 +71,7 @@ func (f *Form) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-func (f *Form) open(env *screen.Env) {
+func (f *Day) open(env *screen.Env) {
 	same := f.touched && f.adding == (env.State.Sheet != nil) && f.date == env.Now.Format(time.DateOnly)
 	if !same || f.crops == nil {
 		f.fill(env)
@@ -83,7 +82,7 @@ func (f *Form) open(env *screen.Env) {
 
 // found takes over the last day of the same weekday. It fills in a form in which
 // nothing has been done yet.
-func (f *Form) found(env *screen.Env, msg weekMsg) {
+func (f *Day) found(env *screen.Env, msg weekMsg) {
 	if msg.date != f.looked || msg.sheet == nil || f.adding {
 		return
 	}
@@ -96,13 +95,13 @@ func (f *Form) found(env *screen.Env, msg weekMsg) {
 }
 
 // fill begins the form anew, from the first source.
-func (f *Form) fill(env *screen.Env) { f.fillFrom(env, 0) }
+func (f *Day) fill(env *screen.Env) { f.fillFrom(env, 0) }
 
 // fillFrom begins the form anew: every crop that has a recipe, with what the
 // source has, or empty while a day is open already.
-func (f *Form) fillFrom(env *screen.Env, from int) {
+func (f *Day) fillFrom(env *screen.Env, from int) {
 	s := env.State
-	*f = Form{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly), from: from, week: f.week, looked: f.looked}
+	*f = Day{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly), from: from, week: f.week, looked: f.looked}
 	if f.looked != f.date {
 		f.week = nil
 	}
@@ -119,8 +118,8 @@ func (f *Form) fillFrom(env *screen.Env, from int) {
 	}
 	f.addCrops(env, suggested)
 	for _, name := range slices.Concat(s.Site.Crew, on) {
-		if !slices.ContainsFunc(f.crew, func(p person) bool { return p.name == name }) {
-			f.crew = append(f.crew, person{name: name, on: slices.Contains(on, name)})
+		if !slices.ContainsFunc(f.crew, func(p dayPerson) bool { return p.name == name }) {
+			f.crew = append(f.crew, dayPerson{name: name, on: slices.Contains(on, name)})
 		}
 	}
 	f.enter(0)
@@ -144,9 +143,9 @@ func withoutOver(list []line.Demand, now time.Time) (rest, over []line.Demand) {
 
 // addCrops lists the crops: first what is suggested, then what the open day has,
 // then every other crop with a recipe.
-func (f *Form) addCrops(env *screen.Env, suggested []line.Demand) {
+func (f *Day) addCrops(env *screen.Env, suggested []line.Demand) {
 	for _, d := range suggested {
-		c := crop{name: d.Crop, trays: strconv.Itoa(d.Trays)}
+		c := dayCrop{name: d.Crop, trays: strconv.Itoa(d.Trays)}
 		if !d.Due.IsZero() {
 			c.due = d.Due.In(env.Now.Location()).Format("1504")
 		}
@@ -157,23 +156,23 @@ func (f *Form) addCrops(env *screen.Env, suggested []line.Demand) {
 		names = append(names, env.State.Batches[i].Crop)
 	}
 	for _, name := range slices.Concat(names, env.State.Book.Crops()) {
-		if !slices.ContainsFunc(f.crops, func(c crop) bool { return c.name == name }) {
-			f.crops = append(f.crops, crop{name: name})
+		if !slices.ContainsFunc(f.crops, func(c dayCrop) bool { return c.name == name }) {
+			f.crops = append(f.crops, dayCrop{name: name})
 		}
 	}
 }
 
 // The rows of the form: the crops, the people, and the one that sends it off.
-func (f *Form) rows() int { return len(f.crops) + len(f.crew) + 1 }
+func (f *Day) rows() int { return len(f.crops) + len(f.crew) + 1 }
 
-func (f *Form) cropAt(row int) *crop {
+func (f *Day) cropAt(row int) *dayCrop {
 	if row < len(f.crops) {
 		return &f.crops[row]
 	}
 	return nil
 }
 
-func (f *Form) personAt(row int) *person {
+func (f *Day) personAt(row int) *dayPerson {
 	if row -= len(f.crops); row >= 0 && row < len(f.crew) {
 		return &f.crew[row]
 	}
@@ -181,7 +180,7 @@ func (f *Form) personAt(row int) *person {
 }
 
 // enter goes to a row.
-func (f *Form) enter(row int) {
+func (f *Day) enter(row int) {
 	f.row = min(max(row, 0), f.rows()-1)
 	f.fresh = true
 	if f.cropAt(f.row) == nil {
@@ -190,7 +189,7 @@ func (f *Form) enter(row int) {
 }
 
 // field is what digits go into; nil where there is none.
-func (f *Form) field() *string {
+func (f *Day) field() *string {
 	c := f.cropAt(f.row)
 	switch {
 	case c == nil:
@@ -202,7 +201,7 @@ func (f *Form) field() *string {
 }
 
 // send puts the form to the line.
-func (f *Form) send(env *screen.Env) tea.Cmd {
+func (f *Day) send(env *screen.Env) tea.Cmd {
 	commands, fault := f.commands(env)
 	if fault != nil {
 		f.inDue = fault.inDue
@@ -214,7 +213,7 @@ func (f *Form) send(env *screen.Env) tea.Cmd {
 }
 
 // next sends the first command of the queue; its result brings the one after it.
-func (f *Form) next() tea.Cmd {
+func (f *Day) next() tea.Cmd {
 	if len(f.queue) == 0 {
 		f.touched, f.crops = false, nil
 		return screen.Leave
@@ -224,7 +223,7 @@ func (f *Form) next() tea.Cmd {
 
 // result goes on once a command is done. After a refusal the form stays as it is,
 // without what has been taken over already.
-func (f *Form) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
+func (f *Day) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 	if len(f.queue) == 0 {
 		return nil
 	}
@@ -245,7 +244,7 @@ func (f *Form) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 }
 
 // names lists who is on the line.
-func (f *Form) names() []string {
+func (f *Day) names() []string {
 	var on []string
 	for _, p := range f.crew {
 		if p.on {

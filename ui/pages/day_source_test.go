@@ -1,4 +1,4 @@
-package dayform_test
+package pages_test
 
 import (
 	"slices"
@@ -40,13 +40,13 @@ func closeDay(d *uitest.Driver) {
 	d.Do(line.CloseDay{})
 }
 
-func opened(t *testing.T, d *uitest.Driver, keys []string, want ...line.Demand) {
+func openedDay(t *testing.T, d *uitest.Driver, keys []string, want ...line.Demand) {
 	t.Helper()
 	if len(keys) > 3 {
 		t.Errorf("%d keys to open a day, want three at most", len(keys))
 	}
 	d.Press(keys...)
-	if got := crops(d); !slices.Equal(got, want) {
+	if got := dayCrops(d); !slices.Equal(got, want) {
 		t.Fatalf("crops %+v, want %+v\n%s", got, want, d.Screen())
 	}
 }
@@ -59,39 +59,39 @@ var lastWeeks = []line.Demand{
 // The day in three keys: Enter, where from, and the point.
 func TestDayInThreeKeys(t *testing.T) {
 	t.Run("last week's", func(t *testing.T) {
-		d := aWeekLater(t, suggestion())
+		d := aWeekLater(t, daySuggestion())
 		d.Press("enter")
 		d.Expect("as on Thu 26 Nov")
-		opened(t, d, []string{"."}, lastWeeks...)
+		openedDay(t, d, []string{"."}, lastWeeks...)
 		if got := d.State().Sheet.Apart; len(got) != 1 {
 			t.Errorf("kept apart %v", got)
 		}
 	})
 	t.Run("orders", func(t *testing.T) {
-		d := aWeekLater(t, suggestion())
-		order(d, "pea", 7, 1)
-		order(d, "pea", 1, 3)
-		order(d, "sunflower", 5, 0)
-		order(d, "radish", 9, 8) // for the week after
+		d := aWeekLater(t, daySuggestion())
+		orderCrop(d, "pea", 7, 1)
+		orderCrop(d, "pea", 1, 3)
+		orderCrop(d, "sunflower", 5, 0)
+		orderCrop(d, "radish", 9, 8) // for the week after
 		// A tray gives 300 g, a package holds 125 g: 8 packages need 3.33 trays, 5 need 2.08.
-		opened(t, d, []string{"enter", "*", "."}, line.Demand{Crop: "pea", Trays: 4}, line.Demand{Crop: "sunflower", Trays: 3})
+		openedDay(t, d, []string{"enter", "*", "."}, line.Demand{Crop: "pea", Trays: 4}, line.Demand{Crop: "sunflower", Trays: 3})
 	})
 	t.Run("orders without a last week", func(t *testing.T) {
-		d := uitest.New(t, uitest.Options{Suggest: suggestion()})
-		order(d, "radish", 2, 0)
-		opened(t, d, []string{"enter", "."}, line.Demand{Crop: "radish", Trays: 1})
+		d := uitest.New(t, uitest.Options{Suggest: daySuggestion()})
+		orderCrop(d, "radish", 2, 0)
+		openedDay(t, d, []string{"enter", "."}, line.Demand{Crop: "radish", Trays: 1})
 	})
 	t.Run("day sheet", func(t *testing.T) {
-		d := aWeekLater(t, suggestion())
-		opened(t, d, []string{"enter", "*", "."}, suggestion().Crops...)
+		d := aWeekLater(t, daySuggestion())
+		openedDay(t, d, []string{"enter", "*", "."}, daySuggestion().Crops...)
 	})
 	t.Run("typed", func(t *testing.T) {
 		d := uitest.New(t, uitest.Options{})
-		opened(t, d, []string{"enter", "6", "."}, line.Demand{Crop: "pea", Trays: 6})
+		openedDay(t, d, []string{"enter", "6", "."}, line.Demand{Crop: "pea", Trays: 6})
 	})
 }
 
-func order(d *uitest.Driver, crop string, packages, days int) {
+func orderCrop(d *uitest.Driver, crop string, packages, days int) {
 	d.Do(line.TakeOrder{Customer: "The corner shop", Crop: crop, Packages: packages,
 		Due: d.Clock.Now().AddDate(0, 0, days).Format(time.DateOnly)})
 	d.Pass(time.Second)
@@ -128,13 +128,13 @@ func TestLateStartDropsWhatIsOver(t *testing.T) {
 	d := aWeekLater(t, nil)
 	d.Clock.Advance(4 * time.Hour)
 	d.Pass(time.Second)
-	opened(t, d, []string{"enter", "."}, line.Demand{Crop: "pea", Trays: 3}, line.Demand{Crop: "radish", Trays: 2})
+	openedDay(t, d, []string{"enter", "."}, line.Demand{Crop: "pea", Trays: 3}, line.Demand{Crop: "radish", Trays: 2})
 }
 
 // While a day is open there is nothing to fill in.
 func TestNoSourceWhileADayIsOpen(t *testing.T) {
 	sheet := linetest.Sheet()
-	d := uitest.New(t, uitest.Options{Sheet: &sheet, Suggest: suggestion()})
+	d := uitest.New(t, uitest.Options{Sheet: &sheet, Suggest: daySuggestion()})
 	d.Press("d", "*")
 	d.ExpectNot("from the day sheet")
 	d.Press("?")

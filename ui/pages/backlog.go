@@ -1,6 +1,4 @@
-// Package backlog shows what is broken or annoys, the dearest first, takes new
-// troubles in three keys and takes them off in one.
-package backlog
+package pages
 
 import (
 	"slices"
@@ -19,40 +17,41 @@ import (
 	"shedbell/ui/words"
 )
 
-// Screen is the backlog.
-type Screen struct {
-	entry  *entry // what is being written down, or nil
+// Backlog shows what is broken or annoys, the dearest first, takes new troubles in three
+// keys and takes them off in one.
+type Backlog struct {
+	entry  *troubleEntry // what is being written down, or nil
 	marked int
 	from   screen.Name
 	job    *reading.Job            // reads what they cost, or nil
 	costs  map[int64]time.Duration // by the number of the trouble
 }
 
-// New makes the backlog screen.
-func New() *Screen { return &Screen{} }
+// NewBacklog makes the backlog screen.
+func NewBacklog() *Backlog { return &Backlog{} }
 
 var (
-	keyStation = screen.Bind("1-9", "backlog-does.new-at", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyShed    = screen.Bind(".", "backlog-does.new-shed", ".")
-	keyMend    = screen.Bind("Enter", "backlog-does.mended", "enter", " ")
-	keyNext    = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
-	keyPrev    = screen.Bind("-", "does.mark-above", "-", "up", "k")
-	keyUndo    = screen.Bind("u", "does.undo", "u", "U", "*")
-	keyExit    = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp    = screen.Bind("?", "does.help", "?")
+	keyBacklogStation = screen.Bind("1-9", "backlog-does.new-at", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyBacklogShed    = screen.Bind(".", "backlog-does.new-shed", ".")
+	keyBacklogMend    = screen.Bind("Enter", "backlog-does.mended", "enter", " ")
+	keyBacklogNext    = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
+	keyBacklogPrev    = screen.Bind("-", "does.mark-above", "-", "up", "k")
+	keyBacklogUndo    = screen.Bind("u", "does.undo", "u", "U", "*")
+	keyBacklogExit    = screen.Bind("0", "does.back", "0", "esc")
+	keyBacklogHelp    = screen.Bind("?", "does.help", "?")
 )
 
 // Typing says that a trouble is being written down, which takes every key.
-func (s *Screen) Typing() bool { return s.entry != nil }
+func (s *Backlog) Typing() bool { return s.entry != nil }
 
 // Update answers a message.
-func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+func (s *Backlog) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	s.take()
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		s.entry, s.marked, s.from = nil, 0, msg.From
 		if msg.From == screen.Board || msg.From == screen.Station {
-			s.entry = newEntry(env, msg.About)
+			s.entry = newTroubleEntry(env, msg.About)
 			return nil
 		}
 		s.job = &reading.Job{}
@@ -75,7 +74,7 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 }
 
 // entryKey answers a key while a trouble is written down.
-func (s *Screen) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+func (s *Backlog) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	cmd, done := s.entry.key(env, k)
 	if !done {
 		return cmd
@@ -89,7 +88,7 @@ func (s *Screen) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 }
 
 // Keys lists what can be pressed.
-func (s *Screen) Keys(env *screen.Env) []screen.Binding {
+func (s *Backlog) Keys(env *screen.Env) []screen.Binding {
 	if s.entry != nil {
 		return s.entry.keys()
 	}
@@ -100,49 +99,49 @@ func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	if len(env.State.Backlog) < 2 {
 		few = "backlog-why.few"
 	}
-	return []screen.Binding{keyStation, keyShed, keyMend.Unless(none), keyNext.Unless(few), keyUndo.Undo(env)}
+	return []screen.Binding{keyBacklogStation, keyBacklogShed, keyBacklogMend.Unless(none), keyBacklogNext.Unless(few), keyBacklogUndo.Undo(env)}
 }
 
-func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	list := ranked(env.State, s.costs)
+func (s *Backlog) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	list := rankedTroubles(env.State, s.costs)
 	s.marked = min(s.marked, max(len(list)-1, 0))
 	switch {
-	case key.Matches(k, keyStation.Binding):
+	case key.Matches(k, keyBacklogStation.Binding):
 		n, _ := strconv.Atoi(k.String())
 		if n > len(env.State.Site.Stations) {
 			return screen.Say(env.Words.Say("backlog.no-station", k.String()))
 		}
-		s.entry = newEntry(env, line.Place{Station: n - 1})
-	case key.Matches(k, keyShed.Binding):
-		s.entry = newEntry(env, line.Nowhere)
-	case key.Matches(k, keyUndo.Binding):
+		s.entry = newTroubleEntry(env, line.Place{Station: n - 1})
+	case key.Matches(k, keyBacklogShed.Binding):
+		s.entry = newTroubleEntry(env, line.Nowhere)
+	case key.Matches(k, keyBacklogUndo.Binding):
 		return screen.Do(line.Undo{})
 	case len(list) == 0:
 		return nil
-	case key.Matches(k, keyMend.Binding):
+	case key.Matches(k, keyBacklogMend.Binding):
 		return screen.Do(line.MendTrouble{ID: list[s.marked].ID})
-	case key.Matches(k, keyNext.Binding):
+	case key.Matches(k, keyBacklogNext.Binding):
 		s.marked = (s.marked + 1) % len(list)
-	case key.Matches(k, keyPrev.Binding):
+	case key.Matches(k, keyBacklogPrev.Binding):
 		s.marked = (s.marked + len(list) - 1) % len(list)
 	}
 	return nil
 }
 
 // Draw draws the list, or what is being written down.
-func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
+func (s *Backlog) Draw(env *screen.Env, r canvas.Region) {
 	s.take()
 	w, shed := env.Words, env.State.Site.Name
 	if s.entry != nil {
 		s.entry.draw(env, screen.Page(env, r, w.Say("backlog.title-at", shed, s.entry.where(env)), "", s.Keys(env)))
 		return
 	}
-	list := ranked(env.State, s.costs)
+	list := rankedTroubles(env.State, s.costs)
 	title := w.Say("backlog.titles", shed, len(list))
 	if len(list) == 1 {
 		title = w.Say("backlog.title", shed)
 	}
-	body := screen.Page(env, r, title, "", s.Keys(env), keyExit, keyHelp)
+	body := screen.Page(env, r, title, "", s.Keys(env), keyBacklogExit, keyBacklogHelp)
 	foot := s.readingWords(w) + outWords(env)
 	footRows := min(len(canvas.Wrap(foot, body.W-2)), max(body.H/3, 1))
 	if len(list) == 0 {
@@ -157,7 +156,7 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 
 // take keeps what the troubles cost and lets the rest of the book go: it may hold
 // years.
-func (s *Screen) take() {
+func (s *Backlog) take() {
 	if s.job == nil {
 		return
 	}
@@ -170,7 +169,7 @@ func (s *Screen) take() {
 }
 
 // readingWords is how far what they cost is reckoned, while it is.
-func (s *Screen) readingWords(w *words.Tongue) string {
+func (s *Backlog) readingWords(w *words.Tongue) string {
 	if s.job == nil {
 		return ""
 	}
@@ -183,7 +182,7 @@ func (s *Screen) readingWords(w *words.Tongue) string {
 	return ""
 }
 
-func (s *Screen) drawList(env *screen.Env, r canvas.Region, list []item) {
+func (s *Backlog) drawList(env *screen.Env, r canvas.Region, list []rankedTrouble) {
 	const costW, sinceW = 12, 12
 	wide := r.W >= 100
 	whatX := 3

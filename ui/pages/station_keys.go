@@ -1,4 +1,4 @@
-package station
+package pages
 
 import (
 	"shedbell/line"
@@ -16,12 +16,12 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 	if _, tries := it.attempt(env.State); !tries && it.prompt(env) == nil {
 		noDo = "station.no-next"
 	}
-	hold := keyHold
+	hold := keyStationHold
 	if step := it.step(); step != nil && (step.Progress == line.Held || step.Progress == line.Interrupted) {
 		hold = screen.Bind(".", "does.go-on", ".", "h", "H")
 	}
 	noBatch, noSplit, noMerge := batchReasons(env, it)
-	broken, noBroken := keyBroken, ""
+	broken, noBroken := keyStationBroken, ""
 	switch {
 	case it.place == line.Nowhere:
 		noBroken = "station.no-place"
@@ -35,18 +35,18 @@ func (s *Station) Keys(env *screen.Env) []screen.Binding {
 		noMove = "station.one-place"
 	}
 	keys := []screen.Binding{
-		keyDo.Unless(noDo), keyPick.Unless(noMove), keyTime.Unless(noTime), hold.Unless(noStep), keyAgain.Unless(noHalt),
-		keySplit.Unless(noSplit), keyMerge.Unless(noMerge), keyScrap.Unless(noBatch), broken.Unless(noBroken),
-		keyUndo.Undo(env), keyArrows, keySignOff,
+		keyStationDo.Unless(noDo), keyStationPick.Unless(noMove), keyStationTime.Unless(noTime), hold.Unless(noStep), keyStationAgain.Unless(noHalt),
+		keyStationSplit.Unless(noSplit), keyStationMerge.Unless(noMerge), keyStationScrap.Unless(noBatch), broken.Unless(noBroken),
+		keyStationUndo.Undo(env), keyStationArrows, keyStationSignOff,
 	}
 	if _, why, ok := s.noFans(env, it); ok {
-		keys = append(keys, keyNoFans.Unless(why))
+		keys = append(keys, keyStationNoFans.Unless(why))
 	}
 	return keys
 }
 
 // stepReasons say why a row's step cannot be held, changed or started again.
-func stepReasons(it item) (noStep, noTime, noHalt string) {
+func stepReasons(it stationItem) (noStep, noTime, noHalt string) {
 	step := it.step()
 	if step == nil || !step.Active() {
 		no := "why.nothing-runs"
@@ -62,7 +62,7 @@ func stepReasons(it item) (noStep, noTime, noHalt string) {
 }
 
 // batchReasons say why a row's batch cannot be scrapped, split or merged.
-func batchReasons(env *screen.Env, it item) (noBatch, noSplit, noMerge string) {
+func batchReasons(env *screen.Env, it stationItem) (noBatch, noSplit, noMerge string) {
 	b := it.batch
 	switch {
 	case b == nil:
@@ -79,15 +79,15 @@ func batchReasons(env *screen.Env, it item) (noBatch, noSplit, noMerge string) {
 	if b.Trays < 2 {
 		noSplit = "station.one-tray"
 	}
-	if len(partners(env.State, b)) == 0 {
+	if len(mergePartners(env.State, b)) == 0 {
 		noMerge = env.Words.Say("station.no-partner", b.Crop)
 	}
 	return "", noSplit, noMerge
 }
 
-// partners lists the batches that a batch could be merged into: same crop, same
+// mergePartners lists the batches that a batch could be merged into: same crop, same
 // step, both standing still.
-func partners(s *line.State, b *line.Batch) []*line.Batch {
+func mergePartners(s *line.State, b *line.Batch) []*line.Batch {
 	var out []*line.Batch
 	for i := range s.Batches {
 		o := &s.Batches[i]

@@ -1,4 +1,4 @@
-package station
+package pages
 
 import (
 	"strconv"
@@ -11,7 +11,7 @@ import (
 	"shedbell/ui/words"
 )
 
-func name(env *screen.Env, it item) string {
+func itemName(env *screen.Env, it stationItem) string {
 	if it.batch != nil {
 		return it.batch.Shout()
 	}
@@ -19,20 +19,20 @@ func name(env *screen.Env, it item) string {
 }
 
 // askAgain asks before time that has run is thrown away.
-func askAgain(env *screen.Env, it item) *ask {
-	return &ask{
-		title: env.Words.Say("station.ask-again", name(env, it)),
+func askAgain(env *screen.Env, it stationItem) *stationAsk {
+	return &stationAsk{
+		title: env.Words.Say("station.ask-again", itemName(env, it)),
 		why:   env.Words.Say("station.not-counted", words.Clock(it.step().Ran(env.Now))),
-		done:  func(int, string) (*ask, tea.Cmd) { return nil, screen.Do(line.Restart{At: it.place}) },
+		done:  func(int, string) (*stationAsk, tea.Cmd) { return nil, screen.Do(line.Restart{At: it.place}) },
 	}
 }
 
-func askSplit(env *screen.Env, b *line.Batch) *ask {
-	return &ask{
+func askSplit(env *screen.Env, b *line.Batch) *stationAsk {
+	return &stationAsk{
 		title:  env.Words.Say("station.ask-split", b.Trays, b.Shout()),
 		number: true,
 		takes:  strconv.Itoa(b.Trays / 2),
-		done: func(_ int, text string) (*ask, tea.Cmd) {
+		done: func(_ int, text string) (*stationAsk, tea.Cmd) {
 			n, _ := strconv.Atoi(text)
 			return nil, screen.Do(line.Split{Batch: b.ID, Trays: n})
 		},
@@ -42,31 +42,31 @@ func askSplit(env *screen.Env, b *line.Batch) *ask {
 // mostChoices is as many as digits can answer.
 const mostChoices = 9
 
-func askMerge(env *screen.Env, b *line.Batch, with []*line.Batch) *ask {
-	a := &ask{title: env.Words.Say("station.ask-merge", b.Shout(), env.Words.Trays(b.Trays))}
+func askMerge(env *screen.Env, b *line.Batch, with []*line.Batch) *stationAsk {
+	a := &stationAsk{title: env.Words.Say("station.ask-merge", b.Shout(), env.Words.Trays(b.Trays))}
 	with = with[:min(len(with), mostChoices)]
 	for _, o := range with {
 		a.choices = append(a.choices, o.Shout()+", "+env.Words.Trays(o.Trays))
 	}
-	a.done = func(choice int, _ string) (*ask, tea.Cmd) {
+	a.done = func(choice int, _ string) (*stationAsk, tea.Cmd) {
 		return nil, screen.Do(line.Merge{From: b.ID, Into: with[choice-1].ID})
 	}
 	return a
 }
 
-// reasons asks why, with an answer in own words as the last choice. Title and why
+// askReason asks why, with an answer in own words as the last choice. Title and why
 // are said already; canned are the keys of the usual answers.
-func reasons(env *screen.Env, title, why string, canned []string, do func(reason string) tea.Cmd) *ask {
-	a := &ask{title: title, why: why}
+func askReason(env *screen.Env, title, why string, canned []string, do func(reason string) tea.Cmd) *stationAsk {
+	a := &stationAsk{title: title, why: why}
 	for _, key := range canned {
 		a.choices = append(a.choices, env.Words.Say(key))
 	}
 	a.choices = append(a.choices, env.Words.Say("station.else"))
-	a.done = func(choice int, _ string) (*ask, tea.Cmd) {
+	a.done = func(choice int, _ string) (*stationAsk, tea.Cmd) {
 		if choice <= len(canned) {
 			return nil, do(a.choices[choice-1])
 		}
-		return &ask{title: title, why: env.Words.Say("station.type-why"), words: true, done: func(_ int, text string) (*ask, tea.Cmd) {
+		return &stationAsk{title: title, why: env.Words.Say("station.type-why"), words: true, done: func(_ int, text string) (*stationAsk, tea.Cmd) {
 			if strings.TrimSpace(text) == "" {
 				return nil, screen.Say(env.Words.Say("station.no-reason"))
 			}
@@ -76,20 +76,20 @@ func reasons(env *screen.Env, title, why string, canned []string, do func(reason
 	return a
 }
 
-func askScrap(env *screen.Env, b *line.Batch) *ask {
-	return reasons(env, env.Words.Say("station.ask-scrap", b.Shout(), env.Words.Trays(b.Trays)), env.Words.Say("station.for-good"),
+func askScrap(env *screen.Env, b *line.Batch) *stationAsk {
+	return askReason(env, env.Words.Say("station.ask-scrap", b.Shout(), env.Words.Trays(b.Trays)), env.Words.Say("station.for-good"),
 		[]string{"station.dropped", "station.spoiled", "station.contaminated", "station.bruised"},
 		func(reason string) tea.Cmd { return screen.Do(line.Scrap{Batch: b.ID, Reason: reason}) })
 }
 
 // askBroken asks why a place goes out of use, or whether it is in order again.
-func askBroken(env *screen.Env, p line.Place) *ask {
+func askBroken(env *screen.Env, p line.Place) *stationAsk {
 	place := env.State.PlaceName(p)
 	if env.State.IsBroken(p) {
-		return &ask{title: env.Words.Say("station.ask-mended", place), why: brokenSince(env, p),
-			done: func(int, string) (*ask, tea.Cmd) { return nil, screen.Do(line.MarkMended{At: p}) }}
+		return &stationAsk{title: env.Words.Say("station.ask-mended", place), why: brokenSince(env, p),
+			done: func(int, string) (*stationAsk, tea.Cmd) { return nil, screen.Do(line.MarkMended{At: p}) }}
 	}
-	return reasons(env, env.Words.Say("station.ask-broken", place), env.Words.Say("station.nothing-put"),
+	return askReason(env, env.Words.Say("station.ask-broken", place), env.Words.Say("station.nothing-put"),
 		[]string{"station.does-not-run", "station.leaks", "station.part-broken", "station.to-clean"},
 		func(reason string) tea.Cmd { return screen.Do(line.MarkBroken{At: p, Why: reason}) })
 }
@@ -106,27 +106,27 @@ func brokenSince(env *screen.Env, p line.Place) string {
 
 // askPacked asks for packages and then for the weight; Enter takes what the recipe
 // expects.
-func askPacked(env *screen.Env, it item) *ask {
+func askPacked(env *screen.Env, it stationItem) *stationAsk {
 	r, _ := env.State.Recipe(it.batch.Crop)
 	packages := 0
 	if r.PackageG > 0 {
 		packages = int(r.YieldG * float64(it.batch.Trays) / r.PackageG)
 	}
-	return &ask{
-		title: env.Words.Say("station.ask-packages", name(env, it)), number: true, takes: strconv.Itoa(packages),
+	return &stationAsk{
+		title: env.Words.Say("station.ask-packages", itemName(env, it)), number: true, takes: strconv.Itoa(packages),
 		why: env.Words.Say("station.a-package", words.Grams(r.PackageG)),
-		done: func(_ int, text string) (*ask, tea.Cmd) {
+		done: func(_ int, text string) (*stationAsk, tea.Cmd) {
 			n, _ := strconv.Atoi(text)
 			return askWeight(env, it, n, float64(n)*r.PackageG), nil
 		},
 	}
 }
 
-func askWeight(env *screen.Env, it item, packages int, grams float64) *ask {
-	return &ask{
-		title:  env.Words.Say("station.ask-weight", name(env, it), env.Words.Packages(packages)),
+func askWeight(env *screen.Env, it stationItem, packages int, grams float64) *stationAsk {
+	return &stationAsk{
+		title:  env.Words.Say("station.ask-weight", itemName(env, it), env.Words.Packages(packages)),
 		number: true, takes: strconv.FormatFloat(grams, 'f', 0, 64),
-		done: func(_ int, text string) (*ask, tea.Cmd) {
+		done: func(_ int, text string) (*stationAsk, tea.Cmd) {
 			g, _ := strconv.ParseFloat(text, 64)
 			return nil, screen.Do(line.Finish{At: it.place, Packages: packages, NetG: g})
 		},

@@ -1,4 +1,4 @@
-package station
+package pages
 
 import (
 	"fmt"
@@ -13,9 +13,9 @@ import (
 
 // From this width on, the details are beside the list instead of under it.
 const (
-	besideFrom  = 110
-	detailsRows = 9
-	listMax     = 66 // further apart, a row's name and its clock no longer read as one
+	stationBesideFrom  = 110
+	stationDetailsRows = 9
+	stationListMax     = 66 // further apart, a row's name and its clock no longer read as one
 )
 
 // Draw draws the list of slots and what there is to know about the chosen one. A
@@ -27,18 +27,18 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	st := &env.State.Site.Stations[n]
-	last := []screen.Binding{keyExit, keyHelp}
+	last := []screen.Binding{keyStationExit, keyStationHelp}
 	if s.ask != nil {
 		last = nil
 	}
 	body := screen.Page(env, r, fmt.Sprintf("%s   %d %s", env.State.Site.Name, n+1, st.Name), s.summary(env), s.Keys(env), last...)
 	items := s.items(env)
 	list, details := body, body
-	if body.W >= besideFrom {
-		w := min(body.W/2, listMax)
+	if body.W >= stationBesideFrom {
+		w := min(body.W/2, stationListMax)
 		list, details = body.Cols(0, w-2), body.Cols(w, body.W-w)
 	} else {
-		rows := min(len(items), max(body.H-detailsRows-1, min(3, body.H/2)))
+		rows := min(len(items), max(body.H-stationDetailsRows-1, min(3, body.H/2)))
 		list = body.Rows(0, rows)
 		if rows > 0 && body.H > rows+2 {
 			body.Rule(rows)
@@ -75,7 +75,7 @@ func (s *Station) summary(env *screen.Env) string {
 	return env.Words.Say("station.free", free, st.Slots)
 }
 
-func (s *Station) drawList(env *screen.Env, r canvas.Region, items []item) {
+func (s *Station) drawList(env *screen.Env, r canvas.Region, items []stationItem) {
 	row := s.marked(items)
 	first := 0
 	if len(items) > r.H {
@@ -86,7 +86,7 @@ func (s *Station) drawList(env *screen.Env, r canvas.Region, items []item) {
 	}
 }
 
-func (s *Station) drawItem(env *screen.Env, r canvas.Region, i int, it item, here bool) {
+func (s *Station) drawItem(env *screen.Env, r canvas.Region, i int, it stationItem, here bool) {
 	role := theme.Text
 	if here {
 		role = theme.Chosen
@@ -106,7 +106,7 @@ func (s *Station) drawItem(env *screen.Env, r canvas.Region, i int, it item, her
 }
 
 // line is a row in words: what is there, and its state.
-func (it item) line(env *screen.Env) (what, state string, role theme.Role) {
+func (it stationItem) line(env *screen.Env) (what, state string, role theme.Role) {
 	if it.place == line.Nowhere {
 		b := it.batch
 		what = b.Shout() + ", " + env.Words.Trays(b.Trays)
@@ -139,9 +139,9 @@ func (it item) line(env *screen.Env) (what, state string, role theme.Role) {
 	return what, state, role
 }
 
-const labelWidth = 9
+const stationLabelWidth = 9
 
-func drawDetails(env *screen.Env, r canvas.Region, it item) {
+func drawDetails(env *screen.Env, r canvas.Region, it stationItem) {
 	y := 0
 	what, state, role := it.line(env)
 	if what == "" {
@@ -150,16 +150,16 @@ func drawDetails(env *screen.Env, r canvas.Region, it item) {
 	w := r.PutRight(r.W-1, y, role, state)
 	r.Sub(1, y, r.W-w-4, 1).Put(0, 0, theme.Strong, what)
 	y++
-	if step := it.step(); step != nil && step.Active() && step.Planned > 0 && r.H >= detailsRows {
+	if step := it.step(); step != nil && step.Active() && step.Planned > 0 && r.H >= stationDetailsRows {
 		canvas.CountBar(r.Sub(1, y, min(r.W-2, 60), 1), float64(step.Ran(env.Now))/float64(step.Planned), role)
 		y++
 	}
-	for _, d := range details(env, it) {
+	for _, d := range stationDetails(env, it) {
 		if y >= r.H {
 			return
 		}
 		r.Put(1, y, theme.Faint, env.Words.Say(d.label))
-		y += max(r.Sub(labelWidth+1, y, r.W-labelWidth-2, r.H-y).Wrapped(d.role, d.text), 1)
+		y += max(r.Sub(stationLabelWidth+1, y, r.W-stationLabelWidth-2, r.H-y).Wrapped(d.role, d.text), 1)
 	}
 	if step := it.step(); step != nil && step.Active() && step.Planned > 0 {
 		drawClock(r.Rows(y+1, r.H-y-1).Inset(2, 0), words.Left(step.Left(env.Now)), role)

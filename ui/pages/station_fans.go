@@ -1,4 +1,4 @@
-package station
+package pages
 
 import (
 	"shedbell/line"
@@ -6,12 +6,12 @@ import (
 	"shedbell/ui/screen"
 )
 
-var keyNoFans = screen.Bind("f", "station.no-fans", "f", "F")
+var keyStationNoFans = screen.Bind("f", "station.no-fans", "f", "F")
 
 // noFans starts drying on a bank whose fans are dead: the batch in the chosen
 // place, or the one that waits for it. Its countdown is far longer. why says what is
 // in the way; ok is false where no fans are.
-func (s *Station) noFans(env *screen.Env, it item) (c line.Command, why string, ok bool) {
+func (s *Station) noFans(env *screen.Env, it stationItem) (c line.Command, why string, ok bool) {
 	state := env.State
 	st := &state.Site.Stations[s.station]
 	if st.Kind != line.Dry || st.Load == line.NoLoad {

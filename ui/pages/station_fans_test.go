@@ -1,4 +1,4 @@
-package station_test
+package pages_test
 
 import (
 	"testing"
@@ -11,7 +11,7 @@ import (
 
 // With a dead fan bank the greens still dry, and their countdown says for how long.
 func TestDryWithoutTheFans(t *testing.T) {
-	d := open(t, 100, 30)
+	d := openStation(t, 100, 30)
 	d.Press("4", "4")
 	d.Press("f")
 	d.Expect("Not here: no greens wait to be dried.")

@@ -1,4 +1,4 @@
-package dayform
+package pages
 
 import (
 	"fmt"
@@ -15,14 +15,14 @@ import (
 
 // Columns of the form.
 const (
-	nameAt  = 3
-	nameMax = 18
-	fieldW  = 6
+	dayNameAt  = 3
+	dayNameMax = 18
+	dayFieldW  = 6
 )
 
 // Draw draws the form. It scrolls with the row that the keys act on; the sum and
 // the way out stay.
-func (f *Form) Draw(env *screen.Env, r canvas.Region) {
+func (f *Day) Draw(env *screen.Env, r canvas.Region) {
 	if f.crops == nil {
 		f.fill(env)
 	}
@@ -34,7 +34,7 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) {
 	if now, _ := f.source(env); !f.adding {
 		from = now.label
 	}
-	body := screen.Page(env, r, env.Words.Say(title, env.State.Site.Name, env.Words.Date(env.Now, "Mon 2 Jan")), from, f.Keys(env), keyBack, keyHelp)
+	body := screen.Page(env, r, env.Words.Say(title, env.State.Site.Name, env.Words.Date(env.Now, "Mon 2 Jan")), from, f.Keys(env), keyDayBack, keyDayHelp)
 	if body.H < 3 {
 		f.drawRow(env, body.Rows(0, 1), f.row)
 		return
@@ -52,17 +52,17 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func (f *Form) drawHeads(w *words.Tongue, r canvas.Region) {
-	r.Put(nameAt, 0, theme.Faint, w.Say("day.head-crop"))
-	x := nameAt + nameMax
-	r.PutRight(x+fieldW, 0, theme.Faint, w.Say("day.head-trays"))
-	r.PutRight(x+2*fieldW+3, 0, theme.Faint, w.Say("day.head-due"))
+func (f *Day) drawHeads(w *words.Tongue, r canvas.Region) {
+	r.Put(dayNameAt, 0, theme.Faint, w.Say("day.head-crop"))
+	x := dayNameAt + dayNameMax
+	r.PutRight(x+dayFieldW, 0, theme.Faint, w.Say("day.head-trays"))
+	r.PutRight(x+2*dayFieldW+3, 0, theme.Faint, w.Say("day.head-due"))
 	if f.adding {
-		r.Put(x+2*fieldW+7, 0, theme.Faint, w.Say("day.head-already"))
+		r.Put(x+2*dayFieldW+7, 0, theme.Faint, w.Say("day.head-already"))
 	}
 }
 
-func (f *Form) drawRows(env *screen.Env, r canvas.Region) {
+func (f *Day) drawRows(env *screen.Env, r canvas.Region) {
 	step := 1
 	if r.H >= 2*f.rows()+2 {
 		step = 2
@@ -83,7 +83,7 @@ func (f *Form) drawRows(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func (f *Form) drawRow(env *screen.Env, r canvas.Region, row int) {
+func (f *Day) drawRow(env *screen.Env, r canvas.Region, row int) {
 	here := row == f.row
 	role, g := theme.Text, r.Theme().Glyphs
 	if here {
@@ -91,12 +91,12 @@ func (f *Form) drawRow(env *screen.Env, r canvas.Region, row int) {
 		r.Put(1, 0, theme.Strong, g.Arrow)
 	}
 	if c := f.cropAt(row); c != nil {
-		r.Sub(nameAt, 0, nameMax-1, 1).Put(0, 0, role, c.name)
-		x := nameAt + nameMax
-		f.drawField(env.Words, r.Sub(x, 0, fieldW+2, 1), c.trays, here && !f.inDue, false)
-		f.drawField(env.Words, r.Sub(x+fieldW+3, 0, fieldW+2, 1), clockDigits(c.due), here && f.inDue, true)
+		r.Sub(dayNameAt, 0, dayNameMax-1, 1).Put(0, 0, role, c.name)
+		x := dayNameAt + dayNameMax
+		f.drawField(env.Words, r.Sub(x, 0, dayFieldW+2, 1), c.trays, here && !f.inDue, false)
+		f.drawField(env.Words, r.Sub(x+dayFieldW+3, 0, dayFieldW+2, 1), clockDigits(c.due), here && f.inDue, true)
 		if f.adding {
-			r.Put(x+2*fieldW+7, 0, theme.Faint, already(env, c.name, r.W-x-2*fieldW-7))
+			r.Put(x+2*dayFieldW+7, 0, theme.Faint, already(env, c.name, r.W-x-2*dayFieldW-7))
 		}
 		return
 	}
@@ -105,14 +105,14 @@ func (f *Form) drawRow(env *screen.Env, r canvas.Region, row int) {
 		if p.on {
 			state = "day.on-line"
 		}
-		r.Sub(nameAt, 0, nameMax-1, 1).Put(0, 0, role, p.name)
-		r.Put(nameAt+nameMax+1, 0, theme.Text, env.Words.Say(state))
+		r.Sub(dayNameAt, 0, dayNameMax-1, 1).Put(0, 0, role, p.name)
+		r.Put(dayNameAt+dayNameMax+1, 0, theme.Text, env.Words.Say(state))
 		return
 	}
 	if here {
 		role = theme.Action
 	}
-	r.Put(nameAt-1, 0, role, " "+capital(env.Words.Say(f.sends()))+" ")
+	r.Put(dayNameAt-1, 0, role, " "+capital(env.Words.Say(f.sends()))+" ")
 }
 
 // capital begins a text with a capital letter.
@@ -123,13 +123,13 @@ func capital(text string) string {
 
 // drawField draws a field right-aligned, with brackets around the one that digits
 // go into.
-func (f *Form) drawField(w *words.Tongue, r canvas.Region, text string, here, due bool) {
+func (f *Day) drawField(w *words.Tongue, r canvas.Region, text string, here, due bool) {
 	g := r.Theme().Glyphs
 	if !here {
 		if text == "" {
 			text = g.Dot
 		}
-		r.PutRight(fieldW, 0, theme.Strong, text)
+		r.PutRight(dayFieldW, 0, theme.Strong, text)
 		return
 	}
 	if !f.fresh {
@@ -137,7 +137,7 @@ func (f *Form) drawField(w *words.Tongue, r canvas.Region, text string, here, du
 	} else if text == "" && due {
 		text = w.Say("day.hhmm")
 	}
-	r.PutRight(fieldW+1, 0, theme.Action, fmt.Sprintf("[%4s]", text))
+	r.PutRight(dayFieldW+1, 0, theme.Action, fmt.Sprintf("[%4s]", text))
 }
 
 // already says what the open day has of a crop, in figures where words have no room.
@@ -160,7 +160,7 @@ func already(env *screen.Env, crop string, room int) string {
 }
 
 // drawSum says what the form comes to, or what keeps it from being sent.
-func (f *Form) drawSum(env *screen.Env, r canvas.Region) {
+func (f *Day) drawSum(env *screen.Env, r canvas.Region) {
 	trays, batches, fault := f.preview(env)
 	text, role := env.Words.Say("day.sum", env.Words.Trays(trays), env.Words.Batches(batches)), theme.Strong
 	switch {
@@ -179,7 +179,7 @@ func (f *Form) drawSum(env *screen.Env, r canvas.Region) {
 }
 
 // notes are what else the source said that the rows do not show.
-func (f *Form) notes(env *screen.Env) []string {
+func (f *Day) notes(env *screen.Env) []string {
 	var out []string
 	if len(f.over) > 0 {
 		crops := make([]string, len(f.over))

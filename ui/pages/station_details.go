@@ -1,4 +1,4 @@
-package station
+package pages
 
 import (
 	"strings"
@@ -11,24 +11,24 @@ import (
 	"shedbell/ui/words"
 )
 
-// detail is one thing to know about a row.
-type detail struct {
+// stationDetail is one thing to know about a row.
+type stationDetail struct {
 	label string // the key of its text
 	role  theme.Role
 	text  string
 }
 
-// details lists what there is to know, what matters most first: where there is
+// stationDetails lists what there is to know, what matters most first: where there is
 // little room, the end is left out.
-func details(env *screen.Env, it item) []detail {
-	var out []detail
+func stationDetails(env *screen.Env, it stationItem) []stationDetail {
+	var out []stationDetail
 	add := func(label, text string) {
 		if text != "" {
-			out = append(out, detail{label, theme.Text, text})
+			out = append(out, stationDetail{label, theme.Text, text})
 		}
 	}
 	if text := nextWords(env, it); text != "" {
-		out = append(out, detail{"station.label-next", theme.Strong, text})
+		out = append(out, stationDetail{"station.label-next", theme.Strong, text})
 	}
 	if it.place != line.Nowhere && env.State.IsBroken(it.place) {
 		add("station.label-broken", brokenSince(env, it.place))
@@ -57,7 +57,7 @@ func details(env *screen.Env, it item) []detail {
 	return out
 }
 
-func nextWords(env *screen.Env, it item) string {
+func nextWords(env *screen.Env, it stationItem) string {
 	p := it.prompt(env)
 	if p == nil {
 		return ""
@@ -167,7 +167,7 @@ func packedWords(env *screen.Env, b *line.Batch) string {
 }
 
 // machineWords says which machine the row keeps on, or would.
-func machineWords(env *screen.Env, it item) string {
+func machineWords(env *screen.Env, it stationItem) string {
 	load, setting := env.State.Site.Stations[it.place.Station].Load, -1
 	state := "station.off"
 	if step := it.step(); step != nil && step.Load != line.NoLoad {

@@ -1,4 +1,4 @@
-package station
+package pages
 
 import (
 	"strconv"
@@ -12,9 +12,9 @@ import (
 	"shedbell/ui/words"
 )
 
-// ask is a question in place of the details: one of several answers by number, a
+// stationAsk is a question in place of the details: one of several answers by number, a
 // number, or words.
-type ask struct {
+type stationAsk struct {
 	title   string
 	why     string   // what would be lost, or what to know
 	choices []string // answered by number, from 1
@@ -23,25 +23,25 @@ type ask struct {
 	text    string
 	takes   string // what Enter takes while nothing is typed; empty: it has to be typed
 	// done answers: the number of the choice, or what was typed. It may ask on.
-	done func(choice int, text string) (*ask, tea.Cmd)
+	done func(choice int, text string) (*stationAsk, tea.Cmd)
 }
 
-func (a *ask) keys() []screen.Binding {
+func (a *stationAsk) keys() []screen.Binding {
 	switch {
 	case a.words:
-		return []screen.Binding{keyConfirm, screen.Bind("a-z", "does.type"), screen.Bind("esc", "does.leave-it", "esc")}
+		return []screen.Binding{keyStationConfirm, screen.Bind("a-z", "does.type"), screen.Bind("esc", "does.leave-it", "esc")}
 	case a.number:
-		return []screen.Binding{keyAnswer, keyConfirm, keyNo}
+		return []screen.Binding{keyStationAnswer, keyStationConfirm, keyStationNo}
 	case len(a.choices) == 0:
-		return []screen.Binding{screen.Bind("Enter", "does.yes", "enter"), keyNo}
+		return []screen.Binding{screen.Bind("Enter", "does.yes", "enter"), keyStationNo}
 	}
-	return []screen.Binding{screen.Bind("1-"+strconv.Itoa(len(a.choices)), "does.answer"), keyNo}
+	return []screen.Binding{screen.Bind("1-"+strconv.Itoa(len(a.choices)), "does.answer"), keyStationNo}
 }
 
 const longestText = 60
 
 // pressed answers a key; the question that remains is returned.
-func (a *ask) pressed(env *screen.Env, k tea.KeyMsg) (*ask, tea.Cmd) {
+func (a *stationAsk) pressed(env *screen.Env, k tea.KeyMsg) (*stationAsk, tea.Cmd) {
 	name := k.String()
 	switch {
 	case name == "esc", name == "0" && a.text == "" && !a.words:
@@ -68,7 +68,7 @@ func (a *ask) pressed(env *screen.Env, k tea.KeyMsg) (*ask, tea.Cmd) {
 	return a, nil
 }
 
-func (a *ask) typeWords(k tea.KeyMsg) {
+func (a *stationAsk) typeWords(k tea.KeyMsg) {
 	for _, c := range k.Runes {
 		if unicode.IsPrint(c) && len([]rune(a.text)) < longestText {
 			a.text += string(c)
@@ -76,7 +76,7 @@ func (a *ask) typeWords(k tea.KeyMsg) {
 	}
 }
 
-func (a *ask) entered() (*ask, tea.Cmd) {
+func (a *stationAsk) entered() (*stationAsk, tea.Cmd) {
 	switch {
 	case len(a.choices) > 0:
 		return a, nil
@@ -90,7 +90,7 @@ func (a *ask) entered() (*ask, tea.Cmd) {
 	return a.done(0, a.text)
 }
 
-func (a *ask) draw(w *words.Tongue, r canvas.Region) {
+func (a *stationAsk) draw(w *words.Tongue, r canvas.Region) {
 	y := r.Inset(1, 0).Wrapped(theme.Action, " "+a.title+" ")
 	if a.why != "" {
 		y += r.Sub(2, y, r.W-3, r.H-y).Wrapped(theme.Text, a.why)

@@ -1,4 +1,4 @@
-package station_test
+package pages_test
 
 import (
 	"testing"
@@ -27,12 +27,12 @@ func busyRack(d *uitest.Driver) {
 	}
 }
 
-func open(t *testing.T, w, h int) *uitest.Driver {
+func openStation(t *testing.T, w, h int) *uitest.Driver {
 	sheet := linetest.Sheet()
 	return uitest.New(t, uitest.Options{Sheet: &sheet, W: w, H: h})
 }
 
-func TestScreens(t *testing.T) {
+func TestStationScreens(t *testing.T) {
 	sheet := linetest.Sheet()
 	o := uitest.Options{Sheet: &sheet}
 	uitest.Golden(t, "station-rack", o, func(d *uitest.Driver) {
@@ -45,7 +45,7 @@ func TestScreens(t *testing.T) {
 }
 
 func TestDetailsOfARunningStep(t *testing.T) {
-	d := open(t, 120, 40)
+	d := openStation(t, 120, 40)
 	busyRack(d)
 	d.Press("4", "4", "4")
 	d.Expect("4 rack", "1 of 4 free")
@@ -60,7 +60,7 @@ func TestDetailsOfARunningStep(t *testing.T) {
 }
 
 func TestTimeHoldAndStartAgain(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	busyRack(d)
 	d.Press("4", "4", "4", "2", "+")
 	d.ExpectLine("PEA 2", "17:15 left")
@@ -83,7 +83,7 @@ func TestTimeHoldAndStartAgain(t *testing.T) {
 
 // Enter before the time asks once, and another row's Enter does not answer it.
 func TestEnterTooEarlyAsks(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	busyRack(d)
 	d.Press("4", "4", "4", "2", "enter")
 	d.Expect("17:00 too early. Enter again does it all the same.")
@@ -95,7 +95,7 @@ func TestEnterTooEarlyAsks(t *testing.T) {
 }
 
 func TestSplitAndMergeUncutTrays(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	d.Press("1", "1")
 	d.ExpectLine("3", "PEA 2, 3 trays", "uncut")
 	d.Press("3", "s")
@@ -112,7 +112,7 @@ func TestSplitAndMergeUncutTrays(t *testing.T) {
 
 // Rows move up when the first batch goes to the table, and the mark goes with it.
 func TestMarkFollowsTheBatch(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	d.Press("1", "1", "2", "enter")
 	d.ExpectLine("→ 1", "PEA 1", "by hand")
 	d.Press("x")
@@ -121,15 +121,15 @@ func TestMarkFollowsTheBatch(t *testing.T) {
 	d.ExpectLine("→ 2", "PEA 1", "uncut")
 }
 
-func TestSplitRefused(t *testing.T) {
-	d := open(t, 80, 24)
+func TestStationSplitRefused(t *testing.T) {
+	d := openStation(t, 80, 24)
 	d.Press("1", "1", "3", "s", "7", "enter")
 	d.Expect("Not now: pea 2 has 3 trays; between 1 and 2 can be split off.")
 	d.ExpectLine("PEA 2, 3 trays")
 }
 
 func TestScrapAsksWhyOnce(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	d.Press("1", "1", "2", "x")
 	d.Expect("Scrap PEA 1, 3 trays? Say why.", "1 dropped", "5 something else")
 	d.Press("0")
@@ -141,8 +141,8 @@ func TestScrapAsksWhyOnce(t *testing.T) {
 	}
 }
 
-func TestOwnReason(t *testing.T) {
-	d := open(t, 80, 24)
+func TestStationOwnReason(t *testing.T) {
+	d := openStation(t, 80, 24)
 	d.Press("1", "1", "2", "x", "5", "enter")
 	d.Expect("Left as it was: no reason was given.")
 	d.Press("x", "5", "q", "u", "?", "0", "/", "enter")
@@ -152,7 +152,7 @@ func TestOwnReason(t *testing.T) {
 }
 
 func TestOutOfUseAndBack(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	d.Press("4", "4", "3", "b")
 	d.Expect("Take the rack c out of use? Say why.")
 	d.Press("2")
@@ -165,7 +165,7 @@ func TestOutOfUseAndBack(t *testing.T) {
 }
 
 func TestPackingAsksForPackagesAndWeight(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	busyRack(d)
 	d.Do(line.Finish{At: at(linetest.Rack, 0)})
 	d.Do(line.Start{Batch: 1, To: line.Anywhere})
@@ -186,7 +186,7 @@ func TestPackingAsksForPackagesAndWeight(t *testing.T) {
 
 // Where nothing is prompted, Enter asks the line, which says why not.
 func TestEnterWithoutAPromptIsRefusedInWords(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	d.Press("7", "7", "enter")
 	d.Expect("7 tray wash", "Not now: no tray is ready for tray wash")
 	d.Press("left", "left", "left", "enter") // the rack's first shelf, empty
@@ -196,7 +196,7 @@ func TestEnterWithoutAPromptIsRefusedInWords(t *testing.T) {
 }
 
 func TestStationsBeside(t *testing.T) {
-	d := open(t, 80, 24)
+	d := openStation(t, 80, 24)
 	d.Press("1", "1", "left")
 	d.Expect("9 sowing bench")
 	d.Press("right", "right")

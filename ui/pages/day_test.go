@@ -1,4 +1,4 @@
-package dayform_test
+package pages_test
 
 import (
 	"slices"
@@ -10,21 +10,21 @@ import (
 	"shedbell/ui/uitest"
 )
 
-func suggestion() *line.Sheet {
+func daySuggestion() *line.Sheet {
 	sheet := linetest.Sheet()
 	sheet.Crops[1].Due = linetest.Morning.Add(4 * time.Hour)
 	return &sheet
 }
 
-func TestScreens(t *testing.T) {
-	uitest.Golden(t, "day", uitest.Options{Suggest: suggestion()}, func(d *uitest.Driver) { d.Press("enter") })
+func TestDayScreens(t *testing.T) {
+	uitest.Golden(t, "day", uitest.Options{Suggest: daySuggestion()}, func(d *uitest.Driver) { d.Press("enter") })
 	sheet := linetest.Sheet()
 	uitest.Golden(t, "day-adding", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) {
 		d.Press("d", "enter", "2", "/", "1", "1")
 	})
 }
 
-func crops(d *uitest.Driver) []line.Demand {
+func dayCrops(d *uitest.Driver) []line.Demand {
 	if d.State().Sheet == nil {
 		return nil
 	}
@@ -42,26 +42,26 @@ func TestNumberPadOpensTheDay(t *testing.T) {
 	d.Expect("17 trays in 5 batches")
 	d.Press(".")
 	want := []line.Demand{{Crop: "pea", Trays: 12}, {Crop: "radish", Trays: 5, Due: time.Date(2026, 12, 3, 11, 30, 0, 0, time.UTC)}}
-	if got := crops(d); !slices.Equal(got, want) {
+	if got := dayCrops(d); !slices.Equal(got, want) {
 		t.Fatalf("crops %+v, want %+v", got, want)
 	}
 	d.Expect("Day opened: 17 trays in 5 batches", "Cut")
 }
 
 func TestSuggestionOpensWithTwoKeys(t *testing.T) {
-	d := uitest.New(t, uitest.Options{Suggest: suggestion()})
+	d := uitest.New(t, uitest.Options{Suggest: daySuggestion()})
 	d.Press("enter", ".")
-	if got, want := crops(d), suggestion().Crops; !slices.Equal(got, want) {
+	if got, want := dayCrops(d), daySuggestion().Crops; !slices.Equal(got, want) {
 		t.Errorf("crops %+v, want %+v", got, want)
 	}
-	if got := d.State().Sheet.Apart; !slices.Equal(got, suggestion().Apart) {
-		t.Errorf("kept apart %v, want %v", got, suggestion().Apart)
+	if got := d.State().Sheet.Apart; !slices.Equal(got, daySuggestion().Apart) {
+		t.Errorf("kept apart %v, want %v", got, daySuggestion().Apart)
 	}
 }
 
 // A suggested crop that nobody has a recipe for is shown and refused in words.
 func TestSuggestedCropWithoutARecipe(t *testing.T) {
-	sheet := suggestion()
+	sheet := daySuggestion()
 	sheet.Crops = append(sheet.Crops, line.Demand{Crop: "shiso", Trays: 2})
 	d := uitest.New(t, uitest.Options{Suggest: sheet})
 	d.Press("enter")
@@ -69,22 +69,22 @@ func TestSuggestedCropWithoutARecipe(t *testing.T) {
 	d.Press(".")
 	d.Expect("shiso has no recipe. Add one first.", "the day of Thu 3 Dec")
 	d.Press("s", "s", "0", ".") // sunflower, then shiso: none of it
-	if got, want := crops(d), suggestion().Crops; !slices.Equal(got, want) {
+	if got, want := dayCrops(d), daySuggestion().Crops; !slices.Equal(got, want) {
 		t.Errorf("crops %+v, want %+v", got, want)
 	}
 }
 
-func TestLastRowOpensTheDay(t *testing.T) {
+func TestDayLastRowOpensTheDay(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Press("enter", "s", "+", "+", "+", "-", "o")
 	d.ExpectLine("sunflower", "2")
 	d.Press("enter")
-	if got := crops(d); len(got) != 1 || got[0].Crop != "sunflower" || got[0].Trays != 2 {
+	if got := dayCrops(d); len(got) != 1 || got[0].Crop != "sunflower" || got[0].Trays != 2 {
 		t.Errorf("crops %+v, want 2 of sunflower", got)
 	}
 }
 
-func TestBadEntriesKeepWhatWasTyped(t *testing.T) {
+func TestDayBadEntriesKeepWhatWasTyped(t *testing.T) {
 	for _, tc := range []struct {
 		name string
 		keys []string
@@ -112,7 +112,7 @@ func TestBadEntriesKeepWhatWasTyped(t *testing.T) {
 	}
 }
 
-func TestLeavingKeepsWhatWasTyped(t *testing.T) {
+func TestDayLeavingKeepsWhatWasTyped(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Press("enter", "7", "enter", "0") // the second field is empty
 	d.Expect("No day is open")
@@ -125,7 +125,7 @@ func TestLeavingKeepsWhatWasTyped(t *testing.T) {
 	d.Expect("No day is open")
 }
 
-func TestHelpComesBackToTheForm(t *testing.T) {
+func TestHelpComesBackToTheDayForm(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Press("enter", "7", "?")
 	d.Expect("help: the day's crops", "open the day")
@@ -160,7 +160,7 @@ func TestRefusedRestStays(t *testing.T) {
 	d.ExpectNot("[ 250] 256")
 }
 
-func TestCrew(t *testing.T) {
+func TestDayCrew(t *testing.T) {
 	site := linetest.Site()
 	site.Crew = []string{"Ash", "Rowan"}
 	d := uitest.New(t, uitest.Options{Site: site})

@@ -1,4 +1,4 @@
-package station_test
+package pages_test
 
 import (
 	"testing"

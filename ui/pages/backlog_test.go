@@ -1,4 +1,4 @@
-package backlog_test
+package pages_test
 
 import (
 	"strings"
@@ -10,7 +10,7 @@ import (
 	"shedbell/ui/uitest"
 )
 
-func open(t *testing.T, o uitest.Options) *uitest.Driver {
+func openBacklog(t *testing.T, o uitest.Options) *uitest.Driver {
 	sheet := linetest.Sheet()
 	o.Sheet = &sheet
 	return uitest.New(t, o)
@@ -18,7 +18,7 @@ func open(t *testing.T, o uitest.Options) *uitest.Driver {
 
 var shelfB = line.Place{Station: linetest.Rack, Slot: 1}
 
-func TestScreens(t *testing.T) {
+func TestBacklogScreens(t *testing.T) {
 	sheet := linetest.Sheet()
 	uitest.Golden(t, "backlog-new", uitest.Options{Sheet: &sheet}, func(d *uitest.Driver) {
 		d.Work(12)
@@ -35,9 +35,9 @@ func TestScreens(t *testing.T) {
 }
 
 // Three keys from any station: the station, b, what it is. The board is back at once.
-func TestThreeKeysFromEveryStation(t *testing.T) {
+func TestBacklogThreeKeysFromEveryStation(t *testing.T) {
 	for station, kind := range line.Kinds() {
-		d := open(t, uitest.Options{})
+		d := openBacklog(t, uitest.Options{})
 		d.Press(string(rune('1'+station)), "b", "2")
 		if n := len(d.State().Backlog); n != 1 {
 			t.Fatalf("%s: %d troubles after three keys", kind, n)
@@ -53,7 +53,7 @@ func TestThreeKeysFromEveryStation(t *testing.T) {
 }
 
 func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
-	d := open(t, uitest.Options{W: 120, H: 40})
+	d := openBacklog(t, uitest.Options{W: 120, H: 40})
 	d.Press("4", "b", "+", "1")
 	if !d.State().IsBroken(shelfB) {
 		t.Fatalf("shelf b is in use; out of use: %v", d.State().Broken)
@@ -75,7 +75,7 @@ func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
 // What runs is not taken from under the greens: the trouble counts as slow, and the
 // screen says so before the digit.
 func TestWhatRunsCannotBeOutOfUse(t *testing.T) {
-	d := open(t, uitest.Options{})
+	d := openBacklog(t, uitest.Options{})
 	d.Press("enter") // cut pea 1
 	d.Press("1", "b")
 	d.Expect("Something runs there", "cutting table takes 50 % longer")
@@ -86,7 +86,7 @@ func TestWhatRunsCannotBeOutOfUse(t *testing.T) {
 }
 
 func TestEffectIsChosen(t *testing.T) {
-	d := open(t, uitest.Options{})
+	d := openBacklog(t, uitest.Options{})
 	d.Press("2", "b", ".", ".", ".", ".") // twice as slow
 	d.Expect("tub takes 100 % longer")
 	d.Press("1")
@@ -95,8 +95,8 @@ func TestEffectIsChosen(t *testing.T) {
 	}
 }
 
-func TestOtherIsTyped(t *testing.T) {
-	d := open(t, uitest.Options{})
+func TestBacklogOtherIsTyped(t *testing.T) {
+	d := openBacklog(t, uitest.Options{})
 	d.Press("7", "b", "5", "enter")
 	d.Expect("say in a few words what is wrong") // refused: nothing typed
 	for _, c := range "hose 0 drips" {
@@ -110,15 +110,15 @@ func TestOtherIsTyped(t *testing.T) {
 }
 
 func TestTheShedHasNoPlaceToTakeOutOfUse(t *testing.T) {
-	d := open(t, uitest.Options{})
+	d := openBacklog(t, uitest.Options{})
 	d.Press("b", "2")
 	if tr := d.State().Backlog[0]; tr.At != line.Nowhere || tr.Effect != line.EffectAnnoys {
 		t.Errorf("%+v", tr)
 	}
 }
 
-func TestLeavingWritesNothing(t *testing.T) {
-	d := open(t, uitest.Options{})
+func TestBacklogLeavingWritesNothing(t *testing.T) {
+	d := openBacklog(t, uitest.Options{})
 	d.Press("2", "b", "0", "0")
 	d.Expect("1 cut")
 	d.Press("/", "9")
@@ -131,7 +131,7 @@ func TestLeavingWritesNothing(t *testing.T) {
 
 // What it cost comes from the journal, and the dearest stands first.
 func TestRankedByWhatTheyCost(t *testing.T) {
-	d := open(t, uitest.Options{W: 120, H: 40})
+	d := openBacklog(t, uitest.Options{W: 120, H: 40})
 	d.Do(line.ReportTrouble{At: line.Nowhere, What: "flickering light", Effect: line.EffectAnnoys})
 	d.Do(line.ReportTrouble{At: line.Place{Station: linetest.Tub}, What: "slow drain", Effect: line.EffectSlow, SlowPercent: 100})
 	d.Work(12)
@@ -148,7 +148,7 @@ func TestRankedByWhatTheyCost(t *testing.T) {
 // from the board by leaving the form.
 func TestCostsAreReadFromTheBoardToo(t *testing.T) {
 	list := func(keys ...string) string {
-		d := open(t, uitest.Options{})
+		d := openBacklog(t, uitest.Options{})
 		d.Do(line.ReportTrouble{At: line.Place{Station: linetest.Tub}, What: "slow drain", Effect: line.EffectSlow, SlowPercent: 50})
 		d.Work(12)
 		d.Press(keys...)

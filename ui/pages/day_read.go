@@ -1,4 +1,4 @@
-package dayform
+package pages
 
 import (
 	"strconv"
@@ -8,15 +8,15 @@ import (
 	"shedbell/ui/screen"
 )
 
-// fault is what is wrong with the form, and where.
-type fault struct {
+// dayFault is what is wrong with the form, and where.
+type dayFault struct {
 	row   int
 	inDue bool
 	text  string
 }
 
 // demands reads the crops that have trays.
-func (f *Form) demands(env *screen.Env) ([]line.Demand, *fault) {
+func (f *Day) demands(env *screen.Env) ([]line.Demand, *dayFault) {
 	var out []line.Demand
 	for i := range f.crops {
 		c := &f.crops[i]
@@ -24,7 +24,7 @@ func (f *Form) demands(env *screen.Env) ([]line.Demand, *fault) {
 		if c.trays != "" {
 			n, err := strconv.Atoi(c.trays)
 			if err != nil || n > line.MaxDayTrays {
-				return nil, &fault{row: i, text: env.Words.Say("day.too-many", c.trays, c.name, line.MaxDayTrays)}
+				return nil, &dayFault{row: i, text: env.Words.Say("day.too-many", c.trays, c.name, line.MaxDayTrays)}
 			}
 			trays = n
 		}
@@ -32,11 +32,11 @@ func (f *Form) demands(env *screen.Env) ([]line.Demand, *fault) {
 			continue
 		}
 		if trays == 0 {
-			return nil, &fault{row: i, text: env.Words.Say("day.no-trays", c.name)}
+			return nil, &dayFault{row: i, text: env.Words.Say("day.no-trays", c.name)}
 		}
 		due, bad := dueAt(c.due, env.Now)
 		if bad != "" {
-			return nil, &fault{row: i, inDue: true, text: env.Words.Say(bad, c.name, clockDigits(c.due))}
+			return nil, &dayFault{row: i, inDue: true, text: env.Words.Say(bad, c.name, clockDigits(c.due))}
 		}
 		out = append(out, line.Demand{Crop: c.name, Trays: trays, Due: due})
 	}
@@ -67,14 +67,14 @@ func dueAt(typed string, now time.Time) (at time.Time, fault string) {
 }
 
 // commands is what the form asks of the line.
-func (f *Form) commands(env *screen.Env) ([]line.Command, *fault) {
+func (f *Day) commands(env *screen.Env) ([]line.Command, *dayFault) {
 	demands, bad := f.demands(env)
 	if bad != nil {
 		return nil, bad
 	}
 	crew := f.names()
 	if len(crew) == 0 && len(f.crew) > 0 {
-		return nil, &fault{row: len(f.crops), text: env.Words.Say("day.nobody")}
+		return nil, &dayFault{row: len(f.crops), text: env.Words.Say("day.nobody")}
 	}
 	if f.adding {
 		var out []line.Command
@@ -85,24 +85,24 @@ func (f *Form) commands(env *screen.Env) ([]line.Command, *fault) {
 			out = append(out, line.AddTrays{Demand: d})
 		}
 		if len(out) == 0 {
-			return nil, &fault{row: f.row, inDue: f.inDue, text: env.Words.Say("day.nothing")}
+			return nil, &dayFault{row: f.row, inDue: f.inDue, text: env.Words.Say("day.nothing")}
 		}
 		return out, nil
 	}
 	if len(demands) == 0 {
-		return nil, &fault{row: min(f.row, len(f.crops)-1), text: env.Words.Say("day.no-day")}
+		return nil, &dayFault{row: min(f.row, len(f.crops)-1), text: env.Words.Say("day.no-day")}
 	}
 	return []line.Command{line.OpenDay{Sheet: f.sheet(env, demands, crew)}}, nil
 }
 
 // sheet is the day as the form has it. What a form does not ask for, the crops to
 // keep apart and an own sow list, is taken from the source.
-func (f *Form) sheet(env *screen.Env, demands []line.Demand, crew []string) line.Sheet {
+func (f *Day) sheet(env *screen.Env, demands []line.Demand, crew []string) line.Sheet {
 	return line.Sheet{Date: env.Now.Format(time.DateOnly), Start: env.Now, Crew: crew, Crops: demands, Apart: f.apart, Sow: f.sow}
 }
 
 // preview is what the line would make of the form, or why it would not.
-func (f *Form) preview(env *screen.Env) (trays, batches int, fault string) {
+func (f *Day) preview(env *screen.Env) (trays, batches int, fault string) {
 	commands, bad := f.commands(env)
 	if bad != nil {
 		return 0, 0, bad.text
@@ -114,7 +114,7 @@ func (f *Form) preview(env *screen.Env) (trays, batches int, fault string) {
 			return trays, batches, env.Words.Refusal(no)
 		}
 		for _, r := range d.Records(s, env.Now, env.By) {
-			for _, b := range made(r.Event) {
+			for _, b := range batchesMade(r.Event) {
 				trays += b.Trays
 				batches++
 			}
@@ -124,7 +124,7 @@ func (f *Form) preview(env *screen.Env) (trays, batches int, fault string) {
 	return trays, batches, ""
 }
 
-func made(e line.Event) []line.NewBatch {
+func batchesMade(e line.Event) []line.NewBatch {
 	switch e := e.(type) {
 	case line.DayOpened:
 		return e.Batches

@@ -1,6 +1,4 @@
-// Package station shows one station in full: every slot with its batch, recipe and
-// times, and what can be done to each.
-package station
+package pages
 
 import (
 	"strconv"
@@ -14,40 +12,41 @@ import (
 	"shedbell/ui/words"
 )
 
-// Station is the screen of one station.
+// Station shows one station in full: every slot with its batch, recipe and times, and
+// what can be done to each.
 type Station struct {
 	station int
 	row     int // the chosen row
 	batch   int // the batch in it when it was chosen, which the mark follows; 0: none
-	ask     *ask
+	ask     *stationAsk
 	early   line.Place // Enter was pressed here before its time; again confirms
 	earlyAt time.Time
 	presses screen.Presses
 }
 
-// New makes the screen.
-func New() *Station { return &Station{} }
+// NewStation makes the screen.
+func NewStation() *Station { return &Station{} }
 
 var (
-	keyPick    = screen.Bind("1-9", "does.choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDown    = screen.Bind("down", "station.next-one", "down", "j", "tab")
-	keyUp      = screen.Bind("up", "station.one-before", "up", "k")
-	keyDo      = screen.Bind("Enter", "station.next-step", "enter", " ")
-	keyTime    = screen.Bind("+ -", "station.time", "+", "=", "-")
-	keyHold    = screen.Bind(".", "does.hold", ".", "h", "H")
-	keyAgain   = screen.Bind("a", "station.again", "a", "A")
-	keySplit   = screen.Bind("s", "station.split", "s", "S")
-	keyMerge   = screen.Bind("m", "station.merge", "m", "M")
-	keyScrap   = screen.Bind("x", "station.scrap", "x", "X")
-	keyBroken  = screen.Bind("b", "station.broken", "b", "B")
-	keyUndo    = screen.Bind("u", "does.undo", "u", "U")
-	keyNearby  = screen.Bind("right", "station.beside", "left", "right")
-	keyArrows  = screen.Bind("arrows", "station.elsewhere", "up", "down", "left", "right")
-	keyExit    = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp    = screen.Bind("?", "does.help", "?")
-	keyAnswer  = screen.Bind("0-9", "does.answer", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyConfirm = screen.Bind("Enter", "does.confirm", "enter")
-	keyNo      = screen.Bind("0", "does.leave-it", "0", "esc")
+	keyStationPick    = screen.Bind("1-9", "does.choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyStationDown    = screen.Bind("down", "station.next-one", "down", "j", "tab")
+	keyStationUp      = screen.Bind("up", "station.one-before", "up", "k")
+	keyStationDo      = screen.Bind("Enter", "station.next-step", "enter", " ")
+	keyStationTime    = screen.Bind("+ -", "station.time", "+", "=", "-")
+	keyStationHold    = screen.Bind(".", "does.hold", ".", "h", "H")
+	keyStationAgain   = screen.Bind("a", "station.again", "a", "A")
+	keyStationSplit   = screen.Bind("s", "station.split", "s", "S")
+	keyStationMerge   = screen.Bind("m", "station.merge", "m", "M")
+	keyStationScrap   = screen.Bind("x", "station.scrap", "x", "X")
+	keyStationBroken  = screen.Bind("b", "station.broken", "b", "B")
+	keyStationUndo    = screen.Bind("u", "does.undo", "u", "U")
+	keyStationNearby  = screen.Bind("right", "station.beside", "left", "right")
+	keyStationArrows  = screen.Bind("arrows", "station.elsewhere", "up", "down", "left", "right")
+	keyStationExit    = screen.Bind("0", "does.back", "0", "esc")
+	keyStationHelp    = screen.Bind("?", "does.help", "?")
+	keyStationAnswer  = screen.Bind("0-9", "does.answer", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9")
+	keyStationConfirm = screen.Bind("Enter", "does.confirm", "enter")
+	keyStationNo      = screen.Bind("0", "does.leave-it", "0", "esc")
 )
 
 // Typing says that a question is open, which takes digits and letters.
@@ -91,7 +90,7 @@ func (s *Station) choose(env *screen.Env, row int) {
 
 // marked is the chosen row as it stands: rows move when a batch does, and a key
 // must not meet another batch than the one that was chosen.
-func (s *Station) marked(items []item) int {
+func (s *Station) marked(items []stationItem) int {
 	for i, it := range items {
 		if s.batch != 0 && it.batch != nil && it.batch.ID == s.batch {
 			return i
@@ -100,9 +99,9 @@ func (s *Station) marked(items []item) int {
 	return min(max(s.row, 0), max(len(items)-1, 0))
 }
 
-// item is a row of the screen: a slot, or a batch that waits before the station or
+// stationItem is a row of the screen: a slot, or a batch that waits before the station or
 // has left it.
-type item struct {
+type stationItem struct {
 	place line.Place // Nowhere for a batch without a slot
 	batch *line.Batch
 	chore *line.Chore
@@ -110,13 +109,13 @@ type item struct {
 
 // items lists the rows. The cutting table has the uncut batches behind its slots;
 // the cold, whose places are many and alike, has the batches that are in it.
-func (s *Station) items(env *screen.Env) []item {
-	var out []item
+func (s *Station) items(env *screen.Env) []stationItem {
+	var out []stationItem
 	state := env.State
 	st := &state.Site.Stations[s.station]
 	if st.Kind != line.Chill {
 		for slot := range st.Slots {
-			it := item{place: line.Place{Station: s.station, Slot: slot}}
+			it := stationItem{place: line.Place{Station: s.station, Slot: slot}}
 			it.batch, it.chore = state.Occupant(it.place)
 			out = append(out, it)
 		}
@@ -124,23 +123,23 @@ func (s *Station) items(env *screen.Env) []item {
 	for i := range state.Batches {
 		b := &state.Batches[i]
 		if st.Kind == line.Cut && b.Fate == line.Waiting || st.Kind == line.Chill && b.Fate == line.Cold {
-			out = append(out, item{place: line.Nowhere, batch: b})
+			out = append(out, stationItem{place: line.Nowhere, batch: b})
 		}
 	}
 	return out
 }
 
 // chosen is the row that the keys act on.
-func (s *Station) chosen(env *screen.Env) item {
+func (s *Station) chosen(env *screen.Env) stationItem {
 	items := s.items(env)
 	if len(items) == 0 {
-		return item{place: line.Nowhere}
+		return stationItem{place: line.Nowhere}
 	}
 	return items[s.marked(items)]
 }
 
 // step is the row's step, or nil.
-func (it item) step() *line.Step {
+func (it stationItem) step() *line.Step {
 	switch {
 	case it.place == line.Nowhere:
 		return nil
@@ -153,7 +152,7 @@ func (it item) step() *line.Step {
 }
 
 // prompt is the next step of a row, if it has one.
-func (it item) prompt(env *screen.Env) *line.Prompt {
+func (it stationItem) prompt(env *screen.Env) *line.Prompt {
 	for i := range env.Prompt {
 		p := &env.Prompt[i]
 		switch {
@@ -168,7 +167,7 @@ func (it item) prompt(env *screen.Env) *line.Prompt {
 
 // attempt is what Enter tries where no step is prompted, so that a person who asks
 // hears from the line why not.
-func (it item) attempt(s *line.State) (line.Command, bool) {
+func (it stationItem) attempt(s *line.State) (line.Command, bool) {
 	if step := it.step(); step != nil && step.Active() {
 		return line.Finish{At: it.place}, true
 	}
@@ -192,30 +191,30 @@ func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 		}
 	}
 	switch {
-	case key.Matches(k, keyPick.Binding):
+	case key.Matches(k, keyStationPick.Binding):
 		return s.pick(env, k.String())
-	case key.Matches(k, keyDown.Binding):
+	case key.Matches(k, keyStationDown.Binding):
 		s.choose(env, s.marked(s.items(env))+1)
-	case key.Matches(k, keyUp.Binding):
+	case key.Matches(k, keyStationUp.Binding):
 		s.choose(env, s.marked(s.items(env))-1)
-	case key.Matches(k, keyNearby.Binding):
+	case key.Matches(k, keyStationNearby.Binding):
 		s.beside(env, k.String() == "right")
-	case key.Matches(k, keyDo.Binding):
+	case key.Matches(k, keyStationDo.Binding):
 		return s.doIt(env, it)
-	case key.Matches(k, keyTime.Binding):
+	case key.Matches(k, keyStationTime.Binding):
 		sign := 1
 		if k.String() == "-" {
 			sign = -1
 		}
 		return screen.Do(line.Adjust{At: it.place, By: s.presses.Step(env, sign)})
-	case key.Matches(k, keyHold.Binding):
+	case key.Matches(k, keyStationHold.Binding):
 		if it.step().Progress == line.Running {
 			return screen.Do(line.Hold{At: it.place})
 		}
 		return screen.Do(line.Resume{At: it.place})
-	case key.Matches(k, keyUndo.Binding):
+	case key.Matches(k, keyStationUndo.Binding):
 		return screen.Do(line.Undo{})
-	case key.Matches(k, keyNoFans.Binding):
+	case key.Matches(k, keyStationNoFans.Binding):
 		if c, why, ok := s.noFans(env, it); ok && why == "" {
 			return screen.Do(c)
 		}
@@ -226,19 +225,19 @@ func (s *Station) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 }
 
 // question opens the question that a key asks.
-func (s *Station) question(env *screen.Env, it item, k tea.KeyMsg) {
+func (s *Station) question(env *screen.Env, it stationItem, k tea.KeyMsg) {
 	switch {
-	case key.Matches(k, keyAgain.Binding):
+	case key.Matches(k, keyStationAgain.Binding):
 		s.ask = askAgain(env, it)
-	case key.Matches(k, keySplit.Binding):
+	case key.Matches(k, keyStationSplit.Binding):
 		s.ask = askSplit(env, it.batch)
-	case key.Matches(k, keyMerge.Binding):
-		s.ask = askMerge(env, it.batch, partners(env.State, it.batch))
-	case key.Matches(k, keyScrap.Binding):
+	case key.Matches(k, keyStationMerge.Binding):
+		s.ask = askMerge(env, it.batch, mergePartners(env.State, it.batch))
+	case key.Matches(k, keyStationScrap.Binding):
 		s.ask = askScrap(env, it.batch)
-	case key.Matches(k, keyBroken.Binding):
+	case key.Matches(k, keyStationBroken.Binding):
 		s.ask = askBroken(env, it.place)
-	case key.Matches(k, keySignOff.Binding):
+	case key.Matches(k, keyStationSignOff.Binding):
 		s.ask = askSignOff(env, env.State.Site.Stations[s.station].Kind)
 	}
 }
@@ -264,7 +263,7 @@ func (s *Station) beside(env *screen.Env, right bool) {
 
 // doIt does the row's next step. Before its time it asks once, since a machine
 // that is stopped early cannot be un-stopped.
-func (s *Station) doIt(env *screen.Env, it item) tea.Cmd {
+func (s *Station) doIt(env *screen.Env, it stationItem) tea.Cmd {
 	p := it.prompt(env)
 	if p == nil {
 		c, _ := it.attempt(env.State)

@@ -1,4 +1,4 @@
-package station
+package pages
 
 import (
 	"slices"
@@ -10,7 +10,7 @@ import (
 	"shedbell/ui/screen"
 )
 
-var keySignOff = screen.Bind("o", "sign-off.key", "o", "O")
+var keyStationSignOff = screen.Bind("o", "sign-off.key", "o", "O")
 
 // people are those who are known, whoever is on the line first.
 func people(s *line.State) []string {
@@ -34,16 +34,16 @@ func people(s *line.State) []string {
 
 // oneOf asks for one of several answers, shown in their own way, or for one that is
 // typed.
-func oneOf(env *screen.Env, title, why string, names, shown []string, other string, done func(name string) (*ask, tea.Cmd)) *ask {
+func oneOf(env *screen.Env, title, why string, names, shown []string, other string, done func(name string) (*stationAsk, tea.Cmd)) *stationAsk {
 	w := env.Words
 	n := min(len(names), mostChoices-1)
-	a := &ask{title: title, why: why, choices: append(slices.Clone(shown[:n]), other)}
-	a.done = func(choice int, _ string) (*ask, tea.Cmd) {
+	a := &stationAsk{title: title, why: why, choices: append(slices.Clone(shown[:n]), other)}
+	a.done = func(choice int, _ string) (*stationAsk, tea.Cmd) {
 		if choice <= n {
 			return done(names[choice-1])
 		}
-		typed := &ask{title: title, why: w.Say("sign-off.type"), words: true}
-		typed.done = func(_ int, text string) (*ask, tea.Cmd) {
+		typed := &stationAsk{title: title, why: w.Say("sign-off.type"), words: true}
+		typed.done = func(_ int, text string) (*stationAsk, tea.Cmd) {
 			if strings.TrimSpace(text) == "" {
 				return nil, screen.Say(w.Say("sign-off.no-name"))
 			}
@@ -56,7 +56,7 @@ func oneOf(env *screen.Env, title, why string, names, shown []string, other stri
 
 // askSignOff asks who may run a station alone and who answers for it. For somebody
 // who may already, it asks why that ends.
-func askSignOff(env *screen.Env, k line.Kind) *ask {
+func askSignOff(env *screen.Env, k line.Kind) *stationAsk {
 	w := env.Words
 	names := people(env.State)
 	shown := make([]string, len(names))
@@ -66,7 +66,7 @@ func askSignOff(env *screen.Env, k line.Kind) *ask {
 			shown[i] = w.Say("sign-off.stands", name, o.SignedBy, w.Date(o.At, "2 Jan 2006"))
 		}
 	}
-	return oneOf(env, w.Say("sign-off.who", w.Kind(k)), w.Say("sign-off.means"), names, shown, w.Say("sign-off.somebody"), func(name string) (*ask, tea.Cmd) {
+	return oneOf(env, w.Say("sign-off.who", w.Kind(k)), w.Say("sign-off.means"), names, shown, w.Say("sign-off.somebody"), func(name string) (*stationAsk, tea.Cmd) {
 		if _, ok := env.State.SignedOff(name, k); ok {
 			return askRevoke(env, name, k), nil
 		}
@@ -77,21 +77,21 @@ func askSignOff(env *screen.Env, k line.Kind) *ask {
 }
 
 // askSigner asks who answers for it: anybody but the person.
-func askSigner(env *screen.Env, title, person string, command func(by string) line.Command) *ask {
+func askSigner(env *screen.Env, title, person string, command func(by string) line.Command) *stationAsk {
 	others := slices.DeleteFunc(people(env.State), func(o string) bool { return strings.EqualFold(o, person) })
-	return oneOf(env, title, "", others, others, env.Words.Say("sign-off.somebody"), func(by string) (*ask, tea.Cmd) { return nil, screen.Do(command(by)) })
+	return oneOf(env, title, "", others, others, env.Words.Say("sign-off.somebody"), func(by string) (*stationAsk, tea.Cmd) { return nil, screen.Do(command(by)) })
 }
 
-func askRevoke(env *screen.Env, person string, k line.Kind) *ask {
+func askRevoke(env *screen.Env, person string, k line.Kind) *stationAsk {
 	w := env.Words
 	title := w.Say("sign-off.revoke", person, w.Kind(k))
 	canned := []string{w.Say("sign-off.long-ago"), w.Say("sign-off.near-miss"), w.Say("sign-off.changed")}
-	signer := func(why string) *ask {
+	signer := func(why string) *stationAsk {
 		return askSigner(env, w.Say("sign-off.revoker"), person, func(by string) line.Command {
 			return line.RevokeSignOff{Person: person, Station: k, SignedBy: by, Why: why}
 		})
 	}
-	return oneOf(env, title, w.Say("sign-off.kept"), canned, canned, w.Say("sign-off.else"), func(why string) (*ask, tea.Cmd) { return signer(why), nil })
+	return oneOf(env, title, w.Say("sign-off.kept"), canned, canned, w.Say("sign-off.else"), func(why string) (*stationAsk, tea.Cmd) { return signer(why), nil })
 }
 
 // signedWords lists who may run a station alone.
