@@ -52,7 +52,7 @@ func (w *weighing) figures() Verdict {
 	switch {
 	case over:
 		v.Margin = 0
-		v.TripIn = tripTime(x.curve.Earliest(multiple(x.after, x.limit), min(1, x.heat.Level)))
+		v.TripIn = tripTime(x.earliest(x.after, x.heat.Level))
 	case x.start.fails == startHot || x.start.fails == startInstant:
 		v.TripIn = tripTime(x.start.tripS)
 	}

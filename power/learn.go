@@ -95,8 +95,8 @@ func (p *Panel) LearnFromTrips(circuit int, trips []Trip) Lesson {
 	case faults == out.Unforeseen:
 		out.Text = fmt.Sprintf("%q tripped %s with little on it. That is no overload: have machine, cord and ground fault looked at before use.", name, times(faults))
 	default:
-		curve := p.curveOf(pole{circuit: circuit, feeder: -1})
-		out.EffectiveA = math.Floor(2*lowest/p.derate(curve)+slackA) / 2
+		d := p.deviceOf(pole{circuit: circuit, feeder: -1})
+		out.EffectiveA = math.Floor(2*lowest/p.derate(d.curve)+slackA) / 2
 		out.Text = fmt.Sprintf("%q tripped %s where the model expects it to hold. Count it as %.1f A instead of %.4g A, and have the breaker looked at.",
 			name, times(out.Unforeseen-faults), out.EffectiveA, p.Circuits[circuit].RatingA)
 	}

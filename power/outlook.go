@@ -30,10 +30,10 @@ func (p *Panel) FeederOutlook(s State, feeder int, now time.Time) (legA, legB Ou
 }
 
 func (p *Panel) outlook(s State, pl pole, now time.Time) Outlook {
-	flows := p.poleA(s, pl, now, noChange)
-	o := Outlook{AmpsA: p.steadyA(s, pl, now), LimitA: p.limitOf(pl), Heat: p.heatOf(s, pl, now).Level, TripIn: Never}
+	flows, d := p.poleA(s, pl, now, noChange), p.deviceOf(pl)
+	o := Outlook{AmpsA: p.steadyA(s, pl, now), LimitA: d.limit, Heat: p.heatOf(s, pl, now).Level, TripIn: Never}
 	o.StartA = max(0, flows-o.AmpsA)
-	if t := p.curveOf(pl).Earliest(multiple(flows, o.LimitA), min(1, o.Heat)); !math.IsInf(t, 1) {
+	if t := d.earliest(flows, o.Heat); !math.IsInf(t, 1) {
 		o.TripIn = seconds(t)
 	}
 	return o

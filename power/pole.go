@@ -71,20 +71,43 @@ func (p *Panel) slot(pl pole) int {
 	return len(p.Circuits) + 2*pl.feeder + int(pl.leg-LegA)
 }
 
-// limitOf is what the pole may carry in amperes: its rating or what trips have
-// taught, less for a hot place.
-func (p *Panel) limitOf(pl pole) float64 {
+// device is a pole's breaker: its curve, what its thermal part counts as its rating in
+// amperes, less in a hot place, and what its magnetic part does, which no heat moves.
+type device struct {
+	curve        *breaker.Curve
+	limit, rated float64
+}
+
+func (p *Panel) deviceOf(pl pole) device {
 	if pl.circuit < 0 {
 		f := &p.Feeders[pl.feeder]
-		return f.RatingA * p.derate(breaker.For(f.Breaker, f.RatingA))
+		curve := breaker.For(f.Breaker, f.RatingA)
+		return device{curve, f.RatingA * p.derate(curve), f.RatingA}
 	}
 	c := &p.Circuits[pl.circuit]
-	limit := c.RatingA
+	curve, rated := breaker.For(c.Breaker, c.RatingA), c.RatingA
 	if c.EffectiveA > 0 {
-		limit = min(limit, c.EffectiveA)
+		rated = min(rated, c.EffectiveA)
 	}
-	return limit * p.derate(breaker.For(c.Breaker, c.RatingA))
+	return device{curve, rated * p.derate(curve), rated}
 }
+
+// earliest is the shortest time in seconds after which the breaker may trip at a
+// current, from the given heat; +Inf when it holds.
+func (d *device) earliest(ampsA, heat float64) float64 {
+	return d.curve.Earliest(multiple(ampsA, d.limit), multiple(ampsA, d.rated), min(1, heat))
+}
+
+func (d *device) shortTime(ampsA float64) float64 {
+	return d.curve.ShortTime(multiple(ampsA, d.limit), multiple(ampsA, d.rated))
+}
+
+// atOnce says whether the magnetic part may trip at a current.
+func (d *device) atOnce(ampsA float64) bool { return multiple(ampsA, d.rated) > d.curve.Instant }
+
+// limitOf is what the pole may carry in amperes: its rating or what trips have
+// taught, less for a hot place.
+func (p *Panel) limitOf(pl pole) float64 { return p.deviceOf(pl).limit }
 
 // LimitA is what a circuit may carry in amperes: the breaker's rating, lowered by
 // what trips have taught and by a hot place.
@@ -96,15 +119,6 @@ func (p *Panel) derate(c *breaker.Curve) float64 {
 		perK = DefaultDeratePerK
 	}
 	return max(0, 1-perK*max(0, p.AmbientC-c.RefC))
-}
-
-func (p *Panel) curveOf(pl pole) *breaker.Curve {
-	if pl.circuit < 0 {
-		f := &p.Feeders[pl.feeder]
-		return breaker.For(f.Breaker, f.RatingA)
-	}
-	c := &p.Circuits[pl.circuit]
-	return breaker.For(c.Breaker, c.RatingA)
 }
 
 // change is a load put to another setting at an instant, as a thought.
@@ -201,11 +215,11 @@ func (p *Panel) heatOf(s State, pl pole, now time.Time) Heat {
 	if k := p.slot(pl); k < len(s.Heat) {
 		heat = s.Heat[k]
 	}
-	curve, limit := p.curveOf(pl), p.limitOf(pl)
+	d := p.deviceOf(pl)
 	for t := heat.At; t.Before(now); {
 		next := p.nextChange(s, pl, t, now, noChange)
 		a := p.poleA(s, pl, t, noChange)
-		heat.warm(curve, a, limit, p.steadyA(s, pl, t), p.selfA(s, pl), next.Sub(t).Seconds())
+		heat.warm(&d, a, p.steadyA(s, pl, t), p.selfA(s, pl), next.Sub(t).Seconds())
 		t = next
 	}
 	return heat
@@ -213,13 +227,13 @@ func (p *Panel) heatOf(s State, pl pole, now time.Time) Heat {
 
 // warm lets a current flow through the pole for some seconds. While a motor
 // starts, a self-starting load is taken to start as well.
-func (h *Heat) warm(c *breaker.Curve, ampsA, limit, steadyA, selfA, seconds float64) {
-	h.Level = c.Warm(h.Level, multiple(ampsA, limit), seconds)
+func (h *Heat) warm(d *device, ampsA, steadyA, selfA, seconds float64) {
+	h.Level = d.curve.Warm(h.Level, multiple(ampsA, d.limit), seconds)
 	if ampsA <= steadyA+slackA {
 		h.Short = 0
 		return
 	}
-	h.Short += seconds / c.ShortTime(multiple(ampsA+selfA, limit))
+	h.Short += seconds / d.shortTime(ampsA+selfA)
 }
 
 // steadyA is what a pole must be counted as carrying without starting currents.

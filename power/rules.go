@@ -132,7 +132,7 @@ func (StartingCurrent) Name() string { return RuleStarting }
 
 // Source says where the rule comes from.
 func (StartingCurrent) Source() string {
-	return "UL 489 and IEC 60898-1 points, thermal model of IEC 60255-149; UL's instantaneous floor and fast edge from memory"
+	return "UL 489 and IEC 60898-1 points, thermal model of IEC 60255-149; UL's fast edge 0.8 of a published 15 A band, its instantaneous floor from memory"
 }
 
 // Text is the rule in one sentence.

@@ -264,14 +264,34 @@ func TestUnknownBeside(t *testing.T) {
 	wantRules(t, p.Judge(s, Ask{}, t0), RuleUnknown)
 }
 
+// A UL 489 breaker of a panel is promised its rating up to 40 C, one after IEC 60898-1
+// at 30 C (hongxinaiot.com "current rating for MCB").
 func TestHotPanelDerates(t *testing.T) {
-	p := one(20, UL489, Load{Settings: amps(18.5)}, 0)
-	for _, c := range []struct{ ambient, perK, limit float64 }{
-		{0, 0, 20}, {25, 0, 20}, {40, 0, 20}, {50, 0, 17.2}, {50, 0.005, 19},
+	for _, c := range []struct {
+		std                  Standard
+		ambient, perK, limit float64
+	}{
+		{UL489, 0, 0, 20}, {UL489, 25, 0, 20}, {UL489, 40, 0, 20}, {UL489, 50, 0, 17.2}, {UL489, 50, 0.005, 19},
+		{IECC, 30, 0, 20}, {IECC, 31, 0, 19.72}, {IECC, 40, 0, 17.2},
 	} {
+		p := one(20, c.std, Load{Settings: amps(18.5)}, 0)
 		p.AmbientC, p.DeratePerK = c.ambient, c.perK
 		if v := p.Judge(NewState(p), Ask{}, t0); math.Abs(v.LimitA-c.limit) > 1e-9 || v.Allowed != (c.limit > 18.5) {
 			t.Errorf("%v C: %s", c.ambient, v.Says().String())
+		}
+	}
+}
+
+// Hot air does not move the magnetic part: 5 times 20 A start at 45 C as at 20 C, one
+// ampere more at neither.
+func TestHotPanelLeavesTheMagneticPart(t *testing.T) {
+	for _, ambient := range []float64{20, 45} {
+		for peak, allowed := range map[float64]bool{99: true, 101: false} {
+			p := one(20, UL489, Load{Settings: amps(5), StartingA: peak, StartingTime: 300 * time.Millisecond}, 1)
+			p.AmbientC = ambient
+			if v := p.Judge(NewState(p), Ask{}, t0); v.Allowed != allowed {
+				t.Errorf("%v A at %v C: %s", peak, ambient, v.Says().String())
+			}
 		}
 	}
 }

@@ -23,6 +23,9 @@ func randomPanel(d dice, maxLoads int) *Panel {
 	if d.chance(40) {
 		std = Standard(d.between(1, 3))
 	}
+	if d.chance(25) {
+		p.AmbientC = float64(d.between(20, 60))
+	}
 	if d.chance(40) {
 		p.Feeders = []Feeder{{Name: "main", RatingA: float64(d.between(4, 10) * 5), Breaker: std}}
 	}

@@ -4,7 +4,6 @@ import (
 	"math"
 	"time"
 
-	"shedbell/power/breaker"
 	"shedbell/power/nec"
 )
 
@@ -31,8 +30,7 @@ type weighing struct {
 // poleWeight is what the start means for one pole. Currents are in amperes.
 type poleWeight struct {
 	pole
-	curve             *breaker.Curve
-	limit             float64
+	device
 	now, after        float64 // running plus reserved
 	reserved          float64 // part of after that loads starting by themselves keep
 	contNow, contNext float64 // with continuous loads at 125 percent
@@ -76,7 +74,7 @@ func (p *Panel) weigh(s State, q Ask, now time.Time) weighing {
 
 func (w *weighing) weighPole(k int, pl pole, was, will float64) {
 	p := w.p
-	x := poleWeight{pole: pl, curve: p.curveOf(pl), limit: p.limitOf(pl)}
+	x := poleWeight{pole: pl, device: p.deviceOf(pl)}
 	for i := range p.Loads {
 		if !p.on(pl, p.Loads[i].Circuit) {
 			continue
@@ -165,18 +163,17 @@ func (w *weighing) startOn(k int, lessA float64) startWeight {
 		a := w.p.poleA(w.s, x.pole, t, w.h) - lessA
 		m := multiple(a, x.limit)
 		out.peakA = max(out.peakA, a+x.selfA)
-		heat.warm(x.curve, a, x.limit, base, x.selfA, next.Sub(t).Seconds())
+		heat.warm(&x.device, a, base, x.selfA, next.Sub(t).Seconds())
 		extra := max(0, x.burst(m, x.selfA)-x.burst(usual, x.selfA))
 		if heat.Level+ratchet+extra > 1+slackA || heat.Short >= 1 {
 			out.fails = startHot
 		}
 		t = next
 	}
-	peak := multiple(out.peakA, x.limit)
-	if peak > x.curve.Instant {
+	if x.atOnce(out.peakA) {
 		out.fails = startInstant
 	}
-	out.tripS = x.curve.Earliest(peak, min(1, x.heat.Level+ratchet))
+	out.tripS = x.earliest(out.peakA, x.heat.Level+ratchet)
 	out.spareS = out.tripS - end.Sub(w.now).Seconds()
 	if out.fails == startFits {
 		out.spareS = max(0, out.spareS) // the peak does not last all the time
@@ -194,7 +191,7 @@ func (x *poleWeight) tooFull(base float64) bool {
 	}
 	m := multiple(base, x.limit)
 	return x.curve.Target(m)+x.ratchet(m) > 1+slackA ||
-		x.selfS >= x.curve.ShortTime(multiple(base+x.selfAllA, x.limit))
+		x.selfS >= x.shortTime(base+x.selfAllA)
 }
 
 // burstEnd is when the last starting current on the pole is over.

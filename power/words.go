@@ -70,7 +70,7 @@ func (w *weighing) where(x *poleWeight) Sentence {
 func (w *weighing) sum(x *poleWeight) Speech {
 	says := Speech{Say("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
 		w.where(x), x.after, x.limit, x.now, x.after-x.now)}
-	if t := x.curve.Earliest(multiple(x.after, x.limit), min(1, x.heat.Level)); !math.IsInf(t, 1) {
+	if t := x.earliest(x.after, x.heat.Level); !math.IsInf(t, 1) {
 		if trips := rough(t); trips == "" {
 			says = append(says, Say("It could trip at once."))
 		} else {
@@ -137,7 +137,7 @@ func (r StartingCurrent) says(w weighing) Speech {
 	if x.start.fails == startInstant {
 		return Speech{Say("%s: above %.4g times its rating it may trip at once.", takes, x.curve.Instant)}
 	}
-	cold := x.curve.Earliest(multiple(x.start.peakA, x.limit), 0)
+	cold := x.earliest(x.start.peakA, 0)
 	warm, trips := cold-x.start.tripS > 0.1*cold, rough(x.start.tripS)
 	switch {
 	case trips == "" && warm:

@@ -7,31 +7,86 @@ import (
 	"pgregory.net/rapid"
 )
 
-// UL 489 calibration as reproduced by makers: 100 % holds, 135 % trips within
-// 1 h, 200 % within 2 min for ratings up to 30 A. The rows above 30 A are from
-// memory.
+// Published bands of 15 to 20 A branch breakers; 0 where a source gives no such edge.
+// Those read off one chart are good to about 20 percent, so the model stays at 0.8 of
+// every earliest edge or below. A rating of 0 means every one up to 30 A.
+var publishedBands = []struct {
+	rating, multiple, earliest, latest float64
+	source                             string
+}{
+	{15, 1.35, 50, 1000, "one maker's 15 A single-pole curve at 40 C, read off by a user, diychatroom.com 'Testing a circuit breaker?' 29 June 2006"},
+	{15, 3, 3, 9, "the same curve"},
+	{15, 2, 12.5, 98, "computed: straight in logarithms between the two"},
+	{15, 3, 0, 100, "field-test limit at 25 C quoted in the same post"},
+	{20, 3, 0, 50, "electriciantalk.com 'Continuous Load on Breaker', as NEMA AB 4 for 250 V up to 30 A"},
+	{15, 6, 0.2, 0, "rule of thumb, terrylove.com 'a trip curve for a plain-vanilla resi'; low weight"},
+	{0, 1.35, 0, 3600, "UL 489 calibration, optifuse.com/blog/ul-circuit-breakers"},
+	{0, 2, 0, 120, "the same"},
+}
+
+func TestPublishedBands(t *testing.T) {
+	for _, b := range publishedBands {
+		ratings := []float64{b.rating}
+		if b.rating == 0 {
+			ratings = []float64{15, 20, 25, 30}
+		}
+		for _, rating := range ratings {
+			got := For(UL489, rating).Earliest(b.multiple, b.multiple, 0)
+			if b.earliest > 0 && got > 0.8*b.earliest {
+				t.Errorf("%v A at %v times: %.3g s is later than 0.8 of %v s (%s)", rating, b.multiple, got, b.earliest, b.source)
+			}
+			if b.latest > 0 && got > b.latest {
+				t.Errorf("%v A at %v times: %.3g s, must trip by %v s (%s)", rating, b.multiple, got, b.latest, b.source)
+			}
+		}
+	}
+}
+
+// From memory is that no magnetic part picks up below five times the rating. The only
+// published pick-up that low is the least setting of larger breakers, 5 to 10 times
+// (electricalaxis.com): above it nothing is promised.
+func TestAboveFiveTimesItMayTripAtOnce(t *testing.T) {
+	for _, rating := range []float64{15, 20, 30, 50, 100, 200} {
+		if got := For(UL489, rating).Earliest(5.001, 5.001, 0); got != 0 {
+			t.Errorf("%v A just above 5 times: %v s", rating, got)
+		}
+	}
+}
+
+// UL 489 calibration: 100 percent holds; the slowest breaker that it allows trips at
+// twice its rating by 2 min up to 30 A (optifuse.com/blog/ul-circuit-breakers), by
+// 4 min up to 50 A and by 6 min up to 100 A (from memory), and cools that slowly, too.
+// The row of 200 A is a guess.
 func TestUL489Points(t *testing.T) {
 	for _, c := range []struct{ rating, at135, at200 float64 }{
-		{15, 3600, 120}, {20, 3600, 120}, {30, 3600, 120}, {50, 3600, 240}, {100, 7200, 360},
+		{15, 3600, 120}, {20, 3600, 120}, {30, 3600, 120}, {50, 3600, 240}, {100, 7200, 360}, {200, 7200, 1200},
 	} {
 		k := For(UL489, c.rating)
-		if got := k.Earliest(1.00, 0.999); !math.IsInf(got, 1) {
+		if got := k.Earliest(1, 1, 0.999); !math.IsInf(got, 1) {
 			t.Errorf("%v A trips at 100 %% after %v s", c.rating, got)
 		}
-		if got := k.Earliest(1.35, 0); got > c.at135 {
-			t.Errorf("%v A at 135 %%: %v s, must trip within %v", c.rating, got, c.at135)
-		}
-		if got := k.Earliest(2, 0); got > c.at200 {
-			t.Errorf("%v A at 200 %%: %v s, must trip within %v", c.rating, got, c.at200)
-		}
-		// The slowest breaker that the model allows for meets both limits, too.
 		slow := *k
 		slow.FastS = k.SlowS
-		if got := slow.Earliest(2, 0); got > c.at200*(1+1e-9) {
-			t.Errorf("%v A slowest at 200 %%: %v s", c.rating, got)
+		if got := slow.Earliest(2, 2, 0); math.Abs(got-c.at200) > 1e-9*c.at200 {
+			t.Errorf("%v A slowest at 200 %%: %v s, want %v", c.rating, got, c.at200)
 		}
-		if got := slow.Earliest(1.35, 0); got > c.at135 {
+		if got := slow.Earliest(1.35, 1.35, 0); got > c.at135 {
 			t.Errorf("%v A slowest at 135 %%: %v s", c.rating, got)
+		}
+	}
+}
+
+// Hot air moves the thermal part only: at three quarters of its rating the heat counts
+// more, the magnetic part picks up at the same amperes.
+func TestHotAirLeavesTheMagneticPart(t *testing.T) {
+	for _, std := range []Standard{UL489, IECB, IECC, IECD} {
+		k := For(std, 16)
+		below, above := k.Instant*0.999, k.Instant*1.001
+		if got := k.Earliest(below/0.75, below, 0); got <= 0 || got >= k.Earliest(below, below, 0) {
+			t.Errorf("standard %d just below the pick-up in hot air: %v s, cool %v s", std, got, k.Earliest(below, below, 0))
+		}
+		if got := k.Earliest(above*0.75, above, 0); got != 0 {
+			t.Errorf("standard %d just above the pick-up: %v s", std, got)
 		}
 	}
 }
@@ -47,26 +102,29 @@ func TestIEC60898Points(t *testing.T) {
 		{IECB, 16, 3, 5, 60}, {IECC, 16, 5, 10, 60}, {IECD, 32, 10, 20, 60}, {IECC, 40, 5, 10, 120},
 	} {
 		k := For(c.std, c.rating)
-		if got := k.Earliest(1.13, 0); got < 3600 {
-			t.Errorf("%s test a: trips after %v s", k.Name, got)
+		if got := k.Earliest(1.13, 1.13, 0); got < 3600 {
+			t.Errorf("standard %d, test a: trips after %v s", c.std, got)
+		}
+		if got := k.Earliest(1.131, 1.131, 0); math.IsInf(got, 1) {
+			t.Errorf("standard %d, test a: more than 1.13 In is held for ever", c.std)
 		}
 		preheated := k.Warm(0, 1.13, 3600)
-		if got := k.Earliest(1.45, min(preheated, 1)); got > 3600 {
-			t.Errorf("%s test b: %v s, must trip within 1 h", k.Name, got)
+		if got := k.Earliest(1.45, 1.45, min(preheated, 1)); got > 3600 {
+			t.Errorf("standard %d, test b: %v s, must trip within 1 h", c.std, got)
 		}
-		if got := k.Earliest(2.55, 0); got < 1-1e-9 || got > c.at255 {
-			t.Errorf("%s test c: %v s, outside 1 to %v", k.Name, got, c.at255)
+		if got := k.Earliest(2.55, 2.55, 0); math.Abs(got-1) > 1e-9 {
+			t.Errorf("standard %d, test c: %v s, may trip from 1 s on", c.std, got)
 		}
-		if got := k.ShortTime(c.hold); math.Abs(got-0.1) > 1e-9 {
-			t.Errorf("%s test d: %v s, want 0.1", k.Name, got)
+		if got := k.ShortTime(c.hold, c.hold); math.Abs(got-0.1) > 1e-9 {
+			t.Errorf("standard %d, test d: %v s, want 0.1", c.std, got)
 		}
-		if got := k.Earliest(c.trip, 0); got >= 0.1 {
-			t.Errorf("%s test e: %v s, must trip within 0.1", k.Name, got)
+		if got := k.Earliest(c.trip, c.trip, 0); got >= 0.1 {
+			t.Errorf("standard %d, test e: %v s, must trip within 0.1", c.std, got)
 		}
 		slow := *k
-		slow.FastS = k.SlowS
-		if got := slow.Earliest(2.55, 0); got > c.at255*(1+1e-9) {
-			t.Errorf("%s slowest: %v s at 2.55 In", k.Name, got)
+		slow.FastS, slow.NotBefore = k.SlowS, nil
+		if got := slow.Earliest(2.55, 2.55, 0); math.Abs(got-c.at255) > 1e-9*c.at255 {
+			t.Errorf("standard %d slowest: %v s at 2.55 In, want %v", c.std, got, c.at255)
 		}
 	}
 }
@@ -79,10 +137,10 @@ func TestEarliestFalls(t *testing.T) {
 		more := m * rapid.Float64Range(1, 2).Draw(t, "factor")
 		h := rapid.Float64Range(0, 1).Draw(t, "heat")
 		hotter := rapid.Float64Range(h, 1).Draw(t, "hotter")
-		if a, b := k.Earliest(m, h), k.Earliest(more, h); b > a+1e-9 {
+		if a, b := k.Earliest(m, m, h), k.Earliest(more, more, h); b > a+1e-9 {
 			t.Fatalf("%v x trips after %v s but %v x after %v s", m, a, more, b)
 		}
-		if a, b := k.Earliest(m, h), k.Earliest(m, hotter); b > a+1e-9 {
+		if a, b := k.Earliest(m, m, h), k.Earliest(m, m, hotter); b > a+1e-9 {
 			t.Fatalf("heat %v trips after %v s but heat %v after %v s", h, a, hotter, b)
 		}
 	})
