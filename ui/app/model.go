@@ -14,9 +14,9 @@ import (
 	"shedbell/ui/canvas"
 	"shedbell/ui/cleanup"
 	"shedbell/ui/pages"
-	"shedbell/ui/powerview"
+	powerui "shedbell/ui/power"
 	recipeui "shedbell/ui/recipes"
-	"shedbell/ui/recordsview"
+	recordsui "shedbell/ui/records"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -376,11 +376,11 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Recipes:  recipeui.New(),
 		screen.Help:     pages.NewHelp(),
 		screen.Settings: pages.NewSettings(),
-		screen.Power:    powerview.New(),
+		screen.Power:    powerui.New(),
 		screen.Plan:     pages.NewPlan(),
 		screen.Backlog:  pages.NewBacklog(),
 		screen.CleanUp:  cleanup.New(),
-		screen.Records:  recordsview.New(),
+		screen.Records:  recordsui.New(),
 
 		screen.Recovery: pages.NewRecovery(),
 	}

@@ -11,7 +11,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/ui/canvas"
-	"shedbell/ui/reading"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -23,7 +22,7 @@ type Backlog struct {
 	entry  *troubleEntry // what is being written down, or nil
 	marked int
 	from   screen.Name
-	job    *reading.Job            // reads what they cost, or nil
+	job    *screen.JournalReader   // reads what they cost, or nil
 	costs  map[int64]time.Duration // by the number of the trouble
 }
 
@@ -54,7 +53,7 @@ func (s *Backlog) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 			s.entry = newTroubleEntry(env, msg.About)
 			return nil
 		}
-		s.job = &reading.Job{}
+		s.job = &screen.JournalReader{}
 		return s.job.Start(env)
 	case screen.ResultMsg:
 		if _, reported := msg.Command.(line.ReportTrouble); reported && msg.Refusal == nil && s.entry != nil {
@@ -81,7 +80,7 @@ func (s *Backlog) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	}
 	s.entry = nil
 	if s.job == nil { // from the board the form came first, and nothing has been read yet
-		s.job = &reading.Job{}
+		s.job = &screen.JournalReader{}
 		return tea.Batch(cmd, s.job.Start(env))
 	}
 	return cmd

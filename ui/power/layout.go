@@ -1,4 +1,4 @@
-package powerview
+package powerui
 
 // Shape is what of a shed matters for the arrangement of the screen.
 type Shape struct {

@@ -1,4 +1,4 @@
-package reading_test
+package screen_test
 
 import (
 	"context"
@@ -7,12 +7,11 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
-	"shedbell/ui/reading"
 	"shedbell/ui/screen"
 )
 
-// worked is a day with some work, and its records.
-func worked(t *testing.T) (before, after *line.State, all []line.Record) {
+// workedDay is a day with some work, and its records.
+func workedDay(t *testing.T) (before, after *line.State, all []line.Record) {
 	t.Helper()
 	before = line.NewState(linetest.Site(), linetest.Book())
 	s, recs, no := line.Do(before, line.OpenDay{Sheet: linetest.Sheet()}, linetest.Morning, "Ash")
@@ -35,9 +34,9 @@ func worked(t *testing.T) (before, after *line.State, all []line.Record) {
 }
 
 func TestTodayIsReadFromTheDaysRecords(t *testing.T) {
-	before, s, recs := worked(t)
+	before, s, recs := workedDay(t)
 	env := &screen.Env{State: s, Before: before, History: recs}
-	var j reading.Job
+	var j screen.JournalReader
 	cmd := j.Start(env)
 	if _, busy, _ := j.Progress(); !busy || j.Today() != nil {
 		t.Error("not being read after the start")
@@ -52,9 +51,9 @@ func TestTodayIsReadFromTheDaysRecords(t *testing.T) {
 }
 
 func TestThePastIsReadWithProgress(t *testing.T) {
-	before, s, recs := worked(t)
+	before, s, recs := workedDay(t)
 	s.Seq = 16384
-	var j reading.Job
+	var j screen.JournalReader
 	seen := 0.0
 	env := &screen.Env{State: s, Before: before, History: recs, Past: func(_ context.Context, fn func(line.Record) error) error {
 		for i := range 16384 {
@@ -77,8 +76,8 @@ func TestThePastIsReadWithProgress(t *testing.T) {
 }
 
 func TestAPastThatCannotBeRead(t *testing.T) {
-	before, s, recs := worked(t)
-	var j reading.Job
+	before, s, recs := workedDay(t)
+	var j screen.JournalReader
 	j.Start(&screen.Env{State: s, Before: before, History: recs, Past: func(context.Context, func(line.Record) error) error {
 		return errors.New("the disk is gone")
 	}})()

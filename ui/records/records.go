@@ -1,7 +1,7 @@
-// Package recordsview shows the records: where today's time went, whether the work
+// Package recordsui shows the records: where today's time went, whether the work
 // gets better, the safety entries with a form in few keys, and the lots with their
 // trace and mock recall.
-package recordsview
+package recordsui
 
 import (
 	"strconv"
@@ -12,7 +12,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/records"
 	"shedbell/ui/canvas"
-	"shedbell/ui/reading"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -33,7 +32,7 @@ var pageKeys = []string{"records-page.today", "records-page.trend", "records-pag
 // Screen is the records screen.
 type Screen struct {
 	page    page
-	job     reading.Job
+	job     screen.JournalReader
 	picking bool  // the digit of a kind is asked for
 	form    *form // an entry being made, or nil
 	paper   *paper

@@ -1,4 +1,4 @@
-package recordsview
+package recordsui
 
 import (
 	"slices"

@@ -1,7 +1,7 @@
-// Package powerview shows the wiring: what every circuit carries, how warm its
+// Package powerui shows the wiring: what every circuit carries, how warm its
 // breaker is and what it carried in the last hour, and switches loads, as far as
 // the interlock lets it.
-package powerview
+package powerui
 
 import (
 	"strconv"

@@ -1,4 +1,4 @@
-package recordsview_test
+package recordsui_test
 
 import (
 	"strings"

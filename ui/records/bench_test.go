@@ -1,4 +1,4 @@
-package reading_test
+package recordsui_test
 
 import (
 	"context"
@@ -9,7 +9,6 @@ import (
 	"shedbell/line/journal"
 	"shedbell/line/linetest"
 	"shedbell/line/records/recordstest"
-	"shedbell/ui/reading"
 	"shedbell/ui/screen"
 )
 
@@ -39,7 +38,7 @@ func BenchmarkTenYears(b *testing.B) {
 	put()
 	late := time.Duration(0)
 	for b.Loop() {
-		job := reading.Job{}
+		job := screen.JournalReader{}
 		read := job.Start(&screen.Env{State: s, Past: func(_ context.Context, fn func(line.Record) error) error { return j.Replay(1, fn) }})
 		done := make(chan struct{})
 		go func() {

@@ -1,6 +1,4 @@
-// Package reading turns the journal into a book of records in the background, so
-// that a screen never waits for years of them.
-package reading
+package screen
 
 import (
 	"context"
@@ -10,12 +8,12 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/ui/screen"
 )
 
-// Job reads for one screen. What it has read stays until it is read anew, also
-// while another screen is shown.
-type Job struct {
+// JournalReader turns the journal into a book of records in the background, so that a
+// screen never waits for years of them. It reads for one screen. What it has read stays
+// until it is read again, also while another screen is shown.
+type JournalReader struct {
 	mu    sync.Mutex
 	today *records.Book
 	all   *records.Book
@@ -26,12 +24,12 @@ type Job struct {
 	of    int64
 }
 
-// DoneMsg says that a job has come to its end.
-type DoneMsg struct{ Job *Job }
+// JournalReadMsg says that a job has come to its end.
+type JournalReadMsg struct{ Job *JournalReader }
 
 // Start reads anew unless nothing has happened since. The command blocks; it must
 // not be the answer to a key, or the keys after it would wait.
-func (j *Job) Start(env *screen.Env) tea.Cmd {
+func (j *JournalReader) Start(env *Env) tea.Cmd {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if j.busy || j.all != nil && j.seq == env.State.Seq {
@@ -43,15 +41,15 @@ func (j *Job) Start(env *screen.Env) tea.Cmd {
 		before = env.State
 	}
 	return func() tea.Msg {
-		today := ofToday(history, before)
-		rehearsed(today)
+		today := readToday(history, before)
+		rehearseLastDay(today)
 		j.mu.Lock()
 		j.today = today
 		j.mu.Unlock()
 		all, err := today, error(nil)
 		if past != nil {
 			if all, err = j.readAll(past); err == nil {
-				rehearsed(all)
+				rehearseLastDay(all)
 			}
 		}
 		j.mu.Lock()
@@ -60,12 +58,12 @@ func (j *Job) Start(env *screen.Env) tea.Cmd {
 		if err == nil {
 			j.all = all
 		}
-		return DoneMsg{j}
+		return JournalReadMsg{j}
 	}
 }
 
-// ofToday reads the open day alone: first what the line was when it began.
-func ofToday(history []line.Record, before *line.State) *records.Book {
+// readToday reads the open day alone: first what the line was when it began.
+func readToday(history []line.Record, before *line.State) *records.Book {
 	r := records.NewReader(records.Filter{})
 	if len(history) > 0 {
 		first := history[0]
@@ -77,21 +75,21 @@ func ofToday(history []line.Record, before *line.State) *records.Book {
 	return r.Book()
 }
 
-// rehearsed says what would have sped up the last day.
-func rehearsed(b *records.Book) {
+// rehearseLastDay says what would have sped up the last day.
+func rehearseLastDay(b *records.Book) {
 	if n := len(b.Days); n > 0 {
 		_ = records.RehearseOneMore(context.Background(), b, b.Days[n-1].Date)
 	}
 }
 
-// tell is how many records are read between two words about it.
-const tell = 4096
+// progressEvery is how many records are read between two words about it.
+const progressEvery = 4096
 
-func (j *Job) readAll(past func(context.Context, func(line.Record) error) error) (*records.Book, error) {
+func (j *JournalReader) readAll(past func(context.Context, func(line.Record) error) error) (*records.Book, error) {
 	r := records.NewReader(records.Filter{})
 	err := past(context.Background(), func(rec line.Record) error {
 		r.Add(rec)
-		if n := r.Count(); n%tell == 0 {
+		if n := r.Count(); n%progressEvery == 0 {
 			j.mu.Lock()
 			j.read = n
 			j.mu.Unlock()
@@ -106,12 +104,12 @@ func (j *Job) readAll(past func(context.Context, func(line.Record) error) error)
 
 // Today is the book of the open day, or nil. All is that of the whole journal, or
 // nil as long as it is not read for the first time.
-func (j *Job) Today() *records.Book { return j.get(&j.today) }
+func (j *JournalReader) Today() *records.Book { return j.get(&j.today) }
 
 // All is the book of the whole journal, or nil.
-func (j *Job) All() *records.Book { return j.get(&j.all) }
+func (j *JournalReader) All() *records.Book { return j.get(&j.all) }
 
-func (j *Job) get(b **records.Book) *records.Book {
+func (j *JournalReader) get(b **records.Book) *records.Book {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	return *b
@@ -119,7 +117,7 @@ func (j *Job) get(b **records.Book) *records.Book {
 
 // Progress says how much of the journal has been read, from 0 to 1, and whether
 // it is still being read; and why it could not be, if so.
-func (j *Job) Progress() (part float64, busy bool, err error) {
+func (j *JournalReader) Progress() (part float64, busy bool, err error) {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if j.of > 0 {

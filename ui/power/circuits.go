@@ -1,4 +1,4 @@
-package powerview
+package powerui
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package powerview_test
+package powerui_test
 
 import (
 	"fmt"
