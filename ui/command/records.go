@@ -14,7 +14,6 @@ import (
 
 	"shedbell/line/journal"
 	"shedbell/line/records"
-	"shedbell/line/records/export"
 	reports "shedbell/line/records/report"
 	"shedbell/recipes/strictfile"
 )
@@ -158,16 +157,16 @@ func (c *recordsCmd) write(w io.Writer, a *app, b *records.Book, format string) 
 	}
 	switch format {
 	case "csv":
-		return export.CSV(w, d)
+		return reports.CSV(w, d)
 	case "json":
-		return export.JSON(w, d)
+		return reports.JSON(w, d)
 	case "pdf":
-		return export.PDF(w, d)
+		return reports.PDF(w, d)
 	}
-	return export.TextTo(w, d)
+	return reports.TextTo(w, d)
 }
 
-func (c *recordsCmd) doc(a *app, b *records.Book) (*export.Doc, error) {
+func (c *recordsCmd) doc(a *app, b *records.Book) (*reports.Doc, error) {
 	switch c.What {
 	case "trace":
 		return reports.Trace(b, c.Code)

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"shedbell/line/records"
-	"shedbell/line/records/export"
 	"shedbell/line/records/report"
 	"shedbell/power"
 	"shedbell/ui/canvas"
@@ -124,7 +123,7 @@ func (s *Screen) lotPaper(env *screen.Env, recall bool) *paper {
 	}
 	doc, err := write(s.lotBook(), code)
 	if err != nil {
-		doc = &export.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []export.Section{{Text: []power.Sentence{{Format: "%s", Args: []any{err}}}}}}
+		doc = &report.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []report.Section{{Text: []power.Sentence{{Format: "%s", Args: []any{err}}}}}}
 	}
 	return &paper{doc: doc}
 }

@@ -3,7 +3,7 @@ package recordsui
 import (
 	"strings"
 
-	"shedbell/line/records/export"
+	"shedbell/line/records/report"
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -38,7 +38,7 @@ func drawRows(w *words.Tongue, r canvas.Region, rows []row, from int) {
 
 // paper is a report on the screen.
 type paper struct {
-	doc   *export.Doc
+	doc   *report.Doc
 	from  int
 	width int // that rows was made for
 	rows  []row
@@ -71,7 +71,7 @@ func (p *paper) draw(w *words.Tongue, r canvas.Region) {
 }
 
 // layOut lays a report out for a width.
-func layOut(w *words.Tongue, d *export.Doc, width int) []row {
+func layOut(w *words.Tongue, d *report.Doc, width int) []row {
 	l := &layout{words: w, width: width}
 	l.text(1, theme.Strong, w.Echo(d.Title))
 	for i := range d.Sections {
@@ -116,7 +116,7 @@ func (l *layout) text(x int, role theme.Role, text string) {
 
 // table draws columns where they fit; else every row is what its cells say, one
 // after the other.
-func (l *layout) table(t *export.Table) {
+func (l *layout) table(t *report.Table) {
 	if len(t.Rows) == 0 {
 		l.text(2, theme.Faint, l.words.Say("records-page.none"))
 		return
@@ -169,14 +169,14 @@ func (l *layout) table(t *export.Table) {
 }
 
 // cell is what a cell says. What people wrote stays as it is.
-func (l *layout) cell(c *export.Cell) string {
+func (l *layout) cell(c *report.Cell) string {
 	if c.Said.Format != "" {
-		return export.Clean(l.words.Sentence(c.Said))
+		return report.Clean(l.words.Sentence(c.Said))
 	}
 	return c.Text
 }
 
-func (l *layout) list(t *export.Table, heads []string) {
+func (l *layout) list(t *report.Table, heads []string) {
 	for _, cells := range t.Rows {
 		var parts []string
 		for i := 1; i < len(cells); i++ {
@@ -190,7 +190,7 @@ func (l *layout) list(t *export.Table, heads []string) {
 }
 
 // bars draws a bar for each value, with the value beside it.
-func (l *layout) bars(c *export.Chart) {
+func (l *layout) bars(c *report.Chart) {
 	l.rows = append(l.rows, nil)
 	l.text(1, theme.Strong, l.words.Told(c.Title))
 	names := make([]string, len(c.Values))
@@ -203,7 +203,7 @@ func (l *layout) bars(c *export.Chart) {
 	}
 	room := min(l.width-nameW-16, 60)
 	for i, v := range c.Values {
-		cell := export.Number(v, 1).Text + " " + l.words.Told(c.Unit)
+		cell := report.Number(v, 1).Text + " " + l.words.Told(c.Unit)
 		out := row{{2, theme.Text, names[i]}, {nameW + 4 + 11 - canvas.Width(cell), theme.Strong, cell}}
 		if n := int(v / max(most, 1e-9) * float64(room)); n > 0 {
 			out = append(out, piece{nameW + 16, theme.Bar, strings.Repeat(bar, n)})

@@ -6,12 +6,11 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/line/records/export"
 	"shedbell/power"
 )
 
 // Charts shows whether the work is getting better.
-func Charts(b *records.Book) *export.Doc {
+func Charts(b *records.Book) *Doc {
 	d := doc(b, "charts", "Getting better")
 	d.Foot = "Limits are mean +/- 3 mean moving ranges / 1.128 (NIST/SEMATECH e-Handbook 6.3.2.2). A signal is seldom chance; what made it has to be looked for. " + reckoned
 	for _, m := range records.Metrics() {
@@ -24,10 +23,10 @@ func Charts(b *records.Book) *export.Doc {
 	return d
 }
 
-func progressSection(p *records.Progress) export.Section {
+func progressSection(p *records.Progress) Section {
 	m := &p.Metric
-	s := export.Section{Name: m.Key, Title: m.Title, Text: Words(p)}
-	c := export.Chart{Title: m.Title, Unit: m.Unit, Labels: p.Dates, Values: p.Values}
+	s := Section{Name: m.Key, Title: m.Title, Text: Words(p)}
+	c := Chart{Title: m.Title, Unit: m.Unit, Labels: p.Dates, Values: p.Values}
 	if p.Chart != nil {
 		c.Limits, c.Mean, c.Upper, c.Lower = true, p.Chart.Mean, p.Chart.Upper, p.Chart.Lower
 		for _, sig := range p.Chart.Signals {
@@ -35,10 +34,10 @@ func progressSection(p *records.Progress) export.Section {
 		}
 	}
 	for _, mk := range p.Marks {
-		c.Marks = append(c.Marks, export.ChartMark{Before: mk.Before, Text: mk.Date + ": " + mk.Text})
+		c.Marks = append(c.Marks, ChartMark{Before: mk.Before, Text: mk.Date + ": " + mk.Text})
 	}
-	s.Charts = []export.Chart{c}
-	s.Table = &export.Table{Columns: []export.Column{text("metric", "metric"), text("day", "day"), num("value", m.Title, m.Unit), num("mean", "mean", ""), num("lower", "lower", ""), num("upper", "upper", ""), text("signal", "signal")}}
+	s.Charts = []Chart{c}
+	s.Table = &Table{Columns: []Column{text("metric", "metric"), text("day", "day"), num("value", m.Title, m.Unit), num("mean", "mean", ""), num("lower", "lower", ""), num("upper", "upper", ""), text("signal", "signal")}}
 	said := map[int][]string{}
 	if p.Chart != nil {
 		for _, sig := range p.Chart.Signals {
@@ -46,9 +45,9 @@ func progressSection(p *records.Progress) export.Section {
 		}
 	}
 	for i, v := range p.Values {
-		row := []export.Cell{export.Text(m.Key), export.Text(p.Dates[i]), export.Number(v, 3), {}, {}, {}, export.Text(strings.Join(said[i], "; "))}
+		row := []Cell{Text(m.Key), Text(p.Dates[i]), Number(v, 3), {}, {}, {}, Text(strings.Join(said[i], "; "))}
 		if p.Chart != nil {
-			row[3], row[4], row[5] = export.Number(p.Chart.Mean, 3), export.Number(p.Chart.Lower, 3), export.Number(p.Chart.Upper, 3)
+			row[3], row[4], row[5] = Number(p.Chart.Mean, 3), Number(p.Chart.Lower, 3), Number(p.Chart.Upper, 3)
 		}
 		s.Table.Rows = append(s.Table.Rows, row)
 	}
@@ -85,7 +84,7 @@ func Words(p *records.Progress) []power.Sentence {
 }
 
 // Day is the summary of one day on a page. False when the book does not hold it.
-func Day(b *records.Book, date string) (*export.Doc, bool) {
+func Day(b *records.Book, date string) (*Doc, bool) {
 	day := b.DayOf(date)
 	if day == nil {
 		return nil, false
@@ -111,24 +110,24 @@ func Day(b *records.Book, date string) (*export.Doc, bool) {
 	if day.HandOver != "" {
 		facts = append(facts, power.Say("Hand-over: %s", day.HandOver))
 	}
-	bars := export.Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true, Short: true}
+	bars := Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true, Short: true}
 	for _, s := range workShares {
 		bars.Labels = append(bars.Labels, s.String())
 		bars.Said = append(bars.Said, power.Sentence{Format: s.String()})
 		bars.Values = append(bars.Values, day.Shares[s].Minutes())
 	}
-	busy := export.Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true, Short: true}
+	busy := Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true, Short: true}
 	for _, c := range f.Cycles {
 		busy.Labels = append(busy.Labels, c.Name)
 		busy.Said = append(busy.Said, cycle(c.Name))
 		busy.Values = append(busy.Values, c.Load*100)
 	}
-	d.Sections = []export.Section{{Name: "summary", Text: facts, Charts: []export.Chart{bars, busy}}, cropSection(b, date), personSection(day)}
+	d.Sections = []Section{{Name: "summary", Text: facts, Charts: []Chart{bars, busy}}, cropSection(b, date), personSection(day)}
 	if s, ok := daySafety(b, date); ok {
 		d.Sections = append(d.Sections, s)
 	}
 	if notes := dayNotes(b, date); len(notes) > 0 {
-		d.Sections = append(d.Sections, export.Section{Name: "notes", Title: "Notes and changes", Text: notes})
+		d.Sections = append(d.Sections, Section{Name: "notes", Title: "Notes and changes", Text: notes})
 	}
 	return d, true
 }
@@ -156,8 +155,8 @@ func cycle(name string) power.Sentence {
 	return power.Say("%s", name)
 }
 
-func cropSection(b *records.Book, date string) export.Section {
-	t := &export.Table{Columns: []export.Column{text("crop", "crop"), num("batches", "batches", ""), num("trays", "trays", ""), num("packages", "packages", ""), num("net_g", "net", "g"),
+func cropSection(b *records.Book, date string) Section {
+	t := &Table{Columns: []Column{text("crop", "crop"), num("batches", "batches", ""), num("trays", "trays", ""), num("packages", "packages", ""), num("net_g", "net", "g"),
 		num("hands_on_min", "hands-on", "min"), num("machine_min", "machine", "min"), num("waiting_wet_min", "waiting wet", "min"), num("lead_min", "cut to cold", "min"), text("lots", "lots")}}
 	type sum struct {
 		batches, trays, packages int
@@ -191,47 +190,47 @@ func cropSection(b *records.Book, date string) export.Section {
 	}
 	for _, crop := range order {
 		s := sums[crop]
-		t.Rows = append(t.Rows, []export.Cell{export.Text(crop), export.Int(s.batches), export.Int(s.trays), export.Int(s.packages), export.Number(s.net, 0),
-			export.Minutes(s.shares[records.HandsOn]), export.Minutes(s.shares[records.Machine]), export.Minutes(s.shares[records.WaitWet]),
-			export.Minutes(s.lead / time.Duration(s.batches)), export.Text(strings.Join(s.lots, " "))})
+		t.Rows = append(t.Rows, []Cell{Text(crop), Int(s.batches), Int(s.trays), Int(s.packages), Number(s.net, 0),
+			Minutes(s.shares[records.HandsOn]), Minutes(s.shares[records.Machine]), Minutes(s.shares[records.WaitWet]),
+			Minutes(s.lead / time.Duration(s.batches)), Text(strings.Join(s.lots, " "))})
 	}
-	return export.Section{Name: "crops", Title: "Crops", Table: t}
+	return Section{Name: "crops", Title: "Crops", Table: t}
 }
 
-func personSection(day *records.Day) export.Section {
-	t := &export.Table{Columns: append([]export.Column{text("person", "person")}, shareColumns(peopleShares)...)}
+func personSection(day *records.Day) Section {
+	t := &Table{Columns: append([]Column{text("person", "person")}, shareColumns(peopleShares)...)}
 	for _, p := range day.People {
-		name := export.Text(p.Name)
+		name := Text(p.Name)
 		if p.Name == "" {
-			name = export.Said(power.Say("(not named)"))
+			name = Said(power.Say("(not named)"))
 		}
-		row := []export.Cell{name}
+		row := []Cell{name}
 		for _, s := range peopleShares {
-			row = append(row, export.Minutes(p.Shares[s]))
+			row = append(row, Minutes(p.Shares[s]))
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	return export.Section{Name: "people", Title: "People", Table: t}
+	return Section{Name: "people", Title: "People", Table: t}
 }
 
-func daySafety(b *records.Book, date string) (export.Section, bool) {
+func daySafety(b *records.Book, date string) (Section, bool) {
 	var lines []records.SafetyLine
 	for _, l := range b.Safety() {
 		if l.Entry.Made.Format(time.DateOnly) == date {
 			lines = append(lines, l)
 		}
 	}
-	return export.Section{Name: "safety", Title: "Safety records", Table: shortSafety(lines)}, len(lines) > 0
+	return Section{Name: "safety", Title: "Safety records", Table: shortSafety(lines)}, len(lines) > 0
 }
 
 // shortSafety fits on the day's page; the safety report has the whole entries.
-func shortSafety(lines []records.SafetyLine) *export.Table {
-	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("made", "made"), text("entry", "entry"), text("where", "where"), text("value", "value"),
+func shortSafety(lines []records.SafetyLine) *Table {
+	t := &Table{Columns: []Column{num("no", "no", ""), text("made", "made"), text("entry", "entry"), text("where", "where"), text("value", "value"),
 		text("beside", "beside"), text("signed", "signed")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []export.Cell{export.Int(int(l.Seq)), export.Text(l.Entry.Made.Format("15:04")), export.Said(power.Sentence{Format: l.Entry.Kind.Title()}), export.Text(l.Entry.Where),
-			export.Text(Value(&l.Entry)), export.Said(Beside(l)), export.Text(l.Entry.Initials)})
+		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Said(power.Sentence{Format: l.Entry.Kind.Title()}), Text(l.Entry.Where),
+			Text(Value(&l.Entry)), Said(Beside(l)), Text(l.Entry.Initials)})
 	}
 	return t
 }

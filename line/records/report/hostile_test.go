@@ -18,7 +18,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/records"
-	"shedbell/line/records/export"
 	"shedbell/line/records/recordstest"
 	"shedbell/line/records/report"
 )
@@ -78,9 +77,9 @@ func hostileJournal(t *testing.T, evil string) []line.Record {
 }
 
 // docs are all the reports there are of a book.
-func docs(t *testing.T, b *records.Book) []*export.Doc {
+func docs(t *testing.T, b *records.Book) []*report.Doc {
 	t.Helper()
-	out := []*export.Doc{report.Sow(b, "2026-12-03")}
+	out := []*report.Doc{report.Sow(b, "2026-12-03")}
 	for _, what := range slices.Sorted(maps.Keys(report.What)) {
 		out = append(out, report.What[what](b))
 	}
@@ -89,7 +88,7 @@ func docs(t *testing.T, b *records.Book) []*export.Doc {
 		t.Fatal("no day")
 	}
 	lots := b.Lots()
-	for _, write := range []func(*records.Book, string) (*export.Doc, error){report.Trace, report.Recall} {
+	for _, write := range []func(*records.Book, string) (*report.Doc, error){report.Trace, report.Recall} {
 		d, err := write(b, lots[len(lots)-1].Code)
 		if err != nil {
 			t.Fatal(err)
@@ -116,17 +115,17 @@ func TestHostileNamesComeThroughNowhere(t *testing.T) {
 				}
 			}
 			for _, d := range docs(t, b) {
-				write := func(f func(io.Writer, *export.Doc) error) string {
+				write := func(f func(io.Writer, *report.Doc) error) string {
 					var out bytes.Buffer
 					if err := f(&out, d); err != nil {
 						t.Fatal(err)
 					}
 					return out.String()
 				}
-				check(d.Name+" as text", write(export.TextTo))
-				check(d.Name+" as JSON", write(export.JSON))
-				checkJSON(t, d.Name, write(export.JSON))
-				text := write(export.CSV)
+				check(d.Name+" as text", write(report.TextTo))
+				check(d.Name+" as JSON", write(report.JSON))
+				checkJSON(t, d.Name, write(report.JSON))
+				text := write(report.CSV)
 				check(d.Name+" as CSV", strings.ReplaceAll(text, "\r\n", "\n"))
 				checkCSV(t, d.Name, text)
 			}
@@ -178,7 +177,7 @@ func TestHostileNamesInThePDF(t *testing.T) {
 	b := records.ReadSlice(hostileJournal(t, strings.Join(hostile, "")), records.Filter{})
 	for _, d := range docs(t, b) {
 		var out bytes.Buffer
-		if err := export.PDF(&out, d); err != nil {
+		if err := report.PDF(&out, d); err != nil {
 			t.Fatal(err)
 		}
 		for _, bad := range []string{"/JavaScript", "/OpenAction", "/Launch"} { // nothing that a viewer would run
@@ -203,7 +202,7 @@ func TestNoReportCallsAnythingCompliant(t *testing.T) {
 	b := records.ReadSlice(hostileJournal(t, "pea"), records.Filter{})
 	var all strings.Builder
 	for _, d := range docs(t, b) {
-		if err := export.TextTo(&all, d); err != nil {
+		if err := report.TextTo(&all, d); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -238,7 +237,7 @@ func TestClosedDayCorrectedInSight(t *testing.T) {
 	}
 	all = append(all, recs...)
 	var out bytes.Buffer
-	if err := export.TextTo(&out, report.Safety(records.ReadSlice(all, records.Filter{}))); err != nil {
+	if err := report.TextTo(&out, report.Safety(records.ReadSlice(all, records.Filter{}))); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"4.5 C", fmt.Sprintf("corrects entry %d, which said", first.Seq), "3.5 C", "late: entered " + next.Format("2006-01-02 15:04")} {

@@ -2,22 +2,21 @@ package report
 
 import (
 	"shedbell/line/records"
-	"shedbell/line/records/export"
 	"shedbell/power"
 )
 
 // SignOffs lists who may run which kind of station alone, who answers for it, and
 // what was taken back.
-func SignOffs(b *records.Book) *export.Doc {
+func SignOffs(b *records.Book) *Doc {
 	d := doc(b, "sign-offs", "Who may run which station alone")
 	d.Foot = "A sign-off says that somebody who knows the work has seen it done right. It is no licence and replaces no training that the law asks for."
-	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("person", "person"), text("station", "station"), text("signed", "signed off"), text("signed_by", "by"),
+	t := &Table{Columns: []Column{num("no", "no", ""), text("person", "person"), text("station", "station"), text("signed", "signed off"), text("signed_by", "by"),
 		text("revoked", "taken back"), text("revoked_by", "by"), text("why", "why")}}
 	for _, s := range b.Signed() {
-		t.Rows = append(t.Rows, []export.Cell{export.Int(int(s.Seq)), export.Text(s.Person), export.Text(s.Station.String()), export.Instant(s.At), export.Text(s.SignedBy),
-			export.Instant(s.Revoked), export.Text(s.RevokedBy), export.Text(s.Why)})
+		t.Rows = append(t.Rows, []Cell{Int(int(s.Seq)), Text(s.Person), Text(s.Station.String()), Instant(s.At), Text(s.SignedBy),
+			Instant(s.Revoked), Text(s.RevokedBy), Text(s.Why)})
 	}
-	d.Sections = []export.Section{{Name: "sign_offs", Table: t}}
+	d.Sections = []Section{{Name: "sign_offs", Table: t}}
 	return d
 }
 
@@ -26,27 +25,27 @@ var bearable = power.Say("For one person, %.0f an hour on average are very likel
 	records.AlarmsBearable, records.AlarmsMost, records.AlarmsFloodPeak)
 
 // Alarms says how much the alarms asked of people, day by day.
-func Alarms(b *records.Book) *export.Doc {
+func Alarms(b *records.Book) *Doc {
 	d := doc(b, "alarms", "Alarms, day by day")
 	d.Foot = "An alarm counts each time that the board alerted to it; one that became more pressing is another one."
-	t := &export.Table{Columns: []export.Column{text("day", "day"), num("alarms", "alarms", ""), num("urgent", "urgent", ""), num("an_hour", "an hour", ""), num("peak", "most in 10 min", ""),
+	t := &Table{Columns: []Column{text("day", "day"), num("alarms", "alarms", ""), num("urgent", "urgent", ""), num("an_hour", "an hour", ""), num("peak", "most in 10 min", ""),
 		num("acked_percent", "acknowledged in 1 min", "%"), num("answered_percent", "acknowledged or seen to in 1 min", "%"), num("longest_min", "slowest answer", "min"), num("shelved", "shelved", "")}}
 	for i := range b.Days {
 		day := &b.Days[i]
 		a := &day.Alarms
-		t.Rows = append(t.Rows, []export.Cell{export.Text(day.Date), export.Int(a.Raised), export.Int(a.Urgent), export.Number(day.AlarmsAnHour(), 1), export.Int(a.Peak),
-			share(a.Acked, a.Raised), share(a.Answered, a.Raised), export.Minutes(a.Longest), export.Int(a.Shelved)})
+		t.Rows = append(t.Rows, []Cell{Text(day.Date), Int(a.Raised), Int(a.Urgent), Number(day.AlarmsAnHour(), 1), Int(a.Peak),
+			share(a.Acked, a.Raised), share(a.Answered, a.Raised), Minutes(a.Longest), Int(a.Shelved)})
 	}
-	d.Sections = []export.Section{{Name: "alarms", Text: []power.Sentence{bearable}, Table: t}}
+	d.Sections = []Section{{Name: "alarms", Text: []power.Sentence{bearable}, Table: t}}
 	return d
 }
 
 // share is a part of a whole in percent; empty where there is no whole.
-func share(part, whole int) export.Cell {
+func share(part, whole int) Cell {
 	if whole == 0 {
-		return export.Cell{}
+		return Cell{}
 	}
-	return export.Number(100*float64(part)/float64(whole), 0)
+	return Number(100*float64(part)/float64(whole), 0)
 }
 
 // alarmWords is a day's alarms in a sentence.

@@ -8,7 +8,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/records"
-	"shedbell/line/records/export"
 	"shedbell/line/records/report"
 )
 
@@ -33,10 +32,10 @@ func alarmed() *records.Book {
 	return records.ReadSlice(all, records.Filter{})
 }
 
-func written(t *testing.T, d *export.Doc) string {
+func written(t *testing.T, d *report.Doc) string {
 	t.Helper()
 	var b strings.Builder
-	if err := export.TextTo(&b, d); err != nil {
+	if err := report.TextTo(&b, d); err != nil {
 		t.Fatal(err)
 	}
 	return strings.Join(strings.Fields(b.String()), " ")

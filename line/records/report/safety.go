@@ -7,7 +7,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/line/records/export"
 	"shedbell/power"
 )
 
@@ -16,7 +15,7 @@ const verdictless = "Values stand beside limits with their source and scope. Whe
 
 // Safety is the inspector's folder: a table for each kind of entry, the limits in
 // force, and what was corrected.
-func Safety(b *records.Book) *export.Doc {
+func Safety(b *records.Book) *Doc {
 	d := doc(b, "safety", "Safety records")
 	d.Foot = verdictless
 	d.Lines = append(d.Lines, fmt.Sprintf("Kept for at least %g years. %s.", b.Site.Limits.Retain(), line.RetainSource))
@@ -28,7 +27,7 @@ func Safety(b *records.Book) *export.Doc {
 		if len(lines) == 0 && spec.Kind != line.EntryWater && spec.Kind != line.EntryStrength && spec.Kind != line.EntryFridge {
 			continue
 		}
-		s := export.Section{Name: string(spec.Kind), Title: spec.Title, Table: safetyTable(lines)}
+		s := Section{Name: string(spec.Kind), Title: spec.Title, Table: safetyTable(lines)}
 		if spec.Kind == line.EntryFridge {
 			s.Charts = fridgeChart(lines)
 		}
@@ -38,13 +37,13 @@ func Safety(b *records.Book) *export.Doc {
 	return d
 }
 
-func safetyTable(lines []records.SafetyLine) *export.Table {
-	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("made", "made"), text("where", "where"), text("value", "value"),
+func safetyTable(lines []records.SafetyLine) *Table {
+	t := &Table{Columns: []Column{num("no", "no", ""), text("made", "made"), text("where", "where"), text("value", "value"),
 		text("beside", "beside"), text("what", "what"), text("lot", "lot"), text("who", "who"), text("signed", "signed"), text("remark", "remark")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []export.Cell{export.Int(int(l.Seq)), export.Instant(l.Entry.Made), export.Text(l.Entry.Where), export.Text(Value(&l.Entry)),
-			export.Said(Beside(l)), export.Said(what(&l.Entry)), export.Text(l.Entry.Lot), export.Text(l.Who()), export.Text(l.Entry.Initials), export.Said(remark(l))})
+		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Instant(l.Entry.Made), Text(l.Entry.Where), Text(Value(&l.Entry)),
+			Said(Beside(l)), Said(what(&l.Entry)), Text(l.Entry.Lot), Text(l.Who()), Text(l.Entry.Initials), Said(remark(l))})
 	}
 	return t
 }
@@ -123,8 +122,8 @@ func said(e *line.Entry) power.Sentence {
 	return power.Join(parts, ", ")
 }
 
-func fridgeChart(lines []records.SafetyLine) []export.Chart {
-	c := export.Chart{Title: "Fridge temperature", Unit: "C"}
+func fridgeChart(lines []records.SafetyLine) []Chart {
+	c := Chart{Title: "Fridge temperature", Unit: "C"}
 	for i := range lines {
 		if v, ok := line.Convert(lines[i].Entry.Value, lines[i].Entry.Unit, line.UnitC); ok {
 			c.Values = append(c.Values, v)
@@ -140,11 +139,11 @@ func fridgeChart(lines []records.SafetyLine) []export.Chart {
 	if len(c.Values) < 2 {
 		return nil
 	}
-	return []export.Chart{c}
+	return []Chart{c}
 }
 
-func waterSection(b *records.Book) export.Section {
-	t := &export.Table{Columns: []export.Column{text("made", "begun"), text("ended", "ended"), text("where", "tub"), text("who", "who"), text("batches", "batches that the old water had washed")}}
+func waterSection(b *records.Book) Section {
+	t := &Table{Columns: []Column{text("made", "begun"), text("ended", "ended"), text("where", "tub"), text("who", "who"), text("batches", "batches that the old water had washed")}}
 	for _, w := range b.Waters {
 		var names []string
 		for _, id := range w.Batches {
@@ -157,46 +156,46 @@ func waterSection(b *records.Book) export.Section {
 			}
 			names = append(names, name)
 		}
-		t.Rows = append(t.Rows, []export.Cell{export.Instant(w.From), export.Instant(w.To), export.Text(w.Place), export.Text(w.By), export.Text(strings.Join(names, ", "))})
+		t.Rows = append(t.Rows, []Cell{Instant(w.From), Instant(w.To), Text(w.Place), Text(w.By), Text(strings.Join(names, ", "))})
 	}
-	return export.Section{Name: "water-drained", Title: "Water changes as the line ran them", Table: t}
+	return Section{Name: "water-drained", Title: "Water changes as the line ran them", Table: t}
 }
 
-func limitSection(b *records.Book) export.Section {
-	t := &export.Table{Columns: []export.Column{text("of", "of"), text("use", "use"), text("product", "product"), text("bound", "bound"), num("limit", "limit", ""), text("unit", "unit"),
+func limitSection(b *records.Book) Section {
+	t := &Table{Columns: []Column{text("of", "of"), text("use", "use"), text("product", "product"), text("bound", "bound"), num("limit", "limit", ""), text("unit", "unit"),
 		text("source", "source"), text("scope", "what it covers")}}
 	all := append(b.Site.AllLimits(), line.Limit{Kind: "records", Bound: line.AtLeast, Value: b.Site.Limits.Retain(), Unit: line.UnitYears,
 		Source: line.RetainSource, Scope: line.RetainScope})
 	for _, l := range all {
-		t.Rows = append(t.Rows, []export.Cell{export.Text(l.Kind.Title()), export.Text(string(l.Use)), export.Text(l.Product), export.Text(string(l.Bound)),
-			export.Number(l.Value, 2), export.Text(string(l.Unit)), export.Text(l.Source), export.Text(l.Scope)})
+		t.Rows = append(t.Rows, []Cell{Text(l.Kind.Title()), Text(string(l.Use)), Text(l.Product), Text(string(l.Bound)),
+			Number(l.Value, 2), Text(string(l.Unit)), Text(l.Source), Text(l.Scope)})
 	}
-	return export.Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
+	return Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
 		Text: []power.Sentence{power.Say("They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says.")}}
 }
 
 // correctionSection shows every entry that was corrected as it was written first.
-func correctionSection(b *records.Book) export.Section {
-	t := &export.Table{Columns: []export.Column{num("no", "no", ""), text("said", "it said"), text("entered", "entered"), text("by", "by"), num("corrected_by", "corrected by", "")}}
+func correctionSection(b *records.Book) Section {
+	t := &Table{Columns: []Column{num("no", "no", ""), text("said", "it said"), text("entered", "entered"), text("by", "by"), num("corrected_by", "corrected by", "")}}
 	for _, k := range b.Entries {
 		if k.Corrected != 0 {
-			t.Rows = append(t.Rows, []export.Cell{export.Int(int(k.Seq)), export.Said(said(&k.Entry)), export.Instant(k.At), export.Text(k.By), export.Int(int(k.Corrected))})
+			t.Rows = append(t.Rows, []Cell{Int(int(k.Seq)), Said(said(&k.Entry)), Instant(k.At), Text(k.By), Int(int(k.Corrected))})
 		}
 	}
-	return export.Section{Name: "corrections", Title: "Corrected entries as they were first written", Table: t}
+	return Section{Name: "corrections", Title: "Corrected entries as they were first written", Table: t}
 }
 
 // Trace is one step back and one forward from a lot.
-func Trace(b *records.Book, lot string) (*export.Doc, error) {
+func Trace(b *records.Book, lot string) (*Doc, error) {
 	t, err := b.Trace(lot)
 	if err != nil {
 		return nil, err
 	}
 	d := doc(b, "trace", "Trace of lot "+t.Lot.Code)
 	d.Foot = verdictless
-	back := &export.Table{Columns: []export.Column{text("step", "step"), text("what", "what")}}
+	back := &Table{Columns: []Column{text("step", "step"), text("what", "what")}}
 	row := func(step, what power.Sentence) {
-		back.Rows = append(back.Rows, []export.Cell{export.Said(step), export.Said(what)})
+		back.Rows = append(back.Rows, []Cell{Said(step), Said(what)})
 	}
 	row(power.Say("lot"), power.Say("%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
 	for i := range t.Batches {
@@ -220,7 +219,7 @@ func Trace(b *records.Book, lot string) (*export.Doc, error) {
 	for _, k := range t.Entries {
 		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Beside(&k.Entry)})
 	}
-	d.Sections = []export.Section{{Name: "back", Title: "One step back", Table: back},
+	d.Sections = []Section{{Name: "back", Title: "One step back", Table: back},
 		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []power.Sentence{power.Say("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
 		{Name: "entries", Title: "Safety records of the lot and its day", Table: safetyTable(lines)}}
 	return d, nil
@@ -241,27 +240,27 @@ func clockOf(t time.Time) power.Sentence {
 }
 
 // Recall lists all that shared a tub's water or a basket with a lot.
-func Recall(b *records.Book, lot string) (*export.Doc, error) {
+func Recall(b *records.Book, lot string) (*Doc, error) {
 	r, err := b.Recall(lot)
 	if err != nil {
 		return nil, err
 	}
 	d := doc(b, "recall", "Mock recall of lot "+r.Lot.Code)
 	d.Foot = verdictless
-	t := &export.Table{Columns: append(lotColumns(), text("shared", "shared"))}
-	t.Rows = append(t.Rows, append(lotRow(&r.Lot), export.Said(power.Say("the lot itself"))))
+	t := &Table{Columns: append(lotColumns(), text("shared", "shared"))}
+	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Said(power.Say("the lot itself"))))
 	packages, sold := r.Lot.Packages, r.Lot.Sold
 	for i := range r.Shared {
 		s := &r.Shared[i]
 		packages += s.Lot.Packages
 		sold += s.Lot.Sold
-		t.Rows = append(t.Rows, append(lotRow(&s.Lot), export.Said(power.Join(s.How, "; "))))
+		t.Rows = append(t.Rows, append(lotRow(&s.Lot), Said(power.Join(s.How, "; "))))
 	}
 	sum := []power.Sentence{power.Say("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
 	if len(r.Further) > 0 {
 		sum = append(sum, power.Say("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
 	}
-	d.Sections = []export.Section{{Name: "lots", Title: "The lot and what touched the same water or basket", Table: t, Text: sum},
+	d.Sections = []Section{{Name: "lots", Title: "The lot and what touched the same water or basket", Table: t, Text: sum},
 		{Name: "customers", Title: "Who has packages of them", Table: salesTable(r.Sales)}}
 	return d, nil
 }

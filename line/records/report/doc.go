@@ -1,6 +1,4 @@
-// Package export writes reports as text, CSV, JSON and PDF. It writes bytes to an
-// io.Writer and knows no files; the same report gives the same bytes.
-package export
+package report
 
 import (
 	"math"
