@@ -1,5 +1,4 @@
-// Package ui_test checks the rule of the rooms: which package may import which.
-package ui_test
+package uitest_test
 
 import (
 	"os/exec"

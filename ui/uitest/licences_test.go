@@ -1,4 +1,4 @@
-package ui_test
+package uitest_test
 
 import (
 	"encoding/json"
@@ -16,7 +16,7 @@ import (
 
 var updateLicences = flag.Bool("update-licences", false, "write the table of licences anew")
 
-const licenceTable = "../testdata/licences.tsv"
+const licenceTable = "../../testdata/licences.tsv"
 
 // builtFor are the machines that the program is built for.
 var builtFor = []string{"linux/amd64", "linux/arm64", "linux/arm", "windows/amd64", "darwin/arm64"}
@@ -133,7 +133,7 @@ func TestLicencesAreListed(t *testing.T) {
 	kept := strings.Split(strings.TrimSpace(string(data)), "\n")
 	for _, row := range rows {
 		if !slices.Contains(kept, row) {
-			t.Errorf("%s lacks: %s (go test ./ui -update-licences)", filepath.Base(licenceTable), row)
+			t.Errorf("%s lacks: %s (go test ./ui/uitest -update-licences)", filepath.Base(licenceTable), row)
 		}
 	}
 	for _, row := range kept {
