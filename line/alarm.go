@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"time"
+
+	"shedbell/power/enum"
 )
 
 // AlarmKind is what an alarm is about.
@@ -27,6 +29,12 @@ func (k AlarmKind) String() string {
 	return "unknown"
 }
 
+// MarshalText is the name by which records keep it.
+func (k AlarmKind) MarshalText() ([]byte, error) { return enum.Text(k, alarmNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (k *AlarmKind) UnmarshalJSON(data []byte) error { return enum.Read(k, data, alarmNames) }
+
 // Priority is how soon an alarm needs a person; a smaller number is sooner.
 type Priority uint8
 
@@ -36,6 +44,14 @@ const (
 	Soon                       // within minutes
 	Note                       // good to know
 )
+
+var priorityNames = []string{"", "urgent", "soon", "note"}
+
+// MarshalText is the name by which records keep it.
+func (p Priority) MarshalText() ([]byte, error) { return enum.Text(p, priorityNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (p *Priority) UnmarshalJSON(data []byte) error { return enum.Read(p, data, priorityNames) }
 
 // When alarms change their priority.
 const (

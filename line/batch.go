@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/power/enum"
 	"shedbell/recipes"
 )
 
@@ -33,6 +34,14 @@ const (
 	Interrupted                 // was running when the power went; its machine still counts
 	Finished                    // over, machine confirmed off, not moved on yet
 )
+
+var progressNames = []string{"loaded", "running", "held", "interrupted", "finished"}
+
+// MarshalText is the name by which records keep it.
+func (p Progress) MarshalText() ([]byte, error) { return enum.Text(p, progressNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (p *Progress) UnmarshalJSON(data []byte) error { return enum.Read(p, data, progressNames) }
 
 // Step is one batch, or one chore, at one station.
 type Step struct {
@@ -100,6 +109,14 @@ const (
 	Merged // its trays travel on in another batch
 )
 
+var fateNames = []string{"waiting", "on the line", "cold", "scrapped", "merged"}
+
+// MarshalText is the name by which records keep it.
+func (f Fate) MarshalText() ([]byte, error) { return enum.Text(f, fateNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (f *Fate) UnmarshalJSON(data []byte) error { return enum.Read(f, data, fateNames) }
+
 // Batch is trays of one crop that travel together.
 type Batch struct {
 	ID    int // from 1, in the order the batches were made
@@ -147,6 +164,12 @@ func (c ChoreKind) String() string {
 	}
 	return "unknown"
 }
+
+// MarshalText is the name by which records keep it.
+func (c ChoreKind) MarshalText() ([]byte, error) { return enum.Text(c, choreNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (c *ChoreKind) UnmarshalJSON(data []byte) error { return enum.Read(c, data, choreNames) }
 
 // station is the kind of station that the chore is done at.
 func (c ChoreKind) station() (Kind, bool) {

@@ -1,6 +1,7 @@
 package line
 
 import (
+	"encoding"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -9,6 +10,9 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
+
+	"shedbell/recipes"
 )
 
 // The journal cannot keep an event without a name, and a rule of a command that no
@@ -63,4 +67,35 @@ func TestEveryEventHasANameAndEveryCommandATest(t *testing.T) {
 			t.Errorf("no test of this package gives %s to the line", command)
 		}
 	}
+}
+
+// What a record counts is a number; what it chooses from a list stands there by name.
+func TestRecordsKeepKindsByName(t *testing.T) {
+	counts := []reflect.Type{reflect.TypeFor[time.Duration](), reflect.TypeFor[recipes.Score]()}
+	seen := map[reflect.Type]bool{}
+	names := reflect.TypeFor[encoding.TextMarshaler]()
+	var walk func(where string, typ reflect.Type)
+	walk = func(where string, typ reflect.Type) {
+		if seen[typ] || typ.PkgPath() == "time" && typ.Kind() == reflect.Struct {
+			return
+		}
+		seen[typ] = true
+		switch typ.Kind() {
+		case reflect.Pointer, reflect.Slice, reflect.Array:
+			walk(where, typ.Elem())
+		case reflect.Struct:
+			for i := range typ.NumField() {
+				walk(typ.String()+"."+typ.Field(i).Name, typ.Field(i).Type)
+			}
+		default:
+			if integer := typ.ConvertibleTo(reflect.TypeFor[int]()) && typ.Kind() != reflect.Float64; integer && typ.PkgPath() != "" &&
+				!slices.Contains(counts, typ) && !typ.Implements(names) {
+				t.Errorf("%s writes %s as a number", where, typ)
+			}
+		}
+	}
+	for _, typ := range eventTypes {
+		walk("", typ)
+	}
+	walk("", reflect.TypeFor[State]())
 }

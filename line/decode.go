@@ -39,7 +39,7 @@ func decodeOften(name string, data []byte) (Event, bool) {
 		e.At = s.place(`,"At":`)
 		return e, s.end()
 	case "chore-started":
-		e := ChoreStarted{ID: s.key(`{"ID":`), Kind: ChoreKind(s.small(`,"Kind":`)), At: s.place(`,"At":`)}
+		e := ChoreStarted{ID: s.key(`{"ID":`), Kind: s.chore(`,"Kind":`), At: s.place(`,"At":`)}
 		if s.maybe(`,"Crop":`) {
 			e.Crop = s.word()
 		}
@@ -125,6 +125,22 @@ func (s *scan) key(before string) int {
 		s.wrong = true
 	}
 	return int(n)
+}
+
+// chore reads a kind of chore by its name or, in older records, its number.
+func (s *scan) chore(before string) ChoreKind {
+	s.text(before)
+	if !s.maybe(`"`) {
+		return ChoreKind(s.small(""))
+	}
+	for k, name := range choreNames {
+		if s.maybe(name) {
+			s.text(`"`)
+			return ChoreKind(k)
+		}
+	}
+	s.wrong = true
+	return 0
 }
 
 func (s *scan) small(before string) uint8 {

@@ -33,7 +33,9 @@ func FuzzDecodeOften(f *testing.F) {
 		`{"Batch":1,"NetG":1.}`, `{"Batch":1,"NetG":-0}`, `{"Batch":1,"NetG":1e5}`, `{"Batch":1,"Lot":"a\\u0041"}`, `{"Batch":1,"Lot":"\u017a"}`, `{"Batch":1,"Lot":"a}`, `{"Batch":1,"Lot":"\x7f"}`} {
 		f.Add(uint8(1), []byte(s))
 	}
-	f.Add(uint8(slices.Index(names, "chore-started")), []byte(`{"ID":1,"Kind":256,"At":{"Station":0,"Slot":0},"Trays":0,"Planned":0,"Load":0,"Setting":0}`))
+	for _, kind := range []string{`2`, `256`, `17`, `"17"`, `"sow"`, `"sowing"`, `"so"`, `"sow`, `""`, `null`} {
+		f.Add(uint8(slices.Index(names, "chore-started")), []byte(`{"ID":1,"Kind":`+kind+`,"At":{"Station":0,"Slot":0},"Trays":0,"Planned":0,"Load":0,"Setting":0}`))
+	}
 	f.Fuzz(func(t *testing.T, kind uint8, data []byte) {
 		defer fuzztest.Bound(t)()
 		name := names[int(kind)%len(names)]

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"shedbell/power"
+	"shedbell/power/enum"
 )
 
 // Kind is what is done at a station.
@@ -40,6 +41,12 @@ func (k Kind) String() string {
 	}
 	return "unknown"
 }
+
+// MarshalText is the name by which records keep it.
+func (k Kind) MarshalText() ([]byte, error) { return enum.Text(k, kindNames[:]) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (k *Kind) UnmarshalJSON(data []byte) error { return enum.Read(k, data, kindNames[:]) }
 
 // ParseKind is the inverse of Kind.String.
 func ParseKind(name string) (Kind, bool) {
@@ -89,6 +96,12 @@ func (h Hands) String() string {
 	}
 	return "unknown"
 }
+
+// MarshalText is the name by which records keep it.
+func (h Hands) MarshalText() ([]byte, error) { return enum.Text(h, handsNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (h *Hands) UnmarshalJSON(data []byte) error { return enum.Read(h, data, handsNames) }
 
 // NoLoad marks a station that needs nothing electrical.
 const NoLoad = -1

@@ -21,6 +21,7 @@ import (
 	"time"
 
 	"shedbell/power/breaker"
+	"shedbell/power/enum"
 )
 
 // Supply is the kind of supply that a panel hangs on.
@@ -33,6 +34,14 @@ const (
 	Split240              // three wires, 120 V from each leg to neutral and 240 V between them
 	Single230             // two wires, 230 V
 )
+
+var supplyNames = []string{"unstated", "120 V", "120/240 V", "230 V"}
+
+// MarshalText is the name by which records keep it.
+func (s Supply) MarshalText() ([]byte, error) { return enum.Text(s, supplyNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (s *Supply) UnmarshalJSON(data []byte) error { return enum.Read(s, data, supplyNames) }
 
 // Standard is what a breaker is built after; it decides its curve.
 type Standard = breaker.Standard
@@ -75,6 +84,14 @@ const (
 	LegB
 	LegBoth
 )
+
+var legNames = []string{"none", "a", "b", "both"}
+
+// MarshalText is the name by which records keep it.
+func (l Leg) MarshalText() ([]byte, error) { return enum.Text(l, legNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (l *Leg) UnmarshalJSON(data []byte) error { return enum.Read(l, data, legNames) }
 
 // Circuit is one breaker and what it protects.
 type Circuit struct {

@@ -20,7 +20,7 @@ const applicationID = 0x73686564
 
 // migrations[i] brings a journal from schema version i to i+1. One that has been
 // released is never changed.
-var migrations = []string{schemaV1}
+var migrations = []string{schemaV1, schemaV2}
 
 // A STRICT table refuses values of another type. The triggers make the table
 // append-only for every connection, a stray SQL shell included: INSERT OR REPLACE
@@ -67,6 +67,10 @@ CREATE TABLE snapshots (
   sum  INTEGER NOT NULL
 ) STRICT;
 `
+
+// From the second version on records write kinds by their names, which no program
+// before it reads. The tables are the same; snapshots go, as their states do so, too.
+const schemaV2 = "DELETE FROM snapshots"
 
 // Connection settings, https://sqlite.org/pragma.html. FULL makes every commit wait
 // for the disk; the two fullfsync settings make macOS do what other systems do.

@@ -5,7 +5,11 @@
 // breaker that meets the standard trip", never "how long is it safe".
 package breaker
 
-import "math"
+import (
+	"math"
+
+	"shedbell/power/enum"
+)
 
 // Standard says after which standard a breaker is built.
 type Standard uint8
@@ -18,6 +22,14 @@ const (
 	IECC
 	IECD
 )
+
+var standardNames = []string{"UL 489", "IEC B", "IEC C", "IEC D"}
+
+// MarshalText is the name by which records keep it.
+func (s Standard) MarshalText() ([]byte, error) { return enum.Text(s, standardNames) }
+
+// UnmarshalJSON reads the name, or the number of earlier records.
+func (s *Standard) UnmarshalJSON(data []byte) error { return enum.Read(s, data, standardNames) }
 
 // Point is a time in seconds at a multiple of the rating.
 type Point struct{ Multiple, Seconds float64 }
