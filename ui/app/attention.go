@@ -3,6 +3,8 @@ package app
 import (
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"shedbell/line"
 	"shedbell/ui/screen"
 )
@@ -64,3 +66,14 @@ func (m *Model) attention() {
 
 // mayAct says whether this screen may put something to the line by itself.
 func (m *Model) mayAct() bool { return m.waiting == 0 && !m.watching().On() }
+
+// hush takes note of all alarms from any screen. That is no answer to the screen.
+func (m *Model) hush() tea.Cmd {
+	if len(m.alarms) == 0 {
+		m.say(m.words.Say("board.no-alarm"), false)
+		return nil
+	}
+	cmd := m.do(line.AckAlarms{})
+	m.result = nil
+	return cmd
+}

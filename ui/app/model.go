@@ -233,6 +233,8 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 	case screen.FocusMsg:
 		m.focus = msg.Focus
 		return nil
+	case screen.HushMsg:
+		return m.hush()
 	}
 	return m.set[m.active].Update(m.env(), msg)
 }

@@ -173,6 +173,12 @@ func Say(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text
 // Ask asks, at the foot of the screen, for the same key again within MeantFor.
 func Ask(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text, Asks: true} } }
 
+// HushMsg asks the frame to silence the alarms, whatever screen is shown.
+type HushMsg struct{}
+
+// Hush asks the frame to silence the alarms.
+func Hush() tea.Msg { return HushMsg{} }
+
 // FocusMsg chooses a station.
 type FocusMsg struct{ Focus Focus }
 

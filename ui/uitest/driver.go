@@ -227,6 +227,9 @@ func (d *Driver) settle() { _ = d.Line.Wait(context.Background(), d.State().Seq)
 
 func (d *Driver) send(msg tea.Msg) {
 	d.settle()
+	if _, ok := msg.(tea.KeyMsg); ok {
+		d.model.View() // as the terminal has it before somebody presses a key
+	}
 	var cmd tea.Cmd
 	d.model, cmd = d.model.Update(msg)
 	if d.watch != nil {

@@ -1,0 +1,418 @@
+package form
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"shedbell/ui/canvas"
+	"shedbell/ui/screen"
+	"shedbell/ui/theme"
+)
+
+// span is text with its look; a line of the form has several.
+type span struct {
+	role theme.Role
+	text string
+}
+
+type line []span
+
+func (l line) width() (w int) {
+	for _, s := range l {
+		w += canvas.Width(s.text)
+	}
+	return w
+}
+
+func (l line) draw(r canvas.Region) {
+	x := 0
+	for _, s := range l {
+		x += r.Put(x, 0, s.role, s.text)
+	}
+}
+
+// margin is the room for the mark of the row at hand.
+const margin = 2
+
+// Draw draws the form from the top of the region and returns how many rows it took.
+// Where it has not enough of them it scrolls with the row at hand.
+func (f *Form) Draw(env *screen.Env, r canvas.Region) int {
+	f.words = env.Words
+	if r.H <= 0 || r.W <= 0 {
+		return 0
+	}
+	f.shown = true
+	top := f.drawHead(r)
+	body := r.Rows(top, r.H-top)
+	if f.waits != "" {
+		return top + body.Inset(margin, 0).Wrapped(theme.Text, strings.TrimSpace(f.words.Say(f.waits)+" "+f.told))
+	}
+	p := pen{f: f, theme: r.Theme(), width: r.W}
+	lines, from, to := p.all(body.H)
+	first := 0
+	if len(lines) > body.H {
+		first = max(0, min(from-max(0, body.H-(to-from))/2, len(lines)-body.H))
+	}
+	lines = lines[first:]
+	cut := len(lines) > body.H
+	if cut {
+		lines = lines[:body.H]
+	}
+	for y, l := range lines {
+		l.draw(body.Rows(y, 1))
+	}
+	if first > 0 && from > first {
+		body.PutRight(body.W-1, 0, theme.Faint, f.words.Say("form.more-above"))
+	}
+	if cut && to < first+body.H {
+		body.PutRight(body.W-1, body.H-1, theme.Faint, f.words.Say("form.more-below"))
+	}
+	return top + len(lines)
+}
+
+// drawHead draws the title and the reason, as far as that leaves room for the rows.
+func (f *Form) drawHead(r canvas.Region) int {
+	y := 0
+	const least = 3
+	if f.Title != "" && r.H > least {
+		y = r.Inset(1, 0).Rows(0, r.H-least).Wrapped(theme.Action, " "+f.words.Say(f.Title)+" ")
+	}
+	if f.Why != "" && r.H-y > least {
+		text := f.words.Say(f.Why)
+		y += r.Sub(margin, y, r.W-margin-1, r.H-y-least).Wrapped(theme.Text, text)
+	}
+	if y > 0 && r.H-y > 2*least+len(f.rows) {
+		y++
+	}
+	return y
+}
+
+// pen lays the rows out in lines.
+type pen struct {
+	f      *Form
+	theme  *theme.Theme
+	width  int
+	labelW int
+	colW   []int
+	height int
+}
+
+// all lays everything out; from and to are the lines of the row at hand.
+func (p *pen) all(height int) (out []line, from, to int) {
+	f := p.f
+	p.height = height
+	rows := f.lines()
+	at, _ := f.line(rows)
+	for _, row := range rows {
+		if r := f.rows[row[0]]; r.Kind != Send {
+			p.labelW = max(p.labelW, canvas.Width(f.words.Say(r.Label)))
+		}
+		for col := range len(row) - 1 {
+			if len(p.colW) <= col {
+				p.colW = append(p.colW, 0)
+			}
+			p.colW[col] = max(p.colW[col], p.cell(f.rows[row[col]], row[col] == f.at).width())
+		}
+	}
+	p.labelW = min(p.labelW, p.width/2)
+	for i, row := range rows {
+		if i == at {
+			from = len(out)
+		}
+		out = append(out, p.row(row)...)
+		if i == at {
+			out = append(out, p.below()...)
+			to = len(out)
+		}
+	}
+	if gap := len(rows) - 1; gap > 0 && len(out)+gap <= height {
+		return p.spread(rows, at)
+	}
+	return out, from, to
+}
+
+// spread has an empty line between the rows, so that they are read from afar.
+func (p *pen) spread(rows [][]int, at int) (out []line, from, to int) {
+	for i, row := range rows {
+		if i > 0 {
+			out = append(out, line{})
+		}
+		out = append(out, p.row(row)...)
+		if i == at {
+			out = append(out, p.below()...)
+		}
+	}
+	return out, 0, len(out)
+}
+
+func (p *pen) pad(text string, width int) string {
+	return text + strings.Repeat(" ", max(0, width-canvas.Width(text)))
+}
+
+// row is one line of fields, with what stands below it of a choice that is listed.
+func (p *pen) row(row []int) []line {
+	f := p.f
+	r := f.rows[row[0]]
+	var out line
+	if r.Kind == Send {
+		return []line{p.sends(r, row[0] == f.at)}
+	}
+	for col, i := range row {
+		r, here := f.rows[i], i == f.at
+		role, mark := theme.Text, "  "
+		if here {
+			role, mark = theme.Chosen, p.theme.Glyphs.Arrow+" "
+		}
+		label := f.words.Say(r.Label)
+		if col == 0 {
+			out = append(out, span{theme.Strong, mark}, span{role, label}, span{theme.Text, p.pad("", p.labelW-canvas.Width(label)+1)})
+		} else {
+			gap := p.colW[col-1] - p.cell(f.rows[row[col-1]], row[col-1] == f.at).width() + 1
+			out = append(out, span{theme.Text, p.pad("", gap)}, span{theme.Strong, mark}, span{role, label}, span{theme.Text, " "})
+		}
+		out = append(out, p.cell(r, here)...)
+	}
+	return p.hinted(out, row)
+}
+
+// hinted puts what Enter takes, or what a time means, behind the line or below it.
+func (p *pen) hinted(l line, row []int) []line {
+	f := p.f
+	for _, i := range row {
+		text := f.hint(f.rows[i])
+		if i != f.at || text == "" {
+			continue
+		}
+		if l.width()+2+canvas.Width(text) <= p.width {
+			return []line{append(l, span{theme.Text, "  " + text})}
+		}
+		return append([]line{l}, p.wrapped(theme.Text, text)...)
+	}
+	return []line{l}
+}
+
+func (f *Form) hint(r *row) string {
+	v, fault := r.number(f)
+	switch {
+	case r.Kind == Text && r.parts[0].text() == "" && r.preset(f).text != "":
+		return f.words.Say("form.takes", r.preset(f).text)
+	case !r.Kind.isNumber() || !v.known || fault != "":
+	case r.empty():
+		return f.words.Say("form.takes", f.show(&r.Row, v.number, math.Round))
+	case r.Kind == TimeOfDay:
+		return "= " + f.show(&r.Row, v.number, math.Round)
+	}
+	return ""
+}
+
+func (p *pen) sends(r *row, here bool) line {
+	text := p.f.words.Say(r.Label)
+	if here {
+		return line{{theme.Strong, p.theme.Glyphs.Arrow}, {theme.Action, " " + p.f.words.Say("form.enter-sends", text) + " "}}
+	}
+	return line{{theme.Text, "  " + text}}
+}
+
+// cell is a field with its unit.
+func (p *pen) cell(r *row, here bool) line {
+	switch {
+	case r.Kind == Choice || r.Kind == YesNo:
+		return p.choice(r, r.parts[0], here)
+	case here:
+		return p.typing(r)
+	}
+	f := p.f
+	if r.Kind == Text {
+		return p.kept(r.parts[0].text(), r.preset(f).text)
+	}
+	v, fault := r.number(f)
+	text, preset := "", ""
+	switch {
+	case fault != "":
+		text = p.raw(r)
+	case v.known && r.empty():
+		preset = f.show(&r.Row, v.number, math.Round)
+	case v.known:
+		text = f.show(&r.Row, v.number, nearly)
+	}
+	out := p.kept(text, preset)
+	if len(r.Units) > 1 {
+		out = append(out, span{theme.Text, " " + r.parts[1].choices[max(0, r.parts[1].pick)]})
+	}
+	return out
+}
+
+// raw is what was typed, where that is no answer yet.
+func (p *pen) raw(r *row) string {
+	var out []string
+	for i, part := range r.parts {
+		if text := part.text(); text != "" && !part.chooses() {
+			out = append(out, strings.TrimSpace(text+" "+p.unit(r, i)))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+// kept is a field that is not typed into: what was typed, or in brackets what is
+// taken otherwise.
+func (p *pen) kept(text, preset string) line {
+	switch {
+	case text != "":
+		return line{{theme.Strong, " " + text}}
+	case preset != "":
+		return line{{theme.Text, "(" + preset + ")"}}
+	}
+	return line{{theme.Faint, " " + p.theme.Glyphs.Dot}}
+}
+
+// typing is the row at hand, its parts with their units.
+func (p *pen) typing(r *row) line {
+	f := p.f
+	var out line
+	for i, part := range r.parts {
+		if part.choices != nil {
+			out = append(out, span{theme.Text, " "})
+			out = append(out, p.choice(r, part, i == f.part)...)
+			continue
+		}
+		unit := ""
+		if !part.letters {
+			unit = p.unit(r, i)
+		}
+		if i > 0 {
+			out = append(out, span{theme.Text, " "})
+		}
+		text := part.text()
+		switch {
+		case i == f.part:
+			out = append(out, p.edited(part))
+		case text == "":
+			out = append(out, span{theme.Faint, " " + p.theme.Glyphs.Dot + " "})
+		default:
+			out = append(out, span{theme.Strong, " " + text + " "})
+		}
+		if unit != "" {
+			out = append(out, span{theme.Text, " " + unit})
+		}
+	}
+	return out
+}
+
+func (p *pen) unit(r *row, part int) string {
+	switch r.Kind {
+	case Duration:
+		return p.f.words.Say("form.min-sec")
+	case TimeOfDay:
+		return p.f.words.Say("form.hhmm")
+	}
+	return p.f.units(&r.Row)[part].name
+}
+
+// edited is a part with its cursor, as much of it as there is room for; marked as a
+// whole where what is typed replaces it.
+func (p *pen) edited(part *part) span {
+	text, cursor := []rune(part.text()), part.in.Position()
+	if part.marked {
+		return span{theme.Action, "[" + string(text) + "]"}
+	}
+	left, right := string(text[:cursor]), string(text[cursor:])
+	room := max(p.width-margin-p.labelW-4, 8)
+	for canvas.Width(left) > room {
+		left = left[len(string([]rune(left)[:1])):]
+	}
+	return span{theme.Strong, "[" + left + p.theme.Glyphs.Cursor + canvas.Cut(right, room-canvas.Width(left), "") + "]"}
+}
+
+// choice is a choice on its line: all of them with their digits where it is at hand
+// and they fit, else what is chosen.
+func (p *pen) choice(r *row, part *part, here bool) line {
+	if part.letters {
+		if here {
+			return line{p.edited(part)}
+		}
+		return p.kept(part.text(), "")
+	}
+	pick, chosen := part.pick, ""
+	if r.parts[0] == part {
+		pick = r.picked(p.f)
+	}
+	if pick >= 0 && pick < len(part.choices) {
+		chosen = part.choices[pick]
+	}
+	switch {
+	case !here && part.pick < 0:
+		return p.kept("", chosen)
+	case !here:
+		return p.kept(chosen, "")
+	}
+	if all := p.inline(part, pick); margin+p.labelW+1+all.width() <= p.width {
+		return all
+	}
+	return p.kept(chosen, "")
+}
+
+func (p *pen) inline(part *part, pick int) (out line) {
+	for i := range part.count() {
+		out = append(out, p.numbered(part, i, pick))
+	}
+	return out
+}
+
+func (p *pen) numbered(part *part, i, pick int) span {
+	text := part.own
+	if i < len(part.choices) {
+		text = part.choices[i]
+	}
+	if text = fmt.Sprintf("%d %s", i+1, text); i == pick {
+		return span{theme.Strong, "[" + text + "] "}
+	}
+	return span{theme.Text, " " + text + "  "}
+}
+
+// below is what stands under the row at hand: the choices that did not fit beside
+// it, a note, and what the last key came to.
+func (p *pen) below() (out []line) {
+	f := p.f
+	r := f.rows[f.at]
+	if part := f.now(); part != nil && part.chooses() {
+		pick := part.pick
+		if f.part == 0 {
+			pick = r.picked(f)
+		}
+		if all := p.inline(part, pick); margin+p.labelW+1+all.width() > p.width {
+			out = p.listed(part, pick)
+		}
+	}
+	if r.Note != "" {
+		out = append(out, p.wrapped(theme.Faint, f.words.Say(r.Note))...)
+	}
+	if f.told != "" {
+		out = append(out, p.wrapped(theme.Text, f.told)...)
+	}
+	for _, text := range []string{r.fault, f.fault} {
+		if text != "" {
+			out = append(out, p.wrapped(theme.Refuse, text)...)
+		}
+	}
+	return out
+}
+
+// listed has a choice on each line, as many as fit around the one that is marked.
+func (p *pen) listed(part *part, pick int) (out []line) {
+	const others = 3
+	n := part.count()
+	room := max(p.height-others, 3)
+	first := max(0, min(pick-room/2, n-room))
+	for i := first; i < n && i < first+room; i++ {
+		out = append(out, line{{theme.Text, "   "}, p.numbered(part, i, pick)})
+	}
+	return out
+}
+
+func (p *pen) wrapped(role theme.Role, text string) (out []line) {
+	for _, row := range canvas.Wrap(text, p.width-margin-2) {
+		out = append(out, line{{theme.Text, "  "}, {role, row}})
+	}
+	return out
+}
