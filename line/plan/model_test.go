@@ -3,9 +3,9 @@ package plan
 import (
 	"testing"
 
+	"shedbell/line/plan/bench"
 	"shedbell/line/plan/plantest/days"
 	"shedbell/line/plan/sched"
-	"shedbell/line/plan/verify"
 )
 
 // TestListPlansSatisfyTheProblem: what the list scheduler builds is a solution of
@@ -27,7 +27,7 @@ func TestListPlansSatisfyTheProblem(t *testing.T) {
 				continue // the list scheduler changes the water more often than need be
 			}
 			got := *p.hint(f.best)
-			for _, bad := range verify.Problem(p.out, sched.Schedule(got)) {
+			for _, bad := range bench.CheckSchedule(p.out, sched.Schedule(got)) {
 				t.Errorf("day %d: %s", seed, bad)
 			}
 			values := p.out.Values(got)

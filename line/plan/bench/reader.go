@@ -2,7 +2,8 @@
 // them: PSPLIB .sm (Kolisch and Sprecher, "PSPLIB - a project scheduling
 // problem library", European Journal of Operational Research 96, 1997),
 // ProGen/max .sch (Schwindt 1998) and job shop .jss (the OR-Library layout,
-// Beasley 1990).
+// Beasley 1990). It has the checker of schedules, too, which the solver's tests use:
+// nothing that plans a day runs it.
 package bench
 
 import (

@@ -1,13 +1,11 @@
 package sched
 
-import "shedbell/line/plan/sched/sgs"
-
 // breed is the worker that makes schedules by generation schemes. It applies
 // to problems of the plain project scheduling kind only.
 type breed struct {
 	b     *pool
-	sb    *sgs.Builder
-	g     *sgs.Breeder
+	sb    *serialBuilder
+	g     *breeder
 	seen  int64
 	start []int
 	mode  []int
@@ -23,12 +21,12 @@ func newBreed(b *pool, which uint64) *breed {
 	if p == nil {
 		return nil
 	}
-	sb := sgs.NewBuilder(p)
+	sb := newSerialBuilder(p)
 	if sb == nil {
 		return nil
 	}
 	n := len(b.p.Activities)
-	return &breed{b: b, sb: sb, g: sgs.NewBreeder(sb, b.opt.Seed^which), start: make([]int, n), mode: make([]int, n)}
+	return &breed{b: b, sb: sb, g: newBreeder(sb, b.opt.Seed^which), start: make([]int, n), mode: make([]int, n)}
 }
 
 // step makes a number of schedules and hands in the best.
@@ -67,14 +65,14 @@ func (w *breed) inject() {
 	}
 }
 
-// plainProject restates p for package sgs, or returns nil if p has anything
+// plainProject restates p for the serial generation scheme, or returns nil if p has anything
 // that is not in that problem.
-func plainProject(p *Problem) *sgs.Project {
+func plainProject(p *Problem) *project {
 	first := p.goals()[0]
 	if len(first) != 1 || first[0].Kind != Makespan || len(p.Holds) > 0 {
 		return nil
 	}
-	out := &sgs.Project{}
+	out := &project{}
 	for _, r := range p.Resources {
 		if len(r.Blocks) > 0 {
 			return nil
@@ -105,7 +103,7 @@ func plainProject(p *Problem) *sgs.Project {
 		if l.To.Finish {
 			gap -= out.Duration[l.To.Activity]
 		}
-		out.Arcs = append(out.Arcs, sgs.Arc{From: l.From.Activity, To: l.To.Activity, Gap: gap})
+		out.Arcs = append(out.Arcs, projectArc{From: l.From.Activity, To: l.To.Activity, Gap: gap})
 	}
 	if p.Horizon > 0 {
 		return nil

@@ -7,8 +7,8 @@ import (
 
 	"pgregory.net/rapid"
 
+	"shedbell/line/plan/bench"
 	"shedbell/line/plan/sched"
-	"shedbell/line/plan/verify"
 )
 
 // bruteForce tries every start and mode within the horizon and returns the
@@ -37,7 +37,7 @@ func bruteForce(p *sched.Problem) []int {
 	place = func(i int) {
 		if i == n {
 			v := p.Values(s)
-			if (best == nil || slices.Compare(v, best) < 0) && len(verify.Problem(p, s)) == 0 {
+			if (best == nil || slices.Compare(v, best) < 0) && len(bench.CheckSchedule(p, s)) == 0 {
 				best = v
 			}
 			return
@@ -139,7 +139,7 @@ func TestMatchesBruteForce(t *testing.T) {
 		opt := sched.Options{
 			Seed: 1, Workers: 1,
 			OnSolution: func(s sched.Solution) {
-				if bad := verify.Problem(p, s.Schedule); len(bad) > 0 {
+				if bad := bench.CheckSchedule(p, s.Schedule); len(bad) > 0 {
 					t.Fatalf("reported %+v: %v", s, bad)
 				}
 			},

@@ -7,8 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"shedbell/line/plan/bench"
 	"shedbell/line/plan/sched"
-	"shedbell/line/plan/verify"
 )
 
 // Resources of the made-up day.
@@ -82,7 +82,7 @@ func TestDaysGetPlans(t *testing.T) {
 		if res.Best == nil {
 			t.Fatalf("%d batches: %v", batches, res.Status)
 		}
-		if bad := verify.Problem(p, res.Best.Schedule); len(bad) > 0 {
+		if bad := bench.CheckSchedule(p, res.Best.Schedule); len(bad) > 0 {
 			t.Fatalf("%d batches: %v", batches, bad)
 		}
 		if batches == 1 && res.Status != sched.Optimal {

@@ -5,8 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"shedbell/line/plan/bench"
 	"shedbell/line/plan/sched"
-	"shedbell/line/plan/verify"
 )
 
 // small is a project in its plainest form: durations, requests of one unit list per
@@ -126,7 +126,7 @@ func TestAgainstEnumeration(t *testing.T) {
 				t.Errorf("%s %d: %v %+v, bound %v; the least is %d", name, k, res.Status, res.Best, res.Bounds, want)
 				continue
 			}
-			for _, bad := range verify.Problem(p, res.Best.Schedule) {
+			for _, bad := range bench.CheckSchedule(p, res.Best.Schedule) {
 				t.Errorf("%s %d: %s", name, k, bad)
 			}
 		}

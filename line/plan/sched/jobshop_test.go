@@ -5,8 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"shedbell/line/plan/bench"
 	"shedbell/line/plan/sched"
-	"shedbell/line/plan/verify"
 )
 
 // ft06 is the six by six job shop of H. Fisher and G. L. Thompson,
@@ -52,7 +52,7 @@ func TestProvesFisherThompson6(t *testing.T) {
 		if res.Status != sched.Optimal || res.Best.Values[0] != ft06Optimum || res.Bounds[0] != ft06Optimum {
 			t.Fatalf("%d workers: %v %v, bound %v; want optimal %d", workers, res.Status, res.Best, res.Bounds, ft06Optimum)
 		}
-		if bad := verify.Problem(p, res.Best.Schedule); len(bad) > 0 {
+		if bad := bench.CheckSchedule(p, res.Best.Schedule); len(bad) > 0 {
 			t.Fatalf("%d workers: %v", workers, bad)
 		}
 	}

@@ -40,7 +40,7 @@
 // of schedules found depends on the problem, Options.Hint and Options.Seed
 // alone. Solve starts Options.Workers goroutines and returns after all ended.
 //
-// Schedules are feasible by construction; package verify checks them
+// Schedules are feasible by construction; package bench checks them
 // independently.
 package sched
 

@@ -5,8 +5,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"shedbell/line/plan/bench"
 	"shedbell/line/plan/sched"
-	"shedbell/line/plan/verify"
 )
 
 // Hand-made cases, small enough to check with pencil and paper.
@@ -88,7 +88,7 @@ func TestHandMade(t *testing.T) {
 				t.Errorf("%s: %v %+v bounds %v, want %v", c.name, res.Status, res.Best, res.Bounds, c.want)
 				continue
 			}
-			if bad := verify.Problem(&c.p, res.Best.Schedule); len(bad) > 0 {
+			if bad := bench.CheckSchedule(&c.p, res.Best.Schedule); len(bad) > 0 {
 				t.Errorf("%s: %v", c.name, bad)
 			}
 		}
@@ -152,7 +152,7 @@ func TestCancelledByCallback(t *testing.T) {
 		if res.Bounds[0] <= 0 || res.Bounds[0] > res.Best.Values[0] {
 			t.Fatalf("%d workers: bound %d for value %d", workers, res.Bounds[0], res.Best.Values[0])
 		}
-		if bad := verify.Problem(p, res.Best.Schedule); len(bad) > 0 {
+		if bad := bench.CheckSchedule(p, res.Best.Schedule); len(bad) > 0 {
 			t.Fatal(bad)
 		}
 	}

@@ -1,35 +1,34 @@
-// Package sgs finds good schedules quickly for the plain resource-constrained
-// project scheduling problem: minimal lags from finish to start, constant
-// capacities, one mode, makespan. It builds schedules with the serial
-// generation scheme, improves each by forward-backward improvement
-// (justification), and breeds them in a genetic algorithm.
-package sgs
+package sched
 
 import "slices"
 
-// Project is the problem, with activities in any order.
-type Project struct {
+// project is the plain resource-constrained project scheduling problem: minimal lags
+// from finish to start, constant capacities, one mode, makespan; its activities are in
+// any order. Good schedules of it are found quickly: built with the serial generation
+// scheme, improved by forward-backward improvement (justification), and bred in a
+// genetic algorithm.
+type project struct {
 	Duration []int
 	Release  []int
 	Request  [][]int // per activity and resource
 	Capacity []int
-	Arcs     []Arc
+	Arcs     []projectArc
 }
 
-// Arc demands S_To >= S_From + Gap, with Gap at least From's duration.
-type Arc struct{ From, To, Gap int }
+// projectArc demands S_To >= S_From + Gap, with Gap at least From's duration.
+type projectArc struct{ From, To, Gap int }
 
-// link is an arc seen from one end.
-type link struct{ other, gap int32 }
+// arcEnd is an arc seen from one end.
+type arcEnd struct{ other, gap int32 }
 
-// Builder generates schedules for one project. It is not safe for concurrent
+// serialBuilder generates schedules for one project. It is not safe for concurrent
 // use.
-type Builder struct {
+type serialBuilder struct {
 	n       int
 	dur     []int32
 	release []int32
-	preds   [][]link
-	succs   [][]link
+	preds   [][]arcEnd
+	succs   [][]arcEnd
 	topo    []int32 // activities in a topological order
 	rank    []int32 // place of each activity in topo
 	words   int
@@ -52,20 +51,20 @@ const (
 	lanes    = 4
 	laneBits = 16
 	guards   = 0x8000_8000_8000_8000
-	// MaxCapacity is the largest capacity a lane can hold.
-	MaxCapacity = 1<<15 - 1
-	// MaxSpan bounds the length of a schedule that a Builder keeps a table of.
-	MaxSpan = 100_000
+	// laneMax is the largest capacity a lane can hold.
+	laneMax = 1<<15 - 1
+	// maxSpan bounds the length of a schedule that a Builder keeps a table of.
+	maxSpan = 100_000
 )
 
-// NewBuilder prepares a project, or returns nil for one that this package
+// newSerialBuilder prepares a project, or returns nil for one that the scheme
 // cannot treat: arcs that run in circles or overlap, a request that exceeds
 // its capacity, or numbers beyond the limits above.
-func NewBuilder(p *Project) *Builder {
+func newSerialBuilder(p *project) *serialBuilder {
 	n := len(p.Duration)
-	b := &Builder{n: n, words: (len(p.Capacity) + lanes - 1) / lanes}
+	b := &serialBuilder{n: n, words: (len(p.Capacity) + lanes - 1) / lanes}
 	b.words = max(b.words, 1)
-	b.preds, b.succs = make([][]link, n), make([][]link, n)
+	b.preds, b.succs = make([][]arcEnd, n), make([][]arcEnd, n)
 	total := 0
 	for i, d := range p.Duration {
 		b.dur = append(b.dur, int32(d))
@@ -78,13 +77,13 @@ func NewBuilder(p *Project) *Builder {
 			return nil
 		}
 		reach[a.From] = max(reach[a.From], a.Gap)
-		b.preds[a.To] = append(b.preds[a.To], link{int32(a.From), int32(a.Gap)})
-		b.succs[a.From] = append(b.succs[a.From], link{int32(a.To), int32(a.Gap)})
+		b.preds[a.To] = append(b.preds[a.To], arcEnd{int32(a.From), int32(a.Gap)})
+		b.succs[a.From] = append(b.succs[a.From], arcEnd{int32(a.To), int32(a.Gap)})
 	}
 	for _, d := range reach {
 		total += d
 	}
-	if total > MaxSpan || !b.pack(p) || !b.sortTopologically() {
+	if total > maxSpan || !b.pack(p) || !b.sortTopologically() {
 		return nil
 	}
 	b.free = make([]uint64, (total+1)*b.words)
@@ -96,14 +95,14 @@ func NewBuilder(p *Project) *Builder {
 }
 
 // pack lays out requests and capacities in lanes.
-func (b *Builder) pack(p *Project) bool {
+func (b *serialBuilder) pack(p *project) bool {
 	b.need = make([]uint64, b.n*b.words)
 	b.full = make([]uint64, b.words)
 	for w := range b.full {
 		b.full[w] = guards
 	}
 	for r, c := range p.Capacity {
-		if c > MaxCapacity {
+		if c > laneMax {
 			return false
 		}
 		b.full[r/lanes] |= uint64(c) << (r % lanes * laneBits)
@@ -123,7 +122,7 @@ func (b *Builder) pack(p *Project) bool {
 	return true
 }
 
-func (b *Builder) sortTopologically() bool {
+func (b *serialBuilder) sortTopologically() bool {
 	open := make([]int, b.n)
 	for i := range b.n {
 		open[i] = len(b.preds[i])
@@ -145,7 +144,7 @@ func (b *Builder) sortTopologically() bool {
 	return len(b.topo) == b.n
 }
 
-func (b *Builder) headsAndTails() {
+func (b *serialBuilder) headsAndTails() {
 	b.head, b.tail = make([]int32, b.n), make([]int32, b.n)
 	for _, i := range b.topo {
 		b.head[i] = b.release[i]
@@ -163,7 +162,7 @@ func (b *Builder) headsAndTails() {
 }
 
 // CriticalPath is the makespan without resources.
-func (b *Builder) CriticalPath() int {
+func (b *serialBuilder) CriticalPath() int {
 	end := int32(0)
 	for i := range b.n {
 		end = max(end, b.head[i]+b.tail[i])

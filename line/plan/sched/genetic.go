@@ -1,4 +1,4 @@
-package sgs
+package sched
 
 import (
 	"math/rand/v2"
@@ -11,13 +11,13 @@ type individual struct {
 	end   int32
 }
 
-// Breeder improves schedules in a steady-state genetic algorithm: a child has
+// breeder improves schedules in a steady-state genetic algorithm: a child has
 // a busy stretch of time from one parent and everything around it from the
 // other (Debels and Vanhoucke, "A decomposition-based genetic algorithm for
 // the resource-constrained project-scheduling problem", Operations Research
 // 55, 2007), and is justified at once.
-type Breeder struct {
-	b     *Builder
+type breeder struct {
+	b     *serialBuilder
 	rng   *rand.Rand
 	pop   []individual
 	best  individual
@@ -37,18 +37,18 @@ type keyed struct{ key, i int32 }
 
 // A population is the larger, and lives the longer, the cheaper its schedules are.
 const (
-	smallest, largest = 60, 200
-	quadratic         = 570_000 // size times the square of the activities
-	linear            = 2_500   // patience times the activities
-	leastPatience     = 20
-	leastNoise        = 3 // in keys and starts, for projects of a few time units
+	smallestPopulation, largestPopulation = 60, 200
+	quadratic                             = 570_000 // size times the square of the activities
+	linear                                = 2_500   // patience times the activities
+	leastPatience                         = 20
+	leastNoise                            = 3 // in keys and starts, for projects of a few time units
 )
 
-// NewBreeder starts from the bare priority rules.
-func NewBreeder(b *Builder, seed uint64) *Breeder {
-	g := &Breeder{b: b, rng: rand.New(rand.NewPCG(seed, 0x5eed))}
+// newBreeder starts from the bare priority rules.
+func newBreeder(b *serialBuilder, seed uint64) *breeder {
+	g := &breeder{b: b, rng: rand.New(rand.NewPCG(seed, 0x5eed))}
 	n := max(1, b.n)
-	g.size = min(max(smallest, quadratic/(n*n)), largest)
+	g.size = min(max(smallestPopulation, quadratic/(n*n)), largestPopulation)
 	g.patience = max(leastPatience, linear/n)
 	g.key = make([]int32, b.n)
 	g.sort = make([]keyed, b.n)
@@ -58,10 +58,10 @@ func NewBreeder(b *Builder, seed uint64) *Breeder {
 }
 
 // Best is the best schedule so far; the slice stays the breeder's.
-func (g *Breeder) Best() ([]int32, int) { return g.best.start, int(g.best.end) }
+func (g *breeder) Best() ([]int32, int) { return g.best.start, int(g.best.end) }
 
 // Step makes one more schedule, and reports whether it is the best so far.
-func (g *Breeder) Step() bool {
+func (g *breeder) Step() bool {
 	if len(g.pop) < g.size {
 		g.sample()
 	} else {
@@ -83,7 +83,7 @@ func (g *Breeder) Step() bool {
 }
 
 // Inject adds a schedule found elsewhere.
-func (g *Breeder) Inject(start []int32) {
+func (g *breeder) Inject(start []int32) {
 	copy(g.child.start, start)
 	end := int32(0)
 	for i, s := range start {
@@ -101,7 +101,7 @@ func (g *Breeder) Inject(start []int32) {
 
 // sample builds a schedule by the latest-finish-time rule with random
 // disturbance, more with each restart.
-func (g *Breeder) sample() {
+func (g *breeder) sample() {
 	b := g.b
 	noise := int32(max(leastNoise, 1+len(g.pop)*g.b.CriticalPath()/(3*g.size)))
 	for i := range b.n {
@@ -114,7 +114,7 @@ func (g *Breeder) sample() {
 }
 
 // build turns keys into a schedule.
-func (g *Breeder) build() {
+func (g *breeder) build() {
 	for k, i := range g.b.topo {
 		g.sort[k] = keyed{g.key[i], i}
 	}
@@ -130,7 +130,7 @@ func (g *Breeder) build() {
 	g.child.end = g.b.Forward(g.b.order, g.child.start)
 }
 
-func (g *Breeder) tournament() *individual {
+func (g *breeder) tournament() *individual {
 	x, y := &g.pop[g.rng.IntN(len(g.pop))], &g.pop[g.rng.IntN(len(g.pop))]
 	if y.end < x.end {
 		return y
@@ -139,7 +139,7 @@ func (g *Breeder) tournament() *individual {
 }
 
 // breed crosses two parents: the first gives what starts in its window.
-func (g *Breeder) breed() {
+func (g *breeder) breed() {
 	a, c := g.tournament(), g.tournament()
 	for range 5 {
 		if a != c {
@@ -170,7 +170,7 @@ func (g *Breeder) breed() {
 
 // window picks a stretch of a quarter to three quarters of a schedule,
 // the busiest of a few random ones.
-func (g *Breeder) window(a *individual) (from, to int32) {
+func (g *breeder) window(a *individual) (from, to int32) {
 	length := max(1, a.end/4+g.rng.Int32N(a.end/2+1))
 	bestWork := -1.0
 	for range 3 {
@@ -189,15 +189,15 @@ func (g *Breeder) window(a *individual) (from, to int32) {
 }
 
 // weight is an activity's total request relative to capacity.
-func (g *Breeder) weight(i int32) float64 {
+func (g *breeder) weight(i int32) float64 {
 	if g.use == nil {
 		g.use = make([]float64, g.b.n)
 		for j := range g.use {
 			for w := range g.b.words {
 				for l := range lanes {
-					c := g.b.full[w] >> (l * laneBits) & MaxCapacity
+					c := g.b.full[w] >> (l * laneBits) & laneMax
 					if c > 0 {
-						g.use[j] += float64(g.b.need[j*g.b.words+w]>>(l*laneBits)&MaxCapacity) / float64(c)
+						g.use[j] += float64(g.b.need[j*g.b.words+w]>>(l*laneBits)&laneMax) / float64(c)
 					}
 				}
 			}
@@ -208,7 +208,7 @@ func (g *Breeder) weight(i int32) float64 {
 
 // accept puts the child into the population in place of the worst, unless it
 // is worse still or there already, and renews a population gone stale.
-func (g *Breeder) accept() bool {
+func (g *breeder) accept() bool {
 	c := &g.child
 	news := c.end < g.best.end
 	if news {
@@ -249,7 +249,7 @@ func (g *Breeder) accept() bool {
 }
 
 // renew starts a new population.
-func (g *Breeder) renew() {
+func (g *breeder) renew() {
 	g.stale = 0
 	g.Restarts++
 	g.pop = g.pop[:0]

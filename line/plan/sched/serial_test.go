@@ -1,4 +1,4 @@
-package sgs
+package sched
 
 import (
 	"math/rand/v2"
@@ -7,7 +7,7 @@ import (
 )
 
 // wrong says what a schedule violates, instant by instant.
-func wrong(p *Project, start []int32, end int) string {
+func wrong(p *project, start []int32, end int) string {
 	last := 0
 	for i, s := range start {
 		if int(s) < p.Release[i] {
@@ -39,7 +39,7 @@ func wrong(p *Project, start []int32, end int) string {
 }
 
 // least is the shortest makespan by trying all starts.
-func least(p *Project, most int) int {
+func least(p *project, most int) int {
 	start := make([]int32, len(p.Duration))
 	best := most + 1
 	var place func(i, end int)
@@ -64,8 +64,8 @@ func least(p *Project, most int) int {
 
 // tiny draws a project of four or five activities, on up to five resources so that
 // more than one word of lanes is used.
-func tiny(rnd *rand.Rand) *Project {
-	p := &Project{}
+func tiny(rnd *rand.Rand) *project {
+	p := &project{}
 	for range 1 + rnd.IntN(5) {
 		p.Capacity = append(p.Capacity, 1+rnd.IntN(3))
 	}
@@ -79,7 +79,7 @@ func tiny(rnd *rand.Rand) *Project {
 		p.Request = append(p.Request, req)
 		for j := range i {
 			if rnd.IntN(4) == 0 {
-				p.Arcs = append(p.Arcs, Arc{j, i, p.Duration[j] + rnd.IntN(2)})
+				p.Arcs = append(p.Arcs, projectArc{j, i, p.Duration[j] + rnd.IntN(2)})
 			}
 		}
 	}
@@ -94,11 +94,11 @@ func TestBreederFindsTheLeast(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(3, 9))
 	for k := range 300 {
 		p := tiny(rnd)
-		b := NewBuilder(p)
+		b := newSerialBuilder(p)
 		if b == nil {
 			t.Fatalf("%d: turned down %+v", k, p)
 		}
-		g := NewBreeder(b, uint64(k))
+		g := newBreeder(b, uint64(k))
 		for range 400 {
 			g.Step()
 		}
@@ -118,7 +118,7 @@ func TestJustifyNeverLengthens(t *testing.T) {
 	shorter := 0
 	for k := range 300 {
 		p := tiny(rnd)
-		b := NewBuilder(p)
+		b := newSerialBuilder(p)
 		order := make([]int32, b.n)
 		for i, x := range rnd.Perm(b.n) {
 			order[i] = int32(x)
@@ -147,8 +147,8 @@ func TestJustifyNeverLengthens(t *testing.T) {
 // By hand: a and b, 3 and 4 long, share one unit; c, 2 long, comes 1 after a ends and not
 // before 5. With b first the end is 4+3+1+2 = 10.
 func TestHandMade(t *testing.T) {
-	p := &Project{Duration: []int{3, 4, 2}, Release: []int{0, 0, 5}, Capacity: []int{1}, Request: [][]int{{1}, {1}, {0}}, Arcs: []Arc{{0, 2, 4}}}
-	b := NewBuilder(p)
+	p := &project{Duration: []int{3, 4, 2}, Release: []int{0, 0, 5}, Capacity: []int{1}, Request: [][]int{{1}, {1}, {0}}, Arcs: []projectArc{{0, 2, 4}}}
+	b := newSerialBuilder(p)
 	if b.CriticalPath() != 7 {
 		t.Errorf("critical path %d", b.CriticalPath())
 	}
@@ -164,22 +164,22 @@ func TestHandMade(t *testing.T) {
 }
 
 func TestTurnedDown(t *testing.T) {
-	two := func(change func(*Project)) *Project {
-		p := &Project{Duration: []int{3, 4}, Release: []int{0, 0}, Capacity: []int{2}, Request: [][]int{{1}, {2}}, Arcs: []Arc{{0, 1, 3}}}
+	two := func(change func(*project)) *project {
+		p := &project{Duration: []int{3, 4}, Release: []int{0, 0}, Capacity: []int{2}, Request: [][]int{{1}, {2}}, Arcs: []projectArc{{0, 1, 3}}}
 		change(p)
 		return p
 	}
-	if NewBuilder(two(func(*Project) {})) == nil {
+	if newSerialBuilder(two(func(*project) {})) == nil {
 		t.Fatal("a plain project was turned down")
 	}
-	for name, p := range map[string]*Project{
-		"circle":        two(func(p *Project) { p.Arcs = append(p.Arcs, Arc{1, 0, 4}) }),
-		"overlap":       two(func(p *Project) { p.Arcs[0].Gap = 2 }),
-		"too much":      two(func(p *Project) { p.Request[1][0] = 3 }),
-		"large numbers": two(func(p *Project) { p.Capacity[0] = MaxCapacity + 1 }),
-		"too long":      two(func(p *Project) { p.Duration[0], p.Arcs[0].Gap = MaxSpan+1, MaxSpan+1 }),
+	for name, p := range map[string]*project{
+		"circle":        two(func(p *project) { p.Arcs = append(p.Arcs, projectArc{1, 0, 4}) }),
+		"overlap":       two(func(p *project) { p.Arcs[0].Gap = 2 }),
+		"too much":      two(func(p *project) { p.Request[1][0] = 3 }),
+		"large numbers": two(func(p *project) { p.Capacity[0] = laneMax + 1 }),
+		"too long":      two(func(p *project) { p.Duration[0], p.Arcs[0].Gap = maxSpan+1, maxSpan+1 }),
 	} {
-		if NewBuilder(p) != nil {
+		if newSerialBuilder(p) != nil {
 			t.Errorf("%s: not turned down", name)
 		}
 	}

@@ -1,9 +1,9 @@
-package sgs
+package sched
 
 import "slices"
 
 // clearTable frees every resource at every time in use so far.
-func (b *Builder) clearTable() {
+func (b *serialBuilder) clearTable() {
 	if b.words == 1 {
 		f := b.full[0]
 		t := b.free[:b.span+1]
@@ -21,7 +21,7 @@ func (b *Builder) clearTable() {
 
 // fits tells whether activity i can run during [t, t+d); if not, it returns
 // the last time in there at which it cannot.
-func (b *Builder) lastClash(i, t int32) int32 {
+func (b *serialBuilder) lastClash(i, t int32) int32 {
 	d := b.dur[i]
 	if b.words == 1 {
 		need := b.need[i]
@@ -44,7 +44,7 @@ func (b *Builder) lastClash(i, t int32) int32 {
 }
 
 // firstClash is lastClash from the other end.
-func (b *Builder) firstClash(i, t int32) int32 {
+func (b *serialBuilder) firstClash(i, t int32) int32 {
 	d := b.dur[i]
 	for k := t; k < t+d; k++ {
 		for w := range b.words {
@@ -57,7 +57,7 @@ func (b *Builder) firstClash(i, t int32) int32 {
 }
 
 // take books activity i at t.
-func (b *Builder) take(i, t int32) {
+func (b *serialBuilder) take(i, t int32) {
 	d := b.dur[i]
 	b.span = max(b.span, t+d)
 	if b.words == 1 {
@@ -78,7 +78,7 @@ func (b *Builder) take(i, t int32) {
 // Forward starts the activities as early as possible in the given order, a
 // predecessor that comes too late in it being moved ahead, and returns the
 // makespan.
-func (b *Builder) Forward(order []int32, start []int32) int32 {
+func (b *serialBuilder) Forward(order []int32, start []int32) int32 {
 	b.clearTable()
 	for i := range start {
 		start[i] = -1
@@ -125,7 +125,7 @@ func (b *Builder) Forward(order []int32, start []int32) int32 {
 // in the given order, which must have successors first. It returns the
 // earliest start, negative if the activities do not fit (then start is
 // useless).
-func (b *Builder) Backward(order []int32, start []int32, end int32) int32 {
+func (b *serialBuilder) Backward(order []int32, start []int32, end int32) int32 {
 	b.clearTable()
 	first := end
 	for _, i := range order {
@@ -155,7 +155,7 @@ func (b *Builder) Backward(order []int32, start []int32, end int32) int32 {
 // to the left (double justification: Valls, Ballestin and Quintanilla,
 // "Justification and RCPSP", European Journal of Operational Research 165,
 // 2005). The makespan never grows.
-func (b *Builder) Justify(start []int32, end int32) int32 {
+func (b *serialBuilder) Justify(start []int32, end int32) int32 {
 	order := b.order
 	copy(order, b.topo)
 	slices.SortFunc(order, func(x, y int32) int {
@@ -175,7 +175,7 @@ func (b *Builder) Justify(start []int32, end int32) int32 {
 }
 
 // ByStart sorts all activities by start time.
-func (b *Builder) ByStart(order, start []int32) {
+func (b *serialBuilder) ByStart(order, start []int32) {
 	copy(order, b.topo)
 	slices.SortFunc(order, func(x, y int32) int {
 		if d := start[x] - start[y]; d != 0 {
