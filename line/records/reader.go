@@ -11,8 +11,9 @@ import (
 
 // Reader folds records into a Book, one by one.
 type Reader struct {
-	KeepSteps  bool // keep every step and chore of the days that the filter asks for
-	ExpectDays int  // how many days will be kept, as far as that is known
+	KeepSteps  bool      // keep every step and chore of the days that the filter asks for
+	ExpectDays int       // how many days will be kept, as far as that is known
+	Now        time.Time // zero: that of the last record
 
 	settled settler
 	book    *Book
@@ -58,10 +59,20 @@ func (r *Reader) Count() int64 { return r.reads }
 func (r *Reader) Book() *Book {
 	r.settled.flush()
 	if r.day != nil {
-		r.endDay(r.book.Last, true)
+		r.endDay(r.lasted(), true)
 	}
 	r.book.Site = r.site
 	return r.book
+}
+
+// lasted is until when the day that is open has lasted: until now, unless that is
+// another date, on which nobody works on it.
+func (r *Reader) lasted() time.Time {
+	last := r.book.Last
+	if now := r.Now.In(last.Location()); now.After(last) && now.Format(time.DateOnly) == last.Format(time.DateOnly) {
+		return now
+	}
+	return last
 }
 
 // name gives one string for equal names, so that ten years hold each only once.

@@ -122,7 +122,7 @@ func (c *recordsCmd) check(a *app) (format string, err error) {
 
 // read reads as much of the journal as the report needs.
 func (c *recordsCmd) read(a *app, j *journal.Journal) (*records.Book, error) {
-	b := &bookReader{j: j, ctx: a.ctx, tell: progress(a.env.Stderr, a.env.Now, "reading the journal")}
+	b := &bookReader{j: j, ctx: a.ctx, now: a.env.Now(), tell: progress(a.env.Stderr, a.env.Now, "reading the journal")}
 	f := records.Filter{From: c.From, To: c.To, Crop: c.Crop, Lot: c.Lot}
 	switch c.What {
 	case "trace", "recall", "sow":

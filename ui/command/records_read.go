@@ -30,6 +30,7 @@ type bookReader struct {
 	j    *journal.Journal
 	ctx  context.Context
 	tell func(part float64) // how far it is, from 0 to 1
+	now  time.Time          // an open day has lasted until then
 }
 
 // whole reads all records.
@@ -43,6 +44,7 @@ func (b *bookReader) whole(f records.Filter) (*records.Book, error) {
 		return nil, err
 	}
 	r := records.NewReader(f)
+	r.Now = b.now
 	for _, d := range days {
 		if f.Day(d.Date) {
 			r.ExpectDays++
@@ -80,6 +82,7 @@ func (b *bookReader) days(f records.Filter) (*records.Book, error) {
 	}
 	from, to := stretch(days, f, last)
 	r := records.NewReader(f)
+	r.Now = b.now
 	if err := b.some(r, 0, from, contextEvents); err != nil {
 		return nil, err
 	}

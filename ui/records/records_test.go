@@ -106,6 +106,19 @@ func someEntries(d *uitest.Driver) {
 	d.Press("3")
 }
 
+// The open day has lasted until now, whenever something was recorded last; also when
+// the page is opened again and nothing has happened since.
+func TestTheOpenDayLastsUntilNow(t *testing.T) {
+	d := open(t, uitest.Options{})
+	for _, later := range []time.Duration{112 * time.Minute, 10 * time.Minute} {
+		d.Press("0")
+		d.Clock.Advance(later)
+		d.Pass(time.Second)
+		d.Press("/", "4")
+		d.Expect("still open at " + d.Clock.Now().Format("15:04"))
+	}
+}
+
 // The fridge takes the digits of the reading and four keys.
 func TestFridgeInFewKeys(t *testing.T) {
 	d := open(t, uitest.Options{})

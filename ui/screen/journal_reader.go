@@ -3,6 +3,7 @@ package screen
 import (
 	"context"
 	"sync"
+	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -19,6 +20,7 @@ type JournalReader struct {
 	all   *records.Book
 	err   error
 	seq   int64 // of the state that was read
+	at    time.Time
 	busy  bool
 	read  int64
 	of    int64
@@ -27,28 +29,33 @@ type JournalReader struct {
 // JournalReadMsg says that a job has come to its end.
 type JournalReadMsg struct{ Job *JournalReader }
 
-// Start reads anew unless nothing has happened since. The command blocks; it must
+// Start reads again unless nothing has happened since. The command blocks; it must
 // not be the answer to a key, or the keys after it would wait.
 func (j *JournalReader) Start(env *Env) tea.Cmd {
 	j.mu.Lock()
 	defer j.mu.Unlock()
-	if j.busy || j.all != nil && j.seq == env.State.Seq {
+	same := j.all != nil && j.seq == env.State.Seq
+	if j.busy || same && (env.State.Sheet == nil || env.Now.Sub(j.at) < time.Minute) {
 		return nil
 	}
-	j.busy, j.err, j.read, j.of, j.seq = true, nil, 0, env.State.Seq, env.State.Seq
-	history, before, past := env.History, env.Before, env.Past
+	j.busy, j.err, j.read, j.of, j.seq, j.at = true, nil, 0, env.State.Seq, env.State.Seq, env.Now
+	history, before, past, now := env.History, env.Before, env.Past, env.Now
 	if before == nil {
 		before = env.State
 	}
 	return func() tea.Msg {
-		today := readToday(history, before)
+		today := readToday(history, before, now)
 		rehearseLastDay(today)
 		j.mu.Lock()
 		j.today = today
 		j.mu.Unlock()
 		all, err := today, error(nil)
-		if past != nil {
-			if all, err = j.readAll(past); err == nil {
+		switch {
+		case past == nil:
+		case same: // only the open day has gone on
+			all = j.All()
+		default:
+			if all, err = j.readAll(past, now); err == nil {
 				rehearseLastDay(all)
 			}
 		}
@@ -63,8 +70,9 @@ func (j *JournalReader) Start(env *Env) tea.Cmd {
 }
 
 // readToday reads the open day alone: first what the line was when it began.
-func readToday(history []line.Record, before *line.State) *records.Book {
+func readToday(history []line.Record, before *line.State, now time.Time) *records.Book {
 	r := records.NewReader(records.Filter{})
+	r.Now = now
 	if len(history) > 0 {
 		first := history[0]
 		r.Add(line.Record{Seq: first.Seq - 1, Group: first.Seq - 1, At: first.At, Event: line.FirstRecord(before.Site, before.Book)})
@@ -85,8 +93,9 @@ func rehearseLastDay(b *records.Book) {
 // progressEvery is how many records are read between two words about it.
 const progressEvery = 4096
 
-func (j *JournalReader) readAll(past func(context.Context, func(line.Record) error) error) (*records.Book, error) {
+func (j *JournalReader) readAll(past func(context.Context, func(line.Record) error) error, now time.Time) (*records.Book, error) {
 	r := records.NewReader(records.Filter{})
+	r.Now = now
 	err := past(context.Background(), func(rec line.Record) error {
 		r.Add(rec)
 		if n := r.Count(); n%progressEvery == 0 {
