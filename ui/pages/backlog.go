@@ -144,7 +144,11 @@ func (s *Backlog) Draw(env *screen.Env, r canvas.Region) {
 	foot := s.readingWords(w) + outWords(env)
 	footRows := min(len(canvas.Wrap(foot, body.W-2)), max(body.H/3, 1))
 	if len(list) == 0 {
-		body.Rows(0, body.H-footRows).Inset(1, 0).Wrapped(theme.Text, w.Say("backlog.empty"))
+		empty := "backlog.empty"
+		if len(env.State.Broken) > 0 {
+			empty = "backlog.only-out"
+		}
+		body.Rows(0, body.H-footRows).Inset(1, 0).Wrapped(theme.Text, w.Say(empty))
 	} else {
 		s.drawList(env, body.Rows(0, body.H-footRows), list)
 	}

@@ -72,6 +72,17 @@ func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
 	}
 }
 
+// What a station took out of use without a trouble is no reason to say that nothing is
+// broken.
+func TestBacklogOfWhatIsOnlyOutOfUse(t *testing.T) {
+	d := openBacklog(t, uitest.Options{})
+	d.Do(line.MarkBroken{At: shelfB, Why: "leaks"})
+	d.Pass(time.Second)
+	d.Press("b", "0")
+	d.Expect("No trouble is on the list.", "Out of use until mended: rack b.")
+	d.ExpectNot("Nothing is broken")
+}
+
 // What runs is not taken from under the greens: the trouble counts as slow, and the
 // screen says so before the digit.
 func TestWhatRunsCannotBeOutOfUse(t *testing.T) {
