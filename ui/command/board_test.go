@@ -44,6 +44,27 @@ func TestBoardGetsTheLine(t *testing.T) {
 	s.want(t, command.ExitBadInput)
 }
 
+// The form for the day is filled in from the owner's day sheet, and from nobody else's.
+func TestBoardSuggestsOnlyTheOwnersDay(t *testing.T) {
+	s := newShell(t)
+	s.env.Terminal = true
+	var got command.BoardOptions
+	s.env.Board = func(o command.BoardOptions) error { got = o; return nil }
+	s.want(t, 0)
+	if got.Suggest != nil {
+		t.Errorf("without a day sheet it suggests %+v", got.Suggest)
+	}
+	day, err := os.ReadFile("../../testdata/starter_day.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	put(t, filepath.Join(s.vars["SHEDBELL_DATA"], "day.toml"), string(day))
+	s.want(t, 0)
+	if got.Suggest == nil || len(got.Suggest.Crops) == 0 {
+		t.Errorf("with a day sheet it suggests %+v", got.Suggest)
+	}
+}
+
 func TestBoardNeedsItsFolder(t *testing.T) {
 	s := newShell(t)
 	s.env.Terminal = true

@@ -7,8 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
-
-	"shedbell/line/files"
 )
 
 // ServeFunc runs the line and serves it over SSH until the person has left the
@@ -94,10 +92,6 @@ func (a *app) boardOptions() (BoardOptions, error) {
 	if len(in.faults) > 0 {
 		return BoardOptions{}, &faultsError{in.faults}
 	}
-	suggest := in.sheet
-	if suggest == nil {
-		suggest = files.StarterDay(a.dayStart())
-	}
 	dir, err := a.folder()
 	if err != nil {
 		return BoardOptions{}, err
@@ -105,6 +99,6 @@ func (a *app) boardOptions() (BoardOptions, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return BoardOptions{}, fmt.Errorf("cannot make the data folder: %w. Give another one with --data DIR", err)
 	}
-	return BoardOptions{Folder: dir, Site: in.site, Book: in.book, Filed: in.filed, Suggest: suggest,
+	return BoardOptions{Folder: dir, Site: in.site, Book: in.book, Filed: in.filed, Suggest: in.sheet,
 		Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout}, nil
 }
