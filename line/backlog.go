@@ -1,6 +1,7 @@
 package line
 
 import (
+	"shedbell/line/say"
 	"slices"
 	"strings"
 	"time"
@@ -197,3 +198,6 @@ func (s *State) relayBacklog() {
 	}
 	s.Backlog = backlog
 }
+
+// Says is the word for it.
+func (e Effect) Says() say.Sentence { return say.Sentence{ID: string(e)} }

@@ -5,7 +5,9 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/power/enum"
+
 	"shedbell/recipes"
 )
 
@@ -170,6 +172,9 @@ func (c ChoreKind) MarshalText() ([]byte, error) { return enum.Text(c, choreName
 
 // UnmarshalJSON reads the name, or the number of earlier records.
 func (c *ChoreKind) UnmarshalJSON(data []byte) error { return enum.Read(c, data, choreNames) }
+
+// Says is the word for it.
+func (c ChoreKind) Says() say.Sentence { return say.Sentence{ID: c.String()} }
 
 // station is the kind of station that the chore is done at.
 func (c ChoreKind) station() (Kind, bool) {

@@ -3,6 +3,7 @@ package line
 import (
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/power"
 )
 
@@ -156,7 +157,7 @@ const (
 // it can travel as one.
 type Refusal struct {
 	Rule    string
-	Says    power.Speech   // the whole answer
+	Says    say.Speech     // the whole answer
 	Verdict *power.Verdict // the interlock's answer when power refuses
 }
 

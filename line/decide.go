@@ -3,7 +3,7 @@ package line
 import (
 	"time"
 
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Decision is Decide's yes: the events that the command causes, and what undoing
@@ -79,7 +79,7 @@ func (d *draft) settle() {
 }
 
 func refuse(rule, format string, args ...any) *Refusal {
-	return &Refusal{Rule: rule, Says: power.Speech{power.Say("Not now:"), power.Say(format, args...)}}
+	return &Refusal{Rule: rule, Says: say.Speech{say.New("Not now:"), say.New(format, args...)}}
 }
 
 func (Undo) decide(d *draft) *Refusal {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/recipes"
 )
@@ -68,7 +69,7 @@ func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Ver
 			continue
 		}
 		if p.Allows(d.s.Power, power.Ask{Load: load, Setting: i, For: runs}, d.now) {
-			says = append(says, power.Say("It may run on %s.", p.Loads[load].Settings[i].Name))
+			says = append(says, say.New("It may run on %s.", p.Loads[load].Settings[i].Name))
 			break
 		}
 	}

@@ -1,6 +1,7 @@
 package line
 
 import (
+	"shedbell/line/say"
 	"slices"
 	"time"
 )
@@ -159,6 +160,15 @@ func (k EntryKind) Title() string {
 	}
 	return string(k)
 }
+
+// Says is the word for it.
+func (k EntryKind) Says() say.Sentence { return say.Sentence{ID: string(k)} }
+
+// Says is the word for it, or its symbol.
+func (u Unit) Says() say.Sentence { return say.Sentence{ID: string(u)} }
+
+// Says is the word for it.
+func (u Use) Says() say.Sentence { return say.Sentence{ID: string(u)} }
 
 // Convert gives a value in another unit; false when the units measure different
 // things.

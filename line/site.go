@@ -10,6 +10,7 @@ package line
 import (
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/power/enum"
 )
@@ -47,6 +48,9 @@ func (k Kind) MarshalText() ([]byte, error) { return enum.Text(k, kindNames[:]) 
 
 // UnmarshalJSON reads the name, or the number of earlier records.
 func (k *Kind) UnmarshalJSON(data []byte) error { return enum.Read(k, data, kindNames[:]) }
+
+// Says is the word for it.
+func (k Kind) Says() say.Sentence { return say.Sentence{ID: k.String()} }
 
 // ParseKind is the inverse of Kind.String.
 func ParseKind(name string) (Kind, bool) {

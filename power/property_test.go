@@ -176,7 +176,7 @@ func bruteSmallest(w *weighing) (best []int, burst bool) {
 			continue
 		}
 		order := slices.Compare(rank, bestRank)
-		if best == nil || order < 0 || order == 0 && slices.Compare(w.p.names(set), w.p.names(best)) < 0 {
+		if best == nil || order < 0 || order == 0 && slices.Compare(named(w.p, set), named(w.p, best)) < 0 {
 			best, bestRank = set, rank
 		}
 	}
@@ -245,4 +245,12 @@ func countedDown(p *Panel, s State, asked int, confirmed []int, now, at time.Tim
 		s = s.Switched(p, i, Status{}, u)
 	}
 	return s
+}
+
+func named(p *Panel, loads []int) []string {
+	out := make([]string, len(loads))
+	for k, i := range loads {
+		out[k] = p.Loads[i].Name
+	}
+	return out
 }

@@ -1,5 +1,7 @@
 package power
 
+import "shedbell/line/say"
+
 // Rule is one reason why a start may be refused, or why a wiring deserves a
 // second look.
 type Rule interface {
@@ -12,7 +14,7 @@ type Rule interface {
 type startRule interface {
 	Rule
 	refuses(w weighing) bool
-	says(w weighing) Speech
+	says(w weighing) say.Speech
 }
 
 // Rule names, stable for scripts.

@@ -1,6 +1,10 @@
 package power
 
-import "time"
+import (
+	"time"
+
+	"shedbell/line/say"
+)
 
 // Ask is the question put to the interlock: may this load start at this setting?
 type Ask struct {
@@ -12,7 +16,7 @@ type Ask struct {
 // Reason is one rule that refuses a start, in words.
 type Reason struct {
 	Rule string
-	Says Speech
+	Says say.Speech
 }
 
 // Never is the margin in time of a start that no breaker trips on.
@@ -28,10 +32,10 @@ type Verdict struct {
 	AmpsAfter float64
 	LimitA    float64
 	Reasons   []Reason
-	SwitchOff []int     // loads to switch off so that the start fits; empty when nothing helps or waiting is the answer
-	Earliest  time.Time // when it fits by itself, from the countdowns that run; zero when it does not
-	Confirm   []int     // loads that must be confirmed off by Earliest, because they do not switch themselves off
-	WayOut    Speech    // SwitchOff, Earliest and Confirm in words; empty when allowed
+	SwitchOff []int      // loads to switch off so that the start fits; empty when nothing helps or waiting is the answer
+	Earliest  time.Time  // when it fits by itself, from the countdowns that run; zero when it does not
+	Confirm   []int      // loads that must be confirmed off by Earliest, because they do not switch themselves off
+	WayOut    say.Speech // SwitchOff, Earliest and Confirm in words; empty when allowed
 
 	// MarginA is the room that would be left in amperes, continuous loads counted
 	// at 125 percent; negative when it does not fit.

@@ -1,6 +1,7 @@
 package power
 
 import (
+	"shedbell/line/say"
 	"shedbell/power/nec"
 )
 
@@ -10,13 +11,13 @@ type Finding struct {
 	Rule    string
 	Circuit int // -1 when it is about no circuit
 	Load    int // -1 when it is about a whole circuit
-	Says    Sentence
+	Says    say.Sentence
 }
 
 // wiringRule is a rule that only the check of the wiring applies.
 type wiringRule interface {
 	Rule
-	find(p *Panel, report func(circuit, load int, says Sentence))
+	find(p *Panel, report func(circuit, load int, says say.Sentence))
 }
 
 // Names of the rules of the wiring check, stable for scripts.
@@ -38,7 +39,7 @@ var wiringRules = [...]wiringRule{
 func (p *Panel) Findings() []Finding {
 	var out []Finding
 	for _, r := range wiringRules {
-		r.find(p, func(circuit, load int, says Sentence) {
+		r.find(p, func(circuit, load int, says say.Sentence) {
 			out = append(out, Finding{r.Name(), circuit, load, says})
 		})
 	}
@@ -70,12 +71,12 @@ func (CordAndPlug) Text() string {
 	return "One load on a plug takes no more than 80 percent of a circuit with several outlets."
 }
 
-func (CordAndPlug) find(p *Panel, report func(circuit, load int, says Sentence)) {
+func (CordAndPlug) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		c := &p.Circuits[l.Circuit]
 		if limit := nec.CordAndPlugShare * c.RatingA; p.american(l.Circuit) && !l.HardWired && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, Say("%s takes %.1f A, more than 80 percent (%.1f A) of %q. Move it to a larger circuit or give it one of its own.",
+			report(l.Circuit, i, say.New("%s takes %.1f A, more than 80 percent (%.1f A) of %q. Move it to a larger circuit or give it one of its own.",
 				l.Name, l.WorstA(), limit, c.Name))
 		}
 	}
@@ -98,11 +99,11 @@ func (ReceptacleLimit) Text() string {
 	return "A receptacle fits its circuit and carries no more than the table gives it."
 }
 
-func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says Sentence)) {
+func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for c := range p.Circuits {
 		x := &p.Circuits[c]
 		if x.ReceptacleA > 0 && p.american(c) && !nec.ReceptacleFits(x.RatingA, x.ReceptacleA) {
-			report(c, -1, Say("%q has %.4g A receptacles on a %.4g A breaker. Have an electrician look at it.",
+			report(c, -1, say.New("%q has %.4g A receptacles on a %.4g A breaker. Have an electrician look at it.",
 				x.Name, x.ReceptacleA, x.RatingA))
 		}
 	}
@@ -111,7 +112,7 @@ func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says Senten
 		c := &p.Circuits[l.Circuit]
 		limit := nec.ReceptacleMaxA(c.RatingA, c.ReceptacleA)
 		if p.american(l.Circuit) && !l.HardWired && limit > 0 && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, Say("%s takes %.1f A; a %.4g A receptacle on %q may carry %.0f A.",
+			report(l.Circuit, i, say.New("%s takes %.1f A; a %.4g A receptacle on %q may carry %.0f A.",
 				l.Name, l.WorstA(), c.ReceptacleA, c.Name, limit))
 		}
 	}
@@ -132,7 +133,7 @@ func (FixedShare) Text() string {
 	return "Equipment fastened in place takes no more than half of a circuit that also has plugs."
 }
 
-func (FixedShare) find(p *Panel, report func(circuit, load int, says Sentence)) {
+func (FixedShare) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for c := range p.Circuits {
 		fixed, plugs := 0.0, false
 		for i := range p.Loads {
@@ -144,7 +145,7 @@ func (FixedShare) find(p *Panel, report func(circuit, load int, says Sentence)) 
 		}
 		x := &p.Circuits[c]
 		if limit := nec.FixedShare * x.RatingA; p.american(c) && plugs && fixed > limit+slackA {
-			report(c, -1, Say("Fixed equipment takes %.1f A of %q, more than half (%.1f A), beside plugs.",
+			report(c, -1, say.New("Fixed equipment takes %.1f A of %q, more than half (%.1f A), beside plugs.",
 				fixed, x.Name, limit))
 		}
 	}
@@ -164,7 +165,7 @@ func (CordAmpacity) Source() string {
 // Text is the rule in one sentence.
 func (CordAmpacity) Text() string { return "A cord carries no more than its wire size allows." }
 
-func (CordAmpacity) find(p *Panel, report func(circuit, load int, says Sentence)) {
+func (CordAmpacity) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		if l.Cord.AWG == 0 {
@@ -172,7 +173,7 @@ func (CordAmpacity) find(p *Panel, report func(circuit, load int, says Sentence)
 		}
 		limit, err := nec.CordMaxA(l.Cord.AWG, 2)
 		if err == nil && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, Say("%s takes %.1f A over a cord of AWG %d, which may carry %.0f A. Use a thicker cord.",
+			report(l.Circuit, i, say.New("%s takes %.1f A over a cord of AWG %d, which may carry %.0f A. Use a thicker cord.",
 				l.Name, l.WorstA(), l.Cord.AWG, limit))
 		}
 	}
@@ -194,7 +195,7 @@ func (VoltageDrop) Text() string {
 	return "A cord loses no more than 3 percent of the voltage at the load's running current."
 }
 
-func (VoltageDrop) find(p *Panel, report func(circuit, load int, says Sentence)) {
+func (VoltageDrop) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		if l.Cord.AWG == 0 || l.Cord.LengthM <= 0 {
@@ -202,7 +203,7 @@ func (VoltageDrop) find(p *Panel, report func(circuit, load int, says Sentence))
 		}
 		drop, err := nec.DropV(l.Cord.AWG, true, l.Cord.LengthM, l.WorstA())
 		if volts := p.CircuitV(l.Circuit); err == nil && drop > nec.BranchDrop*volts {
-			report(l.Circuit, i, Say("%s loses %.1f V (%.1f percent) over %.4g m of AWG %d. A motor then starts harder and runs hotter: use a shorter or thicker cord.",
+			report(l.Circuit, i, say.New("%s loses %.1f V (%.1f percent) over %.4g m of AWG %d. A motor then starts harder and runs hotter: use a shorter or thicker cord.",
 				l.Name, drop, 100*drop/volts, l.Cord.LengthM, l.Cord.AWG))
 		}
 	}
@@ -224,11 +225,11 @@ func (WetPlace) Text() string {
 	return "Receptacles in wet places and near sinks have ground-fault protection."
 }
 
-func (WetPlace) find(p *Panel, report func(circuit, load int, says Sentence)) {
+func (WetPlace) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		if c := &p.Circuits[l.Circuit]; l.Wet && !c.GFCI {
-			report(l.Circuit, i, Say("%s stands in the wet and %q has no ground-fault protection. Water and mains can kill: have an electrician fit it before use.",
+			report(l.Circuit, i, say.New("%s stands in the wet and %q has no ground-fault protection. Water and mains can kill: have an electrician fit it before use.",
 				l.Name, c.Name))
 		}
 	}

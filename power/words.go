@@ -5,32 +5,34 @@ import (
 	"math"
 	"slices"
 	"time"
+
+	"shedbell/line/say"
 )
 
 // Where names the circuit or feeder leg that binds.
-func (v *Verdict) Where() Sentence {
+func (v *Verdict) Where() say.Sentence {
 	switch v.Leg {
 	case LegA:
-		return Say("feeder %q leg A", v.Circuit)
+		return say.New("feeder %q leg A", v.Circuit)
 	case LegB:
-		return Say("feeder %q leg B", v.Circuit)
+		return say.New("feeder %q leg B", v.Circuit)
 	}
-	return Say("%q", v.Circuit)
+	return say.New("%q", v.Circuit)
 }
 
 // Says is the whole answer, sentence by sentence.
-func (v *Verdict) Says() Speech {
+func (v *Verdict) Says() say.Speech {
 	if v.Allowed {
-		return Speech{Say("%s would carry %.1f of %.4g A: room for %.1f A more.", v.Where(), v.AmpsAfter, v.LimitA, v.MarginA)}
+		return say.Speech{say.New("%s would carry %.1f of %.4g A: room for %.1f A more.", v.Where(), v.AmpsAfter, v.LimitA, v.MarginA)}
 	}
-	says := Speech{Say("Not now:")}
+	says := say.Speech{say.New("Not now:")}
 	amps := v.Circuit == ""
 	for _, r := range v.Reasons {
 		says = append(says, r.Says...)
 		amps = amps || slices.Contains(sayAmps, r.Rule)
 	}
 	if !amps {
-		says = append(says, Say("%s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA))
+		says = append(says, say.New("%s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA))
 	}
 	return append(says, v.WayOut...)
 }
@@ -56,33 +58,33 @@ func (w *weighing) asked() *Load { return &w.p.Loads[w.q.Load] }
 func (w *weighing) circuit() *Circuit { return &w.p.Circuits[w.asked().Circuit] }
 
 // where names a pole.
-func (w *weighing) where(x *poleWeight) Sentence {
+func (w *weighing) where(x *poleWeight) say.Sentence {
 	if x.circuit >= 0 {
-		return Say("%q", w.p.Circuits[x.circuit].Name)
+		return say.New("%q", w.p.Circuits[x.circuit].Name)
 	}
 	v := Verdict{Circuit: w.p.Feeders[x.feeder].Name, Leg: w.legName(x)}
 	if v.Leg == LegNone {
-		return Say("feeder %q", v.Circuit)
+		return say.New("feeder %q", v.Circuit)
 	}
 	return v.Where()
 }
 
-func (w *weighing) sum(x *poleWeight) Speech {
-	says := Speech{Say("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
+func (w *weighing) sum(x *poleWeight) say.Speech {
+	says := say.Speech{say.New("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
 		w.where(x), x.after, x.limit, x.now, x.after-x.now)}
 	if t := x.earliest(x.after, x.heat.Level); !math.IsInf(t, 1) {
 		if trips := rough(t); trips == "" {
-			says = append(says, Say("It could trip at once."))
+			says = append(says, say.New("It could trip at once."))
 		} else {
-			says = append(says, Say("It could trip in about %s.", trips))
+			says = append(says, say.New("It could trip in about %s.", trips))
 		}
 	}
 	return says
 }
 
-func (SteadySum) says(w weighing) Speech { return w.sum(&w.poles[0]) }
+func (SteadySum) says(w weighing) say.Speech { return w.sum(&w.poles[0]) }
 
-func (FeederAndLeg) says(w weighing) Speech {
+func (FeederAndLeg) says(w weighing) say.Speech {
 	for k := 1; k < w.n; k++ {
 		if w.poles[k].overSum(w.rises) {
 			return w.sum(&w.poles[k])
@@ -91,7 +93,7 @@ func (FeederAndLeg) says(w weighing) Speech {
 	return nil
 }
 
-func (SelfCycling) says(w weighing) Speech {
+func (SelfCycling) says(w weighing) say.Speech {
 	for k := range w.n {
 		x := &w.poles[k]
 		if !x.overSum(w.rises) || x.after-x.reserved > x.limit+slackA {
@@ -103,12 +105,12 @@ func (SelfCycling) says(w weighing) Speech {
 				kept = append(kept, i)
 			}
 		}
-		return Speech{Say("%.1f A of it is kept for %s, which may start by itself.", x.reserved, w.p.names(kept))}
+		return say.Speech{say.New("%.1f A of it is kept for %s, which may start by itself.", x.reserved, w.p.names(kept))}
 	}
 	return nil
 }
 
-func (r ContinuousLoad) says(w weighing) Speech {
+func (r ContinuousLoad) says(w weighing) say.Speech {
 	k, _ := r.pole(&w)
 	x := &w.poles[k]
 	var long []int
@@ -121,36 +123,36 @@ func (r ContinuousLoad) says(w weighing) Speech {
 			long = append(long, i)
 		}
 	}
-	return Speech{Say("%s would count %.1f of %.4g A, %.1f A now and %.1f A after: three hours or more counts 125 percent (%s).",
+	return say.Speech{say.New("%s would count %.1f of %.4g A, %.1f A now and %.1f A after: three hours or more counts 125 percent (%s).",
 		w.where(x), x.contNext, x.limit, x.now, x.after, w.p.names(long))}
 }
 
-func (r StartingCurrent) says(w weighing) Speech {
+func (r StartingCurrent) says(w weighing) say.Speech {
 	k, _ := r.pole(&w)
 	x := &w.poles[k]
 	if x.start.fails == startNoSpare {
-		return Speech{Say("%s would carry %.1f of %.4g A, %.1f A now: too full for what starts by itself.",
+		return say.Speech{say.New("%s would carry %.1f of %.4g A, %.1f A now: too full for what starts by itself.",
 			w.where(x), x.after, x.limit, x.now)}
 	}
-	takes := Say("Starting %s takes %s to %.1f A for %.2g s, %.1f A now and %.1f A after, limit %.4g A",
+	takes := say.New("Starting %s takes %s to %.1f A for %.2g s, %.1f A now and %.1f A after, limit %.4g A",
 		w.asked().Name, w.where(x), x.start.peakA, w.asked().StartingTime.Seconds(), x.now, x.after, x.limit)
 	if x.start.fails == startInstant {
-		return Speech{Say("%s: above %.4g times its rating it may trip at once.", takes, x.curve.Instant)}
+		return say.Speech{say.New("%s: above %.4g times its rating it may trip at once.", takes, x.curve.Instant)}
 	}
 	cold := x.earliest(x.start.peakA, 0)
 	warm, trips := cold-x.start.tripS > 0.1*cold, rough(x.start.tripS)
 	switch {
 	case trips == "" && warm:
-		return Speech{Say("%s: it could trip at once, warm as it is.", takes)}
+		return say.Speech{say.New("%s: it could trip at once, warm as it is.", takes)}
 	case trips == "":
-		return Speech{Say("%s: it could trip at once.", takes)}
+		return say.Speech{say.New("%s: it could trip at once.", takes)}
 	case warm:
-		return Speech{Say("%s: it could trip after %s, warm as it is.", takes, trips)}
+		return say.Speech{say.New("%s: it could trip after %s, warm as it is.", takes, trips)}
 	}
-	return Speech{Say("%s: it could trip after %s.", takes, trips)}
+	return say.Speech{say.New("%s: it could trip after %s.", takes, trips)}
 }
 
-func (StartingOverlap) says(w weighing) Speech {
+func (StartingOverlap) says(w weighing) say.Speech {
 	var busy []int
 	last := w.now
 	for i := range w.p.Loads {
@@ -161,11 +163,11 @@ func (StartingOverlap) says(w weighing) Speech {
 			}
 		}
 	}
-	return Speech{Say("%s is still starting on %q. Wait %.0f s.",
+	return say.Speech{say.New("%s is still starting on %q. Wait %.0f s.",
 		w.p.names(busy), w.circuit().Name, math.Ceil(last.Sub(w.now).Seconds()))}
 }
 
-func (RunsAlone) says(w weighing) Speech {
+func (RunsAlone) says(w weighing) say.Speech {
 	var on []int
 	for i := range w.p.Loads {
 		if w.clashes(i) {
@@ -173,49 +175,49 @@ func (RunsAlone) says(w weighing) Speech {
 		}
 	}
 	if !w.asked().Alone {
-		return Speech{Say("%s runs alone and is on.", w.p.names(on))}
+		return say.Speech{say.New("%s runs alone and is on.", w.p.names(on))}
 	}
-	return Speech{Say("%s runs alone. On now: %s.", w.asked().Name, w.p.names(on))}
+	return say.Speech{say.New("%s runs alone. On now: %s.", w.asked().Name, w.p.names(on))}
 }
 
-func (UnknownAmps) says(w weighing) Speech {
+func (UnknownAmps) says(w weighing) say.Speech {
 	i := w.unknown()
 	if i == w.q.Load {
-		return Speech{Say("%s has no amps at %q. Read its nameplate and enter them.",
+		return say.Speech{say.New("%s has no amps at %q. Read its nameplate and enter them.",
 			w.asked().Name, w.asked().Settings[w.q.Setting].Name)}
 	}
-	return Speech{Say("%s has no amps. Read its nameplate and enter them.", w.p.Loads[i].Name)}
+	return say.Speech{say.New("%s has no amps. Read its nameplate and enter them.", w.p.Loads[i].Name)}
 }
 
-func (Tripped) says(w weighing) Speech {
-	return Speech{Say("%q has tripped. Find out why, then reset it.", w.circuit().Name)}
+func (Tripped) says(w weighing) say.Speech {
+	return say.Speech{say.New("%q has tripped. Find out why, then reset it.", w.circuit().Name)}
 }
 
 // sayWayOut says what to switch off and when the start fits by itself.
-func (w *weighing) sayWayOut(v *Verdict) Speech {
+func (w *weighing) sayWayOut(v *Verdict) say.Speech {
 	off, confirm := w.p.names(v.SwitchOff), w.p.names(v.Confirm)
 	waits, done := v.Earliest.After(w.now), !v.Earliest.IsZero() && !v.Earliest.After(w.now)
 	switch {
 	case len(off) > 0 && waits:
-		return Speech{Say("Switch off %s, or wait until %s.", off, clock(w.now, v.Earliest))}
+		return say.Speech{say.New("Switch off %s, or wait until %s.", off, clock(w.now, v.Earliest))}
 	case len(off) > 0 && done && len(confirm) > 1:
-		return Speech{Say("Switch off %s, or confirm that %s are off.", off, confirm)}
+		return say.Speech{say.New("Switch off %s, or confirm that %s are off.", off, confirm)}
 	case len(off) > 0 && done:
-		return Speech{Say("Switch off %s, or confirm that %s is off.", off, confirm)}
+		return say.Speech{say.New("Switch off %s, or confirm that %s is off.", off, confirm)}
 	case len(off) > 0:
-		return Speech{Say("Switch off %s.", off)}
+		return say.Speech{say.New("Switch off %s.", off)}
 	case waits:
-		return Speech{Say("Wait until %s.", clock(w.now, v.Earliest))}
+		return say.Speech{say.New("Wait until %s.", clock(w.now, v.Earliest))}
 	case done && len(confirm) > 1:
-		return Speech{Say("Confirm that %s are off.", confirm)}
+		return say.Speech{say.New("Confirm that %s are off.", confirm)}
 	case done:
-		return Speech{Say("Confirm that %s is off.", confirm)}
+		return say.Speech{say.New("Confirm that %s is off.", confirm)}
 	case (Tripped{}).refuses(*w), (UnknownAmps{}).refuses(*w):
 		return nil // the reason says what to do
 	case !w.p.Allows(NewState(w.p), w.q, w.now):
-		return Speech{Say("It does not fit this circuit even with everything else off.")}
+		return say.Speech{say.New("It does not fit this circuit even with everything else off.")}
 	}
-	return Speech{Say("Nothing that may be switched off makes room.")}
+	return say.Speech{say.New("Nothing that may be switched off makes room.")}
 }
 
 // clock shows an instant, to the second when it is near. It rounds up: at an instant
@@ -246,8 +248,8 @@ func rough(s float64) string {
 }
 
 // names gives the names of loads.
-func (p *Panel) names(loads []int) Names {
-	out := make(Names, len(loads))
+func (p *Panel) names(loads []int) say.List {
+	out := make(say.List, len(loads))
 	for k, i := range loads {
 		out[k] = p.Loads[i].Name
 	}

@@ -1,6 +1,9 @@
 package recipes
 
-import "fmt"
+import (
+	"fmt"
+	"shedbell/line/say"
+)
 
 // StandardPressurePa is the standard atmosphere at sea level.
 const StandardPressurePa = 101325
@@ -38,3 +41,6 @@ func (s Air) Validate() error {
 func (s Air) String() string {
 	return fmt.Sprintf("%.0f °C and %.0f %% humid", s.TempC, s.RHPercent)
 }
+
+// Says is the air in words: 24 °C and 71 % humid.
+func (a Air) Says() say.Sentence { return say.New("suggest.air", a.TempC, a.RHPercent) }

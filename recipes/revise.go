@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -141,16 +142,16 @@ func (r Recipe) Bounds(s Step) (shortest, longest time.Duration) {
 
 // Nudge changes the time of a step, as the + and - keys do, and stops at the
 // bounds. It returns why it stopped, or nothing.
-func (r Recipe) Nudge(s Step, by time.Duration) (changed Recipe, stopped Said) {
+func (r Recipe) Nudge(s Step, by time.Duration) (changed Recipe, stopped say.Sentence) {
 	shortest, longest := r.Bounds(s)
 	d := r.Time(s) + by
 	switch {
 	case d < shortest && s == Soak:
-		d, stopped = shortest, Say("%s is the shortest wash of this recipe", clock(shortest))
+		d, stopped = shortest, say.New("%s is the shortest wash of this recipe", clock(shortest))
 	case d < shortest:
-		d, stopped = shortest, Say("%s is the shortest %s of this recipe", clock(shortest), s)
+		d, stopped = shortest, say.New("%s is the shortest %s of this recipe", clock(shortest), s)
 	case d > longest:
-		d, stopped = longest, Say("%s is the longest %s of this recipe", clock(longest), s)
+		d, stopped = longest, say.New("%s is the longest %s of this recipe", clock(longest), s)
 	}
 	return r.withTime(s, d), stopped
 }
@@ -166,3 +167,6 @@ func (r Recipe) withTime(s Step, d time.Duration) Recipe {
 	}
 	return r
 }
+
+// Says is the word for it.
+func (s Step) Says() say.Sentence { return say.New("recipes-step." + string(s)) }

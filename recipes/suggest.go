@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"shedbell/line/say"
 )
 
 const (
@@ -24,7 +26,7 @@ const (
 type Change struct {
 	Step     Step
 	From, To time.Duration
-	Because  Said
+	Because  say.Sentence
 }
 
 // String is the change in words: "spin 4:00 to 3:30".
@@ -40,7 +42,7 @@ type Suggestion struct {
 	Changes  []Change
 	Saving   time.Duration // a batch, negative when the batch takes longer
 	Batches  []string      // judged batches behind it
-	Evidence []Said
+	Evidence []say.Sentence
 }
 
 // String is the suggestion in one line: "spin 4:00 to 3:30, evidence: 5 batches,
@@ -56,7 +58,7 @@ func (s Suggestion) String() string {
 	}
 	text += ", evidence: " + plural(len(s.Batches), "batch", "batches")
 	if len(s.Evidence) > 0 {
-		text += ", " + join(s.Evidence, ", ")
+		text += ", " + say.Join(s.Evidence, ", ").String()
 	}
 	switch {
 	case s.Saving > 0:
@@ -97,7 +99,7 @@ func (e *evidence) suggest() Suggestion {
 	r := &e.recipe
 	s := Suggestion{Crop: r.Crop, Revision: r.Revision, Batches: e.batches}
 	if len(e.batches) < MinJudged {
-		s.Evidence = append(s.Evidence, count(MinJudged-len(e.batches), Say("1 more judged batch is needed"), Say("%d more judged batches are needed")))
+		s.Evidence = append(s.Evidence, count(MinJudged-len(e.batches), say.New("1 more judged batch is needed"), say.New("%d more judged batches are needed")))
 		return s
 	}
 	spin, why := e.spin()
@@ -106,22 +108,22 @@ func (e *evidence) suggest() Suggestion {
 	s.add(Dry, r.Dry, dry, why)
 	soak, why := e.soak()
 	s.add(Soak, r.Soak, soak, why)
-	s.Evidence = append(s.Evidence, Say("wetness %.1f of 5", e.wetness.mean()))
+	s.Evidence = append(s.Evidence, say.New("wetness %.1f of 5", e.wetness.mean()))
 	if e.days.n > 0 {
-		s.Evidence = append(s.Evidence, Say("kept %.1f days", e.days.mean()))
+		s.Evidence = append(s.Evidence, say.New("kept %.1f days", e.days.mean()))
 	}
 	if e.weighed > 0 {
-		s.Evidence = append(s.Evidence, count(e.weighed, Say("1 batch weighed"), Say("%d batches weighed")))
+		s.Evidence = append(s.Evidence, count(e.weighed, say.New("1 batch weighed"), say.New("%d batches weighed")))
 	}
 	return s
 }
 
-func (s *Suggestion) add(step Step, from, to time.Duration, because Said) {
+func (s *Suggestion) add(step Step, from, to time.Duration, because say.Sentence) {
 	if to != from {
 		s.Changes = append(s.Changes, Change{step, from, to, because})
 		s.Saving += from - to
 	}
-	if because.Format != "" {
+	if !because.IsZero() {
 		s.Evidence = append(s.Evidence, because)
 	}
 }
@@ -129,10 +131,10 @@ func (s *Suggestion) add(step Step, from, to time.Duration, because Said) {
 // spin chooses the spin. It never looks at a wetness score except at the ends of
 // the dry time's range, which keeps the whole suggestion monotone: how the work
 // is best shared between spinner and rack follows from the weights.
-func (e *evidence) spin() (time.Duration, Said) {
+func (e *evidence) spin() (time.Duration, say.Sentence) {
 	r := &e.recipe
 	if e.bruises() {
-		return max(r.MinSpin, r.Spin-2*spinStep), Say("bruising %.1f of 5", e.bruising.mean())
+		return max(r.MinSpin, r.Spin-2*spinStep), say.New("bruising %.1f of 5", e.bruising.mean())
 	}
 	if e.learned {
 		return e.fastestSpin()
@@ -140,16 +142,16 @@ func (e *evidence) spin() (time.Duration, Said) {
 	middle := float64(e.search.Median())
 	switch {
 	case middle > 0.93*float64(r.MaxDry):
-		return min(r.MaxSpin, r.Spin+2*spinStep), Say("still wet at the longest dry time")
+		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("still wet at the longest dry time")
 	case middle < 1.07*float64(r.MinDry):
-		return max(r.MinSpin, r.Spin-2*spinStep), Say("too dry at the shortest dry time")
+		return max(r.MinSpin, r.Spin-2*spinStep), say.New("too dry at the shortest dry time")
 	}
-	return r.Spin, Said{}
+	return r.Spin, say.Sentence{}
 }
 
 // fastestSpin is the spin near the recipe's after which spinning and drying to
 // the target take the least time together.
-func (e *evidence) fastestSpin() (time.Duration, Said) {
+func (e *evidence) fastestSpin() (time.Duration, say.Sentence) {
 	r := &e.recipe
 	total := func(spin time.Duration) time.Duration {
 		dry, err := e.curve.DryTime(e.curve.AfterSpin(spin, r.SpinRamp), r.target(), e.own)
@@ -167,29 +169,29 @@ func (e *evidence) fastestSpin() (time.Duration, Said) {
 		}
 	}
 	if now-least < leastSaving {
-		return r.Spin, Said{}
+		return r.Spin, say.Sentence{}
 	}
-	return best, Say("weights: %s spinning and drying instead of %s", clock(least), clock(now))
+	return best, say.New("weights: %s spinning and drying instead of %s", clock(least), clock(now))
 }
 
 // dry chooses the dry time that follows a spin. The recipe's own stands unless
 // the belief about the right time lies clearly to one side of it.
-func (e *evidence) dry(spin time.Duration) (time.Duration, Said) {
+func (e *evidence) dry(spin time.Duration) (time.Duration, say.Sentence) {
 	r := &e.recipe
-	dry, why := r.Dry, Said{}
+	dry, why := r.Dry, say.Sentence{}
 	if r.Dry < e.search.Quantile(0.25) || r.Dry > e.search.Quantile(0.75) {
 		dry = e.search.Median()
 		low, high := e.search.Interval()
-		why = Say("tastings put the right dry time between %s and %s", clock(low), clock(high))
+		why = say.New("tastings put the right dry time between %s and %s", clock(low), clock(high))
 	}
 	// A spin that was changed because the dry time is at its end comes on top.
 	if spin != r.Spin && (e.learned || e.bruises()) {
 		dry += e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
 		switch {
 		case dry > r.MaxDry:
-			why = Say("the longest dry time does not make up for the shorter spin: taste for wetness")
-		case why.Format == "":
-			why = Say("dry time follows the spin")
+			why = say.New("the longest dry time does not make up for the shorter spin: taste for wetness")
+		case why.IsZero():
+			why = say.New("dry time follows the spin")
 		}
 	}
 	// Rounding goes away from the recipe's time, so that a lean to one side
@@ -198,7 +200,7 @@ func (e *evidence) dry(spin time.Duration) (time.Duration, Said) {
 	case dry > r.Dry:
 		dry = e.bounded((dry + dryStep - 1).Truncate(dryStep))
 	case dry < r.Dry && e.days.n > 0 && e.days.mean() < float64(r.TargetDays):
-		return r.Dry, Said{}
+		return r.Dry, say.Sentence{}
 	case dry < r.Dry:
 		dry = e.bounded(dry.Truncate(dryStep))
 	}
@@ -213,19 +215,19 @@ func (e *evidence) bruises() bool { return e.bruising.n >= MinJudged && e.bruisi
 
 // soak is longer when there is grit, and shorter only after several batches
 // without any, never below the floor.
-func (e *evidence) soak() (time.Duration, Said) {
+func (e *evidence) soak() (time.Duration, say.Sentence) {
 	r := &e.recipe
 	switch {
 	case e.grit.n >= MinJudged && e.grit.mean() >= gritty:
-		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), Say("grit %.1f of 5", e.grit.mean())
+		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), say.New("grit %.1f of 5", e.grit.mean())
 	case e.grit.n >= cleanBatches && e.grit.sum == float64(e.grit.n) && r.Soak > r.SoakFloor():
-		return max(r.SoakFloor(), r.Soak-soakStep), Say("no grit in %d tastings", e.grit.n)
+		return max(r.SoakFloor(), r.Soak-soakStep), say.New("no grit in %d tastings", e.grit.n)
 	}
-	return r.Soak, Said{}
+	return r.Soak, say.Sentence{}
 }
 
 // count fills a number into the sentence for several; one has its own.
-func count(n int, one, many Said) Said {
+func count(n int, one, many say.Sentence) say.Sentence {
 	if n == 1 {
 		return one
 	}

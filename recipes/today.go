@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"shedbell/line/say"
 )
 
 // todayStep is what today's dry times are rounded to.
@@ -20,9 +22,9 @@ type Today struct {
 	Fan       string
 	Air       Air
 	Reference Air
-	Reasons   []Said // why Today differs from Recipe
-	Bound     string // "longest" or "shortest" when a bound cut Needed, else empty
-	WayOut    Said   // what helps when the longest time is not enough
+	Reasons   []say.Sentence // why Today differs from Recipe
+	Bound     string         // "longest" or "shortest" when a bound cut Needed, else empty
+	WayOut    say.Sentence   // what helps when the longest time is not enough
 }
 
 // DryToday adjusts the dry time to today's air and to a fan setting; an empty
@@ -48,7 +50,7 @@ func (r Recipe) DryToday(now Air, fan string) (Today, error) {
 	switch shortest, longest := min(r.MinDry, r.Dry), max(r.MaxDry, r.Dry); {
 	case never || t.Needed > longest:
 		t.Today, t.Bound = longest, "longest"
-		t.WayOut = Say("warm the air, dry it or set the fans higher, and taste before packing")
+		t.WayOut = say.New("warm the air, dry it or set the fans higher, and taste before packing")
 	case t.Needed < shortest:
 		t.Today, t.Bound = shortest, "shortest"
 	}
@@ -56,20 +58,20 @@ func (r Recipe) DryToday(now Air, fan string) (Today, error) {
 	return t, nil
 }
 
-func reasons(t Today, own string, atFan time.Duration) []Said {
-	var out []Said
+func reasons(t Today, own string, atFan time.Duration) []say.Sentence {
+	var out []say.Sentence
 	if !strings.EqualFold(t.Fan, own) {
 		switch {
 		case t.Fan == FanOff:
-			out = append(out, Say("the fans do not run"))
+			out = append(out, say.New("the fans do not run"))
 		case atFan == t.Recipe:
-			out = append(out, Say("the fans run at %s, which is not known to differ from %s", t.Fan, own))
+			out = append(out, say.New("the fans run at %s, which is not known to differ from %s", t.Fan, own))
 		default:
-			out = append(out, Say("the fans run at %s instead of %s", t.Fan, own))
+			out = append(out, say.New("the fans run at %s instead of %s", t.Fan, own))
 		}
 	}
 	if drier := t.Reference.DryingForcePa() / t.Air.DryingForcePa(); drier > 1.01 || drier < 0.99 {
-		out = append(out, Say("the air is %s; reference %.0f °C, %.0f %%", t.Air, t.Reference.TempC, t.Reference.RHPercent))
+		out = append(out, say.New("the air is %s; reference %.0f °C, %.0f %%", t.Air, t.Reference.TempC, t.Reference.RHPercent))
 	}
 	return out
 }
@@ -82,7 +84,7 @@ func (t Today) String() string {
 		return s + ", as the recipe says"
 	}
 	if len(t.Reasons) > 0 {
-		s += ", because " + join(t.Reasons, " and ")
+		s += ", because " + say.Join(t.Reasons, " and ").String()
 	}
 	switch {
 	case t.Bound == "longest" && t.Needed == 0:

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // RuleWatching is the rule of a refusal to a seat that does not have the line.
@@ -122,16 +122,16 @@ func (s *Seat) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
 			return l.do(c, l.actor())
 		}
 		if _, ok := c.(line.HandOn); ok {
-			return l.state, nil, &line.Refusal{Rule: RuleSettled, Says: power.Speech{power.Say("Not from here: who acts is settled by the key that was used to come in.")}}
+			return l.state, nil, &line.Refusal{Rule: RuleSettled, Says: say.Speech{say.New("Not from here: who acts is settled by the key that was used to come in.")}}
 		}
 		return l.do(c, s.by)
 	}
-	says := power.Speech{power.Say("Not from here: nobody has the line.")}
+	says := say.Speech{say.New("Not from here: nobody has the line.")}
 	if l.holder != nil {
-		says = power.Speech{power.Say("Not from here: %s has the line.", l.holder.name)}
+		says = say.Speech{say.New("Not from here: %s has the line.", l.holder.name)}
 	}
 	if !s.acts {
-		says = append(says, power.Say("This screen is for watching only."))
+		says = append(says, say.New("This screen is for watching only."))
 	}
 	return l.state, nil, &line.Refusal{Rule: RuleWatching, Says: says}
 }

@@ -6,13 +6,13 @@ import (
 	"slices"
 	"time"
 
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Binding is what holds up the end of the day: the critical chain, backwards in
 // thought and forwards in time.
 type Binding struct {
-	Words power.Sentence // "the spinner, then your hands": what takes most of the chain first
+	Words say.Sentence // "the spinner, then your hands": what takes most of the chain first
 	Chain []Link
 }
 
@@ -70,7 +70,7 @@ func (m *Model) lastOp(s *schedule) int {
 }
 
 // words names what takes most of the chain, most first.
-func words(chain []Link) power.Sentence {
+func words(chain []Link) say.Sentence {
 	sum := map[string]time.Duration{}
 	var total time.Duration
 	for _, l := range chain {
@@ -82,18 +82,18 @@ func words(chain []Link) power.Sentence {
 		return cmp.Or(-cmp.Compare(sum[a], sum[b]), cmp.Compare(a, b))
 	})
 	const most, least = 3, 20 // at most three names, none below a twentieth
-	var out power.Sentence
+	var out say.Sentence
 	said := 0
 	for _, name := range names {
 		if name == "" || said == most || said > 0 && sum[name]*least < total {
 			continue
 		}
-		next := power.Say("the %s", name)
+		next := say.New("the %s", name)
 		if name == handsName {
-			next = power.Say("your hands")
+			next = say.New("your hands")
 		}
 		if said++; said > 1 {
-			next = power.Say("%s, then %s", out, next)
+			next = say.New("%s, then %s", out, next)
 		}
 		out = next
 	}

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -14,7 +14,7 @@ import (
 func (m *Model) addBatch(b *line.Batch, no *Impossible) {
 	r, ok := m.state.Recipe(b.Crop)
 	if !ok {
-		no.add(power.Say("%s has no recipe", b.Crop))
+		no.add(say.New("%s has no recipe", b.Crop))
 		return
 	}
 	j := job{name: b.Name(), batch: b.ID, crop: b.Crop, trays: b.Trays, due: none}
@@ -185,7 +185,7 @@ func (c *chain) standing() {
 	hand := m.throughout(st.stations)
 	usable := !m.dead(at.Station) && !m.state.IsBroken(at)
 	if step.Progress != line.Finished && step.Progress != line.Running && !usable {
-		c.no.add(power.Say("%s stands in %s, which cannot run now: end the step there, or put the place back into use", c.b.Name(), m.state.PlaceName(at)))
+		c.no.add(say.New("%s stands in %s, which cannot run now: end the step there, or put the place back into use", c.b.Name(), m.state.PlaceName(at)))
 		return
 	}
 	if step.Active() && step.Load != line.NoLoad {

@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // addTubs notes the water of every tub.
@@ -93,7 +93,7 @@ func (j *job) uncut(m *Model) bool {
 func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 	at := c.Step.Place
 	if c.Step.Progress != line.Running && (m.dead(at.Station) || m.state.IsBroken(at)) {
-		no.add(power.Say("%s was interrupted at %s, which cannot run now: end it there, or put the place back into use", c.Kind, m.state.PlaceName(at)))
+		no.add(say.New("%s was interrupted at %s, which cannot run now: end it there, or put the place back into use", c.Kind, m.state.PlaceName(at)))
 		return
 	}
 	station := &m.site.Stations[at.Station]
@@ -146,11 +146,11 @@ func (m *Model) addChore(c line.ChoreKind, k line.Kind, crop string, trays int, 
 
 func choreName(c line.ChoreKind, crop string) string { return choreSaid(c, crop).String() }
 
-func choreSaid(c line.ChoreKind, crop string) power.Sentence {
+func choreSaid(c line.ChoreKind, crop string) say.Sentence {
 	if c == line.SowTrays {
-		return power.Say("sowing of %s", crop)
+		return say.New("sowing of %s", crop)
 	}
-	return power.Say("%s", c)
+	return say.New("%s", c)
 }
 
 // said is the name of the batch or the chore in a sentence.
@@ -162,9 +162,9 @@ func (j *job) said() any {
 }
 
 // Said is the name of the batch or the chore in a sentence.
-func (s *Step) Said() power.Sentence {
+func (s *Step) Said() say.Sentence {
 	if s.Batch != 0 {
-		return power.Say("%s", s.Name)
+		return say.New("%s", s.Name)
 	}
 	return choreSaid(s.Chore, s.Crop)
 }

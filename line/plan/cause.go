@@ -4,14 +4,14 @@ import (
 	"slices"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 const handsName = "your hands"
 
 // cause says why an op does not start earlier: what ends at that instant.
 type cause struct {
-	text  power.Sentence
+	text  say.Sentence
 	next  int // the op that ends or, before a countdown, ended; none at the beginning
 	from  int // a countdown or wait between the next op and this one runs from here
 	by    string
@@ -23,7 +23,7 @@ type cause struct {
 func (m *Model) causeOf(s *schedule, o int) cause {
 	t := s.start[o]
 	if t == 0 {
-		return cause{text: power.Say("it starts now"), next: none, from: t}
+		return cause{text: say.New("it starts now"), next: none, from: t}
 	}
 	for _, find := range []func(*schedule, int) (cause, bool){m.byWay, m.byLinks, m.bySlot, m.byHands} {
 		if c, ok := find(s, o); ok {
@@ -39,7 +39,7 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	jb := &m.jobs[op.job]
 	st := &jb.stages[op.stage]
 	if i := slices.Index(st.work, o); i > 0 {
-		return cause{next: st.work[i-1], from: t, text: power.Say("the work on %s before it is over then", jb.said())}, m.finishOf(s, st.work[i-1]) == t
+		return cause{next: st.work[i-1], from: t, text: say.New("the work on %s before it is over then", jb.said())}, m.finishOf(s, st.work[i-1]) == t
 	}
 	k := op.stage
 	if o == st.first() {
@@ -51,9 +51,9 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	st = &jb.stages[k]
 	name := m.stationName(s, op.job, k)
 	if st.out != none && st.out != o {
-		return cause{next: st.out, from: t, text: power.Say("%s is being taken out of the %s until then", jb.said(), name)}, m.finishOf(s, st.out) == t
+		return cause{next: st.out, from: t, text: say.New("%s is being taken out of the %s until then", jb.said(), name)}, m.finishOf(s, st.out) == t
 	}
-	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: power.Say("%s is at the %s until then", jb.said(), name)}
+	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: say.New("%s is at the %s until then", jb.said(), name)}
 	if n := len(st.work); n > 0 {
 		c.next = st.work[n-1]
 	} else {
@@ -65,7 +65,7 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 func (m *Model) byLinks(s *schedule, o int) (cause, bool) {
 	for _, l := range m.links {
 		if l.to == o && m.finishOf(s, l.from) == s.start[o] {
-			return cause{next: l.from, from: s.start[o], text: power.Say("it has to wait for %s until then", m.jobs[m.ops[l.from].job].said())}, true
+			return cause{next: l.from, from: s.start[o], text: say.New("it has to wait for %s until then", m.jobs[m.ops[l.from].job].said())}, true
 		}
 	}
 	return cause{}, false
@@ -83,7 +83,7 @@ func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
 	for n, c := range s.changes {
 		if c.station == station && c.end == t {
 			return cause{next: m.endingAt(s, c.drain), from: c.drain, where: where{none, n}, by: name,
-				text: power.Say("the water of the %s is being changed until then", name)}, true
+				text: say.New("the water of the %s is being changed until then", name)}, true
 		}
 	}
 	taken, last := 0, cause{next: none}
@@ -97,11 +97,11 @@ func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
 			}
 			if m.left(s, j, k) == t {
 				last.next, _ = m.jobs[j].slotFree(k)
-				last.from, last.text = t, power.Say("the %s holds %s until then", name, m.jobs[j].said())
+				last.from, last.text = t, say.New("the %s holds %s until then", name, m.jobs[j].said())
 			}
 		}
 	}
-	return last, last.text.Format != "" && taken >= len(m.slots[station])
+	return last, !last.text.IsZero() && taken >= len(m.slots[station])
 }
 
 // byHands: somebody who is busy until then, with nobody else free.
@@ -114,20 +114,20 @@ func (m *Model) byHands(s *schedule, o int) (cause, bool) {
 		}
 		busy++
 		if h.end == t {
-			c.text = power.Say("everybody's hands are full until then, the last with %s", m.doing(s, h))
+			c.text = say.New("everybody's hands are full until then, the last with %s", m.doing(s, h))
 			if c.next = h.op; c.next == none { // a change of water
 				c.next, c.from, c.where, c.by = m.endingAt(s, h.start), h.start, h.where, handsName
 			}
 		}
 	}
-	return c, c.text.Format != "" && busy >= m.crew
+	return c, !c.text.IsZero() && busy >= m.crew
 }
 
 // byChoice: nothing that ends then, so it could start earlier by itself; it waits
 // for the sake of what comes after, or of the amps.
 func (m *Model) byChoice(s *schedule, o int) cause {
 	op := &m.ops[o]
-	c := cause{next: none, from: s.start[o], text: power.Say("nothing stands in its way; earlier it would not end the day earlier, and greens could wait wet for longer")}
+	c := cause{next: none, from: s.start[o], text: say.New("nothing stands in its way; earlier it would not end the day earlier, and greens could wait wet for longer")}
 	before := 0
 	for i := range m.ops {
 		if m.ops[i].job == op.job && m.finishOf(s, i) <= s.start[o] && i != o && m.finishOf(s, i) > before {
@@ -136,7 +136,7 @@ func (m *Model) byChoice(s *schedule, o int) cause {
 	}
 	for i := range m.mains {
 		if m.fullBefore(s, i, op, s.start[o]) {
-			c.text = power.Say("%q has no room for its amps before then", m.mains[i].name)
+			c.text = say.New("%q has no room for its amps before then", m.mains[i].name)
 		}
 	}
 	if c.next == none {
@@ -171,11 +171,11 @@ func (m *Model) fullBefore(s *schedule, limit int, op *op, t int) bool {
 	return on[mine] > 0 && sum > m.mains[limit].limit
 }
 
-func (m *Model) doing(s *schedule, h handTask) power.Sentence {
+func (m *Model) doing(s *schedule, h handTask) say.Sentence {
 	if h.job == none {
-		return power.Say("the water of the %s", m.site.Stations[s.changes[h.stage].station].Name)
+		return say.New("the water of the %s", m.site.Stations[s.changes[h.stage].station].Name)
 	}
-	return power.Say("%s at the %s", m.jobs[h.job].said(), m.stationName(s, h.job, h.stage))
+	return say.New("%s at the %s", m.jobs[h.job].said(), m.stationName(s, h.job, h.stage))
 }
 
 // endingAt is an op that ends at an instant.
@@ -194,13 +194,13 @@ func (m *Model) stationName(s *schedule, j, k int) string {
 
 // WhyNot answers "why not earlier?" for a step of a plan: it names what is in the
 // way of its beginning until the planned instant.
-func WhyNot(p *Plan, step int) power.Sentence {
+func WhyNot(p *Plan, step int) say.Sentence {
 	if step < 0 || step >= len(p.Steps) {
-		return power.Say("the plan has no such step")
+		return say.New("the plan has no such step")
 	}
 	st := &p.Steps[step]
 	if st.Running {
-		return power.Say("it runs already")
+		return say.New("it runs already")
 	}
 	m := p.m
 	for j := range m.jobs {
@@ -212,5 +212,5 @@ func WhyNot(p *Plan, step int) power.Sentence {
 			return m.causeOf(p.s, g.first()).text
 		}
 	}
-	return power.Say("it is due between the washes before and after it")
+	return say.New("it is due between the washes before and after it")
 }

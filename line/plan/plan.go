@@ -15,7 +15,7 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Options steer Solve and Repair. The zero value is valid.
@@ -90,7 +90,7 @@ type Task struct {
 
 // Saving is what one more of something would save, from a plan made with it.
 type Saving struct {
-	What   power.Sentence
+	What   say.Sentence
 	Finish time.Time
 	Saves  time.Duration
 }

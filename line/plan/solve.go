@@ -8,7 +8,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/plan/sched"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Solve plans the rest of the day from the state at the instant now, and improves
@@ -275,14 +275,14 @@ func (p *Plan) lateDemands() *Impossible {
 		}
 		due := m.instant(jb.due).Format("15:04")
 		if least := m.shortest(j); least > jb.due {
-			no.add(power.Say("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, minuteAfter(m.instant(least))))
+			no.add(say.New("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, minuteAfter(m.instant(least))))
 			continue
 		}
-		rivals := power.Say("the rest of the work")
+		rivals := say.New("the rest of the work")
 		if names := m.rivals(p.s, j); names != "" {
-			rivals = power.Say("%s", names)
+			rivals = say.New("%s", names)
 		}
-		no.add(power.Say("%s is due at %s and cold at %s: %s is in its way", jb.name, due, minuteAfter(m.instant(over)), rivals))
+		no.add(say.New("%s is due at %s and cold at %s: %s is in its way", jb.name, due, minuteAfter(m.instant(over)), rivals))
 	}
 	if len(no.Demands) == 0 {
 		return nil

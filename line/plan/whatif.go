@@ -6,12 +6,13 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/power"
 )
 
 // variant is the same day with one more of something.
 type variant struct {
-	what  power.Sentence
+	what  say.Sentence
 	state *line.State
 }
 
@@ -50,16 +51,16 @@ func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options
 func variants(s *line.State) []variant {
 	hand := *s
 	hand.Crew = append(slices.Clone(s.Crew), "one more")
-	out := []variant{{power.Say("one more pair of hands"), &hand}}
+	out := []variant{{say.New("one more pair of hands"), &hand}}
 	for _, q := range []struct {
 		kind line.Kind
-		what func(station string) power.Sentence
+		what func(station string) say.Sentence
 	}{
-		{line.Cut, func(name string) power.Sentence { return power.Say("one more place at the %s", name) }},
-		{line.Wash, func(name string) power.Sentence { return power.Say("one more place in the %s", name) }},
-		{line.Spin, func(name string) power.Sentence { return power.Say("one more basket at the %s", name) }},
-		{line.Dry, func(name string) power.Sentence { return power.Say("one more shelf on the %s", name) }},
-		{line.Pack, func(name string) power.Sentence { return power.Say("one more place at the %s", name) }},
+		{line.Cut, func(name string) say.Sentence { return say.New("one more place at the %s", name) }},
+		{line.Wash, func(name string) say.Sentence { return say.New("one more place in the %s", name) }},
+		{line.Spin, func(name string) say.Sentence { return say.New("one more basket at the %s", name) }},
+		{line.Dry, func(name string) say.Sentence { return say.New("one more shelf on the %s", name) }},
+		{line.Pack, func(name string) say.Sentence { return say.New("one more place at the %s", name) }},
 	} {
 		for _, i := range s.Site.StationsOf(q.kind) {
 			c := withSite(s)
@@ -112,5 +113,5 @@ func ownCircuit(s *line.State) (variant, bool) {
 		c.Power.OpenCircuits = append(slices.Clone(s.Power.OpenCircuits), false)
 	}
 	c.Power.Heat = nil
-	return variant{power.Say("a 20 A circuit of its own for the %s", p.Loads[pick].Name), c}, true
+	return variant{say.New("a 20 A circuit of its own for the %s", p.Loads[pick].Name), c}, true
 }

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // MeanChange is a before/after comparison: by how much the mean moved, with the
@@ -44,15 +44,15 @@ func CompareMeans(before, after []float64, confidence float64) (MeanChange, erro
 }
 
 // Says is what the comparison shows, in a unit.
-func (c MeanChange) Says(unit any) power.Sentence {
-	span := power.Say("%.2f %s more than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
+func (c MeanChange) Says(unit any) say.Sentence {
+	span := say.New("%.2f %s more than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
 		c.Diff, unit, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	if c.Diff < 0 {
-		span = power.Say("%.2f %s less than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
+		span = say.New("%.2f %s less than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
 			-c.Diff, unit, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	}
 	if c.Low <= 0 && c.High >= 0 {
-		return power.Say("%s. That may be chance", span)
+		return say.New("%s. That may be chance", span)
 	}
 	return span
 }

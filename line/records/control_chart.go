@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Constants for moving ranges of two, from the tables of the NIST/SEMATECH
@@ -36,7 +36,7 @@ type Signal struct {
 	At   int // index of the value where it is complete
 	From int // index of the first value that it rests on
 	Rule string
-	Text power.Sentence
+	Text say.Sentence
 }
 
 // Rules of signals, in the order they are looked for.
@@ -104,12 +104,12 @@ func (c *IMR) signal() {
 			rule        string
 			need, of    int
 			beyond      float64
-			high, below power.Sentence
+			high, below say.Sentence
 		}{
-			{RuleBeyond, 1, 1, 3, power.Say("far above what is usual"), power.Say("far below what is usual")},
-			{RuleTwo, 2, 3, 2, power.Say("two of three high: something has probably changed"), power.Say("two of three low: something has probably changed")},
-			{RuleFour, 4, 5, 1, power.Say("four of five above the mean by a clear step"), power.Say("four of five below the mean by a clear step")},
-			{RuleRun, 8, 8, 0, power.Say("eight in a row above the mean: the level has moved up"), power.Say("eight in a row below the mean: the level has moved down")},
+			{RuleBeyond, 1, 1, 3, say.New("far above what is usual"), say.New("far below what is usual")},
+			{RuleTwo, 2, 3, 2, say.New("two of three high: something has probably changed"), say.New("two of three low: something has probably changed")},
+			{RuleFour, 4, 5, 1, say.New("four of five above the mean by a clear step"), say.New("four of five below the mean by a clear step")},
+			{RuleRun, 8, 8, 0, say.New("eight in a row above the mean: the level has moved up"), say.New("eight in a row below the mean: the level has moved down")},
 		} {
 			if i+1 < r.of {
 				continue
@@ -124,7 +124,7 @@ func (c *IMR) signal() {
 		}
 		c.trendAt(i)
 		if i > 0 && c.Ranges[i-1] > c.MRUpper && c.MRUpper > 0 {
-			c.Signals = append(c.Signals, Signal{At: i, From: i - 1, Rule: RuleJump, Text: power.Say("a larger jump than is usual")})
+			c.Signals = append(c.Signals, Signal{At: i, From: i - 1, Rule: RuleJump, Text: say.New("a larger jump than is usual")})
 		}
 	}
 }
@@ -151,9 +151,9 @@ func (c *IMR) trendAt(i int) {
 	}
 	switch {
 	case up:
-		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: power.Say("six in a row rising")})
+		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: say.New("six in a row rising")})
 	case down:
-		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: power.Say("six in a row falling")})
+		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: say.New("six in a row falling")})
 	}
 }
 

@@ -67,7 +67,7 @@ func TestSignals(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, s := range c.Signals {
-				if s.Rule == tc.rule && s.At == len(c.Values)-1 && s.Text.Format != "" {
+				if s.Rule == tc.rule && s.At == len(c.Values)-1 && s.Text.ID != "" {
 					return
 				}
 			}

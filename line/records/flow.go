@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Flow is how a day's work went through the line.
@@ -47,7 +47,7 @@ type Bottleneck struct {
 // Relief is how long the day takes when it is rehearsed as it was asked for: as the
 // line was, and with one more place or person at the bottleneck.
 type Relief struct {
-	More power.Sentence // "one more pair of hands", "one more place at the rack"
+	More say.Sentence // "one more pair of hands", "one more place at the rack"
 	As   time.Duration
 	With time.Duration
 }

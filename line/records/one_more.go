@@ -6,7 +6,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/rehearse"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // RehearseOneMore rehearses the last day of a date and puts what one more of its
@@ -23,9 +23,9 @@ func RehearseOneMore(ctx context.Context, b *Book, date string) error {
 	if err != nil {
 		return ctx.Err()
 	}
-	more := power.Say("one more place at the %s", n.Name)
+	more := say.New("one more place at the %s", n.Name)
 	if n.Hands {
-		more = power.Say("one more pair of hands")
+		more = say.New("one more pair of hands")
 	}
 	with, err := rehearseDay(ctx, day, n)
 	if err != nil {

@@ -12,7 +12,7 @@ import (
 	"shedbell/line/linetest"
 	"shedbell/line/records"
 	"shedbell/line/rehearse"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // rehearsed is the journal of days that were rehearsed, from the first record on.
@@ -185,7 +185,7 @@ func TestTraceAndRecall(t *testing.T) {
 	}
 	water := 0
 	for _, sh := range rec.Shared {
-		if strings.Contains(power.Join(sh.How, " ").String(), "water") {
+		if strings.Contains(say.Join(sh.How, " ").String(), "water") {
 			water++
 		}
 	}

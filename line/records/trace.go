@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Lot is a lot as it was packed and sold.
@@ -161,7 +161,7 @@ type Recall struct {
 // SharedLot is a lot that touched the same water or basket.
 type SharedLot struct {
 	Lot Lot
-	How []power.Sentence // which water, which basket
+	How []say.Sentence // which water, which basket
 }
 
 // Recall finds what would have to come back with a lot.
@@ -183,7 +183,7 @@ func (b *Book) Recall(code string) (Recall, error) {
 	for code := range near {
 		seen[code] = true
 	}
-	further := map[string][]power.Sentence{}
+	further := map[string][]say.Sentence{}
 	for code := range near {
 		for next, how := range b.touching(lots[code]) {
 			if !seen[next] {
@@ -201,8 +201,8 @@ func (b *Book) Recall(code string) (Recall, error) {
 }
 
 // touching finds the lots that were in a vessel with a lot, and in which.
-func (b *Book) touching(l Lot) map[string][]power.Sentence {
-	out := map[string][]power.Sentence{}
+func (b *Book) touching(l Lot) map[string][]say.Sentence {
+	out := map[string][]say.Sentence{}
 	for _, id := range l.Batches {
 		for _, v := range b.Batch(id).Vessels {
 			vessel := &b.Vessels[v]
@@ -218,7 +218,7 @@ func (b *Book) touching(l Lot) map[string][]power.Sentence {
 					continue
 				}
 				how := vessel.Says()
-				same := func(s power.Sentence) bool { return s.String() == how.String() }
+				same := func(s say.Sentence) bool { return s.String() == how.String() }
 				if !slices.ContainsFunc(out[o.Lot], same) {
 					out[o.Lot] = append(out[o.Lot], how)
 				}
@@ -229,15 +229,15 @@ func (b *Book) touching(l Lot) map[string][]power.Sentence {
 }
 
 // Says names the vessel and since when it was filled or clean.
-func (v *Vessel) Says() power.Sentence {
+func (v *Vessel) Says() say.Sentence {
 	since := v.Since.Format("2006-01-02 15:04")
 	if v.Basket {
-		return power.Say("basket of the %s since %s", v.Place, since)
+		return say.New("basket of the %s since %s", v.Place, since)
 	}
-	return power.Say("water of the %s since %s", v.Place, since)
+	return say.New("water of the %s since %s", v.Place, since)
 }
 
-func order(m map[string][]power.Sentence) []string {
+func order(m map[string][]say.Sentence) []string {
 	out := make([]string, 0, len(m))
 	for code := range m {
 		out = append(out, code)

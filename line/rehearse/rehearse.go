@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Delays is how people differ from a clock. Factors are log-normal with median 1.
@@ -70,13 +70,13 @@ type Result struct {
 var ErrStuck = errors.New("the day cannot be finished")
 
 // Stuck is ErrStuck with what is left or stands in the way.
-type Stuck struct{ says power.Sentence }
+type Stuck struct{ says say.Sentence }
 
 // Error is the sentence in English.
 func (e *Stuck) Error() string { return e.says.String() }
 
-// Sentence has the values apart.
-func (e *Stuck) Sentence() power.Sentence { return e.says }
+// Says has the values apart.
+func (e *Stuck) Says() say.Sentence { return e.says }
 
 // Unwrap makes it ErrStuck.
 func (e *Stuck) Unwrap() error { return ErrStuck }
@@ -114,7 +114,7 @@ func Run(ctx context.Context, s *line.State, now time.Time, opt Options) (*Resul
 		}
 		r.now = next
 	}
-	return nil, &Stuck{power.Say("the day cannot be finished: more than %d actions", maxSteps)}
+	return nil, &Stuck{say.New("the day cannot be finished: more than %d actions", maxSteps)}
 }
 
 // run is a rehearsal under way.
@@ -247,14 +247,14 @@ func (r *run) switchOff() bool {
 	return false
 }
 
-func (r *run) whatIsLeft() power.Sentence {
+func (r *run) whatIsLeft() say.Sentence {
 	s := r.s
 	for c, since := range s.Tripped {
 		if !since.IsZero() {
-			return power.Say("the day cannot be finished: the breaker of %q has tripped", s.Site.Panel.Circuits[c].Name)
+			return say.New("the day cannot be finished: the breaker of %q has tripped", s.Site.Panel.Circuits[c].Name)
 		}
 	}
-	return power.Say("the day cannot be finished: %d batches not in the cold, %d trays to wash, %d to sanitize, %d to sow",
+	return say.New("the day cannot be finished: %d batches not in the cold, %d trays to wash, %d to sanitize, %d to sow",
 		s.Unfinished(), s.Trays.Dirty, s.Trays.Washed, s.SowLeft())
 }
 

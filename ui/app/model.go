@@ -29,7 +29,7 @@ type Options struct {
 	Notice string  // something the operator should know at the start
 	Speed  float64 // line seconds per real second; 0 means 1
 	Prefs  screen.Prefs
-	Words  *words.Tongue            // nil: the language that the preferences name
+	Words  *words.Speaker           // nil: the language that the preferences name
 	Keep   func(screen.Prefs) error // saves changed choices; nil: they last until the end
 
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
@@ -65,7 +65,7 @@ type Model struct {
 	opt    Options
 	line   Line
 	theme  *theme.Theme
-	words  *words.Tongue
+	words  *words.Speaker
 	size   screen.Size
 	now    time.Time
 	shown  *line.State // what screens see
@@ -108,13 +108,13 @@ func New(opt Options) *Model {
 	}
 	opt.Prefs = filled(opt.Prefs, opt.Theme)
 	if opt.Words == nil {
-		opt.Words = tongue(opt.Prefs.Language)
+		opt.Words = opt.Prefs.Speaker()
 	}
 	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: opt.Words, active: screen.Board, set: screens(), heard: -1}
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
 	if opt.Notice != "" {
-		m.quiet = screen.Notice{At: m.line.Now(), Text: m.words.Echo(opt.Notice)}
+		m.quiet = screen.Notice{At: m.line.Now(), Text: m.words.FromEnglish(opt.Notice)}
 	}
 	if opt.Demo || opt.Practice {
 		m.offerPractice()
@@ -161,7 +161,7 @@ func (m *Model) refresh() {
 // env is what the screens see.
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
-	env := &screen.Env{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Theme: m.theme, Tidy: m.opt.Prefs, Size: m.size,
+	env := &screen.Env{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Theme: m.theme, Prefs: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
 		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is}
 	env.Watching = m.watching()

@@ -13,7 +13,7 @@ import (
 // plain is the board of last resort: lines of text, made without any of the
 // screens. Each part is made by itself, so that one that fails costs only itself.
 type plain struct {
-	words *words.Tongue
+	words *words.Speaker
 	line  Line
 	word  string    // the last thing that happened
 	early time.Time // Enter was pressed before its time; again confirms

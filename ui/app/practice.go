@@ -7,7 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/ui/pages"
 	"shedbell/ui/screen"
 )
@@ -31,7 +31,7 @@ type coach struct {
 func (m *Model) beginPractice() {
 	s := m.line.State()
 	m.coach = coach{fold: records.NewMistakes(s, max(records.DefaultPatience, m.env().OnWall(reachTime)))}
-	m.coach.is = screen.Practice{On: true, Refusals: map[int64]power.Speech{}}
+	m.coach.is = screen.Practice{On: true, Refusals: map[int64]say.Speech{}}
 	m.opt.Prefs.Trainee = true
 }
 

@@ -50,7 +50,7 @@ func (b *Board) Draw(env *screen.Env, r canvas.Region) {
 
 func shape(env *screen.Env) Shape {
 	s := env.State
-	sh := Shape{Circuits: len(s.Site.Panel.Circuits), Trainee: env.Tidy.Trainee}
+	sh := Shape{Circuits: len(s.Site.Panel.Circuits), Trainee: env.Prefs.Trainee}
 	for i := range s.Site.Stations {
 		if s.Site.Stations[i].Kind.ForGreens() {
 			sh.Greens++
@@ -65,7 +65,7 @@ func shape(env *screen.Env) Shape {
 func (b *Board) drawHead(env *screen.Env, r canvas.Region) {
 	s := env.State
 	x := r.Put(1, 0, theme.Strong, s.Site.Name) + 3
-	x += r.Put(x, 0, theme.Faint, env.TimeOfDay(env.Now, "Mon ")) + 3
+	x += r.Put(x, 0, theme.Faint, env.Words.TimeOfDay(env.Now, "Mon ")) + 3
 	if env.Practice.On {
 		x += r.Put(x, 0, theme.Strong, env.Practice.Head(env.Words)) + 3
 	}
@@ -97,9 +97,9 @@ func DayEnd(env *screen.Env) string {
 	case env.State.DayDone():
 		return env.Words.Say("board.day-done")
 	case f.Sure.IsZero():
-		return env.Words.Say("board.done", env.TimeOfDay(f.Done, ""))
+		return env.Words.Say("board.done", env.Words.TimeOfDay(f.Done, ""))
 	}
-	return env.Words.Say("board.done-sure", env.TimeOfDay(f.Done, ""), env.TimeOfDay(f.Sure, ""))
+	return env.Words.Say("board.done-sure", env.Words.TimeOfDay(f.Done, ""), env.Words.TimeOfDay(f.Sure, ""))
 }
 
 func coldTrays(s *line.State) (cold, all int) {

@@ -105,7 +105,7 @@ func (e *entry) draw(env *screen.Env, r canvas.Region) {
 	r.Put(0, 0, theme.Action, env.Words.Say("board.packed", e.batch))
 	for i, row := range []string{
 		env.Words.Say("board.packages", label(e.packages, strconv.Itoa(packages))),
-		env.Words.Say("board.net-weight", label(e.grams, env.Weight(grams))),
+		env.Words.Say("board.net-weight", label(e.grams, env.Words.Weight(grams))),
 	} {
 		role, mark := theme.Text, "  "
 		if i == e.field {

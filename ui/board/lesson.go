@@ -66,7 +66,7 @@ func cautionLine(env *screen.Env, dangers []words.Danger) string {
 // warn asks who is new to say that the cautions of a dangerous step have been read,
 // before the step begins. ok is false where nothing has to be asked.
 func warn(env *screen.Env, p *line.Prompt) (overlay, bool) {
-	if !env.Tidy.Trainee || words.SignedFor(env.State, p, env.By) {
+	if !env.Prefs.Trainee || words.SignedFor(env.State, p, env.By) {
 		return nil, false
 	}
 	lesson, ok := env.Words.Train(env.State, p)

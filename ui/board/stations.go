@@ -213,7 +213,7 @@ func drawCold(env *screen.Env, r canvas.Region) {
 	}
 	if packages > 0 && r.H > 3 {
 		r.Put(0, 2, theme.Faint, env.Words.Packs(packages))
-		r.Put(0, 3, theme.Faint, env.Weight(grams))
+		r.Put(0, 3, theme.Faint, env.Words.Weight(grams))
 	}
 }
 
@@ -226,7 +226,7 @@ func drawWaitingTrays(env *screen.Env, r canvas.Region, k line.Kind) {
 	case line.Sanitize:
 		n = t.Washed
 		if n == 0 && !env.State.Clean.IsZero() {
-			r.Put(0, 0, theme.Calm, env.Words.Say("board.clean", env.TimeOfDay(env.State.Clean, "")))
+			r.Put(0, 0, theme.Calm, env.Words.Say("board.clean", env.Words.TimeOfDay(env.State.Clean, "")))
 			return
 		}
 	case line.Sow:

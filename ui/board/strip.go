@@ -53,7 +53,7 @@ func drawTimes(env *screen.Env, r canvas.Region, span time.Duration) {
 	for t := env.Now.Truncate(15 * time.Minute).Add(15 * time.Minute); t.Sub(env.Now) < span; t = t.Add(15 * time.Minute) {
 		x := int(t.Sub(env.Now) * time.Duration(r.W) / span)
 		if x > 4 && x+5 < r.W {
-			r.Put(x, 0, theme.Faint, env.TimeOfDay(t, ""))
+			r.Put(x, 0, theme.Faint, env.Words.TimeOfDay(t, ""))
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/line/say"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
@@ -248,7 +249,7 @@ func TestTrayCountsThatDoNotAgree(t *testing.T) {
 // mg/L, the ounce added to the gallon; 407 with the ounce counted in the volume. A
 // gallon at 410.16 ppm with the ounce counted takes exactly one ounce: 52500/128.
 func TestMixingTableAgainstAWorkedExample(t *testing.T) {
-	d := evening(t, uitest.Options{W: 120, H: 40, Prefs: screen.Prefs{US: true}})
+	d := evening(t, uitest.Options{W: 120, H: 40, Prefs: screen.Prefs{Prefs: say.Prefs{US: true}}})
 	open(d)
 	d.Press("5", "enter", "+", "+", "enter")
 	typeIn(d, "5.25")

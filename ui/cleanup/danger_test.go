@@ -3,6 +3,7 @@ package cleanup
 import (
 	"testing"
 
+	"shedbell/line/say"
 	"shedbell/ui/words"
 )
 
@@ -19,8 +20,8 @@ func TestDangerOfTheProduct(t *testing.T) {
 			t.Errorf("%q is danger %d, want %d", product, got, want)
 		}
 	}
-	for _, name := range words.Tongues() {
-		tongue, err := words.NewTongue(name)
+	for _, name := range say.Languages() {
+		tongue, err := words.New(name, say.Prefs{})
 		if err != nil {
 			t.Fatal(err)
 		}

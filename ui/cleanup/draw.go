@@ -123,7 +123,7 @@ func (s *Screen) drawCautions(env *screen.Env, all []words.Danger, p *panel) {
 	for _, c := range all {
 		rows += len(canvas.Wrap(env.Words.Caution(c, true), p.r.W))
 	}
-	full := env.Tidy.Trainee && rows <= p.r.H*2/3
+	full := env.Prefs.Trainee && rows <= p.r.H*2/3
 	for _, c := range all {
 		p.put(theme.Soon, env.Words.Caution(c, full))
 	}
@@ -276,7 +276,7 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 	c := d.chore(line.SanitizeAll)
 	if c == nil {
 		if !d.s.Clean.IsZero() {
-			p.put(theme.Text, d.t.Say("cleanup.sanitized-at", env.TimeOfDay(d.s.Clean.In(env.Now.Location()), "")))
+			p.put(theme.Text, d.t.Say("cleanup.sanitized-at", env.Words.TimeOfDay(d.s.Clean.In(env.Now.Location()), "")))
 		}
 		p.put(theme.Text, d.t.Say("cleanup.contact-asked", d.t.Span(d.s.Site.ContactTime())))
 		return
@@ -321,7 +321,7 @@ func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
 		stateRole := theme.Faint
 		if !slices.Contains(left, name) {
 			e, _ := d.last(line.EntrySurface, name)
-			state, stateRole = env.TimeOfDay(e.Entry.Made.In(env.Now.Location()), "")+" "+e.Entry.Initials, theme.Calm
+			state, stateRole = env.Words.TimeOfDay(e.Entry.Made.In(env.Now.Location()), "")+" "+e.Entry.Initials, theme.Calm
 		}
 		cell.Put(2, 0, role, surfaceName(d.t, name))
 		cell.Put(18, 0, stateRole, state)

@@ -9,7 +9,6 @@ import (
 	"shedbell/line/records"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // drawSow lists what is to be sown now, and what the orders to come need.
@@ -33,7 +32,7 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 		}
 		seed, lot := t.Say("cleanup.not-known"), t.Say("cleanup.not-known")
 		if r, ok := d.s.Recipe(it.Crop); ok && r.SeedG > 0 {
-			seed = words.Grams(r.SeedG * float64(it.Trays))
+			seed = d.t.Weight(r.SeedG * float64(it.Trays))
 		}
 		if l, ok := d.s.SeedOf(it.Crop); ok {
 			lot = l.SeedLot
@@ -53,10 +52,10 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 		case l.Missing != "":
 			by = t.Say("cleanup.lacks", l.Missing)
 		}
-		row(theme.Text, l.Crop, strconv.Itoa(l.Trays), words.Grams(l.SeedG), by)
+		row(theme.Text, l.Crop, strconv.Itoa(l.Trays), d.t.Weight(l.SeedG), by)
 	}
 	if n := d.s.Trays.Sanitized; d.s.SowLeft() > 0 && d.chore(line.SowTrays) == nil {
-		p.put(theme.Text, t.Count(n, "cleanup.clean-waits", "cleanup.clean-wait"))
+		p.put(theme.Text, t.Say("cleanup.clean-wait", n))
 	}
 }
 
@@ -81,6 +80,6 @@ func (s *Screen) drawNote(d *day, p *panel) {
 	p.put(theme.Text, d.t.Say("cleanup.note-asks"))
 	p.put(theme.Strong, s.note.Text+p.r.Theme().Glyphs.Cursor)
 	if n := d.s.Unfinished(); n > 0 {
-		p.put(theme.Soon, d.t.Count(n, "cleanup.not-cold", "cleanup.not-cold-many"))
+		p.put(theme.Soon, d.t.Say("cleanup.not-cold", n))
 	}
 }

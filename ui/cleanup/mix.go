@@ -19,7 +19,7 @@ import (
 
 // products are what such sheds sanitize with, by what is in it; a name off the
 // label can be typed instead.
-func products(t *words.Tongue) []string {
+func products(t *words.Speaker) []string {
 	return []string{t.Say("cleanup-mix.peroxide"), t.Say("cleanup-mix.peroxyacetic"), t.Say("cleanup-mix.chlorine")}
 }
 
@@ -37,7 +37,7 @@ var fieldKeys = [fieldCount]string{"product", "stock", "target", "volume", "read
 
 // mixForm is the sanitizer being mixed and read.
 type mixForm struct {
-	t        *words.Tongue
+	t        *words.Speaker
 	products []string // to choose among
 	at       int
 	fields   [fieldCount]field.Field
@@ -47,7 +47,7 @@ type mixForm struct {
 
 // newMix begins with the product that was entered last.
 func newMix(env *screen.Env, d *day) *mixForm {
-	m := &mixForm{t: env.Words, products: products(env.Words), gallons: env.Tidy.US}
+	m := &mixForm{t: env.Words, products: products(env.Words), gallons: env.Prefs.US}
 	for i := range m.fields {
 		m.fields[i].Kind = field.Decimal
 	}

@@ -31,7 +31,7 @@ const (
 var stepKeys = [stepCount]string{"drain-screens", "trays-out", "pressure-wash", "trays-in", "sanitizer", "contact-time", "surfaces", "sow", "hand-over"}
 
 // name is the step's name on the screen.
-func (s Step) name(t *words.Tongue) string { return t.Say("cleanup-step." + stepKeys[s]) }
+func (s Step) name(t *words.Speaker) string { return t.Say("cleanup-step." + stepKeys[s]) }
 
 // Progress is how far a step is, in one word.
 type Progress string
@@ -50,13 +50,13 @@ const drainScreens = "drain screens"
 // common practice, no source. So they are called in the records, in any language.
 var surfaces = []string{"cutting table", "tub", "spinner basket", "rack shelves", "packing table", "sink", "door handles"}
 
-func surfaceName(t *words.Tongue, surface string) string {
+func surfaceName(t *words.Speaker, surface string) string {
 	return t.Say("cleanup-surface." + strings.ReplaceAll(surface, " ", "-"))
 }
 
 // day is what the clean-up needs to know of the open day.
 type day struct {
-	t       *words.Tongue
+	t       *words.Speaker
 	s       *line.State
 	entries []line.KeptEntry // of this day, none that was corrected
 	cut     int              // trays that were cut today
@@ -222,9 +222,9 @@ func (d *day) mismatch() string {
 	if hasOut && hasIn {
 		switch n := int(out.Entry.Value) - int(in.Entry.Value); {
 		case n > 0:
-			texts = append(texts, d.t.Count(n, "cleanup.missing", "cleanup.missing-many"))
+			texts = append(texts, d.t.Say("cleanup.missing", n))
 		case n < 0:
-			texts = append(texts, d.t.Count(-n, "cleanup.more-back", "cleanup.more-back-many"))
+			texts = append(texts, d.t.Say("cleanup.more-back", -n))
 		}
 	}
 	return strings.Join(texts, "; ")
@@ -249,7 +249,7 @@ func (d *day) draft() string {
 		parts = append(parts, d.t.Say("cleanup.note-trays", m))
 	}
 	if n := d.s.SowLeft(); n > 0 {
-		parts = append(parts, d.t.Count(n, "cleanup.note-sow", "cleanup.note-sow-many"))
+		parts = append(parts, d.t.Say("cleanup.note-sow", n))
 	}
 	for i := range d.s.Backlog {
 		parts = append(parts, fmt.Sprintf("%s: %s.", d.s.Backlog[i].Where, d.s.Backlog[i].What))

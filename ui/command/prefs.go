@@ -11,10 +11,10 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // PrefsFile is the file in the data folder that has the user's choices.
@@ -64,7 +64,7 @@ func languageOf(getenv func(string) string) string {
 	asked := cmp.Or(getenv("LC_ALL"), getenv("LC_MESSAGES"), getenv("LANG"))
 	name, _, _ := strings.Cut(asked, "_")
 	name, _, _ = strings.Cut(name, ".")
-	if name = strings.ToLower(name); slices.Contains(words.Tongues(), name) {
+	if name = strings.ToLower(name); slices.Contains(say.Languages(), name) {
 		return name
 	}
 	return "en"
@@ -79,8 +79,8 @@ func ReadPrefs(name string, data []byte) (screen.Prefs, []strictfile.Fault) {
 	if out.Theme = theme.Name(f.Theme); !slices.Contains(theme.Names(), out.Theme) {
 		fault("theme", "there is no such theme", "give "+choices(theme.Names()))
 	}
-	if out.Language = f.Language; !slices.Contains(words.Tongues(), f.Language) {
-		fault("language", "there is no such language", "give "+choices(words.Tongues()))
+	if out.Language = f.Language; !slices.Contains(say.Languages(), f.Language) {
+		fault("language", "there is no such language", "give "+choices(say.Languages()))
 	}
 	out.TwelveHour = choice(f.Clock, "24h", "12h", func() { fault("clock", "not a clock", `give "24h" or "12h"`) })
 	out.US = choice(f.Units, "metric", "us", func() { fault("units", "not a kind of units", `give "metric" or "us"`) })
@@ -148,7 +148,7 @@ quiet_from = %q  # silent from this time of day ...
 quiet_to = %q    # ... until this one; the same time twice: never
 notify = %t     # true: ask the terminal for a notification too
 sound = [%s]       # a command of your own with its arguments, such as ["aplay", "bell.wav"]
-`, p.Theme, choices(theme.Names()), p.Language, choices(words.Tongues()), word(p.TwelveHour, "24h", "12h"), word(p.US, "metric", "us"),
+`, p.Theme, choices(theme.Names()), p.Language, choices(say.Languages()), word(p.TwelveHour, "24h", "12h"), word(p.US, "metric", "us"),
 		p.Trainee, p.Mute, clock(p.QuietFrom), clock(p.QuietTo), p.Notify, strings.Join(sound, ", "))
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -20,10 +21,10 @@ func TestWhatIsWrittenReadsBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		minutes := rapid.IntRange(0, 24*60-1)
 		want := screen.Prefs{
-			Theme:      rapid.SampledFrom(theme.Names()).Draw(t, "theme"),
-			Language:   rapid.SampledFrom(words.Tongues()).Draw(t, "language"),
-			TwelveHour: rapid.Bool().Draw(t, "twelve"), US: rapid.Bool().Draw(t, "us"),
-			Trainee: rapid.Bool().Draw(t, "trainee"), Mute: rapid.Bool().Draw(t, "mute"), Notify: rapid.Bool().Draw(t, "notify"),
+			Theme:    rapid.SampledFrom(theme.Names()).Draw(t, "theme"),
+			Language: rapid.SampledFrom(say.Languages()).Draw(t, "language"),
+			Prefs:    say.Prefs{TwelveHour: rapid.Bool().Draw(t, "twelve"), US: rapid.Bool().Draw(t, "us")},
+			Trainee:  rapid.Bool().Draw(t, "trainee"), Mute: rapid.Bool().Draw(t, "mute"), Notify: rapid.Bool().Draw(t, "notify"),
 			QuietFrom: time.Duration(minutes.Draw(t, "from")) * time.Minute,
 			QuietTo:   time.Duration(minutes.Draw(t, "to")) * time.Minute,
 			Sound:     rapid.SliceOfN(rapid.StringMatching(`[a-z/ ."\\-]{1,12}`), 0, 3).Draw(t, "sound"),
@@ -57,7 +58,7 @@ func TestEveryFaultIsNamed(t *testing.T) {
 // Faults are told in another language; in English nothing is changed.
 func TestFaultsInEveryLanguage(t *testing.T) {
 	_, faults := ReadPrefs("settings.toml", []byte("theme = \"pink\"\nlanguage = \"es\"\nclock = \"13h\"\nquiet_from = \"25:00\"\ncolour = 1\n"))
-	spanish, err := words.NewTongue("es")
+	spanish, err := words.New("es", say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -6,7 +6,6 @@ import (
 
 	"shedbell/ui/setup"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // SetupFunc asks for a line file and returns when the person has written it or left.
@@ -44,10 +43,6 @@ func (setupCmd) Run(a *app) error {
 		return fmt.Errorf("%s is empty. Take it away, and set-up begins a new one", path)
 	}
 	liked, _ := LoadPrefs(dir, a.env.Getenv) // the board says what is wrong with them
-	tongue, err := words.NewTongue(liked.Language)
-	if err != nil {
-		return err
-	}
-	return a.env.Setup(setup.Options{Path: path, Data: in.line.data, Theme: theme.Detect(liked.Theme), Words: tongue,
+	return a.env.Setup(setup.Options{Path: path, Data: in.line.data, Theme: theme.Detect(liked.Theme), Words: liked.Speaker(),
 		In: a.env.Stdin, Out: a.env.Stdout})
 }

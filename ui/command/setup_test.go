@@ -46,8 +46,8 @@ func TestSetupGetsTheFile(t *testing.T) {
 	s.want(t, command.ExitBadInput, "setup")
 	put(t, path, "")
 	s.want(t, command.ExitBadInput, "setup")
-	if got.Words.Name != "en" {
-		t.Errorf("asked in %q", got.Words.Name)
+	if got.Words.Language() != "en" {
+		t.Errorf("asked in %q", got.Words.Language())
 	}
 	if asked != 2 {
 		t.Errorf("asked %d times, want 2: a file with a fault is mended first", asked)
@@ -61,14 +61,14 @@ func TestSetupSpeaksTheLanguage(t *testing.T) {
 	s.env.Setup = func(o setup.Options) error { got = o; return nil }
 	s.vars["LANG"] = "es_MX.UTF-8"
 	s.want(t, 0, "setup")
-	if got.Words.Name != "es" {
-		t.Errorf("without settings it asks in %q", got.Words.Name)
+	if got.Words.Language() != "es" {
+		t.Errorf("without settings it asks in %q", got.Words.Language())
 	}
 	if err := os.MkdirAll(s.vars["SHEDBELL_DATA"], 0o755); err != nil {
 		t.Fatal(err)
 	}
 	put(t, filepath.Join(s.vars["SHEDBELL_DATA"], "settings.toml"), "language = \"en\"\n")
-	if s.want(t, 0, "setup"); got.Words.Name != "en" {
-		t.Errorf("with English settings it asks in %q", got.Words.Name)
+	if s.want(t, 0, "setup"); got.Words.Language() != "en" {
+		t.Errorf("with English settings it asks in %q", got.Words.Language())
 	}
 }

@@ -135,7 +135,7 @@ const (
 type Form struct {
 	Title, Why string
 
-	words *words.Tongue
+	words *words.Speaker
 	us    bool // pounds, ounces, °F
 	half  bool // the clock has 12 hours
 
@@ -151,7 +151,7 @@ type Form struct {
 // New makes a form. Units and clock stay as the preferences are now, for what was
 // typed has them.
 func New(env *screen.Env, title, why string, rows ...Row) *Form {
-	f := &Form{Title: title, Why: why, words: env.Words, us: env.Tidy.US, half: env.Tidy.TwelveHour}
+	f := &Form{Title: title, Why: why, words: env.Words, us: env.Prefs.US, half: env.Prefs.TwelveHour}
 	f.Refill(rows...)
 	return f
 }

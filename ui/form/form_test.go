@@ -20,7 +20,7 @@ var english = words.English()
 
 func env(us bool) *screen.Env {
 	e := &screen.Env{Words: english}
-	e.Tidy.US, e.Tidy.TwelveHour = us, us
+	e.Prefs.US, e.Prefs.TwelveHour = us, us
 	return e
 }
 

@@ -134,7 +134,7 @@ func TestTimesAreKeptAsShown(t *testing.T) {
 			rt.Fatalf("%v %v, %v %v of %s", due, okDue, soak, okSoak, typed)
 		}
 		want := strconv.Itoa(a) + ":" + two(b)
-		if e.Tidy.TwelveHour {
+		if e.Prefs.TwelveHour {
 			want = strconv.Itoa((a+11)%12+1) + ":" + two(b)
 		}
 		if view := drawn(e, f, 80, 24); !strings.Contains(view, want) || !strings.Contains(view, strconv.Itoa(a)+":"+two(b)+" min") {
@@ -149,7 +149,7 @@ func TestEnterKeepsTheDefaultThatIsShown(t *testing.T) {
 		a := rapid.SampledFrom(numbers).Draw(rt, "kind")
 		e := env(rapid.Bool().Draw(rt, "us"))
 		units := a.metric
-		if e.Tidy.US && a.us != nil {
+		if e.Prefs.US && a.us != nil {
 			units = a.us
 		}
 		v := float64(rapid.IntRange(0, 99999).Draw(rt, "default"))

@@ -172,7 +172,7 @@ func (s *Backlog) take() {
 }
 
 // readingWords is how far what they cost is reckoned, while it is.
-func (s *Backlog) readingWords(w *words.Tongue) string {
+func (s *Backlog) readingWords(w *words.Speaker) string {
 	if s.job == nil {
 		return ""
 	}
@@ -220,19 +220,19 @@ func (s *Backlog) drawList(env *screen.Env, r canvas.Region, list []rankedTroubl
 		row.Sub(atX, 0, costX-atX-1, 1).Put(0, 0, theme.Text, env.Words.Say("backlog.at", t.Where, effectWords(env.Words, &t.Trouble)))
 		row.PutRight(costX+costW, 0, theme.Strong, costWords(env.Words, t.cost))
 		if wide {
-			row.Sub(costX+costW+2, 0, r.W-costX-costW-3, 1).Put(0, 0, theme.Faint, env.TimeOfDay(t.Since.In(env.Now.Location()), "2 Jan ")+" "+t.By)
+			row.Sub(costX+costW+2, 0, r.W-costX-costW-3, 1).Put(0, 0, theme.Faint, env.Words.TimeOfDay(t.Since.In(env.Now.Location()), "2 Jan ")+" "+t.By)
 		}
 	}
 }
 
-func effectWords(w *words.Tongue, t *line.Trouble) string {
+func effectWords(w *words.Speaker, t *line.Trouble) string {
 	if t.Effect == line.EffectSlow {
 		return w.Say("backlog.slower", t.SlowPercent)
 	}
 	return w.Say("backlog." + strings.ReplaceAll(string(t.Effect), " ", "-"))
 }
 
-func costWords(w *words.Tongue, d time.Duration) string {
+func costWords(w *words.Speaker, d time.Duration) string {
 	if d < 30*time.Second {
 		return w.Say("backlog.none-yet")
 	}

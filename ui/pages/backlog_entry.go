@@ -30,7 +30,7 @@ var usualTroubles = []struct {
 
 const otherIndex = 4 // of the one that is typed
 
-func usualTroubleName(w *words.Tongue, i int) string {
+func usualTroubleName(w *words.Speaker, i int) string {
 	return w.Say("backlog-usual." + usualTroubles[i].key)
 }
 
@@ -180,7 +180,7 @@ func (e *troubleEntry) runs(env *screen.Env) bool {
 // slowInstead is what runs counts as, in percent, in place of out of use.
 const slowInstead = 50
 
-func (e *troubleEntry) effectName(w *words.Tongue) string {
+func (e *troubleEntry) effectName(w *words.Speaker) string {
 	c := &effectChoices[e.effect]
 	if c.key == "" {
 		return w.Say("backlog.slower", c.slow)

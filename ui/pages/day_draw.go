@@ -52,7 +52,7 @@ func (f *Day) Draw(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func (f *Day) drawHeads(w *words.Tongue, r canvas.Region) {
+func (f *Day) drawHeads(w *words.Speaker, r canvas.Region) {
 	r.Put(dayNameAt, 0, theme.Faint, w.Say("day.head-crop"))
 	x := dayNameAt + dayNameMax
 	r.PutRight(x+dayFieldW, 0, theme.Faint, w.Say("day.head-trays"))
@@ -123,7 +123,7 @@ func capital(text string) string {
 
 // drawField draws a field right-aligned, with brackets around the one that digits
 // go into.
-func (f *Day) drawField(w *words.Tongue, r canvas.Region, text string, here, due bool) {
+func (f *Day) drawField(w *words.Speaker, r canvas.Region, text string, here, due bool) {
 	g := r.Theme().Glyphs
 	if !here {
 		if text == "" {
@@ -184,7 +184,7 @@ func (f *Day) notes(env *screen.Env) []string {
 	if len(f.over) > 0 {
 		crops := make([]string, len(f.over))
 		for i, d := range f.over {
-			crops[i] = d.Crop + " " + env.TimeOfDay(d.Due.In(env.Now.Location()), "")
+			crops[i] = d.Crop + " " + env.Words.TimeOfDay(d.Due.In(env.Now.Location()), "")
 		}
 		out = append(out, env.Words.Say("day.over", strings.Join(crops, ", ")))
 	}

@@ -88,7 +88,7 @@ func (c *helpColumn) pair(name string, role theme.Role, text string) {
 }
 
 // put adds a key; a long name for it takes a line of its own.
-func (c *helpColumn) put(w *words.Tongue, b screen.Binding) {
+func (c *helpColumn) put(w *words.Speaker, b screen.Binding) {
 	name, text := b.Name(w), b.Does(w)
 	if b.Why != "" {
 		text += ": " + b.WhyNot(w)

@@ -114,9 +114,9 @@ func logTextWidth(w int) int { return max(w-logTextAt-1, 1) }
 func (l *Log) Draw(env *screen.Env, r canvas.Region) {
 	l.book.read(env)
 	entries := l.book.list(l.refused)
-	what := env.Words.Count(len(entries), "log.entry", "log.entries")
+	what := env.Words.Say("log.entries", len(entries))
 	if l.refused {
-		what = env.Words.Count(len(entries), "log.refusal", "log.refusals-many")
+		what = env.Words.Say("log.refusals-shown", len(entries))
 	}
 	body := screen.Page(env, r, env.Words.Say("log.title", env.State.Site.Name, what), "", l.Keys(env), keyLogExit, keyLogHelp)
 	back := min(l.back, l.furthest(env))
@@ -153,7 +153,7 @@ func (l *Log) empty() string {
 
 func (e *logEntry) draw(env *screen.Env, r canvas.Region) int {
 	layout := "15:04:05"
-	if env.Tidy.TwelveHour {
+	if env.Prefs.TwelveHour {
 		layout = "3:04:05pm"
 	}
 	r.Put(1, 0, theme.Faint, e.at.Format(layout))

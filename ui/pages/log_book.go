@@ -35,7 +35,7 @@ type logBook struct {
 	first   int64 // the number of the day's first record
 	seen    int   // records read
 	state   *line.State
-	words   *words.Tongue // that the entries are in
+	words   *words.Speaker // that the entries are in
 	entries []*logEntry
 }
 

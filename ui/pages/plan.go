@@ -138,9 +138,9 @@ func (v *Plan) Draw(env *screen.Env, r canvas.Region) {
 // endWords is the plan's end with its proof.
 func endWords(env *screen.Env, p *plan.Plan) string {
 	if p.Optimal {
-		return env.Words.Say("plan.ends-best", env.TimeOfDay(p.Finish, ""))
+		return env.Words.Say("plan.ends-best", env.Words.TimeOfDay(p.Finish, ""))
 	}
-	return env.Words.Say("plan.ends", env.TimeOfDay(p.Finish, ""), env.TimeOfDay(p.LowerBound, ""))
+	return env.Words.Say("plan.ends", env.Words.TimeOfDay(p.Finish, ""), env.Words.TimeOfDay(p.LowerBound, ""))
 }
 
 // drawAbout says what holds up the end, and why the marked step does not start
@@ -157,7 +157,7 @@ func (v *Plan) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
 
 // stepWords is a step with its time and, on a rack, the setting of its fans.
 func stepWords(env *screen.Env, s *plan.Step) string {
-	text := env.Words.Say("plan.step", env.Words.Sentence(s.Said()), env.State.PlaceName(s.Place), env.TimeOfDay(s.Start, ""), env.TimeOfDay(s.Off, ""))
+	text := env.Words.Say("plan.step", env.Words.Sentence(s.Said()), env.State.PlaceName(s.Place), env.Words.TimeOfDay(s.Start, ""), env.Words.TimeOfDay(s.Off, ""))
 	site := env.State.Site
 	if load := site.Stations[s.Place.Station].Load; s.Kind == line.Dry && load != line.NoLoad {
 		if l := &site.Panel.Loads[load]; len(l.Settings) > 1 {

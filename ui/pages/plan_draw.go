@@ -39,7 +39,7 @@ func (a planAxis) drawTimes(env *screen.Env, r canvas.Region) {
 	}
 	for t := a.from.Truncate(step).Add(step); t.Before(a.from.Add(a.span)); t = t.Add(step) {
 		if x := a.x(t, c.W); x > canvas.Width(word)+1 && x+5 < c.W {
-			c.Put(x, 0, theme.Faint, env.TimeOfDay(t, ""))
+			c.Put(x, 0, theme.Faint, env.Words.TimeOfDay(t, ""))
 		}
 	}
 }

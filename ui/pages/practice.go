@@ -100,13 +100,13 @@ const (
 )
 
 // practiceVerdict is how the day goes, or went, and what follows from that.
-func practiceVerdict(w *words.Tongue, p *screen.Practice) (verdict, further string) {
+func practiceVerdict(w *words.Speaker, p *screen.Practice) (verdict, further string) {
 	n := len(p.Mistakes)
 	switch {
 	case p.Over && n == 0:
 		return w.Say("practice.ended-none"), w.Say("practice.faultless")
 	case p.Over:
-		return w.Count(n, "practice.ended-one", "practice.ended-many"), w.Say("practice.again")
+		return w.Say("practice.ended", n), w.Say("practice.again")
 	case n == 0:
 		return w.Say("practice.none"), w.Say("practice.at-work")
 	}
@@ -135,7 +135,7 @@ func practiceRows(env *screen.Env, width int) []practiceRow {
 	for i := len(p.Mistakes) - 1; i >= 0; i-- {
 		m := &p.Mistakes[i]
 		said := w.Mistake(m, p.Reason(m))
-		what := env.TimeOfDay(m.At, "") + "  " + said.What
+		what := env.Words.TimeOfDay(m.At, "") + "  " + said.What
 		if m.Stands {
 			what += " (" + w.Say("practice.stands") + ")"
 		}

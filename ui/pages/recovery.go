@@ -39,9 +39,9 @@ type interrupted struct {
 }
 
 // AnyInterrupted says whether a step waits for word of what became of it.
-func AnyInterrupted(w *words.Tongue, s *line.State) bool { return len(allInterrupted(w, s, s.At)) > 0 }
+func AnyInterrupted(w *words.Speaker, s *line.State) bool { return len(allInterrupted(w, s, s.At)) > 0 }
 
-func allInterrupted(w *words.Tongue, s *line.State, now time.Time) []interrupted {
+func allInterrupted(w *words.Speaker, s *line.State, now time.Time) []interrupted {
 	var out []interrupted
 	for i := range s.Batches {
 		b := &s.Batches[i]
@@ -115,7 +115,7 @@ func recoveryGap(env *screen.Env) (from, to time.Time, ok bool) {
 }
 
 // ran says how long a step certainly ran, and what was left of it then.
-func (it *interrupted) ran(w *words.Tongue, now time.Time) string {
+func (it *interrupted) ran(w *words.Speaker, now time.Time) string {
 	ran, planned := words.Clock(it.step.Ran(now)), words.Clock(it.step.Planned)
 	left := it.step.Left(now)
 	switch {

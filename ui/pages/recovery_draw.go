@@ -61,7 +61,7 @@ func (v *Recovery) drawItem(env *screen.Env, r canvas.Region, i int, marked bool
 }
 
 // wetWords say how long the greens have been wet, and that it is too long.
-func (it *interrupted) wetWords(w *words.Tongue) (string, theme.Role) {
+func (it *interrupted) wetWords(w *words.Speaker) (string, theme.Role) {
 	switch {
 	case it.wet <= 0:
 		return "", theme.Text
@@ -77,17 +77,17 @@ func recoveryHeadline(env *screen.Env, n int) string {
 	case n == 0:
 		return env.Words.Say("recovery.none")
 	case !ok:
-		return env.Words.Say("recovery.unwatched") + env.Words.Count(n, "recovery.look", "recovery.look-many")
+		return env.Words.Say("recovery.unwatched") + env.Words.Say("recovery.look", n)
 	}
 	layout := "15:04:05"
-	if env.Tidy.TwelveHour {
+	if env.Prefs.TwelveHour {
 		layout = "3:04:05 pm"
 	}
 	if to.Sub(from).Hours() >= 20 {
 		layout = "2 Jan " + layout
 	}
 	return env.Words.Say("recovery.unwatched-from", env.Words.Date(from, layout), env.Words.Date(to, layout), env.Words.Span(to.Sub(from))) +
-		env.Words.Count(n, "recovery.look", "recovery.look-many")
+		env.Words.Say("recovery.look", n)
 }
 
 // recoveryHints say what is taken for granted until somebody has looked.

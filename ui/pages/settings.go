@@ -9,6 +9,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/line/say"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -18,13 +19,13 @@ import (
 // settingRow is one choice. Its number changes it to the next value.
 type settingRow struct {
 	name  string // the key of its text
-	value func(w *words.Tongue, p *screen.Prefs) string
+	value func(w *words.Speaker, p *screen.Prefs) string
 	next  func(p *screen.Prefs, by int)
 }
 
 // either says one of two texts.
-func either(off, on string, is func(p *screen.Prefs) bool) func(*words.Tongue, *screen.Prefs) string {
-	return func(w *words.Tongue, p *screen.Prefs) string {
+func either(off, on string, is func(p *screen.Prefs) bool) func(*words.Speaker, *screen.Prefs) string {
+	return func(w *words.Speaker, p *screen.Prefs) string {
 		if is(p) {
 			return w.Say(on)
 		}
@@ -53,10 +54,10 @@ func hour(d time.Duration) string {
 }
 
 var settingRows = []settingRow{
-	{"settings.theme", func(w *words.Tongue, p *screen.Prefs) string { return w.Say("theme." + string(p.Theme)) },
+	{"settings.theme", func(w *words.Speaker, p *screen.Prefs) string { return w.Say("theme." + string(p.Theme)) },
 		func(p *screen.Prefs, by int) { p.Theme = around(theme.Names(), p.Theme, by) }},
-	{"settings.language", func(w *words.Tongue, p *screen.Prefs) string { return w.Say("language." + p.Language) },
-		func(p *screen.Prefs, by int) { p.Language = around(words.Tongues(), p.Language, by) }},
+	{"settings.language", func(w *words.Speaker, p *screen.Prefs) string { return w.Say("language." + p.Language) },
+		func(p *screen.Prefs, by int) { p.Language = around(say.Languages(), p.Language, by) }},
 	{"settings.clock", either("settings.clock-24", "settings.clock-12", func(p *screen.Prefs) bool { return p.TwelveHour }),
 		func(p *screen.Prefs, _ int) { toggle(&p.TwelveHour) }},
 	{"settings.units", either("settings.metric", "settings.us", func(p *screen.Prefs) bool { return p.US }),
@@ -65,9 +66,9 @@ var settingRows = []settingRow{
 		func(p *screen.Prefs, _ int) { toggle(&p.Trainee) }},
 	{"settings.mute", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Mute }),
 		func(p *screen.Prefs, _ int) { toggle(&p.Mute) }},
-	{"settings.silent-from", func(_ *words.Tongue, p *screen.Prefs) string { return hour(p.QuietFrom) },
+	{"settings.silent-from", func(_ *words.Speaker, p *screen.Prefs) string { return hour(p.QuietFrom) },
 		func(p *screen.Prefs, by int) { p.QuietFrom = movedTime(p.QuietFrom, by) }},
-	{"settings.silent-until", func(w *words.Tongue, p *screen.Prefs) string {
+	{"settings.silent-until", func(w *words.Speaker, p *screen.Prefs) string {
 		if p.QuietFrom == p.QuietTo {
 			return w.Say("settings.never-silent", hour(p.QuietTo))
 		}
@@ -127,7 +128,7 @@ func (s *Settings) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 }
 
 func (s *Settings) change(env *screen.Env, by int) tea.Cmd {
-	p := env.Tidy
+	p := env.Prefs
 	settingRows[s.marked].next(&p, by)
 	return func() tea.Msg { return screen.PrefsMsg{Prefs: p} }
 }
@@ -152,11 +153,11 @@ func (s *Settings) Draw(env *screen.Env, r canvas.Region) {
 		body.Put(1, y, theme.Strong, mark)
 		body.Put(3, y, theme.Strong, fmt.Sprint(i+1))
 		body.Put(5, y, role, env.Words.Say(row.name))
-		body.Put(5+nameW+2, y, theme.Strong, row.value(env.Words, &env.Tidy))
+		body.Put(5+nameW+2, y, theme.Strong, row.value(env.Words, &env.Prefs))
 	}
 	sound := env.Words.Say("settings.no-sound")
-	if len(env.Tidy.Sound) > 0 {
-		sound = env.Words.Say("settings.sound", strings.Join(env.Tidy.Sound, " "))
+	if len(env.Prefs.Sound) > 0 {
+		sound = env.Words.Say("settings.sound", strings.Join(env.Prefs.Sound, " "))
 	}
 	body.Put(5, len(settingRows)*step+step-1, theme.Faint, sound)
 }

@@ -90,7 +90,7 @@ func (a *stationAsk) entered() (*stationAsk, tea.Cmd) {
 	return a.done(0, a.text)
 }
 
-func (a *stationAsk) draw(w *words.Tongue, r canvas.Region) {
+func (a *stationAsk) draw(w *words.Speaker, r canvas.Region) {
 	y := r.Inset(1, 0).Wrapped(theme.Action, " "+a.title+" ")
 	if a.why != "" {
 		y += r.Sub(2, y, r.W-3, r.H-y).Wrapped(theme.Text, a.why)

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -40,7 +41,7 @@ func stationDetails(env *screen.Env, it stationItem) []stationDetail {
 		add("station.label-wet", wetWords(env, b))
 		add("station.label-recipe", recipeWords(env, b))
 		if !b.Due.IsZero() {
-			add("station.label-promised", env.Words.Say("station.promised", env.TimeOfDay(b.Due, "")))
+			add("station.label-promised", env.Words.Say("station.promised", env.Words.TimeOfDay(b.Due, "")))
 		}
 		add("station.label-packed", packedWords(env, b))
 	}
@@ -76,7 +77,7 @@ func nextWords(env *screen.Env, it stationItem) string {
 // timeWords tells a step's times: when it began and who began it, how long it was
 // meant to run, how long it has run, when it is over.
 func timeWords(env *screen.Env, step *line.Step) string {
-	say, clock := env.Words.Say, func(at time.Time) string { return env.TimeOfDay(at, "") }
+	say, clock := env.Words.Say, func(at time.Time) string { return env.Words.TimeOfDay(at, "") }
 	if step.Progress == line.Loaded {
 		return say("station.not-started")
 	}
@@ -163,7 +164,7 @@ func packedWords(env *screen.Env, b *line.Batch) string {
 	if b.Lot == "" {
 		return ""
 	}
-	return env.Words.Say("station.packed", env.Words.Packages(b.Packages), words.Grams(b.NetG), b.Lot)
+	return env.Words.Say("station.packed", env.Words.Packages(b.Packages), say.Grams(b.NetG), b.Lot)
 }
 
 // machineWords says which machine the row keeps on, or would.

@@ -111,7 +111,7 @@ func (it stationItem) line(env *screen.Env) (what, state string, role theme.Role
 		b := it.batch
 		what = b.Shout() + ", " + env.Words.Trays(b.Trays)
 		if b.Fate == line.Cold {
-			return what, env.Words.Say("station.cold", env.TimeOfDay(b.ColdAt, "")), theme.Calm
+			return what, env.Words.Say("station.cold", env.Words.TimeOfDay(b.ColdAt, "")), theme.Calm
 		}
 		return what, env.Words.Say("station.uncut"), theme.Text
 	}

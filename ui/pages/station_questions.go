@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
@@ -98,7 +99,7 @@ func askBroken(env *screen.Env, p line.Place) *stationAsk {
 func brokenSince(env *screen.Env, p line.Place) string {
 	for i := len(env.History) - 1; i >= 0; i-- {
 		if e, ok := env.History[i].Event.(line.SlotBroken); ok && e.At == p {
-			return env.Words.Say("station.broken-since", env.TimeOfDay(env.History[i].At, ""), e.Why)
+			return env.Words.Say("station.broken-since", env.Words.TimeOfDay(env.History[i].At, ""), e.Why)
 		}
 	}
 	return ""
@@ -114,7 +115,7 @@ func askPacked(env *screen.Env, it stationItem) *stationAsk {
 	}
 	return &stationAsk{
 		title: env.Words.Say("station.ask-packages", itemName(env, it)), number: true, takes: strconv.Itoa(packages),
-		why: env.Words.Say("station.a-package", words.Grams(r.PackageG)),
+		why: env.Words.Say("station.a-package", say.Grams(r.PackageG)),
 		done: func(_ int, text string) (*stationAsk, tea.Cmd) {
 			n, _ := strconv.Atoi(text)
 			return askWeight(env, it, n, float64(n)*r.PackageG), nil

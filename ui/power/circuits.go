@@ -61,7 +61,7 @@ func legCount(p *power.Panel) int {
 	return n
 }
 
-func (g *gauge) figures(w *words.Tongue) string {
+func (g *gauge) figures(w *words.Speaker) string {
 	if g.open {
 		return w.Say("power.tripped")
 	}
@@ -69,7 +69,7 @@ func (g *gauge) figures(w *words.Tongue) string {
 }
 
 // room is the headroom in amperes.
-func (g *gauge) room(w *words.Tongue) string {
+func (g *gauge) room(w *words.Speaker) string {
 	over := g.AmpsA - g.LimitA
 	switch {
 	case g.open:
@@ -86,7 +86,7 @@ func (g *gauge) starts() bool { return g.StartA > 0.05 }
 
 // holds is the headroom in time: how soon the quickest breaker may trip at what
 // flows now.
-func (g *gauge) holds(w *words.Tongue) string {
+func (g *gauge) holds(w *words.Speaker) string {
 	switch {
 	case g.open:
 		return ""
@@ -99,7 +99,7 @@ func (g *gauge) holds(w *words.Tongue) string {
 }
 
 // warmth is the thermal state.
-func (g *gauge) warmth(w *words.Tongue) string { return w.Say("power.heat", 100*g.Heat) }
+func (g *gauge) warmth(w *words.Speaker) string { return w.Say("power.heat", 100*g.Heat) }
 
 func (g *gauge) role() theme.Role {
 	switch {
@@ -155,7 +155,7 @@ func (v *View) drawCircuits(env *screen.Env, r canvas.Region, rows int) {
 		y += heights[i]
 	}
 	if n := len(all) - (last - first); n > 0 && y < r.H {
-		r.Put(1, y, theme.Faint, env.Words.Count(n, "power.breaker", "power.breakers"))
+		r.Put(1, y, theme.Faint, env.Words.Say("power.breakers", n))
 	}
 }
 
@@ -219,7 +219,7 @@ func (v *View) drawGauge(env *screen.Env, r canvas.Region, g *gauge, nameW int) 
 const chartFrom = 7
 
 // inFull is heat and time to trip in a sentence.
-func (g *gauge) inFull(w *words.Tongue) string {
+func (g *gauge) inFull(w *words.Speaker) string {
 	switch {
 	case g.open:
 		return w.Say("power.has-tripped")
@@ -253,8 +253,8 @@ func (v *View) drawHour(env *screen.Env, r canvas.Region, g *gauge) {
 	drawChart(r.Sub(axisWidth, 0, w, h), column(cols, g.circuit), g.LimitA)
 	r.PutRight(axisWidth-1, 0, theme.Faint, fmt.Sprintf("%.4g A", g.LimitA))
 	r.PutRight(axisWidth-1, h-1, theme.Faint, "0")
-	r.Put(axisWidth, h, theme.Faint, env.TimeOfDay(env.Now.Add(-pastSpan), ""))
-	half := env.TimeOfDay(env.Now.Add(-pastSpan/2), "")
+	r.Put(axisWidth, h, theme.Faint, env.Words.TimeOfDay(env.Now.Add(-pastSpan), ""))
+	half := env.Words.TimeOfDay(env.Now.Add(-pastSpan/2), "")
 	r.Put(axisWidth+w/2-canvas.Width(half)/2, h, theme.Faint, half)
 	r.PutRight(axisWidth+w, h, theme.Faint, env.Words.Say("power.now"))
 }

@@ -6,7 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line/linetest"
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/ui/screen"
 )
 
@@ -21,7 +21,7 @@ func press(k string) tea.KeyMsg {
 func TestWatchingSwitchesNothing(t *testing.T) {
 	d := newDay()
 	env := d.env()
-	env.Watching = screen.Watching{Says: power.Speech{power.Say("This screen watches.")}}
+	env.Watching = screen.Watching{Says: say.Speech{say.New("This screen watches.")}}
 	v := New()
 	for _, k := range []string{"enter", ".", "u"} {
 		cmd := v.Update(env, press(k))

@@ -46,7 +46,7 @@ func onWords(env *screen.Env, l *power.Load, st *power.Status) (text, short stri
 	w := env.Words
 	text, role = w.Say("power.on"), theme.Calm
 	if since := first(st.OnSince); !since.IsZero() {
-		text = w.Say("power.on-since", env.TimeOfDay(since, ""))
+		text = w.Say("power.on-since", env.Words.TimeOfDay(since, ""))
 	}
 	started, left := first(st.Started), st.Until.Sub(env.Now)
 	switch {
@@ -87,7 +87,7 @@ func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
 	}
 }
 
-func (v *View) pageWords(w *words.Tongue, p *power.Panel) string {
+func (v *View) pageWords(w *words.Speaker, p *power.Panel) string {
 	if len(p.Loads) <= pageLoads {
 		return w.Say("power.loads")
 	}
@@ -122,7 +122,7 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 }
 
 // settingWords is a load's setting with its amperes.
-func settingWords(w *words.Tongue, l *power.Load, setting int) string {
+func settingWords(w *words.Speaker, l *power.Load, setting int) string {
 	s := &l.Settings[min(max(setting, 0), len(l.Settings)-1)]
 	amps := fmt.Sprintf("%.4g A", s.AmpsA)
 	if s.AmpsA == 0 {

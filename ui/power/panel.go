@@ -66,7 +66,7 @@ func (v *View) remarks(env *screen.Env) []remark {
 }
 
 // enterDoes says what Enter does with a load that may be switched.
-func enterDoes(w *words.Tongue, l *power.Load, setting int, drawing bool) string {
+func enterDoes(w *words.Speaker, l *power.Load, setting int, drawing bool) string {
 	to := &l.Settings[setting]
 	switch {
 	case drawing:
@@ -117,11 +117,11 @@ func (v *View) refused(env *screen.Env, l *power.Load, verdict *power.Verdict) [
 }
 
 // margins is the room that a start would leave, in amperes and in time.
-func margins(w *words.Tongue, v *power.Verdict) string {
+func margins(w *words.Speaker, v *power.Verdict) string {
 	return w.Say("power.margins", w.Sentence(v.Where()), v.AmpsNow, v.AmpsAfter, v.LimitA, margin(w, v))
 }
 
-func margin(w *words.Tongue, v *power.Verdict) string {
+func margin(w *words.Speaker, v *power.Verdict) string {
 	parts := []string{w.Say("power.room-for", max(0, v.MarginA))}
 	if v.MarginA < -0.05 {
 		parts[0] = w.Say("power.too-much", -v.MarginA)
@@ -138,7 +138,7 @@ func margin(w *words.Tongue, v *power.Verdict) string {
 }
 
 // seconds writes a time with no more digits than a breaker deserves.
-func seconds(w *words.Tongue, d time.Duration) string {
+func seconds(w *words.Speaker, d time.Duration) string {
 	switch {
 	case d < 10*time.Second:
 		return w.Say("power.seconds-tenths", d.Seconds())
@@ -159,14 +159,14 @@ type ask struct {
 }
 
 // answers is the row under the question.
-func (a *ask) answers(w *words.Tongue) string {
+func (a *ask) answers(w *words.Speaker) string {
 	if a.other == "" {
 		return w.Say("power.answers")
 	}
 	return w.Say("power.answers-other", a.other)
 }
 
-func (a *ask) draw(w *words.Tongue, r canvas.Region) {
+func (a *ask) draw(w *words.Speaker, r canvas.Region) {
 	y := r.Sub(1, 0, r.W-2, r.H).Wrapped(theme.Action, " "+a.title+" ")
 	answer := r.H - 1
 	if y < answer {

@@ -108,7 +108,7 @@ func (p *airPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	}
 	y += 3
 	if a, ok := env.State.AirNow(env.Now); ok {
-		y += body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-is", env.TimeOfDay(env.State.Air.At, ""), env.Words.Air(a)))
+		y += body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-is", env.Words.TimeOfDay(env.State.Air.At, ""), env.Words.Air(a)))
 	}
 	body.Rows(y, body.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.air-bounds", recipes.MinAirC, recipes.MaxAirC))
 }

@@ -78,7 +78,7 @@ func (p *comparePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
 }
 
 // settingName is what people call a key of the recipe file.
-func settingName(w *words.Tongue, setting string) string {
+func settingName(w *words.Speaker, setting string) string {
 	return w.Say("recipes-setting." + strings.ReplaceAll(setting, " ", "-"))
 }
 

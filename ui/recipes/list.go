@@ -139,7 +139,7 @@ func columnsFor(w int) columns {
 	return columns{name: 6, soak: 28, spin: 36, dry: 45, today: 48, fan: 61, rev: 74, judged: 83, mark: 87}
 }
 
-func (c columns) heads(w *words.Tongue, r canvas.Region) {
+func (c columns) heads(w *words.Speaker, r canvas.Region) {
 	r.Put(c.name, 0, theme.Faint, w.Say("recipes.crop"))
 	r.PutRight(c.soak, 0, theme.Faint, w.Say("recipes.soak"))
 	r.PutRight(c.spin, 0, theme.Faint, w.Say("recipes.spin"))
@@ -192,9 +192,9 @@ func drawAir(env *screen.Env, r canvas.Region) int {
 	if !ok {
 		return r.Wrapped(theme.Action, " "+env.Words.Say("recipes.no-air")+" ")
 	}
-	text := env.Words.Say("recipes.air-read", env.Words.Air(a), env.TimeOfDay(env.State.Air.At, ""), env.State.Air.By)
+	text := env.Words.Say("recipes.air-read", env.Words.Air(a), env.Words.TimeOfDay(env.State.Air.At, ""), env.State.Air.By)
 	if n := len(env.State.UseAir); n > 0 {
-		text += env.Words.Count(n, "recipes.follows", "recipes.follows-many")
+		text += env.Words.Say("recipes.follows", n)
 	}
 	return r.Wrapped(theme.Text, text)
 }

@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -223,7 +224,7 @@ func (p *onePage) nudge(env *screen.Env, sign int) {
 		}
 		draft.Fan = fanNames[to]
 	} else {
-		var stopped recipes.Said
+		var stopped say.Sentence
 		draft, stopped = draft.Nudge(fieldSteps[p.field], p.presses.Step(env, sign))
 		p.stopped = env.Words.Recipe(stopped)
 	}

@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -76,7 +77,7 @@ func (p *onePage) drawFields(env *screen.Env, r canvas.Region, saved, draft *rec
 }
 
 // soakNote says what else the wash holds.
-func soakNote(w *words.Tongue, r *recipes.Recipe) string {
+func soakNote(w *words.Speaker, r *recipes.Recipe) string {
 	text := ""
 	if r.Rinse > 0 {
 		text += w.Say("recipes.rinse", words.Clock(r.Rinse))
@@ -92,7 +93,7 @@ func soakNote(w *words.Tongue, r *recipes.Recipe) string {
 
 // fanTimes is the dry time at every other setting, and with dead fans where there is
 // room for it.
-func fanTimes(w *words.Tongue, r *recipes.Recipe, dead bool) string {
+func fanTimes(w *words.Speaker, r *recipes.Recipe, dead bool) string {
 	var parts []string
 	fans := fanNames[:len(fanNames):len(fanNames)]
 	if dead {
@@ -178,15 +179,15 @@ func revisionWords(env *screen.Env, r *recipes.Recipe) string {
 }
 
 // detailWords is what else a recipe holds, which a recipe file changes.
-func detailWords(w *words.Tongue, r *recipes.Recipe) string {
-	days := func(n int) string { return w.Count(n, "recipes.day", "recipes.days") }
+func detailWords(w *words.Speaker, r *recipes.Recipe) string {
+	days := func(n int) string { return w.Say("recipes.days", n) }
 	parts := []string{
-		w.Say("recipes.a-batch", w.Trays(r.BatchTrays)), w.Say("recipes.a-tray", words.Grams(r.YieldG)),
-		w.Say("recipes.a-package", words.Grams(r.PackageG)), w.Say("recipes.seed-a-tray", words.Grams(r.SeedG)),
+		w.Say("recipes.a-batch", w.Trays(r.BatchTrays)), w.Say("recipes.a-tray", say.Grams(r.YieldG)),
+		w.Say("recipes.a-package", say.Grams(r.PackageG)), w.Say("recipes.seed-a-tray", say.Grams(r.SeedG)),
 		w.Say("recipes.to-harvest", days(r.DaysToHarvest)), w.Say("recipes.at-most-wet", words.Clock(r.MaxWetWait)),
 	}
 	if r.LeftoverG > 0 {
-		parts = append(parts, w.Say("recipes.water-left", words.Grams(r.LeftoverG)))
+		parts = append(parts, w.Say("recipes.water-left", say.Grams(r.LeftoverG)))
 	}
 	if r.TargetDays > 0 {
 		parts = append(parts, w.Say("recipes.to-keep", days(r.TargetDays)))

@@ -103,10 +103,10 @@ func (p *pickPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 			entry.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
 		}
 		ran := &all[i].Ran
-		entry.Put(3, 0, role, env.Words.Echo(ran.Batch))
+		entry.Put(3, 0, role, env.Words.FromEnglish(ran.Batch))
 		note := env.Words.Say("recipes.not-tasted")
 		if n := len(env.State.TastingsOf(ran)); n > 0 {
-			note = env.Words.Count(n, "recipes.tasted", "recipes.tasted-many")
+			note = env.Words.Say("recipes.tasted", n)
 		}
 		if entry.W > 75 {
 			entry.Put(36, 0, theme.Faint, env.Words.Say("recipes.lot-is", ran.Lot))

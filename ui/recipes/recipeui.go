@@ -176,7 +176,7 @@ func notNow(env *screen.Env, why string) tea.Cmd {
 
 // readOnly says why a recipe cannot be changed; empty where it can.
 func readOnly(env *screen.Env) string {
-	if env.Tidy.Trainee {
+	if env.Prefs.Trainee {
 		return "recipes-why.trainee"
 	}
 	return ""

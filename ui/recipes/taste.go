@@ -163,7 +163,7 @@ func (p *tastePage) send(env *screen.Env) tea.Cmd {
 }
 
 func (p *tastePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.Words.Say("recipes.title-taste", env.State.Site.Name, strings.ToUpper(env.Words.Echo(p.batch.Ran.Batch))), "", p.keys(s, env))
+	body := screen.Page(env, r, env.Words.Say("recipes.title-taste", env.State.Site.Name, strings.ToUpper(env.Words.FromEnglish(p.batch.Ran.Batch))), "", p.keys(s, env))
 	y := body.Inset(1, 0).Rows(0, 2).Wrapped(theme.Faint, ranWords(env.Words, &p.batch.Ran)) + 1
 	step := 1
 	if body.H-y >= 2*(len(recipes.Aspects)+1)+6 {
@@ -194,7 +194,7 @@ func (p *tastePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 }
 
 // drawQuestion draws one question: its answers while it is asked, else the answer.
-func (p *tastePage) drawQuestion(w *words.Tongue, r canvas.Region, i int) {
+func (p *tastePage) drawQuestion(w *words.Speaker, r canvas.Region, i int) {
 	name, role := w.Say("recipes.days-kept"), theme.Text
 	if i < len(recipes.Aspects) {
 		name = w.Question(i)
@@ -210,7 +210,7 @@ func (p *tastePage) drawQuestion(w *words.Tongue, r canvas.Region, i int) {
 	case i == len(recipes.Aspects):
 		text := w.Say("recipes.days-keys")
 		if p.days > 0 {
-			text = w.Count(p.days, "recipes.day", "recipes.days")
+			text = w.Say("recipes.days", p.days)
 		}
 		if here || p.days > 0 {
 			r.Put(at, 0, theme.Text, text)
@@ -225,7 +225,7 @@ func (p *tastePage) drawQuestion(w *words.Tongue, r canvas.Region, i int) {
 }
 
 // answers lists the five answers, as far as they fit.
-func answers(w *words.Tongue, aspect, width int) string {
+func answers(w *words.Speaker, aspect, width int) string {
 	var parts []string
 	for score := recipes.Score(1); score <= 5; score++ {
 		parts = append(parts, fmt.Sprintf("%d %s", score, w.Answer(aspect, score)))
@@ -241,7 +241,7 @@ func answers(w *words.Tongue, aspect, width int) string {
 }
 
 // ranWords says how a batch ran.
-func ranWords(w *words.Tongue, r *recipes.Ran) string {
+func ranWords(w *words.Speaker, r *recipes.Ran) string {
 	text := w.Say("recipes.ran", r.Lot, r.Revision,
 		words.Clock(r.Soak), words.Clock(r.Spin), words.Clock(r.Dry))
 	if r.Fan != "" {

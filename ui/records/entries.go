@@ -49,7 +49,7 @@ func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row
 	for i, l := range canvas.Wrap(signed, max(width-textX-1, 1)) {
 		one := row{{textX, role, l}}
 		if i == 0 {
-			one = append(one, piece{0, theme.Strong, arrow}, piece{1, theme.Faint, env.TimeOfDay(made, "02 Jan ")})
+			one = append(one, piece{0, theme.Strong, arrow}, piece{1, theme.Faint, env.Words.TimeOfDay(made, "02 Jan ")})
 		}
 		out = append(out, one)
 	}
@@ -72,7 +72,7 @@ func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row
 		note(theme.Faint, env.Words.Say("records-page.corrects", e.Corrects))
 	}
 	if e.Late {
-		note(theme.Faint, env.Words.Say("records-page.late", env.TimeOfDay(k.At.In(env.Now.Location()), "02 Jan ")))
+		note(theme.Faint, env.Words.Say("records-page.late", env.Words.TimeOfDay(k.At.In(env.Now.Location()), "02 Jan ")))
 	}
 	if e.About != 0 {
 		note(theme.Faint, env.Words.Say("records-page.about", e.About))

@@ -232,7 +232,7 @@ func (f *form) draw(env *screen.Env, r canvas.Region) {
 		p.put(role, env.Words.Beside(&b, true))
 	}
 	if e.Late {
-		p.put(theme.Soon, env.Words.Say("records-form.late", env.TimeOfDay(e.Made, "2 Jan ")))
+		p.put(theme.Soon, env.Words.Say("records-form.late", env.Words.TimeOfDay(e.Made, "2 Jan ")))
 	}
 	if e.Corrects != 0 {
 		p.put(theme.Faint, env.Words.Say("records-form.corrects", e.Corrects))

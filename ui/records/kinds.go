@@ -30,12 +30,12 @@ var offered = []struct {
 
 // products are what such sheds sanitize with, by what is in it; a name off the
 // label can be typed instead.
-func products(w *words.Tongue) []string {
+func products(w *words.Speaker) []string {
 	return []string{w.Say("cleanup-mix.peroxyacetic"), w.Say("cleanup-mix.peroxide"), w.Say("cleanup-mix.chlorine")}
 }
 
 // actions are what is usually done about a reading: common practice, no source.
-func actions(w *words.Tongue) []string {
+func actions(w *words.Speaker) []string {
 	return []string{w.Say("records-form.moved"), w.Say("records-form.colder"), w.Say("records-form.held"),
 		w.Say("records-form.discarded"), w.Say("records-form.mixed"), w.Say("records-form.changed-water")}
 }
@@ -165,7 +165,7 @@ func (f *form) value(env *screen.Env, e *line.Entry, spec line.EntrySpec) {
 	switch spec.Units[0] {
 	case line.UnitC:
 		b.f.Kind = field.Signed
-		if env.Tidy.US {
+		if env.Prefs.US {
 			b.unit = 1
 		}
 	case line.UnitTrays, line.UnitCFU:

@@ -7,7 +7,7 @@ import (
 
 	"shedbell/line/records"
 	"shedbell/line/records/report"
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -123,7 +123,7 @@ func (s *Screen) lotPaper(env *screen.Env, recall bool) *paper {
 	}
 	doc, err := write(s.lotBook(), code)
 	if err != nil {
-		doc = &report.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []report.Section{{Text: []power.Sentence{{Format: "%s", Args: []any{err}}}}}}
+		doc = &report.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []report.Section{{Text: []say.Sentence{say.Of(err)}}}}
 	}
 	return &paper{doc: doc}
 }
@@ -148,7 +148,7 @@ func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 	if m.LessIsGood {
 		aim = env.Words.Say("records-page.less-is-better")
 	}
-	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), env.Words.Told(m.Unit), aim))
+	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), env.Words.Word(m.Unit), aim))
 	if p == nil || len(p.Values) == 0 {
 		pen.put(theme.Text, env.Words.Say("records-page.no-value"))
 		return

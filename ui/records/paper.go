@@ -22,7 +22,7 @@ const bar = "\x00"
 type row []piece
 
 // drawRows draws rows from one on and says when there is more.
-func drawRows(w *words.Tongue, r canvas.Region, rows []row, from int) {
+func drawRows(w *words.Speaker, r canvas.Region, rows []row, from int) {
 	from = min(max(from, 0), max(len(rows)-1, 0))
 	room := r.H
 	if from+r.H < len(rows) && r.H > 1 {
@@ -62,7 +62,7 @@ func (p *paper) scroll(name string) {
 	p.from = min(max(p.from, 0), max(len(p.rows)-1, 0))
 }
 
-func (p *paper) draw(w *words.Tongue, r canvas.Region) {
+func (p *paper) draw(w *words.Speaker, r canvas.Region) {
 	if p.width != r.W {
 		p.width, p.rows = r.W, layOut(w, p.doc, r.W)
 	}
@@ -71,14 +71,14 @@ func (p *paper) draw(w *words.Tongue, r canvas.Region) {
 }
 
 // layOut lays a report out for a width.
-func layOut(w *words.Tongue, d *report.Doc, width int) []row {
+func layOut(w *words.Speaker, d *report.Doc, width int) []row {
 	l := &layout{words: w, width: width}
-	l.text(1, theme.Strong, w.Echo(d.Title))
+	l.text(1, theme.Strong, w.FromEnglish(d.Title))
 	for i := range d.Sections {
 		s := &d.Sections[i]
 		if s.Title != "" {
 			l.rows = append(l.rows, nil)
-			l.text(1, theme.Strong, w.Told(s.Title))
+			l.text(1, theme.Strong, w.Word(s.Title))
 		}
 		for _, t := range s.Text {
 			l.text(1, theme.Text, w.Sentence(t))
@@ -94,7 +94,7 @@ func layOut(w *words.Tongue, d *report.Doc, width int) []row {
 	}
 	if d.Foot != "" {
 		l.rows = append(l.rows, nil)
-		l.text(1, theme.Faint, w.Told(d.Foot))
+		l.text(1, theme.Faint, w.Word(d.Foot))
 	}
 	return l.rows
 }
@@ -103,7 +103,7 @@ func layOut(w *words.Tongue, d *report.Doc, width int) []row {
 const leastText = 24
 
 type layout struct {
-	words *words.Tongue
+	words *words.Speaker
 	width int
 	rows  []row
 }
@@ -125,9 +125,9 @@ func (l *layout) table(t *report.Table) {
 	widths := make([]int, len(t.Columns))
 	all := 2
 	for i, c := range t.Columns {
-		heads[i] = l.words.Told(c.Head)
+		heads[i] = l.words.Word(c.Head)
 		if c.Unit != "" {
-			heads[i] += " " + l.words.Told(c.Unit)
+			heads[i] += " " + l.words.Word(c.Unit)
 		}
 		widths[i] = canvas.Width(heads[i])
 		for _, cells := range t.Rows {
@@ -170,7 +170,7 @@ func (l *layout) table(t *report.Table) {
 
 // cell is what a cell says. What people wrote stays as it is.
 func (l *layout) cell(c *report.Cell) string {
-	if c.Said.Format != "" {
+	if !c.Said.IsZero() {
 		return report.Clean(l.words.Sentence(c.Said))
 	}
 	return c.Text
@@ -192,7 +192,7 @@ func (l *layout) list(t *report.Table, heads []string) {
 // bars draws a bar for each value, with the value beside it.
 func (l *layout) bars(c *report.Chart) {
 	l.rows = append(l.rows, nil)
-	l.text(1, theme.Strong, l.words.Told(c.Title))
+	l.text(1, theme.Strong, l.words.Word(c.Title))
 	names := make([]string, len(c.Values))
 	nameW, most := 0, 0.0
 	for i, v := range c.Values {
@@ -203,7 +203,7 @@ func (l *layout) bars(c *report.Chart) {
 	}
 	room := min(l.width-nameW-16, 60)
 	for i, v := range c.Values {
-		cell := report.Number(v, 1).Text + " " + l.words.Told(c.Unit)
+		cell := report.Number(v, 1).Text + " " + l.words.Word(c.Unit)
 		out := row{{2, theme.Text, names[i]}, {nameW + 4 + 11 - canvas.Width(cell), theme.Strong, cell}}
 		if n := int(v / max(most, 1e-9) * float64(room)); n > 0 {
 			out = append(out, piece{nameW + 16, theme.Bar, strings.Repeat(bar, n)})

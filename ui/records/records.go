@@ -317,7 +317,7 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 }
 
 // progressWords is how far the journal has been read, while it is.
-func (s *Screen) progressWords(w *words.Tongue) string {
+func (s *Screen) progressWords(w *words.Speaker) string {
 	switch part, busy, err := s.job.Progress(); {
 	case busy:
 		return w.Say("records-page.reading", 100*part)
@@ -327,7 +327,7 @@ func (s *Screen) progressWords(w *words.Tongue) string {
 	return ""
 }
 
-func drawKinds(w *words.Tongue, r canvas.Region) {
+func drawKinds(w *words.Speaker, r canvas.Region) {
 	p := &pen{r: r.Inset(1, 0)}
 	p.put(theme.Action, " "+w.Say("records-page.what-about")+" ")
 	step := 1

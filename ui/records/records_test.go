@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/line/say"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
@@ -137,7 +138,7 @@ func TestFridgeInFewKeys(t *testing.T) {
 
 // The FDA Food Code gives its limit as 5 C, which is 41 F.
 func TestFahrenheitBesideTheSameLimit(t *testing.T) {
-	d := open(t, uitest.Options{Prefs: screen.Prefs{US: true}})
+	d := open(t, uitest.Options{Prefs: screen.Prefs{Prefs: say.Prefs{US: true}}})
 	d.Press("5", "1", "4", "1", "enter")
 	d.Expect("41 F", "5 C; limit at most 5 C")
 	d.ExpectNot("BEYOND")

@@ -34,11 +34,11 @@ func (b Binding) Undo(env *Env) Binding {
 	if !ok {
 		return b.Unless("why.no-undo")
 	}
-	return Bind(b.Help().Key, env.Words.Say("does.undo-that", env.Words.Echo(text)), b.Keys()...)
+	return Bind(b.Help().Key, env.Words.Say("does.undo-that", env.Words.FromEnglish(text)), b.Keys()...)
 }
 
 // Name is what people call the key.
-func (b Binding) Name(w *words.Tongue) string {
+func (b Binding) Name(w *words.Speaker) string {
 	label := b.Help().Key
 	if text := "key." + strings.ReplaceAll(strings.ToLower(label), " ", "-"); w.Has(text) {
 		return w.Say(text)
@@ -47,10 +47,10 @@ func (b Binding) Name(w *words.Tongue) string {
 }
 
 // Does says what the key does.
-func (b Binding) Does(w *words.Tongue) string { return w.Say(b.Help().Desc) }
+func (b Binding) Does(w *words.Speaker) string { return w.Say(b.Help().Desc) }
 
 // WhyNot says why the key does nothing now.
-func (b Binding) WhyNot(w *words.Tongue) string { return w.Say(b.Why) }
+func (b Binding) WhyNot(w *words.Speaker) string { return w.Say(b.Why) }
 
 // NotHere tells the person who pressed the key why it does nothing.
-func (b Binding) NotHere(w *words.Tongue) tea.Cmd { return Say(w.Say("foot.not-here", b.WhyNot(w))) }
+func (b Binding) NotHere(w *words.Speaker) tea.Cmd { return Say(w.Say("foot.not-here", b.WhyNot(w))) }

@@ -2,20 +2,11 @@ package screen
 
 import (
 	"strings"
-	"time"
 
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
-
-// TimeOfDay writes an instant as the user likes it.
-func (e *Env) TimeOfDay(t time.Time, prefix string) string {
-	if e.Tidy.TwelveHour {
-		return e.Words.Date(t, prefix+"3:04 pm")
-	}
-	return e.Words.Date(t, prefix+"15:04")
-}
 
 // DrawNotice writes the quiet line: the last thing that happened, or the last
 // refusal.
@@ -39,7 +30,7 @@ func notice(env *Env) (text string, role theme.Role) {
 		role = theme.Refuse
 	}
 	if text != "" {
-		text = env.TimeOfDay(env.Quiet.At, "") + " " + text
+		text = env.Words.TimeOfDay(env.Quiet.At, "") + " " + text
 	}
 	if w := env.Watching; w.On() && (text == "" || env.Now.Sub(env.Quiet.At) > noticeFor) {
 		text, role = w.Line(env.Words), theme.Strong
@@ -48,14 +39,14 @@ func notice(env *Env) (text string, role theme.Role) {
 		}
 	}
 	if env.Unsaved > 0 {
-		text, role = env.Words.Count(env.Unsaved, "foot.unsaved", "foot.unsaved-many")+" "+text, theme.Urgent
+		text, role = env.Words.Say("foot.unsaved", env.Unsaved)+" "+text, theme.Urgent
 	}
 	return text, role
 }
 
 // KeyLine lists the keys that work now, as many as fit into the width. The keys in
 // last are always there, at the end.
-func KeyLine(w *words.Tongue, keys []Binding, width int, last ...Binding) string {
+func KeyLine(w *words.Speaker, keys []Binding, width int, last ...Binding) string {
 	var tail []string
 	for _, k := range last {
 		width -= canvas.Width(k.label(w)) + 3
@@ -76,12 +67,12 @@ func KeyLine(w *words.Tongue, keys []Binding, width int, last ...Binding) string
 }
 
 // label is the key and what it does.
-func (b Binding) label(w *words.Tongue) string { return b.Name(w) + " " + b.Does(w) }
+func (b Binding) label(w *words.Speaker) string { return b.Name(w) + " " + b.Does(w) }
 
 // Page draws what every screen but the board has around it, a title row, the quiet
 // line and the keys, and returns what is between.
 func Page(env *Env, r canvas.Region, title, right string, keys []Binding, last ...Binding) canvas.Region {
-	clock := env.TimeOfDay(env.Now, "Mon ")
+	clock := env.Words.TimeOfDay(env.Now, "Mon ")
 	x := 1 + r.Put(1, 0, theme.Strong, title) + 3
 	if right != "" {
 		right += "   "

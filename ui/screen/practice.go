@@ -2,7 +2,7 @@ package screen
 
 import (
 	"shedbell/line/records"
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/ui/words"
 )
 
@@ -11,18 +11,18 @@ type Practice struct {
 	On       bool
 	Over     bool // the day has been closed
 	Mistakes []records.Mistake
-	Refusals map[int64]power.Speech // by the number of their record, as far as they were heard
+	Refusals map[int64]say.Speech // by the number of their record, as far as they were heard
 }
 
 // Reason is why a start was refused, if a mistake was that.
-func (p *Practice) Reason(m *records.Mistake) power.Speech { return p.Refusals[m.Seq] }
+func (p *Practice) Reason(m *records.Mistake) say.Speech { return p.Refusals[m.Seq] }
 
 // Head is how the day goes, for the head of a screen.
-func (p *Practice) Head(w *words.Tongue) string {
+func (p *Practice) Head(w *words.Speaker) string {
 	if len(p.Mistakes) == 0 {
 		return w.Say("practice.head")
 	}
-	return w.Count(len(p.Mistakes), "practice.head-one", "practice.head-many")
+	return w.Say("practice.head-mistakes", len(p.Mistakes))
 }
 
 // PracticeMsg asks the frame to begin a practice day with the line as it is.

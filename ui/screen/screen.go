@@ -43,7 +43,7 @@ const (
 )
 
 // Title is what people call a screen.
-func Title(w *words.Tongue, name Name) string {
+func Title(w *words.Speaker, name Name) string {
 	if key := "screen." + string(name); w.Has(key) {
 		return w.Say(key)
 	}
@@ -65,13 +65,13 @@ type Screen interface {
 // Env is what every screen may see and do. It is made anew for each message and
 // each frame, so nobody keeps it.
 type Env struct {
-	Words   *words.Tongue
+	Words   *words.Speaker
 	State   *line.State // the line as shown: what is on the disk, or marked as unsaved
 	Now     time.Time   // the line's time
 	Speed   float64     // seconds of it for one on the wall; 0 means 1
 	By      string      // who acts
 	Theme   *theme.Theme
-	Tidy    Prefs
+	Prefs   Prefs
 	Size    Size
 	Prompt  []line.Prompt // what can be done, best first
 	Alarms  []Alarm       // what needs a person, the most pressing first; shelved ones left out

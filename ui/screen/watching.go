@@ -4,23 +4,23 @@ import (
 	"slices"
 	"time"
 
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/ui/words"
 )
 
 // Watching is what a screen shows that does not have the line. The zero value: it
 // has it.
 type Watching struct {
-	Says   power.Speech // who has the line; empty: this screen
-	Urgent bool         // nobody may be watching the line
-	Offer  bool         // Enter on the board takes the line
+	Says   say.Speech // who has the line; empty: this screen
+	Urgent bool       // nobody may be watching the line
+	Offer  bool       // Enter on the board takes the line
 }
 
 // On says that the screen only watches.
 func (w Watching) On() bool { return len(w.Says) > 0 }
 
 // Line is the whole line for the foot of the screen.
-func (w Watching) Line(t *words.Tongue) string {
+func (w Watching) Line(t *words.Speaker) string {
 	if w.Offer {
 		return t.Speech(w.Says) + " " + t.Say("foot.take-line")
 	}

@@ -4,7 +4,6 @@
 package serve
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -59,7 +58,7 @@ type Options struct {
 // Server serves a line.
 type Server struct {
 	opt      Options
-	words    *words.Tongue
+	words    *words.Speaker
 	ssh      *ssh.Server
 	print    string
 	reckoner reckoner
@@ -92,11 +91,7 @@ func New(o Options) (*Server, error) {
 	if o.Past != nil {
 		o.Past = inTurn(o.Past)
 	}
-	tongue, err := words.NewTongue(cmp.Or(o.Prefs.Language, words.English().Name))
-	if err != nil {
-		return nil, err
-	}
-	s := &Server{opt: o, words: tongue, clients: map[*client]struct{}{}, reckoner: reckoner{work: o.Forecast}}
+	s := &Server{opt: o, words: o.Prefs.Speaker(), clients: map[*client]struct{}{}, reckoner: reckoner{work: o.Forecast}}
 	s.ctx, s.stop = context.WithCancel(context.Background())
 	s.ssh, err = wish.NewServer(
 		wish.WithHostKeyPEM(pem),

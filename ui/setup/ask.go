@@ -12,7 +12,7 @@ import (
 // talk is one course of questions with what has come of it.
 type talk struct {
 	ask    func(question) answer
-	words  *words.Tongue
+	words  *words.Speaker
 	part   string // what the questions are about at present
 	s      *shed
 	path   string

@@ -33,7 +33,7 @@ type origin struct {
 
 // text is the shed as a file: a new one, or the file that it was read from with
 // what differs changed and all else as it was, byte for byte.
-func (s *shed) text(w *words.Tongue) (string, error) {
+func (s *shed) text(w *words.Speaker) (string, error) {
 	if s.from == nil {
 		return s.file(w), nil
 	}
@@ -75,7 +75,7 @@ func (d *document) differences(blocks []*block, old, now []table) []change {
 }
 
 // proved is the text, read back: it says what was answered, and has no fault.
-func (s *shed) proved(w *words.Tongue) (string, error) {
+func (s *shed) proved(w *words.Speaker) (string, error) {
 	out, err := s.text(w)
 	if err != nil {
 		return "", err
@@ -198,7 +198,7 @@ func (d *document) newline() string {
 }
 
 // file is the whole shed as a new file, with heads that tell a reader what is what.
-func (s *shed) file(w *words.Tongue) string {
+func (s *shed) file(w *words.Speaker) string {
 	var b strings.Builder
 	b.WriteString(w.Say("setup-file.head") + "\n")
 	part := ""

@@ -12,7 +12,7 @@ import (
 // answer as it stands below it.
 type model struct {
 	talk    *interview
-	words   *words.Tongue
+	words   *words.Speaker
 	theme   *theme.Theme
 	styles  *huh.Theme
 	field   huh.Field
@@ -26,7 +26,7 @@ type model struct {
 	refused string // why the answer was not taken
 }
 
-func newModel(talk *interview, w *words.Tongue, opt theme.Options) *model {
+func newModel(talk *interview, w *words.Speaker, opt theme.Options) *model {
 	m := &model{talk: talk, words: w, theme: theme.New(opt), styles: styles(opt), w: 80, h: 24}
 	m.pose()
 	return m

@@ -15,6 +15,7 @@ import (
 	"pgregory.net/rapid"
 
 	"shedbell/line/files"
+	"shedbell/line/say"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
@@ -46,7 +47,7 @@ func press(m *model, keys ...string) (ended bool) {
 
 func screenOf(t interface{ Fatal(...any) }, src, tongue string, opt theme.Options, w, h int) (*model, *result) {
 	v, r := start(t, src, tongue)
-	texts, err := words.NewTongue(tongue)
+	texts, err := words.New(tongue, say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -89,7 +90,7 @@ func golden(t *testing.T, name string, m *model) {
 // TestScreens keeps the screens in every language and at every size; the smallest
 // also without drawn lines.
 func TestScreens(t *testing.T) {
-	for _, tongue := range words.Tongues() {
+	for _, tongue := range say.Languages() {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
 			opt := mono
 			opt.ASCII = size[0] == 60
@@ -202,7 +203,7 @@ func TestAnyKeysAndSizes(t *testing.T) {
 	keys := []string{"0", "1", "2", "3", "4", "7", "9", "+", "-", "*", "/", ".", "x", "enter", "up", "down", "backspace", "shift+tab", "esc", "pgdown"}
 	rapid.Check(t, func(t *rapid.T) {
 		m, _ := screenOf(t, rapid.SampledFrom([]string{"", string(files.StarterLine())}).Draw(t, "file"),
-			rapid.SampledFrom(words.Tongues()).Draw(t, "language"), mono, 80, 24)
+			rapid.SampledFrom(say.Languages()).Draw(t, "language"), mono, 80, 24)
 		for range rapid.IntRange(1, 40).Draw(t, "steps") {
 			if rapid.IntRange(0, 9).Draw(t, "resize") == 0 {
 				m.Update(tea.WindowSizeMsg{Width: rapid.IntRange(1, 200).Draw(t, "w"), Height: rapid.IntRange(1, 60).Draw(t, "h")})

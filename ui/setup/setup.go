@@ -18,7 +18,7 @@ type Options struct {
 	Path  string // line file to write
 	Data  []byte // what is in it, without faults; empty: it is not there yet
 	Theme theme.Options
-	Words *words.Tongue
+	Words *words.Speaker
 	In    io.Reader // a terminal
 	Out   io.Writer
 }

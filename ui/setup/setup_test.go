@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"shedbell/line/files"
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 	"shedbell/ui/words"
 )
@@ -17,7 +18,7 @@ import (
 // start begins a talk about a file, or about a new shed.
 func start(t interface{ Fatal(...any) }, src, tongue string) (*interview, *result) {
 	r := &result{}
-	w, err := words.NewTongue(tongue)
+	w, err := words.New(tongue, say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,7 +36,7 @@ func TestRandomAnswersMakeAGoodFile(t *testing.T) {
 	starter, split := string(files.StarterLine()), example(t, "split_phase_line.toml")
 	rapid.Check(t, func(t *rapid.T) {
 		src := rapid.SampledFrom([]string{"", starter, split}).Draw(t, "file")
-		v, r := start(t, src, rapid.SampledFrom(words.Tongues()).Draw(t, "language"))
+		v, r := start(t, src, rapid.SampledFrom(say.Languages()).Draw(t, "language"))
 		stuck := false
 		for n := 0; v.running; n++ {
 			if n > 1000 {

@@ -8,6 +8,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/files"
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/recipes/strictfile"
 	"shedbell/ui/theme"
@@ -113,7 +114,7 @@ func (t *talk) aboutMachine(s *shed, i int) []note {
 
 // cannot is why the interlock would never let a machine run.
 func (t *talk) cannot(name string, v *power.Verdict) string {
-	var why power.Speech
+	var why say.Speech
 	for _, r := range v.Reasons {
 		why = append(why, r.Says...)
 	}
@@ -175,4 +176,4 @@ func (t *talk) aboutCircuit(i int) []note {
 }
 
 // listed writes names with commas and an "and".
-func (t *talk) listed(names []string) string { return power.Names(names).Join(t.say("told.and")) }
+func (t *talk) listed(names []string) string { return t.words.Value(say.Names(names)) }

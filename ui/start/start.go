@@ -16,7 +16,6 @@ import (
 	"shedbell/ui/command"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
 // quickStart is how long a start may take without a word. Years of a journal without
@@ -51,11 +50,8 @@ func Board(o command.BoardOptions) error {
 // unused says why the settings do not hold, in the language that holds without
 // them.
 func unused(p screen.Prefs, err error) string {
-	say, bad := words.NewTongue(p.Language)
-	if bad != nil {
-		say = words.English()
-	}
-	return say.Say("settings.not-used", say.Faults(err))
+	w := p.Speaker()
+	return w.Say("settings.not-used", w.Faults(err))
 }
 
 // openLine opens the line of a data folder for writing. The notice says what the

@@ -32,8 +32,8 @@ type Options struct {
 	Start   time.Time
 	W, H    int
 	Prefs   screen.Prefs
-	Words   *words.Tongue // nil: as Prefs say
-	Theme   theme.Name    // mono unless told otherwise
+	Words   *words.Speaker // nil: as Prefs say
+	Theme   theme.Name     // mono unless told otherwise
 	ASCII   bool
 	// Forecast works the day's end out; nil leaves it unknown, which is quick.
 	Forecast app.Forecast

@@ -11,8 +11,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"shedbell/line/say"
 	"shedbell/ui/canvas"
-	"shedbell/ui/words"
 )
 
 var update = flag.Bool("update", false, "write the golden screens anew")
@@ -155,12 +155,12 @@ func (d *Driver) kept(name, got string) {
 // 80x24.es, and where each look is, as 80x24.looks: from these two the screen
 // follows in every theme.
 func Golden(t *testing.T, name string, o Options, show func(d *Driver)) {
-	for _, tongue := range words.Tongues() {
+	for _, tongue := range say.Languages() {
 		o.Prefs.Language = tongue
 		for _, size := range Sizes {
 			o.W, o.H = size[0], size[1]
 			file := fmt.Sprintf("%dx%d", o.W, o.H)
-			if tongue != words.English().Name {
+			if tongue != "en" {
 				file += "." + tongue
 			}
 			t.Run(file, func(t *testing.T) {

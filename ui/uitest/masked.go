@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/ui/words"
 )
@@ -19,7 +20,23 @@ func Masked() Options {
 	names.site(site)
 	masked := names.book(&book)
 	names.sheet(&sheet)
-	return Options{Site: site, Book: &masked, Sheet: &sheet, Words: words.Masked()}
+	return Options{Site: site, Book: &masked, Sheet: &sheet, Words: MaskedWords()}
+}
+
+// MaskedWords is English in the letters of another alphabet: Armenian ones, which are
+// as wide as Latin ones and have capitals too.
+func MaskedWords() *words.Speaker { return &words.Speaker{Speaker: say.English().Map(mask)} }
+
+func mask(text string) string {
+	return strings.Map(func(c rune) rune {
+		switch {
+		case c >= 'a' && c <= 'z':
+			return 'ա' + c - 'a'
+		case c >= 'A' && c <= 'Z':
+			return 'Ա' + c - 'A'
+		}
+		return c
+	}, text)
 }
 
 // symbols are the same in every language, with the names of what limits are quoted

@@ -8,7 +8,6 @@ import (
 	"shedbell/line/linetest"
 	"shedbell/line/plan"
 	"shedbell/ui/uitest"
-	"shedbell/ui/words"
 )
 
 // TestEveryReasonOfAPlanCanBeTranslated goes through the steps of plans made at the
@@ -23,7 +22,7 @@ func TestEveryReasonOfAPlanCanBeTranslated(t *testing.T) {
 		d.Press("/", "2")
 		p := uitest.Planned(d.State(), d.Clock.Now()).Plan
 		for i := range p.Steps {
-			reasons[plan.WhyNot(p, i).Format] = true
+			reasons[plan.WhyNot(p, i).ID] = true
 			for _, word := range uitest.Untranslated(d.Screen()) {
 				t.Errorf("%q at step %d after %d prompts\n%s", word, i, work, d.Screen())
 			}
@@ -48,7 +47,7 @@ func TestAnImpossibleDayCanBeTranslated(t *testing.T) {
 		if no == nil {
 			t.Fatal("the day can be done all the same")
 		}
-		d.Expect(strings.Fields(words.Masked().Problem(no))[0])
+		d.Expect(strings.Fields(uitest.MaskedWords().Problem(no))[0])
 		for _, word := range uitest.Untranslated(d.Screen()) {
 			t.Errorf("%q\n%s", word, d.Screen())
 		}

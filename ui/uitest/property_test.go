@@ -12,6 +12,7 @@ import (
 	"shedbell/line/files"
 	"shedbell/line/linetest"
 	"shedbell/line/rehearse"
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -37,7 +38,7 @@ func calm(s *line.State, now time.Time) screen.Forecast {
 // anyShed draws a shed, a day that may be open, and preferences.
 func anyShed(rt *rapid.T) uitest.Options {
 	o := uitest.Options{W: 80, H: 24, Theme: rapid.SampledFrom(theme.Names()).Draw(rt, "theme"), ASCII: rapid.Bool().Draw(rt, "ascii")}
-	o.Prefs.Language = rapid.SampledFrom(words.Tongues()).Draw(rt, "language")
+	o.Prefs.Language = rapid.SampledFrom(say.Languages()).Draw(rt, "language")
 	o.Prefs.Trainee = rapid.Bool().Draw(rt, "trainee")
 	o.Demo, o.Practice = rapid.Bool().Draw(rt, "demo"), rapid.Bool().Draw(rt, "practice")
 	sheet := linetest.Sheet()
@@ -130,8 +131,8 @@ func nextIsShown(rt *rapid.T, d *uitest.Driver) {
 	if strings.Count(screen, "█") >= 30 {
 		return
 	}
-	for _, name := range words.Tongues() {
-		tongue, err := words.NewTongue(name)
+	for _, name := range say.Languages() {
+		tongue, err := words.New(name, say.Prefs{})
 		if err != nil {
 			rt.Fatal(err)
 		}

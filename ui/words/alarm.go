@@ -8,7 +8,7 @@ import (
 )
 
 // Alarm says in words what an alarm is about and what to do.
-func (t *Tongue) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
+func (t *Speaker) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
 	who := ""
 	if b := s.Batch(a.Batch); b != nil {
 		who = b.Shout()

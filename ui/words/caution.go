@@ -20,7 +20,7 @@ var dangerKeys = map[Danger]string{DangerJet: "jet", DangerElectric: "electric",
 	DangerChlorine: "chlorine", DangerWetFloor: "wet-floor", DangerDrum: "drum"}
 
 // Caution is what to mind about a danger, in full or in one line.
-func (t *Tongue) Caution(d Danger, full bool) string {
+func (t *Speaker) Caution(d Danger, full bool) string {
 	if full {
 		return t.Say("caution-full." + dangerKeys[d])
 	}

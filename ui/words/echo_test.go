@@ -10,6 +10,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/line/say"
 )
 
 // undoName is an action's name in the code of package line: a format, or texts and
@@ -34,7 +35,7 @@ func formatOfName(m []string) string {
 
 // TestEveryUndoIsTranslated fails on an action whose name a language lacks.
 func TestEveryUndoIsTranslated(t *testing.T) {
-	spanish, err := NewTongue("es")
+	spanish, err := New("es", say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -50,7 +51,7 @@ func TestEveryUndoIsTranslated(t *testing.T) {
 		}
 		for _, m := range undoName.FindAllStringSubmatch(string(code), -1) {
 			found++
-			if format := formatOfName(m); !spanish.Has(toldTable + format) {
+			if format := formatOfName(m); !spanish.Has("told." + format) {
 				t.Errorf("%s: es lacks %q", name, format)
 			}
 		}
@@ -62,12 +63,12 @@ func TestEveryUndoIsTranslated(t *testing.T) {
 
 // TestEveryLimitIsTranslated asks for what the published limits say of themselves.
 func TestEveryLimitIsTranslated(t *testing.T) {
-	spanish, err := NewTongue("es")
+	spanish, err := New("es", say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, l := range line.DefaultLimits() {
-		if spanish.Echo(l.Scope) == l.Scope {
+		if spanish.FromEnglish(l.Scope) == l.Scope {
 			t.Errorf("es lacks %q", l.Scope)
 		}
 	}
@@ -76,7 +77,7 @@ func TestEveryLimitIsTranslated(t *testing.T) {
 // TestEcho says what records keep in English: with values in other places, several
 // sentences, and text that nobody knows.
 func TestEcho(t *testing.T) {
-	spanish, err := NewTongue("es")
+	spanish, err := New("es", say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -94,10 +95,10 @@ func TestEcho(t *testing.T) {
 		"pea 1 of 2026-12-03": "pea 1 del 2026-12-03",
 		"":                    "",
 	} {
-		if got := spanish.Echo(english); got != want {
+		if got := spanish.FromEnglish(english); got != want {
 			t.Errorf("%q: %q, want %q", english, got, want)
 		}
-		if got := English().Echo(english); got != english {
+		if got := English().FromEnglish(english); got != english {
 			t.Errorf("in English %q became %q", english, got)
 		}
 	}
@@ -105,7 +106,7 @@ func TestEcho(t *testing.T) {
 
 // TestARefusalEchoes: what the journal keeps of a refusal comes back as it was said.
 func TestARefusalEchoes(t *testing.T) {
-	spanish, err := NewTongue("es")
+	spanish, err := New("es", say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -117,7 +118,7 @@ func TestARefusalEchoes(t *testing.T) {
 			t.Errorf("%T is not refused", c)
 			continue
 		}
-		if got, want := spanish.Echo(no.Error()), spanish.Refusal(no); got != want || !strings.HasPrefix(got, "Ahora no") {
+		if got, want := spanish.FromEnglish(no.Error()), spanish.Refusal(no); got != want || !strings.HasPrefix(got, "Ahora no") {
 			t.Errorf("%T:\n%q, said\n%q", c, got, want)
 		}
 	}

@@ -4,11 +4,12 @@ import (
 	"strings"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // Event says in words what a record reports, given the state before it. It is
 // empty for what people need not read.
-func (t *Tongue) Event(s *line.State, r line.Record) string {
+func (t *Speaker) Event(s *line.State, r line.Record) string {
 	for _, word := range []func(*line.State, line.Event) string{t.batchEvent, t.stepEvent, t.recordEvent, t.powerEvent, t.attentionEvent} {
 		if text := word(s, r.Event); text != "" {
 			return text
@@ -24,7 +25,7 @@ func (t *Tongue) Event(s *line.State, r line.Record) string {
 	case line.RecipeRevised:
 		return t.Say("event.recipe", e.Recipe.Crop, e.Recipe.Revision)
 	case line.TastingMade:
-		return t.Say("event.tasted", t.Echo(e.Tasting.Ran.Batch))
+		return t.Say("event.tasted", t.FromEnglish(e.Tasting.Ran.Batch))
 	case line.AirRead:
 		return t.Say("event.air", e.Air.TempC, e.Air.RHPercent)
 	case line.AirUsed:
@@ -41,15 +42,15 @@ func (t *Tongue) Event(s *line.State, r line.Record) string {
 	case line.NoteAdded:
 		return t.Say("event.note", e.Text)
 	case line.Refused:
-		return t.Echo(e.Text)
+		return t.FromEnglish(e.Text)
 	case line.Undone:
-		return t.Say("event.undone", t.Echo(e.Text))
+		return t.Say("event.undone", t.FromEnglish(e.Text))
 	}
 	return ""
 }
 
 // batchEvent words what happens to batches.
-func (t *Tongue) batchEvent(s *line.State, e line.Event) string {
+func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 	name := func(id int) string {
 		if b := s.Batch(id); b != nil {
 			return b.Shout()
@@ -70,7 +71,7 @@ func (t *Tongue) batchEvent(s *line.State, e line.Event) string {
 			at = s.PlaceName(b.Step.Place)
 		}
 		if e.Lot != "" {
-			return t.Say("event.packed", name(e.Batch), t.Packages(e.Packages), Grams(e.NetG), e.Lot)
+			return t.Say("event.packed", name(e.Batch), t.Packages(e.Packages), say.Grams(e.NetG), e.Lot)
 		}
 		return t.Say("event.finished", name(e.Batch), at)
 	case line.BatchCooled:
@@ -88,7 +89,7 @@ func (t *Tongue) batchEvent(s *line.State, e line.Event) string {
 }
 
 // stepEvent words what happens to a step on its way, and to work without a batch.
-func (t *Tongue) stepEvent(s *line.State, e line.Event) string {
+func (t *Speaker) stepEvent(s *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.StepAdjusted:
 		if e.By < 0 {
@@ -116,7 +117,7 @@ func (t *Tongue) stepEvent(s *line.State, e line.Event) string {
 }
 
 // who names what stands at a place.
-func (t *Tongue) who(s *line.State, p line.Place) string {
+func (t *Speaker) who(s *line.State, p line.Place) string {
 	b, c := s.Occupant(p)
 	switch {
 	case b != nil:
@@ -128,7 +129,7 @@ func (t *Tongue) who(s *line.State, p line.Place) string {
 }
 
 // work names work that has no batch.
-func (t *Tongue) work(k line.ChoreKind, trays int, crop string) string {
+func (t *Speaker) work(k line.ChoreKind, trays int, crop string) string {
 	switch k {
 	case line.WashTrays:
 		return t.Say("event.tray-wash", t.Trays(trays))
@@ -141,7 +142,7 @@ func (t *Tongue) work(k line.ChoreKind, trays int, crop string) string {
 }
 
 // powerEvent words what happens on the wires.
-func (t *Tongue) powerEvent(s *line.State, e line.Event) string {
+func (t *Speaker) powerEvent(s *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.LoadSwitched:
 		l := &s.Site.Panel.Loads[e.Load]
@@ -161,7 +162,7 @@ func (t *Tongue) powerEvent(s *line.State, e line.Event) string {
 }
 
 // tripped says what was on, for the person who looks for the reason.
-func (t *Tongue) tripped(s *line.State, e line.BreakerTripped) string {
+func (t *Speaker) tripped(s *line.State, e line.BreakerTripped) string {
 	name, p := t.breaker(s, e.Circuit, e.Feeder), &s.Site.Panel
 	if e.Found == nil {
 		return t.Say("event.tripped", name)
@@ -178,7 +179,7 @@ func (t *Tongue) tripped(s *line.State, e line.BreakerTripped) string {
 	return t.Say("event.tripped-on", name, join(on))
 }
 
-func (t *Tongue) breaker(s *line.State, circuit int, feeder string) string {
+func (t *Speaker) breaker(s *line.State, circuit int, feeder string) string {
 	if feeder != "" {
 		return t.Say("event.feeder", feeder)
 	}
@@ -186,12 +187,12 @@ func (t *Tongue) breaker(s *line.State, circuit int, feeder string) string {
 }
 
 // attentionEvent words what became of alarms, and times in which nobody watched.
-func (t *Tongue) attentionEvent(_ *line.State, e line.Event) string {
+func (t *Speaker) attentionEvent(_ *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.WatchLost:
 		return t.Say("event.unwatched", e.LastBeat.Format("15:04:05"))
 	case line.AlarmsAcked:
-		return t.Count(len(e.IDs), "event.acked", "event.acked-many")
+		return t.Say("event.acked", len(e.IDs))
 	case line.AlarmShelved:
 		return t.Say("event.shelved", e.Until.Format("15:04"), e.Reason)
 	case line.ClockJumped:

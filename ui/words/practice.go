@@ -5,7 +5,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Mistake is a mistake of a practice day in words.
@@ -17,7 +17,7 @@ type Mistake struct {
 
 // Mistake words a mistake. Said is the refusal, where the mistake is one and it is
 // still at hand; else the records' English has to do.
-func (t *Tongue) Mistake(m *records.Mistake, said power.Speech) Mistake {
+func (t *Speaker) Mistake(m *records.Mistake, said say.Speech) Mistake {
 	key, what := m.Kind.String(), ""
 	who := strings.ToUpper(m.Batch)
 	switch m.Kind {
@@ -40,7 +40,7 @@ func (t *Tongue) Mistake(m *records.Mistake, said power.Speech) Mistake {
 }
 
 // reason is a refusal without its opening.
-func (t *Tongue) reason(m *records.Mistake, said power.Speech) string {
+func (t *Speaker) reason(m *records.Mistake, said say.Speech) string {
 	if len(said) < 2 {
 		return m.Reason()
 	}

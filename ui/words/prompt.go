@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // Sentence is a prompt in words: what to do, and what follows from it.
@@ -13,7 +14,7 @@ type Sentence struct {
 }
 
 // Prompt words a prompt. A screen that writes weights its own way passes weight.
-func (t *Tongue) Prompt(s *line.State, p *line.Prompt) Sentence {
+func (t *Speaker) Prompt(s *line.State, p *line.Prompt) Sentence {
 	w := worder{t: t, s: s, p: p}
 	if p.Batch == 0 {
 		return w.chore()
@@ -25,20 +26,20 @@ func (t *Tongue) Prompt(s *line.State, p *line.Prompt) Sentence {
 }
 
 // Trays counts trays.
-func (t *Tongue) Trays(n int) string { return t.Count(n, "count.tray", "count.trays") }
+func (t *Speaker) Trays(n int) string { return t.Say("count.trays", n) }
 
 // Packs counts packages.
-func (t *Tongue) Packs(n int) string { return t.Count(n, "count.pack", "count.packs") }
+func (t *Speaker) Packs(n int) string { return t.Say("count.packs", n) }
 
 // Batches counts batches.
-func (t *Tongue) Batches(n int) string { return t.Count(n, "count.batch", "count.batches") }
+func (t *Speaker) Batches(n int) string { return t.Say("count.batches", n) }
 
 // Packages counts packages, in full.
-func (t *Tongue) Packages(n int) string { return t.Count(n, "count.package", "count.packages") }
+func (t *Speaker) Packages(n int) string { return t.Say("count.packages", n) }
 
 // Count says one of two texts: the one for a single thing, or the one that a number
 // is filled into.
-func (t *Tongue) Count(n int, one, many string) string {
+func (t *Speaker) Count(n int, one, many string) string {
 	if n == 1 {
 		return t.Say(one)
 	}
@@ -47,7 +48,7 @@ func (t *Tongue) Count(n int, one, many string) string {
 
 // worder is a prompt being put into words.
 type worder struct {
-	t *Tongue
+	t *Speaker
 	s *line.State
 	p *line.Prompt
 	b *line.Batch
@@ -227,7 +228,7 @@ func (w *worder) seed() string {
 	if !ok || r.SeedG == 0 {
 		return ""
 	}
-	return w.t.Say("then.seed", Grams(r.SeedG*float64(w.p.Trays)), Grams(r.SeedG))
+	return w.t.Say("then.seed", say.Grams(r.SeedG*float64(w.p.Trays)), say.Grams(r.SeedG))
 }
 
 // shortStart and the other tables name the texts by what a prompt is about.
@@ -240,7 +241,7 @@ var (
 )
 
 // Short is a prompt in as few words as can be drawn large: verb and batch.
-func (t *Tongue) Short(s *line.State, p *line.Prompt) string {
+func (t *Speaker) Short(s *line.State, p *line.Prompt) string {
 	b := s.Batch(p.Batch)
 	if b == nil {
 		return t.shortChore(p)
@@ -262,7 +263,7 @@ func (t *Tongue) Short(s *line.State, p *line.Prompt) string {
 	return t.Say(key, b.Name())
 }
 
-func (t *Tongue) shortChore(p *line.Prompt) string {
+func (t *Speaker) shortChore(p *line.Prompt) string {
 	if p.Act == line.ActClose {
 		return t.Say("short.close")
 	}

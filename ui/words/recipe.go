@@ -6,14 +6,14 @@ import (
 	"strings"
 	"time"
 
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
 // Recipe is what package recipes says, in this language.
-func (t *Tongue) Recipe(s recipes.Said) string { return t.Sentence(power.Sentence(s)) }
+func (t *Speaker) Recipe(s say.Sentence) string { return t.Sentence(s) }
 
-func (t *Tongue) recipes(list []recipes.Said) []string {
+func (t *Speaker) recipes(list []say.Sentence) []string {
 	out := make([]string, len(list))
 	for i, s := range list {
 		out[i] = t.Recipe(s)
@@ -22,21 +22,21 @@ func (t *Tongue) recipes(list []recipes.Said) []string {
 }
 
 // Air is the state of the air: "24 °C and 71 % humid".
-func (t *Tongue) Air(a recipes.Air) string { return t.Say("suggest.air", a.TempC, a.RHPercent) }
+func (t *Speaker) Air(a recipes.Air) string { return t.Say("suggest.air", a.TempC, a.RHPercent) }
 
 // Step is what people call a step of a recipe.
-func (t *Tongue) Step(s recipes.Step) string { return t.Say("recipes-step." + string(s)) }
+func (t *Speaker) Step(s recipes.Step) string { return t.Say("recipes-step." + string(s)) }
 
 // Question is what is asked about a batch in the place of an aspect.
-func (t *Tongue) Question(aspect int) string { return t.Say("aspect." + recipes.Aspects[aspect].Name) }
+func (t *Speaker) Question(aspect int) string { return t.Say("aspect." + recipes.Aspects[aspect].Name) }
 
 // Answer is a score in words.
-func (t *Tongue) Answer(aspect int, s recipes.Score) string {
+func (t *Speaker) Answer(aspect int, s recipes.Score) string {
 	return t.Say(fmt.Sprintf("aspect.%s-%d", recipes.Aspects[aspect].Name, s))
 }
 
 // Changes are the times that a suggestion changes: "spin 4:00 to 3:30".
-func (t *Tongue) Changes(s *recipes.Suggestion) string {
+func (t *Speaker) Changes(s *recipes.Suggestion) string {
 	parts := make([]string, len(s.Changes))
 	for i, c := range s.Changes {
 		parts[i] = t.Say("suggest.change", t.Step(c.Step), Clock(c.From), Clock(c.To))
@@ -45,7 +45,7 @@ func (t *Tongue) Changes(s *recipes.Suggestion) string {
 }
 
 // Suggestion is one in a line, with what speaks for it.
-func (t *Tongue) Suggestion(s *recipes.Suggestion) string {
+func (t *Speaker) Suggestion(s *recipes.Suggestion) string {
 	text := t.Say("suggest.keep")
 	if len(s.Changes) > 0 {
 		text = t.Changes(s)
@@ -62,15 +62,12 @@ func (t *Tongue) Suggestion(s *recipes.Suggestion) string {
 }
 
 // Bracket is where the tastings put the right dry time.
-func (t *Tongue) Bracket(b *recipes.Bracket) string {
-	if b.Tastings == 1 {
-		return t.Say("suggest.bracket", Clock(b.Low), Clock(b.High), Clock(b.Try))
-	}
-	return t.Say("suggest.bracket-many", Clock(b.Low), Clock(b.High), b.Tastings, Clock(b.Try))
+func (t *Speaker) Bracket(b *recipes.Bracket) string {
+	return t.Say("suggest.bracket", Clock(b.Low), Clock(b.High), b.Tastings, Clock(b.Try))
 }
 
 // Today compares the recipe's dry time with the day's.
-func (t *Tongue) Today(d *recipes.Today) string {
+func (t *Speaker) Today(d *recipes.Today) string {
 	own, today := t.minutes(d.Recipe), t.minutes(d.Today)
 	if d.Today == d.Recipe && d.Bound == "" {
 		return t.Say("suggest.as-recipe", own, today)
@@ -91,7 +88,7 @@ func (t *Tongue) Today(d *recipes.Today) string {
 }
 
 // minutes writes a time the way it is said: 22 min, 22:30 min.
-func (t *Tongue) minutes(d time.Duration) string {
+func (t *Speaker) minutes(d time.Duration) string {
 	s := int(d.Round(time.Second).Seconds())
 	if s%60 == 0 {
 		return t.Say("suggest.minutes", strconv.Itoa(s/60))

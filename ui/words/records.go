@@ -10,7 +10,7 @@ import (
 
 // recordEvent words what is written down for the records, the backlog and the
 // customers.
-func (t *Tongue) recordEvent(s *line.State, e line.Event) string {
+func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.EntryMade:
 		if e.Entry.Corrects != 0 {
@@ -47,7 +47,7 @@ func (t *Tongue) recordEvent(s *line.State, e line.Event) string {
 }
 
 // Entry is a line of the safety records in words: what, where, the reading.
-func (t *Tongue) Entry(e *line.Entry) string {
+func (t *Speaker) Entry(e *line.Entry) string {
 	parts := []string{t.EntryKind(e.Kind)}
 	if e.Where != "" {
 		parts = append(parts, e.Where)
@@ -67,14 +67,14 @@ func (t *Tongue) Entry(e *line.Entry) string {
 }
 
 // EntryKind is what people call such entries.
-func (t *Tongue) EntryKind(k line.EntryKind) string { return t.Say("entry." + string(k)) }
+func (t *Speaker) EntryKind(k line.EntryKind) string { return t.Say("entry." + string(k)) }
 
 // Reading is a value with its unit.
-func (t *Tongue) Reading(v float64, u line.Unit) string { return fmt.Sprintf("%.6g %s", v, t.Unit(u)) }
+func (t *Speaker) Reading(v float64, u line.Unit) string { return fmt.Sprintf("%.6g %s", v, t.Unit(u)) }
 
 // Unit is a unit as it is written behind a value; most are symbols and the same in
 // every language.
-func (t *Tongue) Unit(u line.Unit) string {
+func (t *Speaker) Unit(u line.Unit) string {
 	switch u {
 	case line.UnitTrays:
 		return t.Say("record.trays")
@@ -87,7 +87,7 @@ func (t *Tongue) Unit(u line.Unit) string {
 }
 
 // TroubleAt says where a trouble is and what it does there.
-func (t *Tongue) TroubleAt(where string, e line.Effect, slowPercent int) string {
+func (t *Speaker) TroubleAt(where string, e line.Effect, slowPercent int) string {
 	switch e {
 	case line.EffectOut:
 		return t.Say("record.out-of-use", where)
@@ -111,7 +111,7 @@ func Initials(name string) string {
 // Beside is a reading beside a limit: the value, the limit and where it comes from;
 // in full also what it covers. It says on which side the value lies, no more: the
 // label and the inspector decide.
-func (t *Tongue) Beside(b *line.Beside, full bool) string {
+func (t *Speaker) Beside(b *line.Beside, full bool) string {
 	value, bound := "record.value", "record.at-most"
 	if b.Past {
 		value = "record.value-beyond"
@@ -119,9 +119,9 @@ func (t *Tongue) Beside(b *line.Beside, full bool) string {
 	if b.Limit.Bound == line.AtLeast {
 		bound = "record.at-least"
 	}
-	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), t.Echo(b.Limit.Source))
+	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), t.FromEnglish(b.Limit.Source))
 	if full {
-		text += t.Say("record.covers", t.Echo(b.Limit.Scope))
+		text += t.Say("record.covers", t.FromEnglish(b.Limit.Scope))
 	}
 	return text + "."
 }

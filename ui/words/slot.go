@@ -39,7 +39,7 @@ type Slot struct {
 }
 
 // SlotAt words a slot.
-func (t *Tongue) SlotAt(s *line.State, p line.Place, now time.Time) Slot {
+func (t *Speaker) SlotAt(s *line.State, p line.Place, now time.Time) Slot {
 	b, c := s.Occupant(p)
 	switch {
 	case b != nil:
@@ -64,7 +64,7 @@ func batchSlot(s *line.State, b *line.Batch, now time.Time) Slot {
 	return out
 }
 
-func (t *Tongue) choreSlot(c *line.Chore, now time.Time) Slot {
+func (t *Speaker) choreSlot(c *line.Chore, now time.Time) Slot {
 	out := stepSlot(&c.Step, now)
 	out.What, out.Trays = t.Say("chore-short."+c.Kind.String()), c.Trays
 	if c.Crop != "" {
@@ -96,16 +96,16 @@ func stepSlot(step *line.Step, now time.Time) Slot {
 }
 
 // State is a slot's state in one word, the same everywhere.
-func (t *Tongue) State(s State) string { return t.Say("state." + string(s)) }
+func (t *Speaker) State(s State) string { return t.Say("state." + string(s)) }
 
 // Chore names work that has no batch.
-func (t *Tongue) Chore(k line.ChoreKind) string { return t.Say("chore." + k.String()) }
+func (t *Speaker) Chore(k line.ChoreKind) string { return t.Say("chore." + k.String()) }
 
 // Kind names what is done at a station.
-func (t *Tongue) Kind(k line.Kind) string { return t.Say("kind." + k.String()) }
+func (t *Speaker) Kind(k line.Kind) string { return t.Say("kind." + k.String()) }
 
 // Slot is the slot's time with its word, as a card shows it.
-func (t *Tongue) Slot(s Slot) string {
+func (t *Speaker) Slot(s Slot) string {
 	switch s.State {
 	case Running:
 		return t.Say("slot.left", Left(s.Time))
@@ -129,7 +129,7 @@ func (t *Tongue) Slot(s Slot) string {
 }
 
 // SlotShort is the slot's time where there is room for little.
-func (t *Tongue) SlotShort(s Slot) string {
+func (t *Speaker) SlotShort(s Slot) string {
 	switch s.State {
 	case Running:
 		return Left(s.Time)

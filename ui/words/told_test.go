@@ -10,6 +10,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
+	"shedbell/line/say"
 )
 
 // reportText are the texts without values that the reports have in their code: heads
@@ -27,7 +28,7 @@ var sameInBoth = map[string]bool{"min": true, "g": true, "h": true, "%": true}
 // TestEveryHeadOfAReportIsTranslated asks for what stands over the figures that the
 // records' screen shows of reports.
 func TestEveryHeadOfAReportIsTranslated(t *testing.T) {
-	spanish, err := NewTongue("es")
+	spanish, err := New("es", say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +74,7 @@ func TestEveryHeadOfAReportIsTranslated(t *testing.T) {
 		texts[string(l.Bound)] = true
 	}
 	for text := range texts {
-		if !sameInBoth[text] && !spanish.Has(toldTable+text) && !spanish.Has(sentenceTable+text) {
+		if !sameInBoth[text] && !spanish.Has("told."+text) && !spanish.Has("said."+text) {
 			t.Errorf("es lacks %q", text)
 		}
 	}

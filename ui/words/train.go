@@ -22,7 +22,7 @@ var lessonDangers = map[string][]Danger{
 }
 
 // Train is the lesson for a prompt. ok is false where there is none.
-func (t *Tongue) Train(s *line.State, p *line.Prompt) (Lesson, bool) {
+func (t *Speaker) Train(s *line.State, p *line.Prompt) (Lesson, bool) {
 	key := lessonKey(s, p)
 	if key == "" {
 		return Lesson{}, false

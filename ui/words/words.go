@@ -3,7 +3,6 @@
 package words
 
 import (
-	"fmt"
 	"time"
 
 	"shedbell/line"
@@ -19,12 +18,4 @@ func Left(d time.Duration) string {
 		d += time.Second - time.Nanosecond
 	}
 	return Clock(d)
-}
-
-// Grams writes a weight in grams or kilograms.
-func Grams(g float64) string {
-	if g >= 1000 {
-		return fmt.Sprintf("%.2f kg", g/1000)
-	}
-	return fmt.Sprintf("%.0f g", g)
 }

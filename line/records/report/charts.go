@@ -6,7 +6,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Charts shows whether the work is getting better.
@@ -58,26 +58,26 @@ func progressSection(p *records.Progress) Section {
 const mostSaid = 5
 
 // Words says what a chart shows.
-func Words(p *records.Progress) []power.Sentence {
-	unit := power.Sentence{Format: p.Metric.Unit}
-	var out []power.Sentence
+func Words(p *records.Progress) []say.Sentence {
+	unit := say.Sentence{ID: p.Metric.Unit}
+	var out []say.Sentence
 	if p.Chart == nil {
-		return []power.Sentence{power.Say("Two days are needed for a chart.")}
+		return []say.Sentence{say.New("Two days are needed for a chart.")}
 	}
-	out = append(out, power.Say("Mean %.2f %s, usual range %.2f to %.2f.", p.Chart.Mean, unit, p.Chart.Lower, p.Chart.Upper))
+	out = append(out, say.New("Mean %.2f %s, usual range %.2f to %.2f.", p.Chart.Mean, unit, p.Chart.Lower, p.Chart.Upper))
 	signals := p.Chart.Signals
 	if len(signals) == 0 {
-		out = append(out, power.Say("No signal: the days differ as they always do."))
+		out = append(out, say.New("No signal: the days differ as they always do."))
 	}
 	for _, s := range signals[max(0, len(signals)-mostSaid):] {
-		out = append(out, power.Say("%s: %s.", p.Dates[s.At], s.Text))
+		out = append(out, say.New("%s: %s.", p.Dates[s.At], s.Text))
 	}
 	for _, c := range p.Changes {
-		out = append(out, power.Say("Since %q on %s: %s.", c.Mark.Text, c.Mark.Date, c.Change.Says(unit)))
+		out = append(out, say.New("Since %q on %s: %s.", c.Mark.Text, c.Mark.Date, c.Change.Says(unit)))
 	}
 	if p.Curve != nil && len(p.Next) > 0 {
 		next := p.Next[0]
-		out = append(out, power.Say("Learning curve: each doubling of the days takes %.0f %% of the time. The next day should take %.2f %s (%.0f %% sure: %.2f to %.2f).",
+		out = append(out, say.New("Learning curve: each doubling of the days takes %.0f %% of the time. The next day should take %.2f %s (%.0f %% sure: %.2f to %.2f).",
 			p.Curve.Rate()*100, next.Time, unit, records.Confidence*100, next.Shortest, next.Most))
 	}
 	return out
@@ -93,27 +93,27 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	d.Foot = reckoned
 	f := &day.Flow
 	opened, closed, hours := day.Opened.Format("15:04"), day.Closed.Format("15:04"), day.Length().Hours()
-	span := power.Say("Opened %s, closed %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
+	span := say.New("Opened %s, closed %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
 	if day.Open {
-		span = power.Say("Opened %s, still open at %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
+		span = say.New("Opened %s, still open at %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
 	}
-	facts := []power.Sentence{span,
-		power.Say("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
+	facts := []say.Sentence{span,
+		say.New("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
 	if n := &f.Narrow; n.Name != "" {
 		facts = append(facts, busiest(n))
 	}
 	facts = append(facts, alarmWords(day))
 	if b.Filter.Narrow() {
-		facts = append(facts, power.Say("The day's figures, its stations and people are of all crops; the tables of crops and lots are narrowed."))
+		facts = append(facts, say.New("The day's figures, its stations and people are of all crops; the tables of crops and lots are narrowed."))
 	}
 	if day.HandOver != "" {
-		facts = append(facts, power.Say("Hand-over: %s", day.HandOver))
+		facts = append(facts, say.New("Hand-over: %s", day.HandOver))
 	}
 	bars := Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true, Short: true}
 	for _, s := range workShares {
 		bars.Labels = append(bars.Labels, s.String())
-		bars.Said = append(bars.Said, power.Sentence{Format: s.String()})
+		bars.Said = append(bars.Said, say.Sentence{ID: s.String()})
 		bars.Values = append(bars.Values, day.Shares[s].Minutes())
 	}
 	busy := Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true, Short: true}
@@ -134,25 +134,25 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 
 // busiest says what held the day up and what its relief saves: as it was rehearsed,
 // else the bound that the next busiest sets.
-func busiest(n *records.Bottleneck) power.Sentence {
-	who := power.Say("Busiest: %s, %.0f %% of its time; then %s.", cycle(n.Name), n.Load*100, cycle(n.Next))
+func busiest(n *records.Bottleneck) say.Sentence {
+	who := say.New("Busiest: %s, %.0f %% of its time; then %s.", cycle(n.Name), n.Load*100, cycle(n.Next))
 	r := n.Relief
 	switch {
 	case r != nil && r.Saves() < time.Minute:
-		return power.Say("%s %s", who, power.Say("Rehearsed with %s, the day ends no earlier.", r.More))
+		return say.New("%s %s", who, say.New("Rehearsed with %s, the day ends no earlier.", r.More))
 	case r != nil:
-		return power.Say("%s %s", who, power.Say("Rehearsed with %s, the day ends %.0f min earlier: after %.1f instead of %.1f hours, without delays.",
+		return say.New("%s %s", who, say.New("Rehearsed with %s, the day ends %.0f min earlier: after %.1f instead of %.1f hours, without delays.",
 			r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours()))
 	}
-	return power.Say("%s %s", who, power.Say("More of it could save at most %.0f min.", n.SaveAtMost.Minutes()))
+	return say.New("%s %s", who, say.New("More of it could save at most %.0f min.", n.SaveAtMost.Minutes()))
 }
 
 // cycle is the name of a station, or of people's hands.
-func cycle(name string) power.Sentence {
+func cycle(name string) say.Sentence {
 	if name == "hands" {
-		return power.Say("hands")
+		return say.New("hands")
 	}
-	return power.Say("%s", name)
+	return say.New("%s", name)
 }
 
 func cropSection(b *records.Book, date string) Section {
@@ -202,7 +202,7 @@ func personSection(day *records.Day) Section {
 	for _, p := range day.People {
 		name := Text(p.Name)
 		if p.Name == "" {
-			name = Said(power.Say("(not named)"))
+			name = Said(say.New("(not named)"))
 		}
 		row := []Cell{name}
 		for _, s := range peopleShares {
@@ -229,22 +229,22 @@ func shortSafety(lines []records.SafetyLine) *Table {
 		text("beside", "beside"), text("signed", "signed")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Said(power.Sentence{Format: l.Entry.Kind.Title()}), Text(l.Entry.Where),
+		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Said(say.Sentence{ID: l.Entry.Kind.Title()}), Text(l.Entry.Where),
 			Text(Value(&l.Entry)), Said(Beside(l)), Text(l.Entry.Initials)})
 	}
 	return t
 }
 
-func dayNotes(b *records.Book, date string) []power.Sentence {
-	var out []power.Sentence
+func dayNotes(b *records.Book, date string) []say.Sentence {
+	var out []say.Sentence
 	for _, n := range b.Notes {
 		if n.At.Format(time.DateOnly) == date {
-			out = append(out, power.Say("%s  %s", n.At.Format("15:04"), n.Text))
+			out = append(out, say.New("%s  %s", n.At.Format("15:04"), n.Text))
 		}
 	}
 	for _, m := range b.Marks {
 		if m.Date == date {
-			out = append(out, power.Say("%s  changed: %s", m.At.Format("15:04"), m.Text))
+			out = append(out, say.New("%s  changed: %s", m.At.Format("15:04"), m.Text))
 		}
 	}
 	return out

@@ -8,7 +8,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // Doc is a report.
@@ -25,7 +25,7 @@ type Doc struct {
 type Section struct {
 	Name   string // for JSON: "fridge"
 	Title  string
-	Text   []power.Sentence // paragraphs before the table
+	Text   []say.Sentence // paragraphs before the table
 	Table  *Table
 	Charts []Chart
 }
@@ -50,14 +50,14 @@ type Cell struct {
 	Text   string
 	Number float64
 	IsNum  bool
-	Said   power.Sentence // the text with its values apart, where it is made of words
+	Said   say.Sentence // the text with its values apart, where it is made of words
 }
 
 // Text is a cell of text.
 func Text(s string) Cell { return Cell{Text: Clean(s)} }
 
 // Said is a cell with a sentence.
-func Said(s power.Sentence) Cell {
+func Said(s say.Sentence) Cell {
 	c := Text(s.String())
 	c.Said = s
 	return c
@@ -95,8 +95,8 @@ func Instant(t time.Time) Cell {
 type Chart struct {
 	Title  string
 	Unit   string
-	Labels []string         // of the values
-	Said   []power.Sentence // the labels with their values apart, where they are words
+	Labels []string       // of the values
+	Said   []say.Sentence // the labels with their values apart, where they are words
 	Values []float64
 	Mean   float64
 	Upper  float64

@@ -12,7 +12,7 @@ import (
 	"time"
 
 	"shedbell/line/records/recordstest"
-	"shedbell/power"
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile/fuzztest"
 )
 
@@ -24,7 +24,7 @@ func sample() *Doc {
 	t.Rows = append(t.Rows, []Cell{Text("=1+1"), Number(-3, 0), Text("+cmd|' /C calc'!A0")})
 	return &Doc{Name: "sample", Title: "Sample of a report", Lines: []string{"Alder shed"}, Foot: "Values beside limits.",
 		Made: time.Date(2026, 12, 3, 17, 4, 5, 0, time.UTC),
-		Sections: []Section{{Name: "one", Title: "One", Text: []power.Sentence{power.Say("A paragraph.")}, Table: t,
+		Sections: []Section{{Name: "one", Title: "One", Text: []say.Sentence{say.New("A paragraph.")}, Table: t,
 			Charts: []Chart{{Title: "Hours", Unit: "h", Labels: []string{"a", "b", "c"}, Values: []float64{1, 3, 2}, Limits: true, Mean: 2, Upper: 4, Lower: 0, Flags: []int{1}, Marks: []ChartMark{{1, "second basket"}}}}}}}
 }
 

@@ -2,7 +2,7 @@ package report
 
 import (
 	"shedbell/line/records"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // SignOffs lists who may run which kind of station alone, who answers for it, and
@@ -21,7 +21,7 @@ func SignOffs(b *records.Book) *Doc {
 }
 
 // bearable is what the figures of alarms stand beside.
-var bearable = power.Say("For one person, %.0f an hour on average are very likely acceptable and %.0f the most that can be managed; %d in ten minutes are a flood (EEMUA 191 and ISA-18.2, which are about control rooms; quoted from memory).",
+var bearable = say.New("For one person, %.0f an hour on average are very likely acceptable and %.0f the most that can be managed; %d in ten minutes are a flood (EEMUA 191 and ISA-18.2, which are about control rooms; quoted from memory).",
 	records.AlarmsBearable, records.AlarmsMost, records.AlarmsFloodPeak)
 
 // Alarms says how much the alarms asked of people, day by day.
@@ -36,7 +36,7 @@ func Alarms(b *records.Book) *Doc {
 		t.Rows = append(t.Rows, []Cell{Text(day.Date), Int(a.Raised), Int(a.Urgent), Number(day.AlarmsAnHour(), 1), Int(a.Peak),
 			share(a.Acked, a.Raised), share(a.Answered, a.Raised), Minutes(a.Longest), Int(a.Shelved)})
 	}
-	d.Sections = []Section{{Name: "alarms", Text: []power.Sentence{bearable}, Table: t}}
+	d.Sections = []Section{{Name: "alarms", Text: []say.Sentence{bearable}, Table: t}}
 	return d
 }
 
@@ -49,11 +49,11 @@ func share(part, whole int) Cell {
 }
 
 // alarmWords is a day's alarms in a sentence.
-func alarmWords(day *records.Day) power.Sentence {
+func alarmWords(day *records.Day) say.Sentence {
 	a := &day.Alarms
 	if a.Raised == 0 {
-		return power.Say("No alarm.")
+		return say.New("No alarm.")
 	}
-	return power.Say("Alarms: %d, %d urgent; %.1f an hour (EEMUA 191: %.0f are acceptable), at most %d in ten minutes; %s %% acknowledged, %s %% acknowledged or seen to within a minute.",
+	return say.New("Alarms: %d, %d urgent; %.1f an hour (EEMUA 191: %.0f are acceptable), at most %d in ten minutes; %s %% acknowledged, %s %% acknowledged or seen to within a minute.",
 		a.Raised, a.Urgent, day.AlarmsAnHour(), records.AlarmsBearable, a.Peak, share(a.Acked, a.Raised).Text, share(a.Answered, a.Raised).Text)
 }

@@ -11,7 +11,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // reckoned goes with every table of times.
@@ -137,7 +137,7 @@ func flowSection(b *records.Book) Section {
 			Number(f.WIP, 2), Minutes(f.Lead), Text(f.Narrow.Name), Number(f.Narrow.Load*100, 0), Minutes(f.Narrow.SaveAtMost)})
 	}
 	return Section{Name: "flow", Title: "How the days flowed", Table: t,
-		Text: []power.Sentence{power.Say("Takt is the time there was for a tray that was asked for; a cycle is the time a station takes for one. Where the cycle is longer than takt the day cannot be done in time. Batches on the line are a mean and satisfy Little's law, L = lambda W.")}}
+		Text: []say.Sentence{say.New("Takt is the time there was for a tray that was asked for; a cycle is the time a station takes for one. Where the cycle is longer than takt the day cannot be done in time. Batches on the line are a mean and satisfy Little's law, L = lambda W.")}}
 }
 
 func slowest(f *records.Flow) (most time.Duration) {

@@ -7,7 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/power"
+	"shedbell/line/say"
 )
 
 // verdictless goes with every page of safety records.
@@ -58,68 +58,68 @@ func Value(e *line.Entry) string {
 
 // Beside is what a reading stands beside: the side of each limit that it is on,
 // and the limit's source.
-func Beside(l *records.SafetyLine) power.Sentence {
-	parts := make([]power.Sentence, len(l.Beside))
+func Beside(l *records.SafetyLine) say.Sentence {
+	parts := make([]say.Sentence, len(l.Beside))
 	for i := range l.Beside {
 		b := &l.Beside[i]
-		bound := power.Sentence{Format: string(b.Limit.Bound)}
-		parts[i] = power.Say("within %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
+		bound := say.Sentence{ID: string(b.Limit.Bound)}
+		parts[i] = say.New("within %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
 		if b.Past {
-			parts[i] = power.Say("PAST %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
+			parts[i] = say.New("PAST %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
 		}
 	}
-	return power.Join(parts, "; ")
+	return say.Join(parts, "; ")
 }
 
 // what is everything that an entry says besides its reading.
-func what(e *line.Entry) power.Sentence {
-	var parts []power.Sentence
-	add := func(s string, says power.Sentence) {
+func what(e *line.Entry) say.Sentence {
+	var parts []say.Sentence
+	add := func(s string, says say.Sentence) {
 		if s != "" {
 			parts = append(parts, says)
 		}
 	}
-	add(e.Product, power.Say("%s", e.Product))
-	add(e.ProductLot, power.Say("product lot %s", e.ProductLot))
+	add(e.Product, say.New("%s", e.Product))
+	add(e.ProductLot, say.New("product lot %s", e.ProductLot))
 	if e.Kind == line.EntryStrength {
-		parts = append(parts, power.Say("for %s", e.Use))
+		parts = append(parts, say.New("for %s", e.Use))
 	}
 	if e.Contact > 0 {
-		parts = append(parts, power.Say("wet for %s", e.Contact.String()))
+		parts = append(parts, say.New("wet for %s", e.Contact.String()))
 	}
-	add(e.Day, power.Say("day %s", e.Day))
+	add(e.Day, say.New("day %s", e.Day))
 	if e.About != 0 {
-		parts = append(parts, power.Say("about entry %d", e.About))
+		parts = append(parts, say.New("about entry %d", e.About))
 	}
-	add(e.Text, power.Say("%s", e.Text))
-	return power.Join(parts, ", ")
+	add(e.Text, say.New("%s", e.Text))
+	return say.Join(parts, ", ")
 }
 
-func remark(l *records.SafetyLine) power.Sentence {
-	var parts []power.Sentence
+func remark(l *records.SafetyLine) say.Sentence {
+	var parts []say.Sentence
 	if l.Entry.Late {
-		parts = append(parts, power.Say("late: entered %s", l.At.Format("2006-01-02 15:04")))
+		parts = append(parts, say.New("late: entered %s", l.At.Format("2006-01-02 15:04")))
 	}
 	if l.WasCorrected() {
 		first := &l.History[0]
-		parts = append(parts, power.Say("corrects entry %d, which said %s", first.Seq, said(&first.Entry)))
+		parts = append(parts, say.New("corrects entry %d, which said %s", first.Seq, said(&first.Entry)))
 	}
 	for _, a := range l.Answers {
-		parts = append(parts, power.Say("see corrective action %d", a))
+		parts = append(parts, say.New("see corrective action %d", a))
 	}
-	return power.Join(parts, "; ")
+	return say.Join(parts, "; ")
 }
 
 // said is an entry in one line, for corrections.
-func said(e *line.Entry) power.Sentence {
-	var parts []power.Sentence
-	for _, s := range []power.Sentence{power.Say("%s", e.Made.Format("2006-01-02 15:04")), power.Say("%s", e.Where),
-		power.Say("%s", Value(e)), what(e), power.Say("%s", e.Initials)} {
+func said(e *line.Entry) say.Sentence {
+	var parts []say.Sentence
+	for _, s := range []say.Sentence{say.New("%s", e.Made.Format("2006-01-02 15:04")), say.New("%s", e.Where),
+		say.New("%s", Value(e)), what(e), say.New("%s", e.Initials)} {
 		if s.String() != "" {
 			parts = append(parts, s)
 		}
 	}
-	return power.Join(parts, ", ")
+	return say.Join(parts, ", ")
 }
 
 func fridgeChart(lines []records.SafetyLine) []Chart {
@@ -171,7 +171,7 @@ func limitSection(b *records.Book) Section {
 			Number(l.Value, 2), Text(string(l.Unit)), Text(l.Source), Text(l.Scope)})
 	}
 	return Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
-		Text: []power.Sentence{power.Say("They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says.")}}
+		Text: []say.Sentence{say.New("They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says.")}}
 }
 
 // correctionSection shows every entry that was corrected as it was written first.
@@ -194,49 +194,49 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	d := doc(b, "trace", "Trace of lot "+t.Lot.Code)
 	d.Foot = verdictless
 	back := &Table{Columns: []Column{text("step", "step"), text("what", "what")}}
-	row := func(step, what power.Sentence) {
+	row := func(step, what say.Sentence) {
 		back.Rows = append(back.Rows, []Cell{Said(step), Said(what)})
 	}
-	row(power.Say("lot"), power.Say("%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
+	row(say.New("lot"), say.New("%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
 	for i := range t.Batches {
 		bt := &t.Batches[i]
-		row(power.Say("trays"), power.Say("%s of %s: %d trays, cut %s, cold %s", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
+		row(say.New("trays"), say.New("%s of %s: %d trays, cut %s, cold %s", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
 	}
 	for _, s := range t.Sowings {
-		row(power.Say("seed"), power.Say("lot %s of %s, sown %s by %s (first sown, first cut)", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))
+		row(say.New("seed"), say.New("lot %s of %s, sown %s by %s (first sown, first cut)", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))
 	}
 	if len(t.Sowings) == 0 {
-		row(power.Say("seed"), power.Say("sown before these records begin"))
+		row(say.New("seed"), say.New("sown before these records begin"))
 	}
 	for _, r := range t.Revisions {
-		row(power.Say("recipe"), power.Say("%s, revision %d", t.Lot.Crop, r))
+		row(say.New("recipe"), say.New("%s, revision %d", t.Lot.Crop, r))
 	}
 	for i := range t.Vessels {
-		row(power.Say("touched"), t.Vessels[i].Says())
+		row(say.New("touched"), t.Vessels[i].Says())
 	}
-	row(power.Say("people"), power.Say("%s; packed by %s", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
+	row(say.New("people"), say.New("%s; packed by %s", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
 	var lines []records.SafetyLine
 	for _, k := range t.Entries {
 		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Beside(&k.Entry)})
 	}
 	d.Sections = []Section{{Name: "back", Title: "One step back", Table: back},
-		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []power.Sentence{power.Say("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
+		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []say.Sentence{say.New("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
 		{Name: "entries", Title: "Safety records of the lot and its day", Table: safetyTable(lines)}}
 	return d, nil
 }
 
-func orUnknown(s string) power.Sentence {
+func orUnknown(s string) say.Sentence {
 	if s == "" {
-		return power.Say("not written down")
+		return say.New("not written down")
 	}
-	return power.Say("%s", s)
+	return say.New("%s", s)
 }
 
-func clockOf(t time.Time) power.Sentence {
+func clockOf(t time.Time) say.Sentence {
 	if t.IsZero() {
-		return power.Say("not yet")
+		return say.New("not yet")
 	}
-	return power.Say("%s", t.Format("15:04"))
+	return say.New("%s", t.Format("15:04"))
 }
 
 // Recall lists all that shared a tub's water or a basket with a lot.
@@ -248,17 +248,17 @@ func Recall(b *records.Book, lot string) (*Doc, error) {
 	d := doc(b, "recall", "Mock recall of lot "+r.Lot.Code)
 	d.Foot = verdictless
 	t := &Table{Columns: append(lotColumns(), text("shared", "shared"))}
-	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Said(power.Say("the lot itself"))))
+	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Said(say.New("the lot itself"))))
 	packages, sold := r.Lot.Packages, r.Lot.Sold
 	for i := range r.Shared {
 		s := &r.Shared[i]
 		packages += s.Lot.Packages
 		sold += s.Lot.Sold
-		t.Rows = append(t.Rows, append(lotRow(&s.Lot), Said(power.Join(s.How, "; "))))
+		t.Rows = append(t.Rows, append(lotRow(&s.Lot), Said(say.Join(s.How, "; "))))
 	}
-	sum := []power.Sentence{power.Say("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
+	sum := []say.Sentence{say.New("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
 	if len(r.Further) > 0 {
-		sum = append(sum, power.Say("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
+		sum = append(sum, say.New("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
 	}
 	d.Sections = []Section{{Name: "lots", Title: "The lot and what touched the same water or basket", Table: t, Text: sum},
 		{Name: "customers", Title: "Who has packages of them", Table: salesTable(r.Sales)}}

@@ -1,0 +1,292 @@
+package say
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"testing/quick"
+)
+
+func speak(t *testing.T, language string) *Speaker {
+	t.Helper()
+	s, err := NewSpeaker(language, Prefs{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// verbs lists what a text fills in, in the order of its values: "1.1f 2s".
+func verbs(text string) []string {
+	var out []string
+	next := 1
+	for _, m := range verb.FindAllStringSubmatch(text, -1) {
+		if m[3] == "%" {
+			continue
+		}
+		if m[2] != "" {
+			next = int(m[2][0] - '0')
+		}
+		out = append(out, strconv.Itoa(next)+m[1]+m[3])
+		next++
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// all are a text's forms, the usual one first.
+func (t text) all() []string {
+	out := []string{t.other.format}
+	for _, f := range t.forms {
+		out = append(out, f.format)
+	}
+	return out
+}
+
+// TestEveryLanguageIsComplete fails on a key that one language has and another
+// lacks, on a text that is empty, and on values that differ.
+func TestEveryLanguageIsComplete(t *testing.T) {
+	english := English()
+	for _, name := range Languages() {
+		other := speak(t, name)
+		for id, text := range english.texts {
+			translated, ok := other.texts[id]
+			if !ok {
+				t.Errorf("%s lacks %s", name, id)
+				continue
+			}
+			want := verbs(text.other.format)
+			for i, form := range translated.all() {
+				switch got := verbs(form); {
+				case strings.TrimSpace(form) == "":
+					t.Errorf("%s has nothing for %s", name, id)
+				case i == 0 && !slices.Equal(got, want):
+					t.Errorf("%s fills %v into %s, English %v", name, got, id, want)
+				case slices.ContainsFunc(got, func(v string) bool { return !slices.Contains(want, v) }):
+					t.Errorf("%s fills %v into a form of %s, and %v into the usual one", name, got, id, want)
+				}
+			}
+		}
+		for id := range other.texts {
+			if _, ok := fromEnglish(id); !ok && !english.Has(id) {
+				t.Errorf("%s has %s, which English lacks", name, id)
+			}
+		}
+	}
+}
+
+// literal is a string of the code that looks like the key of a text, or like the
+// beginning of one that is put together.
+var literal = regexp.MustCompile(`"([a-z][a-z-]*\.[a-z0-9-]*(?:\.[a-z0-9-]+)*)"`)
+
+// mentioned lists what the code, without its tests, has of such strings, each with
+// the file that it is in.
+func mentioned(t *testing.T) map[string]string {
+	out := map[string]string{}
+	eachFile(t, func(path string, code []byte) {
+		for _, m := range literal.FindAllSubmatch(code, -1) {
+			out[string(m[1])] = path
+		}
+	})
+	return out
+}
+
+// eachFile reads the code, without its tests.
+func eachFile(t *testing.T, fn func(path string, code []byte)) {
+	t.Helper()
+	err := filepath.WalkDir("../..", func(path string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		code, err := os.ReadFile(path)
+		fn(path, code)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// built are the beginnings of keys that the code puts together.
+var built = []string{
+	"aspect.",
+	"metric.",
+	"plan-task.",
+	"setting.",
+	"recipes-setting.",
+	"recipes-step.",
+	"backlog-effect.",
+	"backlog-usual.",
+	"backlog.",
+	"caution-full.",
+	"caution.",
+	"chore-short.",
+	"chore.",
+	"cleanup-mix.",
+	"cleanup-state.",
+	"cleanup-step.",
+	"cleanup-surface.",
+	"date.",
+	"entry.",
+	"help.about-",
+	"key.",
+	"kind.",
+	"language.",
+	"mistake-next.",
+	"mistake-why.",
+	"mistake.",
+	"screen.",
+	"setup-",
+	"setup-file.",
+	"setup-keys.",
+	"short.",
+	"slot.",
+	"state-means.",
+	"state.",
+	"theme.",
+	"train-",
+}
+
+func isBuilt(key string) bool {
+	return slices.ContainsFunc(built, func(prefix string) bool { return strings.HasPrefix(key, prefix) })
+}
+
+// TestEveryTextIsThere looks through the code for keys that no language has: what
+// begins with the name of a table is meant as a key of it.
+func TestEveryTextIsThere(t *testing.T) {
+	english := English()
+	tables := map[string]bool{}
+	for key := range english.texts {
+		table, _, _ := strings.Cut(key, ".")
+		tables[table] = true
+	}
+	for key, path := range mentioned(t) {
+		table, _, _ := strings.Cut(key, ".")
+		file := strings.HasSuffix(key, ".toml") || strings.HasSuffix(key, ".csv")
+		if tables[table] && !file && !english.Has(key) && !slices.Contains(built, key) {
+			t.Errorf("%s says %s, which is in no language", path, key)
+		}
+	}
+}
+
+// TestEveryTextIsSaid fails on a text that the code has no use for.
+func TestEveryTextIsSaid(t *testing.T) {
+	keys := mentioned(t)
+	for key := range English().texts {
+		if keys[key] == "" && !isBuilt(key) {
+			t.Errorf("no code says %s", key)
+		}
+	}
+}
+
+func TestUnknownLanguage(t *testing.T) {
+	if _, err := NewSpeaker("xx", Prefs{}); err == nil || !strings.Contains(err.Error(), "en, es") {
+		t.Errorf("error is %v", err)
+	}
+}
+
+func TestAMissingKeyShowsAsItself(t *testing.T) {
+	english := English()
+	if err := quick.Check(func(key string) bool { return english.Has(key) || english.Say(key) == key }, nil); err != nil {
+		t.Error(err)
+	}
+}
+
+// sentences lists the English formats that are still said by themselves, from the code.
+func sentences(t *testing.T) map[string]bool {
+	t.Helper()
+	out := map[string]bool{}
+	eachFile(t, func(path string, code []byte) {
+		if strings.HasPrefix(path, "../../line/say/") {
+			return
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), path, code, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			if call, ok := n.(*ast.CallExpr); ok {
+				if format, ok := formatOf(call); ok && !english().Has(format) {
+					out[format] = true
+				}
+			}
+			return true
+		})
+	})
+	return out
+}
+
+// formatOf is the identifier, or the format, of a sentence that a call makes.
+func formatOf(call *ast.CallExpr) (string, bool) {
+	at := -1
+	switch f := call.Fun.(type) {
+	case *ast.Ident:
+		if f.Name == "refuse" {
+			at = 1
+		}
+	case *ast.SelectorExpr:
+		if from, ok := f.X.(*ast.Ident); ok && from.Name == "say" && f.Sel.Name == "New" {
+			at = 0
+		}
+	}
+	if at < 0 || at >= len(call.Args) {
+		return "", false
+	}
+	text, ok := call.Args[at].(*ast.BasicLit)
+	if !ok || text.Kind != token.STRING {
+		return "", false
+	}
+	format, err := strconv.Unquote(text.Value)
+	return format, err == nil && format != ""
+}
+
+// TestEverySentenceIsTranslated fails on a sentence of the line or the interlock
+// that a language lacks, on one that nobody says any more, and on other values.
+func TestEverySentenceIsTranslated(t *testing.T) {
+	all := sentences(t)
+	spanish := speak(t, "es")
+	for format := range all {
+		translated, ok := spanish.texts[sentenceTable+format]
+		switch {
+		case strings.Trim(verb.ReplaceAllString(format, ""), " .") == "":
+			// only values
+		case !ok:
+			t.Errorf("es lacks %q", format)
+		case !slices.Equal(verbs(format), verbs(translated.other.format)):
+			t.Errorf("es fills other values into %q", format)
+		}
+	}
+	for key := range spanish.texts {
+		format, ok := strings.CutPrefix(key, sentenceTable)
+		if ok && strings.Contains(format, "%") && !all[format] {
+			t.Errorf("nobody says %q", format)
+		}
+	}
+}
+
+// TestABatchIsATandaAndALotALote keeps the two apart, which one word could mean.
+func TestABatchIsATandaAndALotALote(t *testing.T) {
+	spanish := speak(t, "es")
+	english := English()
+	for _, term := range []struct{ english, spanish *regexp.Regexp }{
+		{regexp.MustCompile(`(?i)\bbatch`), regexp.MustCompile(`(?i)\btandas?\b`)},
+		{regexp.MustCompile(`(?i)\blots?\b`), regexp.MustCompile(`(?i)\blotes?\b`)},
+	} {
+		for key, text := range spanish.texts {
+			of, ok := fromEnglish(key)
+			if !ok {
+				of = english.texts[key].other.format
+			}
+			if said := text.other.format; term.english.MatchString(of) != term.spanish.MatchString(said) {
+				t.Errorf("%s: %q is said %q", key, of, said)
+			}
+		}
+	}
+}

@@ -1,0 +1,150 @@
+package say
+
+import (
+	"cmp"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// Tables whose keys are English formats: sentences that do not have an identifier yet,
+// and what older journals keep.
+const (
+	sentenceTable = "said."
+	toldTable     = "told."
+)
+
+// fromEnglish says that the key of a text is the English text.
+func fromEnglish(key string) (english string, ok bool) {
+	for _, table := range []string{sentenceTable, toldTable} {
+		if english, ok := strings.CutPrefix(key, table); ok {
+			return english, true
+		}
+	}
+	return "", false
+}
+
+// byEnglish is a text by its English format.
+func (c *catalogue) byEnglish(format string) (t text, known bool) {
+	for _, table := range []string{sentenceTable, toldTable} {
+		if t, ok := c.texts[table+format]; ok {
+			return t, true
+		}
+	}
+	return text{other: newFormat(format)}, false
+}
+
+// englishKeys lists the keys that are English in any language.
+func englishKeys() []string {
+	var out []string
+	for _, name := range Languages() {
+		c, err := load(name)
+		if err != nil {
+			continue
+		}
+		for id := range c.texts {
+			if _, ok := fromEnglish(id); ok {
+				out = append(out, id)
+			}
+		}
+	}
+	return out
+}
+
+func mustCut(key string) string {
+	english, _ := fromEnglish(key)
+	return english
+}
+
+// echo finds an English format in a text, and says it in another language.
+type echo struct {
+	pattern *regexp.Regexp
+	letters int    // of the format that are not filled in
+	say     string // filled in with the strings that the pattern finds
+}
+
+// FromEnglish is what records of earlier versions keep in English, a refusal or the
+// name of an action, in this language. What is not known stays as it is.
+func (s *Speaker) FromEnglish(english string) string {
+	s.learn.Do(s.learnEchoes)
+	var out []string
+	for english != "" {
+		found := english
+		i := slices.IndexFunc(s.echoes, func(e echo) bool { return e.pattern.MatchString(english) })
+		if i >= 0 {
+			m := s.echoes[i].pattern.FindStringSubmatch(english)
+			values := make([]any, len(m)-1)
+			for n, value := range m[1:] {
+				values[n] = value
+				if t, ok := s.texts[sentenceTable+value]; ok {
+					values[n] = t.other.format
+				}
+			}
+			found, english = fmt.Sprintf(s.echoes[i].say, values...), english[len(m[0]):]
+		} else {
+			english = ""
+		}
+		out = append(out, found)
+	}
+	return strings.Join(out, " ")
+}
+
+// Word is a text without values that another package has in English, such as the head
+// of a column, in this language.
+func (s *Speaker) Word(english string) string {
+	if t, ok := s.byEnglish(english); ok {
+		return s.fill(t, nil)
+	}
+	return english
+}
+
+// learnEchoes prepares a pattern for each text whose key is English. Those with the
+// most letters of their own come first: they say the most.
+func (c *catalogue) learnEchoes() {
+	for key, t := range c.texts {
+		english, ok := fromEnglish(key)
+		own := verb.ReplaceAllString(english, "")
+		if !ok || strings.TrimSpace(own) == "" {
+			continue
+		}
+		c.echoes = append(c.echoes, echo{pattern: regexp.MustCompile(asPattern(english)), letters: len(own), say: asStrings(t.other.format)})
+	}
+	slices.SortFunc(c.echoes, func(a, b echo) int {
+		return cmp.Or(cmp.Compare(b.letters, a.letters), cmp.Compare(a.pattern.String(), b.pattern.String()))
+	})
+}
+
+// asPattern finds what a format has made: a sentence, which ends within a text, or a
+// name, which is all of it. A value holds no end of a sentence.
+func asPattern(format string) string {
+	out, at := "^", 0
+	for _, m := range verb.FindAllStringIndex(format, -1) {
+		value := `((?:[^.:]|[.:][^ ])+?)`
+		if format[m[1]-1] == '%' {
+			value = "%"
+		}
+		out += regexp.QuoteMeta(format[at:m[0]]) + value
+		at = m[1]
+	}
+	out += regexp.QuoteMeta(format[at:])
+	if strings.HasSuffix(format, ".") || strings.HasSuffix(format, ":") {
+		return out + "(?: |$)"
+	}
+	return out + "$"
+}
+
+// asStrings has a format take strings, whatever it took.
+func asStrings(format string) string {
+	n := 0
+	return verb.ReplaceAllStringFunc(format, func(verb string) string {
+		switch {
+		case verb[len(verb)-1] == '%':
+			return verb
+		case verb[1] == '[':
+			return verb[:strings.IndexByte(verb, ']')+1] + "s"
+		}
+		n++
+		return fmt.Sprintf("%%[%d]s", n)
+	})
+}
