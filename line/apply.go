@@ -74,6 +74,7 @@ func (e DayOpened) apply(s *State, r Record) {
 		s.Crew = sheet.Crew
 	}
 	s.addBatches(e.Batches)
+	s.keepSheet(sheet)
 }
 
 func (DayClosed) apply(s *State, _ Record) {
@@ -87,6 +88,34 @@ func (DayClosed) apply(s *State, _ Record) {
 func (e BatchesAdded) apply(s *State, _ Record) {
 	s.Sowing = slices.Concat(s.Sowing, e.Sow)
 	s.addBatches(e.Batches)
+	if i := len(s.LastDays) - 1; i >= 0 && s.Sheet != nil && s.LastDays[i].Date == s.Sheet.Date {
+		s.LastDays = slices.Clone(s.LastDays)
+		for _, b := range e.Batches {
+			s.LastDays[i] = s.LastDays[i].with(b.Crop, b.Trays)
+		}
+	}
+}
+
+// keepSheet keeps the sheet of a day for the same weekday to come. The latest is last.
+func (s *State) keepSheet(sheet Sheet) {
+	kept := make([]Sheet, 0, 7)
+	for _, d := range s.LastDays {
+		if d.weekday() != sheet.weekday() {
+			kept = append(kept, d)
+		}
+	}
+	s.LastDays = append(kept, sheet)
+}
+
+// LastOn is the sheet of the last day before a time that fell on its weekday, with what
+// was added in the course of that day.
+func (s *State) LastOn(now time.Time) (Sheet, bool) {
+	for _, d := range s.LastDays {
+		if d.weekday() == now.Weekday() && d.Date < now.Format(time.DateOnly) {
+			return d, true
+		}
+	}
+	return Sheet{}, false
 }
 
 func (s *State) addBatches(made []NewBatch) {

@@ -8,6 +8,7 @@
 package line
 
 import (
+	"slices"
 	"time"
 
 	"shedbell/line/say"
@@ -212,6 +213,28 @@ func (d *Sheet) KeptApart(a, b string) bool {
 		}
 	}
 	return false
+}
+
+// weekday is that of the date; one that cannot be read is a day of its own.
+func (d *Sheet) weekday() time.Weekday {
+	date, err := time.Parse(time.DateOnly, d.Date)
+	if err != nil {
+		return -1
+	}
+	return date.Weekday()
+}
+
+// with is the sheet with more trays of a crop.
+func (d Sheet) with(crop string, trays int) Sheet {
+	d.Crops = slices.Clone(d.Crops)
+	for i := range d.Crops {
+		if d.Crops[i].Crop == crop {
+			d.Crops[i].Trays += trays
+			return d
+		}
+	}
+	d.Crops = append(d.Crops, Demand{Crop: crop, Trays: trays})
+	return d
 }
 
 // Trays is the number of trays to cut.

@@ -37,6 +37,7 @@ type State struct {
 
 	Air      AirReading        // of the day; ask AirNow whether it still holds
 	UseAir   []string          // crops whose dry time follows the air
+	LastDays []Sheet           // of each weekday the last one, with what was added to it
 	Past     []PackedBatch     // of earlier days, the latest last
 	Tastings []recipes.Tasting // oldest first
 	Filed    []recipes.Recipe  // what the recipe file last said, by crop

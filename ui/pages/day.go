@@ -26,12 +26,10 @@ type Day struct {
 	date    string // the day it was filled in for
 	queue   []line.Command
 
-	from   int  // which source it is filled in from
-	sure   bool // the source was asked for once, and something had been typed
-	sow    []line.SowItem
-	over   []line.Demand // what the source had with a due time that is over
-	week   *line.Sheet   // the last day of the same weekday; nil: not known
-	looked string        // the day that it was looked for
+	from int  // which source it is filled in from
+	sure bool // the source was asked for once, and something had been typed
+	sow  []line.SowItem
+	over []line.Demand // what the source had with a due time that is over
 }
 
 // dayCrop is one line of the form. The fields hold what was typed.
@@ -57,9 +55,6 @@ func (f *Day) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		f.open(env)
-		return f.lookBack(env)
-	case weekMsg:
-		f.found(env, msg)
 	case screen.ResultMsg:
 		return f.result(env, msg)
 	case tea.KeyMsg:
@@ -80,20 +75,6 @@ func (f *Day) open(env *screen.Env) {
 	f.enter(min(f.row, f.rows()-1))
 }
 
-// found takes over the last day of the same weekday. It fills in a form in which
-// nothing has been done yet.
-func (f *Day) found(env *screen.Env, msg weekMsg) {
-	if msg.date != f.looked || msg.sheet == nil || f.adding {
-		return
-	}
-	f.week = msg.sheet
-	if f.touched || f.from > 0 {
-		f.from++ // the sources behind the new one have moved
-		return
-	}
-	f.fillFrom(env, 0)
-}
-
 // fill begins the form anew, from the first source.
 func (f *Day) fill(env *screen.Env) { f.fillFrom(env, 0) }
 
@@ -101,10 +82,7 @@ func (f *Day) fill(env *screen.Env) { f.fillFrom(env, 0) }
 // source has, or empty while a day is open already.
 func (f *Day) fillFrom(env *screen.Env, from int) {
 	s := env.State
-	*f = Day{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly), from: from, week: f.week, looked: f.looked}
-	if f.looked != f.date {
-		f.week = nil
-	}
+	*f = Day{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly), from: from}
 	var suggested []line.Demand
 	on := s.Crew
 	if f.adding {

@@ -1,9 +1,7 @@
 package pages
 
 import (
-	"context"
 	"math"
-	"slices"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -16,75 +14,6 @@ import (
 type daySource struct {
 	label string
 	sheet *line.Sheet // nil: empty
-}
-
-// weekMsg brings the last day of the same weekday from the journal.
-type weekMsg struct {
-	date  string // the day that it was looked for
-	sheet *line.Sheet
-}
-
-// lookBack looks in the background for the last day of today's weekday.
-func (f *Day) lookBack(env *screen.Env) tea.Cmd {
-	today := env.Now
-	if f.adding || env.Past == nil || f.looked == today.Format(time.DateOnly) {
-		return nil
-	}
-	f.looked, f.week = today.Format(time.DateOnly), nil
-	read := env.Past
-	return func() tea.Msg {
-		sheet, err := sameWeekday(today, read)
-		if err != nil {
-			sheet = nil // the form is as good without it; the records screen says what is wrong
-		}
-		return weekMsg{today.Format(time.DateOnly), sheet}
-	}
-}
-
-// sameWeekday is the sheet of the last day before today that fell on its weekday,
-// with what was added in the course of that day.
-func sameWeekday(today time.Time, past func(context.Context, func(line.Record) error) error) (*line.Sheet, error) {
-	var found, open, before *line.Sheet
-	opening := false // the record before opened a day
-	err := past(context.Background(), func(r line.Record) error {
-		switch e := r.Event.(type) {
-		case line.DayOpened:
-			open, opening = nil, true
-			date, err := time.Parse(time.DateOnly, e.Sheet.Date)
-			if err == nil && date.Weekday() == today.Weekday() && e.Sheet.Date < today.Format(time.DateOnly) {
-				sheet := e.Sheet
-				sheet.Crops = slices.Clone(sheet.Crops)
-				before, open, found = found, &sheet, &sheet
-			}
-			return nil
-		case line.Undone:
-			if opening && open != nil {
-				found, open = before, nil
-			}
-		case line.BatchesAdded:
-			if open != nil {
-				for _, b := range e.Batches {
-					addTrays(open, b.Crop, b.Trays)
-				}
-			}
-		case line.DayClosed:
-			open = nil
-		}
-		opening = false
-		return nil
-	})
-	return found, err
-}
-
-// addTrays adds trays of a crop to a sheet.
-func addTrays(s *line.Sheet, crop string, trays int) {
-	for i := range s.Crops {
-		if s.Crops[i].Crop == crop {
-			s.Crops[i].Trays += trays
-			return
-		}
-	}
-	s.Crops = append(s.Crops, line.Demand{Crop: crop, Trays: trays})
 }
 
 // orderedWithin is how far ahead orders are cut for: a week from one day to the
@@ -125,12 +54,12 @@ func orderedSheet(s *line.State, now time.Time) *line.Sheet {
 // last one is empty, for who types it all.
 func (f *Day) sources(env *screen.Env) []daySource {
 	var out []daySource
-	if f.week != nil {
-		when := f.week.Date
-		if date, err := time.Parse(time.DateOnly, f.week.Date); err == nil {
+	if last, ok := env.State.LastOn(env.Now); ok {
+		when := last.Date
+		if date, err := time.Parse(time.DateOnly, last.Date); err == nil {
 			when = env.Words.Date(date, "Mon 2 Jan")
 		}
-		out = append(out, daySource{env.Words.Say("day.as-on", when), f.week})
+		out = append(out, daySource{env.Words.Say("day.as-on", when), &last})
 	}
 	if sheet := orderedSheet(env.State, env.Now); sheet != nil {
 		out = append(out, daySource{env.Words.Say("day.from-orders"), sheet})

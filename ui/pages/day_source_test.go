@@ -1,13 +1,19 @@
 package pages_test
 
 import (
+	"context"
 	"slices"
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/ui/pages"
+	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
+	"shedbell/ui/words"
 )
 
 // aWeekLater is a shed in which a day was run a week before this morning, and some
@@ -139,4 +145,24 @@ func TestNoSourceWhileADayIsOpen(t *testing.T) {
 	d.ExpectNot("from the day sheet")
 	d.Press("?")
 	d.Expect("a day is open already")
+}
+
+// The form is whole before it takes a key: nothing that comes later changes what it
+// sends.
+func TestDayFormIsWholeAtOnce(t *testing.T) {
+	d := aWeekLater(t, daySuggestion())
+	form := pages.NewDay()
+	env := &screen.Env{Words: words.English(), State: d.State(), Now: d.Clock.Now(), Suggest: daySuggestion(),
+		Past: func(context.Context, func(line.Record) error) error { return nil }}
+	if later := form.Update(env, screen.OpenMsg{Name: screen.Day}); later != nil {
+		t.Error("the form waits for something")
+	}
+	sends, ok := form.Update(env, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(".")})().(screen.DoMsg)
+	if !ok || len(sends.Commands) != 1 {
+		t.Fatalf("sends %+v", sends)
+	}
+	sheet := sends.Commands[0].(line.OpenDay).Sheet
+	if !slices.Equal(sheet.Crops, lastWeeks) || !slices.Equal(sheet.Crew, []string{"Ash"}) {
+		t.Errorf("opens %+v", sheet)
+	}
 }
