@@ -8,7 +8,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
-	"shedbell/line/records/recordstest"
 )
 
 // What cannot be meant is refused with what would be right; nothing is kept of it. The
@@ -49,7 +48,7 @@ func TestBadEntriesAreRefused(t *testing.T) {
 // day was closed, stands beside the first entry and overwrites nothing.
 func TestLateEntriesAndCorrectionsAreVisible(t *testing.T) {
 	s := line.NewState(&line.Site{}, linetest.Book())
-	for r := range recordstest.Years(linetest.Morning, 1) { // a day that was closed
+	for r := range linetest.Years(linetest.Morning, 1) { // a day that was closed
 		s = line.Apply(s, r)
 	}
 	now, had := s.At.Add(2*time.Hour), len(s.Entries)

@@ -7,9 +7,8 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/line/plan/plantest"
-	"shedbell/line/plan/plantest/days"
 	"shedbell/line/rehearse"
 )
 
@@ -20,13 +19,13 @@ func BenchmarkDay(b *testing.B) {
 		b.Run(fmt.Sprintf("batches=%d", n), func(b *testing.B) {
 			gap, proved, end := 0.0, 0, time.Duration(0)
 			for i := range b.N {
-				s := days.Day(n, 2, uint64(i))
-				p, err := plan.Solve(context.Background(), s, days.Morning, plan.Options{Budget: 10 * time.Second, Seed: 1})
+				s := linetest.DayOf(n, 2, uint64(i))
+				p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: 10 * time.Second, Seed: 1})
 				if p == nil {
 					b.Fatal(err)
 				}
 				b.StopTimer()
-				if bad := plantest.Check(s, p); len(bad) > 0 {
+				if bad := checkPlan(s, p); len(bad) > 0 {
 					b.Fatal(bad)
 				}
 				b.StartTimer()
@@ -45,15 +44,15 @@ func BenchmarkDay(b *testing.B) {
 
 // BenchmarkRepair mends the plan of a day of 24 batches in its middle.
 func BenchmarkRepair(b *testing.B) {
-	s := days.Day(24, 2, 1)
-	p, err := plan.Solve(context.Background(), s, days.Morning, plan.Options{Budget: time.Second, Seed: 1})
+	s := linetest.DayOf(24, 2, 1)
+	p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: time.Second, Seed: 1})
 	if p == nil {
 		b.Fatal(err)
 	}
-	at := days.Moments(s, 16, 1)
+	at := linetest.Moments(s, 16, 1)
 	b.Run("at the start", func(b *testing.B) {
 		for b.Loop() {
-			if _, err := plan.Repair(s, days.Morning.Add(time.Minute), p, plan.Options{}); err != nil {
+			if _, err := plan.Repair(s, linetest.Morning.Add(time.Minute), p, plan.Options{}); err != nil {
 				b.Fatal(err)
 			}
 		}
@@ -72,7 +71,7 @@ func BenchmarkRepair(b *testing.B) {
 func BenchmarkSure(b *testing.B) {
 	s := starter(b)
 	for b.Loop() {
-		if _, _, err := plan.Sure(context.Background(), s, days.Morning, line.Advice{}, plan.Days, rehearse.Typical, 1); err != nil {
+		if _, _, err := plan.Sure(context.Background(), s, linetest.Morning, line.Advice{}, plan.Days, rehearse.Typical, 1); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -87,12 +86,12 @@ func BenchmarkFollow(b *testing.B) {
 		var lateWith, lateBefore, taken int
 		worst = time.Hour
 		for seed := range uint64(n) {
-			s := days.RandomDay(seed)
-			p, err := plan.Solve(context.Background(), s, days.Morning, plan.Options{Budget: 500 * time.Millisecond, Seed: seed})
+			s := linetest.RandomDay(seed)
+			p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: 500 * time.Millisecond, Seed: seed})
 			if p == nil {
 				b.Fatal(err)
 			}
-			f, err := p.Follow(context.Background(), s, days.Morning)
+			f, err := p.Follow(context.Background(), s, linetest.Morning)
 			if err != nil {
 				b.Fatal(err)
 			}
@@ -120,14 +119,14 @@ func BenchmarkFollow(b *testing.B) {
 // seeds.
 func withDelays(b *testing.B, seed uint64, f plan.Followed) time.Duration {
 	const n = 5
-	s := days.RandomDay(seed)
+	s := linetest.RandomDay(seed)
 	var saved time.Duration
 	for i := range uint64(n) {
-		with, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Seed: i, Delays: rehearse.Typical, Advice: f.Advice})
+		with, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Seed: i, Delays: rehearse.Typical, Advice: f.Advice})
 		if err != nil {
 			b.Fatal(err)
 		}
-		without, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Seed: i, Delays: rehearse.Typical})
+		without, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Seed: i, Delays: rehearse.Typical})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -8,9 +8,8 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/line/plan/plantest"
-	"shedbell/line/plan/plantest/days"
 	"shedbell/line/rehearse"
 )
 
@@ -18,8 +17,8 @@ import (
 // spinner, with the plan that people follow.
 func spinning(t *testing.T, crew int) (*line.State, time.Time, *plan.Plan) {
 	t.Helper()
-	s := days.Day(6, crew, 4)
-	p, err := plan.Repair(s, days.Morning, nil, plan.Options{Seed: 1}) // the same on every machine
+	s := linetest.DayOf(6, crew, 4)
+	p, err := plan.Repair(s, linetest.Morning, nil, plan.Options{Seed: 1}) // the same on every machine
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -27,7 +26,7 @@ func spinning(t *testing.T, crew int) (*line.State, time.Time, *plan.Plan) {
 	ctx, cancel := context.WithCancelCause(t.Context())
 	defer cancel(nil)
 	var at line.Record
-	_, err = rehearse.Run(ctx, s, days.Morning, rehearse.Options{Advice: p.Advice(), Watch: func(now *line.State, r line.Record) {
+	_, err = rehearse.Run(ctx, s, linetest.Morning, rehearse.Options{Advice: p.Advice(), Watch: func(now *line.State, r line.Record) {
 		if e, ok := r.Event.(line.StepStarted); ok && at.At.IsZero() && s.Site.Stations[e.At.Station].Kind == line.Spin {
 			s, at = now, r
 			cancel(stop)
@@ -137,7 +136,7 @@ func TestEveryEventReplans(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			for _, bad := range plantest.Check(s, after) {
+			for _, bad := range checkPlan(s, after) {
 				t.Error(bad)
 			}
 			tc.check(t, batch, before, after)
@@ -171,7 +170,7 @@ func TestDeadSpinner(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, bad := range plantest.Check(mended, p) {
+	for _, bad := range checkPlan(mended, p) {
 		t.Error(bad)
 	}
 }
@@ -188,14 +187,14 @@ func TestNextActionDoesNotFlicker(t *testing.T) {
 		return plan.Step{}
 	}
 	for day := range uint64(6) {
-		s := days.RandomDay(day)
-		followed, err := plan.Repair(s, days.Morning, nil, plan.Options{})
+		s := linetest.RandomDay(day)
+		followed, err := plan.Repair(s, linetest.Morning, nil, plan.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		changes := 0
 		for seed := range uint64(4) {
-			now := days.Morning.Add(time.Duration(seed) * 5 * time.Second)
+			now := linetest.Morning.Add(time.Duration(seed) * 5 * time.Second)
 			p, err := plan.Solve(t.Context(), s, now, plan.Options{Budget: 40 * time.Millisecond, Seed: seed, Previous: followed})
 			if p == nil {
 				t.Fatal(err)
@@ -223,11 +222,11 @@ func TestWhatIfIsARealPlan(t *testing.T) {
 	if testing.Short() {
 		t.Skip("proves nine plans")
 	}
-	s := days.Day(3, 1, 2)
+	s := linetest.DayOf(3, 1, 2)
 	opt := plan.Options{Budget: time.Minute, Seed: 1}
 	asked := opt
 	asked.WhatIf = time.Minute
-	p := solve(t, s, days.Morning, asked)
+	p := solve(t, s, linetest.Morning, asked)
 	more := map[string]*line.State{}
 	hand := *s
 	hand.Crew = append([]string{"Rowan"}, s.Crew...)
@@ -241,7 +240,7 @@ func TestWhatIfIsARealPlan(t *testing.T) {
 	}
 	gained := false
 	for what, state := range more {
-		other := solve(t, state, days.Morning, opt)
+		other := solve(t, state, linetest.Morning, opt)
 		if !p.Optimal || !other.Optimal {
 			t.Fatalf("%s: not proved", what)
 		}

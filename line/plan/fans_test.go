@@ -9,9 +9,8 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/files"
+	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/line/plan/plantest"
-	"shedbell/line/plan/plantest/days"
 	"shedbell/line/rehearse"
 	"shedbell/power"
 	"shedbell/recipes"
@@ -40,8 +39,8 @@ func narrowShed(t *testing.T, fixed string, crops ...line.Demand) *line.State {
 		r.Dry = 8 * time.Minute
 		book = book.With(r)
 	}
-	sheet := line.Sheet{Date: days.Morning.Format(time.DateOnly), Start: days.Morning, Crew: site.Crew[:2], Crops: crops}
-	s, _, no := line.Do(line.NewState(site, book), line.OpenDay{Sheet: sheet}, days.Morning, "")
+	sheet := line.Sheet{Date: linetest.Morning.Format(time.DateOnly), Start: linetest.Morning, Crew: site.Crew[:2], Crops: crops}
+	s, _, no := line.Do(line.NewState(site, book), line.OpenDay{Sheet: sheet}, linetest.Morning, "")
 	if no != nil {
 		t.Fatal(no)
 	}
@@ -54,7 +53,7 @@ func narrowShed(t *testing.T, fixed string, crops ...line.Demand) *line.State {
 func TestMixedFans(t *testing.T) {
 	crops := []line.Demand{{Crop: "radish", Trays: 2}, {Crop: "sunflower", Trays: 1}, {Crop: "broccoli", Trays: 1}}
 	end := func(fixed string) (*plan.Plan, map[int]bool) {
-		p := solve(t, narrowShed(t, fixed, crops...), days.Morning, plan.Options{Budget: 20 * time.Second, Seed: 1})
+		p := solve(t, narrowShed(t, fixed, crops...), linetest.Morning, plan.Options{Budget: 20 * time.Second, Seed: 1})
 		used := map[int]bool{}
 		for i := range p.Steps {
 			if p.Steps[i].Kind == line.Dry {
@@ -79,7 +78,7 @@ func TestMixedFans(t *testing.T) {
 // interlock, which refuses the spinner beside fans at high, lets them.
 func TestFollowedFans(t *testing.T) {
 	s := narrowShed(t, "", line.Demand{Crop: "radish", Trays: 2}, line.Demand{Crop: "sunflower", Trays: 1}, line.Demand{Crop: "broccoli", Trays: 1})
-	p := solve(t, s, days.Morning, plan.Options{Budget: 20 * time.Second, Seed: 1})
+	p := solve(t, s, linetest.Morning, plan.Options{Budget: 20 * time.Second, Seed: 1})
 	planned := map[int]int{}
 	for i := range p.Steps {
 		if p.Steps[i].Kind == line.Dry {
@@ -88,7 +87,7 @@ func TestFollowedFans(t *testing.T) {
 	}
 	ran := map[int]int{}
 	var told []line.Record
-	res, err := rehearse.Run(t.Context(), s, days.Morning, rehearse.Options{Advice: p.Advice(), Watch: func(s *line.State, r line.Record) {
+	res, err := rehearse.Run(t.Context(), s, linetest.Morning, rehearse.Options{Advice: p.Advice(), Watch: func(s *line.State, r line.Record) {
 		told = append(told, r)
 		if e, ok := r.Event.(line.StepStarted); ok && s.Site.Stations[e.At.Station].Kind == line.Dry {
 			ran[e.Batch] = e.Setting
@@ -100,7 +99,7 @@ func TestFollowedFans(t *testing.T) {
 	if !maps.Equal(planned, ran) {
 		t.Errorf("planned at %v, dried at %v", planned, ran)
 	}
-	alone, err := rehearse.Run(t.Context(), s, days.Morning, rehearse.Options{})
+	alone, err := rehearse.Run(t.Context(), s, linetest.Morning, rehearse.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -159,8 +158,8 @@ func TestFansAtAnyMoment(t *testing.T) {
 			crops = append(crops, line.Demand{Crop: all[rnd.IntN(len(all))], Trays: 1 + rnd.IntN(3)})
 		}
 		s := narrowShed(t, "", crops...)
-		before := solve(t, s, days.Morning, plan.Options{Budget: 50 * time.Millisecond, Seed: seed})
-		for n, m := range days.Moments(s, 8, seed) {
+		before := solve(t, s, linetest.Morning, plan.Options{Budget: 50 * time.Millisecond, Seed: seed})
+		for n, m := range linetest.Moments(s, 8, seed) {
 			if m.State.DayDone() {
 				continue
 			}
@@ -168,7 +167,7 @@ func TestFansAtAnyMoment(t *testing.T) {
 			if err != nil {
 				t.Fatalf("day %d, moment %d: %v", seed, n, err)
 			}
-			for _, bad := range plantest.Check(m.State, mended) {
+			for _, bad := range checkPlan(m.State, mended) {
 				t.Errorf("day %d, moment %d, mended: %s", seed, n, bad)
 			}
 			if n == 0 {
@@ -183,11 +182,11 @@ func TestFansAtAnyMoment(t *testing.T) {
 func TestFansSetByHand(t *testing.T) {
 	turned, joined := 0, 0
 	for seed := range uint64(6) {
-		s := days.Day(8, 2, seed)
-		p := solve(t, s, days.Morning, plan.Options{Budget: 50 * time.Millisecond, Seed: seed})
+		s := linetest.DayOf(8, 2, seed)
+		p := solve(t, s, linetest.Morning, plan.Options{Budget: 50 * time.Millisecond, Seed: seed})
 		load := s.Site.Stations[s.Site.StationsOf(line.Dry)[0]].Load
 		high, _ := s.Site.Panel.Loads[load].SettingByName(recipes.FanHigh)
-		for _, m := range days.Moments(s, 12, seed) {
+		for _, m := range linetest.Moments(s, 12, seed) {
 			if m.State.LoadUsers(load, line.Nowhere) == 0 {
 				continue
 			}
@@ -200,7 +199,7 @@ func TestFansSetByHand(t *testing.T) {
 			if err != nil {
 				t.Fatalf("day %d: %v", seed, err)
 			}
-			for _, bad := range plantest.Check(state, mended) {
+			for _, bad := range checkPlan(state, mended) {
 				t.Errorf("day %d: %s", seed, bad)
 			}
 			for _, st := range mended.Steps {

@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/line/plan/plantest/days"
 	"shedbell/line/rehearse"
 )
 
@@ -16,20 +16,20 @@ import (
 // first served.
 func TestFollowingIsNeverWorse(t *testing.T) {
 	for seed := range uint64(20) {
-		s := days.RandomDay(seed)
-		p, err := plan.Solve(context.Background(), s, days.Morning, plan.Options{Budget: 100 * time.Millisecond, Seed: seed})
+		s := linetest.RandomDay(seed)
+		p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: 100 * time.Millisecond, Seed: seed})
 		if p == nil {
 			t.Fatal(err)
 		}
-		f, err := p.Follow(context.Background(), s, days.Morning)
+		f, err := p.Follow(context.Background(), s, linetest.Morning)
 		if err != nil {
 			t.Fatal(err)
 		}
-		with, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Advice: f.Advice})
+		with, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Advice: f.Advice})
 		if err != nil {
 			t.Fatal(err)
 		}
-		without, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{})
+		without, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -54,21 +54,21 @@ func lateIn(res *rehearse.Result) int {
 }
 
 func TestSure(t *testing.T) {
-	s := days.Day(4, 2, 1)
+	s := linetest.DayOf(4, 2, 1)
 	ctx := context.Background()
-	res, err := rehearse.Run(ctx, s, days.Morning, rehearse.Options{})
+	res, err := rehearse.Run(ctx, s, linetest.Morning, rehearse.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	p50, p90, err := plan.Sure(ctx, s, days.Morning, line.Advice{}, 11, rehearse.Delays{}, 1)
+	p50, p90, err := plan.Sure(ctx, s, linetest.Morning, line.Advice{}, 11, rehearse.Delays{}, 1)
 	if err != nil || !p50.Equal(res.Finish) || !p90.Equal(res.Finish) {
 		t.Errorf("without delays: %s, %s, %v instead of %s", p50, p90, err, res.Finish)
 	}
-	p50, p90, err = plan.Sure(ctx, s, days.Morning, line.Advice{}, 40, rehearse.Typical, 1)
+	p50, p90, err = plan.Sure(ctx, s, linetest.Morning, line.Advice{}, 40, rehearse.Typical, 1)
 	if err != nil || !p90.After(p50) || !p50.After(res.Finish) {
 		t.Errorf("with delays: %s, %s, %v", p50, p90, err)
 	}
-	q50, q90, _ := plan.Sure(ctx, s, days.Morning, line.Advice{}, 40, rehearse.Typical, 1)
+	q50, q90, _ := plan.Sure(ctx, s, linetest.Morning, line.Advice{}, 40, rehearse.Typical, 1)
 	if q50 != p50 || q90 != p90 {
 		t.Error("the same seed gives other days")
 	}
@@ -81,19 +81,19 @@ func TestLearnDelays(t *testing.T) {
 	true_ := rehearse.Delays{React: 25 * time.Second, ReactSigma: 0.5, WorkSigma: 0.3}
 	var records []line.Record
 	for seed := range uint64(12) {
-		s := days.Day(6, 2, seed)
+		s := linetest.DayOf(6, 2, seed)
 		opened := line.DayOpened{Sheet: *s.Sheet}
 		for _, b := range s.Batches {
 			opened.Batches = append(opened.Batches, line.NewBatch{ID: b.ID, Crop: b.Crop, No: b.No, Trays: b.Trays, Due: b.Due})
 		}
-		records = append(records, line.Record{At: days.Morning, Event: line.FirstRecord(s.Site, s.Book)},
-			line.Record{At: days.Morning, Event: opened})
-		_, err := rehearse.Run(context.Background(), s, days.Morning, rehearse.Options{Seed: seed, Delays: true_,
+		records = append(records, line.Record{At: linetest.Morning, Event: line.FirstRecord(s.Site, s.Book)},
+			line.Record{At: linetest.Morning, Event: opened})
+		_, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Seed: seed, Delays: true_,
 			Watch: func(_ *line.State, r line.Record) { records = append(records, r) }})
 		if err != nil {
 			t.Fatal(err)
 		}
-		records = append(records, line.Record{At: days.Morning.Add(24 * time.Hour), Event: line.DayClosed{}})
+		records = append(records, line.Record{At: linetest.Morning.Add(24 * time.Hour), Event: line.DayClosed{}})
 	}
 	d := plan.LearnDelays(records)
 	if d.React < 20*time.Second || d.React > 80*time.Second {

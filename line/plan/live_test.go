@@ -8,24 +8,23 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/line/plan/plantest"
-	"shedbell/line/plan/plantest/days"
 )
 
 // TestAnyMoment plans and mends from states in the middle of random days, after
 // mishaps too, and has the independent checker look at every plan.
 func TestAnyMoment(t *testing.T) {
 	for seed := range uint64(25) {
-		s := days.RandomDay(seed)
-		before, err := plan.Repair(s, days.Morning, nil, plan.Options{})
+		s := linetest.RandomDay(seed)
+		before, err := plan.Repair(s, linetest.Morning, nil, plan.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, bad := range plantest.Check(s, before) {
+		for _, bad := range checkPlan(s, before) {
 			t.Errorf("day %d: %s", seed, bad)
 		}
-		for n, m := range days.Moments(s, 8, seed) {
+		for n, m := range linetest.Moments(s, 8, seed) {
 			if m.State.DayDone() {
 				continue
 			}
@@ -33,7 +32,7 @@ func TestAnyMoment(t *testing.T) {
 			if err != nil {
 				t.Fatalf("day %d, moment %d: %v", seed, n, err)
 			}
-			for _, bad := range plantest.Check(m.State, mended) {
+			for _, bad := range checkPlan(m.State, mended) {
 				t.Errorf("day %d, moment %d, mended: %s", seed, n, bad)
 			}
 			if n > 1 {
@@ -43,7 +42,7 @@ func TestAnyMoment(t *testing.T) {
 			if p == nil {
 				t.Fatalf("day %d, moment %d: %v", seed, n, err)
 			}
-			for _, bad := range plantest.Check(m.State, p) {
+			for _, bad := range checkPlan(m.State, p) {
 				t.Errorf("day %d, moment %d: %s", seed, n, bad)
 			}
 		}
@@ -53,9 +52,9 @@ func TestAnyMoment(t *testing.T) {
 // TestSameSeedSamePlan: what one goroutine finds within its first schedules depends
 // on the seed alone, here as far as it is proved.
 func TestSameSeedSamePlan(t *testing.T) {
-	s := days.Day(4, 2, 3)
-	a := solve(t, s, days.Morning, plan.Options{Budget: time.Minute, Workers: 1, Seed: 7})
-	b := solve(t, s, days.Morning, plan.Options{Budget: time.Minute, Workers: 1, Seed: 7})
+	s := linetest.DayOf(4, 2, 3)
+	a := solve(t, s, linetest.Morning, plan.Options{Budget: time.Minute, Workers: 1, Seed: 7})
+	b := solve(t, s, linetest.Morning, plan.Options{Budget: time.Minute, Workers: 1, Seed: 7})
 	if len(a.Steps) != len(b.Steps) {
 		t.Fatal("the plans differ in length")
 	}
@@ -70,7 +69,7 @@ func TestSameSeedSamePlan(t *testing.T) {
 // instant that is still to come.
 func TestOnTimeNothingMoves(t *testing.T) {
 	s := starter(t)
-	p := solve(t, s, days.Morning, plan.Options{Budget: time.Second, Seed: 1})
+	p := solve(t, s, linetest.Morning, plan.Options{Budget: time.Second, Seed: 1})
 	now := p.Steps[0].Start
 	first := p.Steps[0]
 	s, _, no := line.Do(s, line.Start{Batch: first.Batch, To: first.Place}, now, "Ash")
@@ -96,16 +95,16 @@ func TestOnTimeNothingMoves(t *testing.T) {
 // TestSmallGainKeepsThePlan: Solve leaves the plan that people follow alone when
 // there is little to gain, and takes up what is worth it.
 func TestSmallGainKeepsThePlan(t *testing.T) {
-	s := days.Day(6, 2, 11)
-	quick, err := plan.Repair(s, days.Morning, nil, plan.Options{})
+	s := linetest.DayOf(6, 2, 11)
+	quick, err := plan.Repair(s, linetest.Morning, nil, plan.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	best := solve(t, s, days.Morning, plan.Options{Budget: time.Second, Previous: quick})
+	best := solve(t, s, linetest.Morning, plan.Options{Budget: time.Second, Previous: quick})
 	if gain := quick.Finish.Sub(best.Finish); gain != 0 && gain <= plan.Stable {
 		t.Errorf("a gain of %s changed the plan", gain)
 	}
-	again := solve(t, s, days.Morning, plan.Options{Budget: time.Second, Previous: best, Seed: 99})
+	again := solve(t, s, linetest.Morning, plan.Options{Budget: time.Second, Previous: best, Seed: 99})
 	if gain := best.Finish.Sub(again.Finish); gain <= plan.Stable {
 		for i := range again.Steps {
 			if again.Steps[i].Start != best.Steps[i].Start {
@@ -119,9 +118,9 @@ func TestImpossibleDays(t *testing.T) {
 	s := starter(t)
 	broken := s
 	for slot := range 4 {
-		broken, _, _ = line.Do(broken, line.MarkBroken{At: line.Place{Station: 3, Slot: slot}, Why: "no fans"}, days.Morning, "")
+		broken, _, _ = line.Do(broken, line.MarkBroken{At: line.Place{Station: 3, Slot: slot}, Why: "no fans"}, linetest.Morning, "")
 	}
-	tripped, _, _ := line.Do(s, line.MarkTripped{Circuit: 0}, days.Morning, "")
+	tripped, _, _ := line.Do(s, line.MarkTripped{Circuit: 0}, linetest.Morning, "")
 	small := *s
 	site := *s.Site
 	site.Stations = append([]line.Station(nil), site.Stations...)
@@ -137,7 +136,7 @@ func TestImpossibleDays(t *testing.T) {
 		{"no shelf holds it", &small, []string{"sunflower 1 is 4 trays", "no place at dry holds more than 1"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
-			p, err := plan.Solve(context.Background(), tc.state, days.Morning, plan.Options{Budget: time.Minute})
+			p, err := plan.Solve(context.Background(), tc.state, linetest.Morning, plan.Options{Budget: time.Minute})
 			var no *plan.Impossible
 			if p != nil || !errors.As(err, &no) {
 				t.Fatalf("plan %v, error %v", p, err)
@@ -160,12 +159,12 @@ func TestDueBeforeItCanBe(t *testing.T) {
 	sheet.Crops[0].Due = time.Time{}
 	// mustard 1 has two trays: cut 6:40 and everything after it take 40 minutes at
 	// least; both batches of radish cannot be first.
-	sheet.Crops[4].Due = days.Morning.Add(20 * time.Minute)
-	s, _, no := line.Do(line.NewState(s.Site, s.Book), line.OpenDay{Sheet: sheet}, days.Morning, "")
+	sheet.Crops[4].Due = linetest.Morning.Add(20 * time.Minute)
+	s, _, no := line.Do(line.NewState(s.Site, s.Book), line.OpenDay{Sheet: sheet}, linetest.Morning, "")
 	if no != nil {
 		t.Fatal(no)
 	}
-	p, err := plan.Solve(context.Background(), s, days.Morning, plan.Options{Budget: time.Second})
+	p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: time.Second})
 	var none *plan.Impossible
 	if p == nil || !errors.As(err, &none) {
 		t.Fatalf("plan %v, error %v", p, err)
@@ -173,7 +172,7 @@ func TestDueBeforeItCanBe(t *testing.T) {
 	if !strings.Contains(err.Error(), "mustard 1 is due at 07:50") || !strings.Contains(err.Error(), "even alone") {
 		t.Errorf("the answer is %q", err)
 	}
-	for _, bad := range plantest.Check(s, p) {
+	for _, bad := range checkPlan(s, p) {
 		t.Error(bad)
 	}
 }

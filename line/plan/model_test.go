@@ -3,8 +3,8 @@ package plan
 import (
 	"testing"
 
+	"shedbell/line/linetest"
 	"shedbell/line/plan/bench"
-	"shedbell/line/plan/plantest/days"
 	"shedbell/line/plan/sched"
 )
 
@@ -13,8 +13,8 @@ import (
 // no code with either, and both measure it alike.
 func TestListPlansSatisfyTheProblem(t *testing.T) {
 	for seed := range uint64(40) {
-		s := days.RandomDay(seed)
-		m, err := Build(s, days.Morning)
+		s := linetest.RandomDay(seed)
+		m, err := Build(s, linetest.Morning)
 		if err != nil {
 			t.Fatal(err)
 		}

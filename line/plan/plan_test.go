@@ -8,16 +8,15 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/files"
+	"shedbell/line/linetest"
 	"shedbell/line/plan"
-	"shedbell/line/plan/plantest"
-	"shedbell/line/plan/plantest/days"
 	"shedbell/recipes"
 )
 
 // starter is the starter line with the starter day opened.
 func starter(t testing.TB) *line.State {
 	t.Helper()
-	s, _, no := line.Do(line.NewState(files.Starter(), recipes.Starters()), line.OpenDay{Sheet: *files.StarterDay(days.Morning)}, days.Morning, "")
+	s, _, no := line.Do(line.NewState(files.Starter(), recipes.Starters()), line.OpenDay{Sheet: *files.StarterDay(linetest.Morning)}, linetest.Morning, "")
 	if no != nil {
 		t.Fatal(no)
 	}
@@ -30,7 +29,7 @@ func solve(t testing.TB, s *line.State, now time.Time, opt plan.Options) *plan.P
 	if p == nil {
 		t.Fatal(err)
 	}
-	for _, bad := range plantest.Check(s, p) {
+	for _, bad := range checkPlan(s, p) {
 		t.Error(bad)
 	}
 	return p
@@ -39,9 +38,9 @@ func solve(t testing.TB, s *line.State, now time.Time, opt plan.Options) *plan.P
 func TestStarterDay(t *testing.T) {
 	s := starter(t)
 	better := 0
-	p := solve(t, s, days.Morning, plan.Options{Budget: 2 * time.Second, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
+	p := solve(t, s, linetest.Morning, plan.Options{Budget: 2 * time.Second, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
 		better++
-		for _, bad := range plantest.Check(s, p) {
+		for _, bad := range checkPlan(s, p) {
 			t.Error(bad)
 		}
 	}})
@@ -55,7 +54,7 @@ func TestStarterDay(t *testing.T) {
 	cut := 20*200*time.Second + 7*50*time.Second
 	way := 3*time.Minute + 30*time.Second + 70*time.Second + 4*time.Minute + 100*time.Second + 16*time.Minute + 75*time.Second
 	rest := 20*75*time.Second + 3*time.Minute + 10*time.Minute + 30*time.Second + 20*time.Minute
-	if want := days.Morning.Add(cut + way + rest); !p.Finish.Equal(want) || !p.Optimal {
+	if want := linetest.Morning.Add(cut + way + rest); !p.Finish.Equal(want) || !p.Optimal {
 		t.Errorf("the day ends at %s, proved %v; by hand it is %s", p.Finish, p.Optimal, want)
 	}
 	if !strings.HasPrefix(p.Binding.Words.String(), "the cutting table") {

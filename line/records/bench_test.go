@@ -7,12 +7,11 @@ import (
 
 	"shedbell/line/linetest"
 	"shedbell/line/records"
-	"shedbell/line/records/recordstest"
 )
 
 // BenchmarkTenYears folds 260 days a year for ten years, about 100,000 batches.
 func BenchmarkTenYears(b *testing.B) {
-	all := slices.Collect(recordstest.Years(linetest.Morning, 2600))
+	all := slices.Collect(linetest.Years(linetest.Morning, 2600))
 	b.ReportMetric(float64(len(all)), "records")
 	for b.Loop() {
 		var before, after runtime.MemStats

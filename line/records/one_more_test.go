@@ -9,7 +9,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/records"
-	"shedbell/line/records/recordstest"
 	"shedbell/line/rehearse"
 )
 
@@ -52,7 +51,7 @@ func fill(t *testing.T, b *records.Book, date string) {
 }
 
 func TestReliefOfAPlace(t *testing.T) {
-	b := records.Read(recordstest.Years(linetest.Morning, 1), records.Filter{})
+	b := records.Read(linetest.Years(linetest.Morning, 1), records.Filter{})
 	n := &b.Days[0].Flow.Narrow
 	for i, c := range b.Days[0].Flow.Cycles {
 		if c.Kind == line.Dry && !c.Hands {
@@ -73,7 +72,7 @@ func TestReliefOfAPlace(t *testing.T) {
 }
 
 func BenchmarkFill(b *testing.B) {
-	book := records.Read(recordstest.Years(linetest.Morning, 1), records.Filter{})
+	book := records.Read(linetest.Years(linetest.Morning, 1), records.Filter{})
 	for b.Loop() {
 		if err := records.RehearseOneMore(context.Background(), book, book.Days[0].Date); err != nil {
 			b.Fatal(err)

@@ -18,7 +18,6 @@ import (
 	"shedbell/line/journal"
 	"shedbell/line/linetest"
 	"shedbell/line/records"
-	"shedbell/line/records/recordstest"
 )
 
 // journalOf saves records in a folder of their own.
@@ -64,7 +63,7 @@ func busyWeeks(t testing.TB) []line.Record {
 		s, out = next, append(out, recs...)
 	}
 	fridge := line.Entry{Kind: line.EntryFridge, Initials: "A", Value: 42, Unit: line.UnitF, Where: "=fridge, the old one"}
-	for r := range recordstest.Years(linetest.Morning, 15) {
+	for r := range linetest.Years(linetest.Morning, 15) {
 		r.Seq, r.Group = int64(len(out))+1, r.Group+int64(len(out))+1-r.Seq
 		s, out = line.Apply(s, r), append(out, r)
 		switch r.Event.(type) {
@@ -173,7 +172,7 @@ func TestRecordsInEveryFormat(t *testing.T) {
 }
 
 func TestTimeOfOneCropAlone(t *testing.T) {
-	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 2)))
+	dir := journalOf(t, slices.Collect(linetest.Years(linetest.Morning, 2)))
 	out, errs, code := recorded(t, dir, "time", "--crop", "pea")
 	if code != 0 || !strings.Contains(out, "Of these batches alone") || strings.Contains(out, "BY PERSON") || strings.Contains(out, "radish") {
 		t.Errorf("%d %s\n%s", code, errs, out)
@@ -192,7 +191,7 @@ func TestTimeOfOneCropAlone(t *testing.T) {
 
 func TestRecordsOnPaper(t *testing.T) {
 	dir := journalOf(t, busyWeeks(t))
-	pdftotext := recordstest.Tool(t, "pdftotext")
+	pdftotext := linetest.Tool(t, "pdftotext")
 	file := filepath.Join(t.TempDir(), "folder.pdf")
 	for _, args := range [][]string{{"safety"}, {"charts"}, {"day"}} {
 		if _, errs, code := recorded(t, dir, append(args, "-o", file)...); code != 0 {
@@ -223,7 +222,7 @@ func TestRecordsOnPaper(t *testing.T) {
 // Three readers that know nothing of each other, encoding/csv, Python's csv and
 // pdftotext, find the same values in a report that was written for each.
 func TestReadersAgree(t *testing.T) {
-	python, pdftotext := recordstest.Tool(t, "python3"), recordstest.Tool(t, "pdftotext")
+	python, pdftotext := linetest.Tool(t, "python3"), linetest.Tool(t, "pdftotext")
 	dir := journalOf(t, busyWeeks(t))
 	for _, what := range []string{"safety", "time", "lots"} {
 		pdf, table := filepath.Join(t.TempDir(), "r.pdf"), filepath.Join(t.TempDir(), "r.csv")
@@ -307,7 +306,7 @@ func TestReportsDeriveFromTheEventsAlone(t *testing.T) {
 }
 
 func TestProgressAfterASecond(t *testing.T) {
-	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 20)))
+	dir := journalOf(t, slices.Collect(linetest.Years(linetest.Morning, 20)))
 	for pace, want := range map[time.Duration]bool{time.Millisecond: false, 2 * time.Second: true} {
 		var out, errs bytes.Buffer
 		now := linetest.Morning
@@ -323,7 +322,7 @@ func TestProgressAfterASecond(t *testing.T) {
 }
 
 func TestRecordsRefuse(t *testing.T) {
-	dir := journalOf(t, slices.Collect(recordstest.Years(linetest.Morning, 1)))
+	dir := journalOf(t, slices.Collect(linetest.Years(linetest.Morning, 1)))
 	for want, args := range map[string][]string{
 		"did you mean \"pea\"?":      {"--crop", "paes"},
 		"no lot \"zzz\" was packed":  {"lots", "--lot", "zzz"},

@@ -7,7 +7,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/journal"
 	"shedbell/line/linetest"
-	"shedbell/line/records/recordstest"
 )
 
 // tenYears fills a data folder with the journal of 260 working days a year, more than
@@ -27,7 +26,7 @@ func tenYears(b *testing.B) (dir string, records int64) {
 		}
 		chunk = chunk[:0]
 	}
-	for r := range recordstest.Years(linetest.Morning.AddDate(-12, 0, 0), 10*260) {
+	for r := range linetest.Years(linetest.Morning.AddDate(-12, 0, 0), 10*260) {
 		records = r.Seq
 		if chunk = append(chunk, r); len(chunk) == 20_000 {
 			put()

@@ -8,7 +8,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/journal"
 	"shedbell/line/linetest"
-	"shedbell/line/records/recordstest"
 	"shedbell/ui/screen"
 )
 
@@ -29,7 +28,7 @@ func BenchmarkTenYears(b *testing.B) {
 		}
 		part = part[:0]
 	}
-	for r := range recordstest.Years(linetest.Morning.AddDate(-12, 0, 0), 10*260) {
+	for r := range linetest.Years(linetest.Morning.AddDate(-12, 0, 0), 10*260) {
 		s.Seq = r.Seq
 		if part = append(part, r); len(part) == 20_000 {
 			put()

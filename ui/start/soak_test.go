@@ -16,7 +16,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/live"
-	"shedbell/line/records/recordstest"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
 )
@@ -207,7 +206,7 @@ func TestManyDays(t *testing.T) {
 			t.Fatal(err)
 		}
 		// What the state keeps of earlier days is full from the beginning.
-		wholePast, earlier := past(dir), slices.Collect(recordstest.Years(time.Now().AddDate(0, -2, 0), 25))
+		wholePast, earlier := past(dir), slices.Collect(linetest.Years(time.Now().AddDate(0, -2, 0), 25))
 		if err := store.Append(t.Context(), earlier); err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package uitest_test
 
 import (
+	"os"
 	"os/exec"
 	"slices"
 	"strings"
@@ -93,5 +94,58 @@ func TestOnlyServingKnowsNetworks(t *testing.T) {
 	}
 	if found == 0 {
 		t.Error("nothing that serves was found: the search is broken")
+	}
+}
+
+// TestTestSupportIsInNoProgram keeps what helps tests out of what is built.
+func TestTestSupportIsInNoProgram(t *testing.T) {
+	support := func(pkg string) bool { return strings.HasPrefix(pkg, "shedbell/") && strings.HasSuffix(pkg, "test") }
+	found := 0
+	for pkg, imports := range deps(t, "shedbell/...") {
+		if support(pkg) {
+			found++
+			continue
+		}
+		for _, imp := range imports {
+			if support(imp) {
+				t.Errorf("%s must not depend on %s", pkg, imp)
+			}
+		}
+	}
+	if found == 0 {
+		t.Error("no test support was found: the search is broken")
+	}
+}
+
+// TestEveryRoomIsInTheTable holds the table of DEVELOPERS.md against the packages.
+func TestEveryRoomIsInTheTable(t *testing.T) {
+	page, err := os.ReadFile("../../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	told := map[string]bool{}
+	_, table, _ := strings.Cut(string(page), "## Rooms\n")
+	table, _, _ = strings.Cut(table, "\n## ")
+	for row := range strings.Lines(table) {
+		if cells := strings.Split(row, "|"); len(cells) > 2 {
+			for i, name := range strings.Split(cells[1], "`") {
+				if i%2 == 1 && name != "testdata" {
+					told[strings.TrimSuffix("shedbell/"+name, "/main.go")] = true
+				}
+			}
+		}
+	}
+	out, err := exec.Command("go", "list", "shedbell/...").CombinedOutput()
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	for _, pkg := range strings.Fields(string(out)) {
+		if !told[pkg] {
+			t.Errorf("%s is not in the table of rooms", pkg)
+		}
+		delete(told, pkg)
+	}
+	for name := range told {
+		t.Errorf("the table of rooms has %s, which is no package", name)
 	}
 }

@@ -11,7 +11,7 @@ import (
 	"testing"
 	"time"
 
-	"shedbell/line/records/recordstest"
+	"shedbell/line/linetest"
 	"shedbell/line/say"
 	"shedbell/recipes/strictfile/fuzztest"
 )
@@ -49,7 +49,7 @@ func TestCSVIsReadBack(t *testing.T) {
 }
 
 func TestPythonReadsTheCSV(t *testing.T) {
-	python := recordstest.Tool(t, "python3")
+	python := linetest.Tool(t, "python3")
 	var b bytes.Buffer
 	if err := CSV(&b, sample()); err != nil {
 		t.Fatal(err)
@@ -110,7 +110,7 @@ func TestPDFIsReadBack(t *testing.T) {
 	if dir := os.Getenv("SHEDBELL_KEEP"); dir != "" {
 		_ = os.WriteFile(filepath.Join(dir, "sample.pdf"), b.Bytes(), 0o644)
 	}
-	reader := recordstest.Tool(t, "pdftotext")
+	reader := linetest.Tool(t, "pdftotext")
 	cmd := exec.Command(reader, "-layout", "-", "-")
 	cmd.Stdin = &b
 	out, err := cmd.Output()

@@ -18,7 +18,6 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/records"
-	"shedbell/line/records/recordstest"
 	"shedbell/line/records/report"
 )
 
@@ -32,7 +31,7 @@ var hostile = []string{
 }
 
 // twoDays are rehearsed once for all names.
-var twoDays = sync.OnceValue(func() []line.Record { return slices.Collect(recordstest.Years(linetest.Morning, 2)) })
+var twoDays = sync.OnceValue(func() []line.Record { return slices.Collect(linetest.Years(linetest.Morning, 2)) })
 
 // hostileJournal is two days with every name replaced by a hostile one: what an older
 // version, another program or a stray hand may have put into a journal.
@@ -173,7 +172,7 @@ func checkCSV(t *testing.T, name, text string) {
 
 // The PDF is opened by an independent reader.
 func TestHostileNamesInThePDF(t *testing.T) {
-	reader := recordstest.Tool(t, "pdftotext")
+	reader := linetest.Tool(t, "pdftotext")
 	b := records.ReadSlice(hostileJournal(t, strings.Join(hostile, "")), records.Filter{})
 	for _, d := range docs(t, b) {
 		var out bytes.Buffer
@@ -222,7 +221,7 @@ func TestNoReportCallsAnythingCompliant(t *testing.T) {
 // An entry that was corrected after its day was closed stands with both of its values
 // and both instants; nothing is overwritten.
 func TestClosedDayCorrectedInSight(t *testing.T) {
-	all := slices.Collect(recordstest.Years(linetest.Morning, 1))
+	all := slices.Collect(linetest.Years(linetest.Morning, 1))
 	s := line.NewState(&line.Site{}, linetest.Book())
 	for _, r := range all {
 		s = line.Apply(s, r)

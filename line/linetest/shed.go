@@ -1,4 +1,6 @@
-// Package linetest holds a small invented shed for tests.
+// Package linetest is what the tests of many packages share: a small invented shed,
+// random days and moments of them, journals of many years, and readers by others. No
+// product package imports it.
 package linetest
 
 import (

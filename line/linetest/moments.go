@@ -1,4 +1,4 @@
-package days
+package linetest
 
 import (
 	"context"

@@ -1,7 +1,4 @@
-// Package plantest checks plans for tests. It looks only at a plan's steps and
-// tasks, the state that the plan was made from and the site, and shares no code
-// with the planner.
-package plantest
+package plan_test
 
 import (
 	"fmt"
@@ -13,8 +10,10 @@ import (
 	"shedbell/power"
 )
 
-// Check lists everything that a plan does wrong; none means that it can be done.
-func Check(s *line.State, p *plan.Plan) []string {
+// checkPlan lists everything that a plan does wrong; none means that it can be done. It
+// looks only at the plan's steps and tasks, the state that the plan was made from and the
+// site, and shares no code with the planner.
+func checkPlan(s *line.State, p *plan.Plan) []string {
 	c := &checker{s: s, p: p}
 	c.slots()
 	c.hands()

@@ -1,5 +1,4 @@
-// Package recordstest makes long invented journals for tests and benchmarks.
-package recordstest
+package linetest
 
 import (
 	"context"
@@ -8,12 +7,11 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/line/linetest"
 	"shedbell/line/rehearse"
 )
 
-// template is a rehearsed day whose records are moved to other dates.
-type template struct {
+// dayTemplate is a rehearsed day whose records are moved to other dates.
+type dayTemplate struct {
 	records []line.Record
 	batches int
 	chores  int
@@ -27,12 +25,12 @@ const TraysADay = 156
 // them the line and the recipes. The days are rehearsed once and moved, which is quick
 // and keeps every rule that the line has.
 func Years(from time.Time, days int) iter.Seq[line.Record] {
-	var shapes []template
+	var shapes []dayTemplate
 	for seed := range 3 {
-		shapes = append(shapes, shape(uint64(seed+1)))
+		shapes = append(shapes, rehearsedDay(uint64(seed+1)))
 	}
 	return func(yield func(line.Record) bool) {
-		first := line.Decision{Events: []line.Event{line.FirstRecord(linetest.Site(), linetest.Book())}}
+		first := line.Decision{Events: []line.Event{line.FirstRecord(Site(), Book())}}
 		seq, batch, chore := int64(1), 0, 0
 		if !yield(first.Records(&line.State{}, from, "Ash")[0]) {
 			return
@@ -41,7 +39,7 @@ func Years(from time.Time, days int) iter.Seq[line.Record] {
 		for day := range days {
 			t := &shapes[day%len(shapes)]
 			for i := range t.records {
-				if !yield(moved(t.records[i], seq, batch, chore, date)) {
+				if !yield(movedTo(t.records[i], seq, batch, chore, date)) {
 					return
 				}
 			}
@@ -53,10 +51,10 @@ func Years(from time.Time, days int) iter.Seq[line.Record] {
 	}
 }
 
-// shape rehearses one day on an empty journal's second record.
-func shape(seed uint64) template {
-	s := line.NewState(linetest.Site(), linetest.Book())
-	var t template
+// rehearsedDay rehearses one day on an empty journal's second record.
+func rehearsedDay(seed uint64) dayTemplate {
+	s := line.NewState(Site(), Book())
+	var t dayTemplate
 	put := func(c line.Command, at time.Time) {
 		next, recs, no := line.Do(s, c, at, "Ash")
 		if no != nil {
@@ -64,14 +62,14 @@ func shape(seed uint64) template {
 		}
 		s, t.records = next, append(t.records, recs...)
 	}
-	sheet := linetest.Sheet()
+	sheet := Sheet()
 	for i := range sheet.Crops {
 		sheet.Crops[i].Trays = TraysADay / len(sheet.Crops)
 	}
 	sheet.Crew, sheet.Apart = []string{"Ash", "Rowan", "Hazel"}, nil
-	put(line.OpenDay{Sheet: sheet}, linetest.Morning)
-	put(line.MakeEntry{Entry: line.Entry{Kind: line.EntryFridge, Initials: "A", Value: 3.5, Unit: line.UnitC}}, linetest.Morning)
-	res, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Seed: seed, Delays: rehearse.Typical,
+	put(line.OpenDay{Sheet: sheet}, Morning)
+	put(line.MakeEntry{Entry: line.Entry{Kind: line.EntryFridge, Initials: "A", Value: 3.5, Unit: line.UnitC}}, Morning)
+	res, err := rehearse.Run(context.Background(), s, Morning, rehearse.Options{Seed: seed, Delays: rehearse.Typical,
 		Watch: func(_ *line.State, r line.Record) {
 			r.By = sheet.Crew[int(r.Seq)%3]
 			t.records = append(t.records, r)
@@ -94,10 +92,10 @@ func shape(seed uint64) template {
 	return t
 }
 
-// moved is a record of a rehearsed day on another date with other numbers.
-func moved(r line.Record, seq int64, batch, chore int, date time.Time) line.Record {
+// movedTo is a record of a rehearsed day on another date with other numbers.
+func movedTo(r line.Record, seq int64, batch, chore int, date time.Time) line.Record {
 	r.Seq, r.Group = r.Seq+seq, r.Group+seq
-	by := date.Sub(linetest.Morning)
+	by := date.Sub(Morning)
 	r.At = r.At.Add(by)
 	switch e := r.Event.(type) {
 	case line.DayOpened:

@@ -1,4 +1,4 @@
-package recordstest
+package linetest
 
 import (
 	"os"
