@@ -79,7 +79,7 @@ func (d *draft) settle() {
 }
 
 func refuse(rule, format string, args ...any) *Refusal {
-	return &Refusal{Rule: rule, Says: say.Speech{say.New("Not now:"), say.New(format, args...)}}
+	return &Refusal{Rule: rule, Says: say.Speech{say.New("refusal.not-now"), say.New(format, args...)}}
 }
 
 func (Undo) decide(d *draft) *Refusal {

@@ -76,8 +76,8 @@ func (CordAndPlug) find(p *Panel, report func(circuit, load int, says say.Senten
 		l := &p.Loads[i]
 		c := &p.Circuits[l.Circuit]
 		if limit := nec.CordAndPlugShare * c.RatingA; p.american(l.Circuit) && !l.HardWired && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, say.New("%s takes %.1f A, more than 80 percent (%.1f A) of %q. Move it to a larger circuit or give it one of its own.",
-				l.Name, l.WorstA(), limit, c.Name))
+			report(l.Circuit, i, say.New("wiring.share",
+				say.Load(l.Name), say.Amps(l.WorstA()), say.Amps(limit), say.Circuit(c.Name)))
 		}
 	}
 }
@@ -103,8 +103,8 @@ func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says say.Se
 	for c := range p.Circuits {
 		x := &p.Circuits[c]
 		if x.ReceptacleA > 0 && p.american(c) && !nec.ReceptacleFits(x.RatingA, x.ReceptacleA) {
-			report(c, -1, say.New("%q has %.4g A receptacles on a %.4g A breaker. Have an electrician look at it.",
-				x.Name, x.ReceptacleA, x.RatingA))
+			report(c, -1, say.New("wiring.receptacles",
+				say.Circuit(x.Name), say.Amps(x.ReceptacleA), say.Amps(x.RatingA)))
 		}
 	}
 	for i := range p.Loads {
@@ -112,8 +112,8 @@ func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says say.Se
 		c := &p.Circuits[l.Circuit]
 		limit := nec.ReceptacleMaxA(c.RatingA, c.ReceptacleA)
 		if p.american(l.Circuit) && !l.HardWired && limit > 0 && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, say.New("%s takes %.1f A; a %.4g A receptacle on %q may carry %.0f A.",
-				l.Name, l.WorstA(), c.ReceptacleA, c.Name, limit))
+			report(l.Circuit, i, say.New("wiring.receptacle",
+				say.Load(l.Name), say.Amps(l.WorstA()), say.Amps(c.ReceptacleA), say.Circuit(c.Name), say.Amps(limit)))
 		}
 	}
 }
@@ -145,8 +145,8 @@ func (FixedShare) find(p *Panel, report func(circuit, load int, says say.Sentenc
 		}
 		x := &p.Circuits[c]
 		if limit := nec.FixedShare * x.RatingA; p.american(c) && plugs && fixed > limit+slackA {
-			report(c, -1, say.New("Fixed equipment takes %.1f A of %q, more than half (%.1f A), beside plugs.",
-				fixed, x.Name, limit))
+			report(c, -1, say.New("wiring.fixed",
+				say.Amps(fixed), say.Circuit(x.Name), say.Amps(limit)))
 		}
 	}
 }
@@ -173,8 +173,8 @@ func (CordAmpacity) find(p *Panel, report func(circuit, load int, says say.Sente
 		}
 		limit, err := nec.CordMaxA(l.Cord.AWG, 2)
 		if err == nil && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, say.New("%s takes %.1f A over a cord of AWG %d, which may carry %.0f A. Use a thicker cord.",
-				l.Name, l.WorstA(), l.Cord.AWG, limit))
+			report(l.Circuit, i, say.New("wiring.cord",
+				say.Load(l.Name), say.Amps(l.WorstA()), l.Cord.AWG, say.Amps(limit)))
 		}
 	}
 }
@@ -203,8 +203,8 @@ func (VoltageDrop) find(p *Panel, report func(circuit, load int, says say.Senten
 		}
 		drop, err := nec.DropV(l.Cord.AWG, true, l.Cord.LengthM, l.WorstA())
 		if volts := p.CircuitV(l.Circuit); err == nil && drop > nec.BranchDrop*volts {
-			report(l.Circuit, i, say.New("%s loses %.1f V (%.1f percent) over %.4g m of AWG %d. A motor then starts harder and runs hotter: use a shorter or thicker cord.",
-				l.Name, drop, 100*drop/volts, l.Cord.LengthM, l.Cord.AWG))
+			report(l.Circuit, i, say.New("wiring.drop",
+				say.Load(l.Name), say.Volts(drop), say.Percent(100*drop/volts), say.Metres(l.Cord.LengthM), l.Cord.AWG))
 		}
 	}
 }
@@ -229,8 +229,8 @@ func (WetPlace) find(p *Panel, report func(circuit, load int, says say.Sentence)
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		if c := &p.Circuits[l.Circuit]; l.Wet && !c.GFCI {
-			report(l.Circuit, i, say.New("%s stands in the wet and %q has no ground-fault protection. Water and mains can kill: have an electrician fit it before use.",
-				l.Name, c.Name))
+			report(l.Circuit, i, say.New("wiring.wet",
+				say.Load(l.Name), say.Circuit(c.Name)))
 		}
 	}
 }

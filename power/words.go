@@ -13,26 +13,26 @@ import (
 func (v *Verdict) Where() say.Sentence {
 	switch v.Leg {
 	case LegA:
-		return say.New("feeder %q leg A", v.Circuit)
+		return say.New("interlock.leg-a", say.Circuit(v.Circuit))
 	case LegB:
-		return say.New("feeder %q leg B", v.Circuit)
+		return say.New("interlock.leg-b", say.Circuit(v.Circuit))
 	}
-	return say.New("%q", v.Circuit)
+	return say.New("interlock.circuit", say.Circuit(v.Circuit))
 }
 
 // Says is the whole answer, sentence by sentence.
 func (v *Verdict) Says() say.Speech {
 	if v.Allowed {
-		return say.Speech{say.New("%s would carry %.1f of %.4g A: room for %.1f A more.", v.Where(), v.AmpsAfter, v.LimitA, v.MarginA)}
+		return say.Speech{say.New("interlock.room", v.Where(), say.Amps(v.AmpsAfter), say.Amps(v.LimitA), say.Amps(v.MarginA))}
 	}
-	says := say.Speech{say.New("Not now:")}
+	says := say.Speech{say.New("refusal.not-now")}
 	amps := v.Circuit == ""
 	for _, r := range v.Reasons {
 		says = append(says, r.Says...)
 		amps = amps || slices.Contains(sayAmps, r.Rule)
 	}
 	if !amps {
-		says = append(says, say.New("%s carries %.1f A now and would carry %.1f of %.4g A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA))
+		says = append(says, say.New("interlock.carries", v.Where(), say.Amps(v.AmpsNow), say.Amps(v.AmpsAfter), say.Amps(v.LimitA)))
 	}
 	return append(says, v.WayOut...)
 }
@@ -60,23 +60,23 @@ func (w *weighing) circuit() *Circuit { return &w.p.Circuits[w.asked().Circuit] 
 // where names a pole.
 func (w *weighing) where(x *poleWeight) say.Sentence {
 	if x.circuit >= 0 {
-		return say.New("%q", w.p.Circuits[x.circuit].Name)
+		return say.New("interlock.circuit", say.Circuit(w.p.Circuits[x.circuit].Name))
 	}
 	v := Verdict{Circuit: w.p.Feeders[x.feeder].Name, Leg: w.legName(x)}
 	if v.Leg == LegNone {
-		return say.New("feeder %q", v.Circuit)
+		return say.New("interlock.feeder", say.Circuit(v.Circuit))
 	}
 	return v.Where()
 }
 
 func (w *weighing) sum(x *poleWeight) say.Speech {
-	says := say.Speech{say.New("%s would carry %.1f of %.4g A: %.1f A now plus %.1f A.",
-		w.where(x), x.after, x.limit, x.now, x.after-x.now)}
+	says := say.Speech{say.New("interlock.over",
+		w.where(x), say.Amps(x.after), say.Amps(x.limit), say.Amps(x.now), say.Amps(x.after-x.now))}
 	if t := x.earliest(x.after, x.heat.Level); !math.IsInf(t, 1) {
 		if trips := rough(t); trips == "" {
-			says = append(says, say.New("It could trip at once."))
+			says = append(says, say.New("interlock.trips-at-once"))
 		} else {
-			says = append(says, say.New("It could trip in about %s.", trips))
+			says = append(says, say.New("interlock.trips-in", trips))
 		}
 	}
 	return says
@@ -105,7 +105,7 @@ func (SelfCycling) says(w weighing) say.Speech {
 				kept = append(kept, i)
 			}
 		}
-		return say.Speech{say.New("%.1f A of it is kept for %s, which may start by itself.", x.reserved, w.p.names(kept))}
+		return say.Speech{say.New("interlock.reserved", say.Amps(x.reserved), w.p.names(kept))}
 	}
 	return nil
 }
@@ -123,33 +123,33 @@ func (r ContinuousLoad) says(w weighing) say.Speech {
 			long = append(long, i)
 		}
 	}
-	return say.Speech{say.New("%s would count %.1f of %.4g A, %.1f A now and %.1f A after: three hours or more counts 125 percent (%s).",
-		w.where(x), x.contNext, x.limit, x.now, x.after, w.p.names(long))}
+	return say.Speech{say.New("interlock.continuous",
+		w.where(x), say.Amps(x.contNext), say.Amps(x.limit), say.Amps(x.now), say.Amps(x.after), w.p.names(long))}
 }
 
 func (r StartingCurrent) says(w weighing) say.Speech {
 	k, _ := r.pole(&w)
 	x := &w.poles[k]
 	if x.start.fails == startNoSpare {
-		return say.Speech{say.New("%s would carry %.1f of %.4g A, %.1f A now: too full for what starts by itself.",
-			w.where(x), x.after, x.limit, x.now)}
+		return say.Speech{say.New("interlock.no-spare",
+			w.where(x), say.Amps(x.after), say.Amps(x.limit), say.Amps(x.now))}
 	}
-	takes := say.New("Starting %s takes %s to %.1f A for %.2g s, %.1f A now and %.1f A after, limit %.4g A",
-		w.asked().Name, w.where(x), x.start.peakA, w.asked().StartingTime.Seconds(), x.now, x.after, x.limit)
+	takes := say.New("interlock.starting",
+		say.Load(w.asked().Name), w.where(x), say.Amps(x.start.peakA), w.asked().StartingTime.Seconds(), say.Amps(x.now), say.Amps(x.after), say.Amps(x.limit))
 	if x.start.fails == startInstant {
-		return say.Speech{say.New("%s: above %.4g times its rating it may trip at once.", takes, x.curve.Instant)}
+		return say.Speech{say.New("interlock.starting-instant", takes, x.curve.Instant)}
 	}
 	cold := x.earliest(x.start.peakA, 0)
 	warm, trips := cold-x.start.tripS > 0.1*cold, rough(x.start.tripS)
 	switch {
 	case trips == "" && warm:
-		return say.Speech{say.New("%s: it could trip at once, warm as it is.", takes)}
+		return say.Speech{say.New("interlock.starting-at-once-warm", takes)}
 	case trips == "":
-		return say.Speech{say.New("%s: it could trip at once.", takes)}
+		return say.Speech{say.New("interlock.starting-at-once", takes)}
 	case warm:
-		return say.Speech{say.New("%s: it could trip after %s, warm as it is.", takes, trips)}
+		return say.Speech{say.New("interlock.starting-trips-warm", takes, trips)}
 	}
-	return say.Speech{say.New("%s: it could trip after %s.", takes, trips)}
+	return say.Speech{say.New("interlock.starting-trips", takes, trips)}
 }
 
 func (StartingOverlap) says(w weighing) say.Speech {
@@ -163,8 +163,8 @@ func (StartingOverlap) says(w weighing) say.Speech {
 			}
 		}
 	}
-	return say.Speech{say.New("%s is still starting on %q. Wait %.0f s.",
-		w.p.names(busy), w.circuit().Name, math.Ceil(last.Sub(w.now).Seconds()))}
+	return say.Speech{say.New("interlock.overlap",
+		w.p.names(busy), say.Circuit(w.circuit().Name), math.Ceil(last.Sub(w.now).Seconds()))}
 }
 
 func (RunsAlone) says(w weighing) say.Speech {
@@ -175,22 +175,22 @@ func (RunsAlone) says(w weighing) say.Speech {
 		}
 	}
 	if !w.asked().Alone {
-		return say.Speech{say.New("%s runs alone and is on.", w.p.names(on))}
+		return say.Speech{say.New("interlock.alone-is-on", w.p.names(on))}
 	}
-	return say.Speech{say.New("%s runs alone. On now: %s.", w.asked().Name, w.p.names(on))}
+	return say.Speech{say.New("interlock.alone", say.Load(w.asked().Name), w.p.names(on))}
 }
 
 func (UnknownAmps) says(w weighing) say.Speech {
 	i := w.unknown()
 	if i == w.q.Load {
-		return say.Speech{say.New("%s has no amps at %q. Read its nameplate and enter them.",
-			w.asked().Name, w.asked().Settings[w.q.Setting].Name)}
+		return say.Speech{say.New("interlock.no-amps-at",
+			say.Load(w.asked().Name), w.asked().Settings[w.q.Setting].Name)}
 	}
-	return say.Speech{say.New("%s has no amps. Read its nameplate and enter them.", w.p.Loads[i].Name)}
+	return say.Speech{say.New("interlock.no-amps", say.Load(w.p.Loads[i].Name))}
 }
 
 func (Tripped) says(w weighing) say.Speech {
-	return say.Speech{say.New("%q has tripped. Find out why, then reset it.", w.circuit().Name)}
+	return say.Speech{say.New("interlock.tripped", say.Circuit(w.circuit().Name))}
 }
 
 // sayWayOut says what to switch off and when the start fits by itself.
@@ -199,38 +199,37 @@ func (w *weighing) sayWayOut(v *Verdict) say.Speech {
 	waits, done := v.Earliest.After(w.now), !v.Earliest.IsZero() && !v.Earliest.After(w.now)
 	switch {
 	case len(off) > 0 && waits:
-		return say.Speech{say.New("Switch off %s, or wait until %s.", off, clock(w.now, v.Earliest))}
-	case len(off) > 0 && done && len(confirm) > 1:
-		return say.Speech{say.New("Switch off %s, or confirm that %s are off.", off, confirm)}
+		return say.Speech{say.New("interlock.off-or-wait", off, clock(w.now, v.Earliest))}
 	case len(off) > 0 && done:
-		return say.Speech{say.New("Switch off %s, or confirm that %s is off.", off, confirm)}
+		return say.Speech{say.New("interlock.off-or-confirm", off, confirm, len(confirm))}
 	case len(off) > 0:
-		return say.Speech{say.New("Switch off %s.", off)}
+		return say.Speech{say.New("interlock.off", off)}
 	case waits:
-		return say.Speech{say.New("Wait until %s.", clock(w.now, v.Earliest))}
-	case done && len(confirm) > 1:
-		return say.Speech{say.New("Confirm that %s are off.", confirm)}
+		return say.Speech{say.New("interlock.wait", clock(w.now, v.Earliest))}
 	case done:
-		return say.Speech{say.New("Confirm that %s is off.", confirm)}
+		return say.Speech{say.New("interlock.confirm", confirm, len(confirm))}
 	case (Tripped{}).refuses(*w), (UnknownAmps{}).refuses(*w):
 		return nil // the reason says what to do
 	case !w.p.Allows(NewState(w.p), w.q, w.now):
-		return say.Speech{say.New("It does not fit this circuit even with everything else off.")}
+		return say.Speech{say.New("interlock.never-fits")}
 	}
-	return say.Speech{say.New("Nothing that may be switched off makes room.")}
+	return say.Speech{say.New("interlock.no-way-out")}
 }
 
 // clock shows an instant, to the second when it is near. It rounds up: at an instant
 // that was rounded down the start could still be refused.
-func clock(now, at time.Time) string {
-	unit, layout := time.Minute, "15:04"
-	if at.Sub(now) < 2*time.Minute {
-		unit, layout = time.Second, "15:04:05"
+func clock(now, at time.Time) any {
+	unit, near := time.Minute, at.Sub(now) < 2*time.Minute
+	if near {
+		unit = time.Second
 	}
 	if down := at.Truncate(unit); down.Before(at) {
 		at = down.Add(unit)
 	}
-	return at.Format(layout)
+	if near {
+		return say.TimeToSecond(at)
+	}
+	return say.Time(at)
 }
 
 // rough is a time to trip of s seconds with no more digits than it deserves, and
@@ -251,7 +250,7 @@ func rough(s float64) string {
 func (p *Panel) names(loads []int) say.List {
 	out := make(say.List, len(loads))
 	for k, i := range loads {
-		out[k] = p.Loads[i].Name
+		out[k] = say.Load(p.Loads[i].Name)
 	}
 	return out
 }

@@ -2,10 +2,14 @@ package say
 
 import (
 	"cmp"
+	_ "embed"
 	"fmt"
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
+
+	"github.com/pelletier/go-toml/v2"
 )
 
 // Tables whose keys are English formats: sentences that do not have an identifier yet,
@@ -57,6 +61,29 @@ func mustCut(key string) string {
 	return english
 }
 
+//go:embed old.toml
+var oldFile []byte
+
+// oldTexts are the identifiers of the texts that older records keep in English, by the
+// formats that made them.
+var oldTexts = sync.OnceValue(func() map[string]string {
+	var out map[string]string
+	if err := toml.Unmarshal(oldFile, &out); err != nil {
+		panic(err) // embedded, and a test reads it
+	}
+	return out
+})
+
+// byOld is the text that an old format has become.
+func (c *catalogue) byOld(english string) (f format, ok bool) {
+	id, form, _ := strings.Cut(oldTexts()[english], "#")
+	t, ok := c.texts[id]
+	if f, ok := t.forms[forms[form]]; ok && form != "" {
+		return f, true
+	}
+	return t.other, ok
+}
+
 // echo finds an English format in a text, and says it in another language.
 type echo struct {
 	pattern *regexp.Regexp
@@ -76,10 +103,7 @@ func (s *Speaker) FromEnglish(english string) string {
 			m := s.echoes[i].pattern.FindStringSubmatch(english)
 			values := make([]any, len(m)-1)
 			for n, value := range m[1:] {
-				values[n] = value
-				if t, ok := s.texts[sentenceTable+value]; ok {
-					values[n] = t.other.format
-				}
+				values[n] = s.oldWord(value)
 			}
 			found, english = fmt.Sprintf(s.echoes[i].say, values...), english[len(m[0]):]
 		} else {
@@ -88,6 +112,17 @@ func (s *Speaker) FromEnglish(english string) string {
 		out = append(out, found)
 	}
 	return strings.Join(out, " ")
+}
+
+// oldWord is a word that stood in an old text.
+func (s *Speaker) oldWord(english string) string {
+	if f, ok := s.byOld(english); ok {
+		return f.format
+	}
+	if t, ok := s.texts[sentenceTable+english]; ok {
+		return t.other.format
+	}
+	return english
 }
 
 // Word is a text without values that another package has in English, such as the head
@@ -102,13 +137,20 @@ func (s *Speaker) Word(english string) string {
 // learnEchoes prepares a pattern for each text whose key is English. Those with the
 // most letters of their own come first: they say the most.
 func (c *catalogue) learnEchoes() {
-	for key, t := range c.texts {
-		english, ok := fromEnglish(key)
-		own := verb.ReplaceAllString(english, "")
-		if !ok || strings.TrimSpace(own) == "" {
-			continue
+	learn := func(english string, t format) {
+		if own := verb.ReplaceAllString(english, ""); strings.TrimSpace(own) != "" {
+			c.echoes = append(c.echoes, echo{pattern: regexp.MustCompile(asPattern(english)), letters: len(own), say: asStrings(t.format)})
 		}
-		c.echoes = append(c.echoes, echo{pattern: regexp.MustCompile(asPattern(english)), letters: len(own), say: asStrings(t.other.format)})
+	}
+	for english := range oldTexts() {
+		if f, ok := c.byOld(english); ok {
+			learn(english, f)
+		}
+	}
+	for key, t := range c.texts {
+		if english, ok := fromEnglish(key); ok {
+			learn(english, t.other)
+		}
 	}
 	slices.SortFunc(c.echoes, func(a, b echo) int {
 		return cmp.Or(cmp.Compare(b.letters, a.letters), cmp.Compare(a.pattern.String(), b.pattern.String()))
