@@ -43,7 +43,7 @@ func applyEvent(s *State, r Record) *State {
 func (e LineLaid) apply(s *State, r Record) {
 	site := e.Site
 	old, tripped := s.Site, s.Tripped
-	s.Site, s.Tripped = &site, nil
+	s.Site, s.Laid, s.Tripped = &site, r.At, nil
 	s.Power = atRest(&site.Panel, r.At)
 	for i, since := range tripped {
 		if c, ok := site.Panel.CircuitByName(old.Panel.Circuits[i].Name); ok && !since.IsZero() {

@@ -14,6 +14,7 @@ type State struct {
 	Seq  int64     // number of the last record
 	At   time.Time // instant of the last record
 	Site *Site
+	Laid time.Time // when Site was taken over; zero: it never was
 	Book recipes.Book
 
 	Sheet  *Sheet // nil while no day is open

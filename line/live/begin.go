@@ -30,6 +30,8 @@ func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
 		if _, _, no := l.do(line.LayLine{Site: *site}, l.actor()); no != nil {
 			said = append(said, no.Error())
 		}
+	} else if l.state.Laid.IsZero() { // the record of it was lost
+		l.do(line.LayLine{Site: *site}, l.actor())
 	}
 	return sentences(said)
 }

@@ -46,7 +46,7 @@ type restoreCmd struct {
 
 // Help is shown after the summary of the flags.
 func (*restoreCmd) Help() string {
-	return `Checks the copy and puts it in the journal's place. The journal that was there is kept beside it. No board may be open on the data folder.`
+	return `Checks the copy and puts it in the journal's place. The journal that was there is kept beside it. In a folder without a line file the line of the copy goes on. No board may be open on the data folder.`
 }
 
 func (c *restoreCmd) Run(a *app) error {

@@ -16,11 +16,12 @@ type BoardFunc func(BoardOptions) error
 
 // BoardOptions is what the board is opened with.
 type BoardOptions struct {
-	Folder string     // data folder, which is there
-	Site   *line.Site // what the line file says now
-	Book   recipes.Book
-	Filed  []recipes.Recipe // what the recipe file says; nil where there is none
-	Sheet  *line.Sheet      // a day to open at once when none is open; nil: ask the person
+	Folder   string     // data folder, which is there
+	LineFile bool       // there is a line file; else the line of the journal goes on
+	Site     *line.Site // what it says now, else what an empty folder begins with
+	Book     recipes.Book
+	Filed    []recipes.Recipe // what the recipe file says; nil where there is none
+	Sheet    *line.Sheet      // a day to open at once when none is open; nil: ask the person
 
 	Suggest *line.Sheet // what the form for the day is filled in with; nil: nothing
 

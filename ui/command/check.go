@@ -32,15 +32,16 @@ func (c *checkCmd) Run(a *app) error {
 func (c *checkCmd) text(a *app, in *inputs) string {
 	var b strings.Builder
 	p := &in.site.Panel
-	from := func(s source, what, starter string) {
+	from := func(s source, what string) {
 		if !s.found {
-			s.name = starter
+			s.name = s.instead
 		}
 		b.WriteString(wrap(fmt.Sprintf("%-9s %s: %s", what, s.name, in.about(what)), 10))
 	}
-	from(in.line, "line", "the starter line")
-	from(in.recipes, "recipes", "the starter recipes")
-	from(in.day, "day", "none given")
+	in.day.instead = "none given"
+	from(in.line, "line")
+	from(in.recipes, "recipes")
+	from(in.day, "day")
 	b.WriteString("\n")
 	b.WriteString(totals(p))
 	b.WriteString("\n")

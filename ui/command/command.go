@@ -45,7 +45,7 @@ const caution = "This is advice to a person, no protective device. Local code an
 
 const description = `Countdowns, amps and the next thing to do for a small wash, spin and dry line.
 
-Without a command it opens the board. The line file, the recipes and the day sheet are looked for in the data folder as line.toml, recipes.toml and day.toml; where one is missing, the starter that comes with the program is used.
+Without a command it opens the board. The line file, the recipes and the day sheet are looked for in the data folder as line.toml, recipes.toml and day.toml; where one is missing, what the folder's journal was last kept on goes on, and in an empty folder the starter that comes with the program.
 
 Exit codes: 0 done or allowed, 1 something given has to be mended, 2 no terminal for the board, 3 refused by the interlock.
 

@@ -13,15 +13,17 @@ import (
 	"shedbell/line"
 	"shedbell/line/files"
 	"shedbell/line/journal"
+	"shedbell/line/live"
 	"shedbell/recipes"
 	"shedbell/recipes/strictfile"
 )
 
-// source is one of the input files: its bytes, or the starter in its place.
+// source is one of the input files: its bytes, or what takes its place.
 type source struct {
-	name  string // as the person knows it
-	found bool   // false: the starter takes its place
-	data  []byte
+	name    string // as the person knows it
+	found   bool
+	instead string // where it was not found: what takes its place
+	data    []byte
 }
 
 // inputs is what the files say. Values are only good while faults is empty.
@@ -35,11 +37,60 @@ type inputs struct {
 	faults []strictfile.Fault
 }
 
-// readLine reads the line file and the recipes, and lists every fault.
+// readLine reads the line file and the recipes, and lists every fault. In a data
+// folder without a line file the line of its journal goes on: the starter must not be
+// laid over somebody's own wiring.
 func (a *app) readLine() *inputs {
+	in := a.readFiles()
+	if in.line.found || len(in.faults) > 0 {
+		return in
+	}
+	was := in.site
+	if err := in.fromJournal(a); err != nil {
+		in.faults = append(in.faults, strictfile.Fault{File: in.line.name, Problem: "is not there, and the journal does not say the line: " + err.Error(),
+			Mend: "put the line file back, name one with --line, or open the board, which recovers the journal"})
+	} else if in.site != was {
+		fmt.Fprint(a.env.Stderr, wrap(fmt.Sprintf("There is no %s: going by %s, from the journal.", in.line.name, in.line.instead), 2))
+	}
+	return in
+}
+
+// fromJournal takes the line that was laid last, and without a recipe file the
+// recipes, from the journal of the data folder, if it has one.
+func (in *inputs) fromJournal(a *app) error {
+	dir, err := a.folder()
+	if err != nil {
+		return nil // no folder, no journal
+	}
+	f, err := live.Follow(func() (live.Source, error) { return journal.OpenReadOnly(dir) }, in.site, in.book, a.env.Now)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	s := f.State()
+	switch err := f.Close(); {
+	case err != nil || s.Seq == 0:
+		return err
+	case s.Laid.IsZero():
+		return live.ErrNoLine
+	}
+	in.site = s.Site
+	in.line.instead = fmt.Sprintf("the line of %s, laid on %s", s.Site.Name, s.Laid.Format(time.DateOnly))
+	if !in.recipes.found {
+		in.book, in.recipes.instead = s.Book, "the recipes of the journal"
+	}
+	return nil
+}
+
+// readFiles reads the line file and the recipes, and lists every fault. The starters
+// stand in for what is not there.
+func (a *app) readFiles() *inputs {
 	in := &inputs{}
 	in.line = in.open(a, a.cli.Line, "--line", "line.toml")
 	in.recipes = in.open(a, a.cli.Recipes, "--recipes", "recipes.toml")
+	in.line.instead, in.recipes.instead = "the starter line", "the starter recipes"
 	in.site, in.book = files.Starter(), recipes.Starters()
 	if in.line.found {
 		var faults []strictfile.Fault
@@ -60,19 +111,23 @@ func (a *app) readLine() *inputs {
 // readDay reads the day sheet too. Where there is none, the sheet stays nil.
 func (a *app) readDay(flag string) *inputs {
 	in := a.readLine()
-	in.day = in.open(a, flag, "--day", "day.toml")
-	if !in.day.found {
-		return in
+	in.readDay(a, in.open(a, flag, "--day", "day.toml"))
+	return in
+}
+
+func (in *inputs) readDay(a *app, day source) {
+	in.day = day
+	if !day.found {
+		return
 	}
 	if len(in.book.Crops()) == 0 {
 		in.faults = append(in.faults, strictfile.Fault{File: in.day.name,
 			Problem: "not checked, as its crops need the recipes", Mend: "mend the recipe file first"})
-		return in
+		return
 	}
 	var faults []strictfile.Fault
 	in.sheet, faults = files.ReadDayIn(a.env.Now().Location(), in.day.name, in.day.data, in.site, in.book)
 	in.faults = append(in.faults, faults...)
-	return in
 }
 
 // opened is the line with the day of its sheet opened, the starter day where there

@@ -75,7 +75,7 @@ func (c *recordsCmd) narrowed(a *app, b *records.Book) error {
 	if len(b.Batches) > 0 {
 		return nil
 	}
-	crops := append(b.Recipes.Crops(), a.readLine().book.Crops()...)
+	crops := append(b.Recipes.Crops(), a.readFiles().book.Crops()...)
 	slices.Sort(crops)
 	switch crops = slices.Compact(crops); {
 	case c.Crop != "" && !slices.Contains(crops, c.Crop):

@@ -88,8 +88,12 @@ func checkAddress(s string) error {
 
 // boardOptions reads the files that a board needs and makes the data folder.
 func (a *app) boardOptions() (BoardOptions, error) {
-	in := a.readDay("")
-	if len(in.faults) > 0 {
+	in := a.readFiles()
+	day := in.open(a, "", "--day", "day.toml")
+	if day.found && !in.line.found && in.fromJournal(a) != nil {
+		day.found = false // the board recovers the journal; what the line is, and so the day, nobody knows before
+	}
+	if in.readDay(a, day); len(in.faults) > 0 {
 		return BoardOptions{}, &faultsError{in.faults}
 	}
 	dir, err := a.folder()
@@ -99,6 +103,6 @@ func (a *app) boardOptions() (BoardOptions, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return BoardOptions{}, fmt.Errorf("cannot make the data folder: %w. Give another one with --data DIR", err)
 	}
-	return BoardOptions{Folder: dir, Site: in.site, Book: in.book, Filed: in.filed, Suggest: in.sheet,
+	return BoardOptions{Folder: dir, LineFile: in.line.found, Site: in.site, Book: in.book, Filed: in.filed, Suggest: in.sheet,
 		Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout}, nil
 }

@@ -27,7 +27,7 @@ func (setupCmd) Run(a *app) error {
 		return &exitError{ExitNoTerminal, "set-up asks questions on a terminal, and there is none here.\n" +
 			"Write the line file by hand, and have it checked: shedbell check"}
 	}
-	in := a.readLine()
+	in := a.readFiles()
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}

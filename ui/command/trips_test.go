@@ -12,6 +12,7 @@ import (
 	"shedbell/line/journal"
 	"shedbell/line/live"
 	"shedbell/recipes"
+	"shedbell/ui/command"
 )
 
 // season is a journal in a data folder to which a test adds what happened.
@@ -163,6 +164,11 @@ func TestCheckOnlyLooksAtTheJournal(t *testing.T) {
 		t.Fatal(db, err)
 	}
 	put(t, db[0], strings.Repeat("no journal ", 1000))
+	s.want(t, command.ExitBadInput, "check") // which line is it?
+	if text := strings.Join(strings.Fields(s.err.String()), " "); !strings.Contains(text, "the journal does not say the line") {
+		t.Errorf("says of a journal that is none, without a line file:\n%s", s.err.String())
+	}
+	put(t, filepath.Join(dir, "line.toml"), string(files.StarterLine()))
 	s.want(t, 0, "check")
 	if text := said(s); !strings.Contains(text, "could not be read") || !strings.Contains(text, "Never together") {
 		t.Errorf("says of a journal that is none:\n%s", s.out.String())

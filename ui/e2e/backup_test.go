@@ -9,6 +9,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"shedbell/line/files"
 )
 
 // command runs the program without a terminal and gives what it says.
@@ -87,6 +89,50 @@ func TestDailyCopiesOfTheJournal(t *testing.T) {
 	x.expect("Finish cutting PEA 1") // as it was when it was copied
 	x.quit()
 	integrity(t, dir)
+}
+
+// TestARestoredFolderKeepsItsShed: a journal that is restored into a new folder goes on
+// with its own shed, in which the pressure washer does not fit its breaker, and not
+// with the starter, in which it does: without a day and in the middle of one.
+func TestARestoredFolderKeepsItsShed(t *testing.T) {
+	dir, moved := t.TempDir(), filepath.Join(t.TempDir(), "moved")
+	manyTrays(t, dir)
+	own := strings.NewReplacer(`"Alder shed"`, `"Willow shed"`, "breaker_a = 20\nreceptacle_a = 20\ngfci = true", "breaker_a = 10\ngfci = true").
+		Replace(string(files.StarterLine()))
+	if err := os.WriteFile(filepath.Join(dir, "line.toml"), []byte(own), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	for _, dayOpen := range []bool{false, true} {
+		x := start(t, 100, 30, "--data", dir)
+		x.expect("No day is open")
+		if dayOpen {
+			x.press("Enter")
+			x.expect("pea")
+			x.press(".")
+			x.expect("Day opened")
+		}
+		x.quit()
+		made := filepath.Join(t.TempDir(), "copy.db")
+		if said, err := command(t, "--data", dir, "backup", made); err != nil {
+			t.Fatal(said)
+		}
+		if said, err := command(t, "--data", moved, "restore", made); err != nil {
+			t.Fatal(said)
+		}
+		x = start(t, 140, 40, "--data", moved)
+		x.expect("No line.toml here: going on with the line of Willow shed")
+		if strings.Contains(x.screen(), "changed") {
+			t.Errorf("day open %v:\n%s", dayOpen, x.screen())
+		}
+		x.quit()
+		said, err := command(t, "--data", moved, "amps", "--start", "pressure-washer")
+		if err == nil || !strings.Contains(said, "would carry 14.0 of 10 A") || !strings.Contains(said, "going by the line of Willow shed") {
+			t.Errorf("day open %v: amps: %v %s", dayOpen, err, said)
+		}
+	}
+	if said, err := command(t, "--data", filepath.Join(moved, "empty"), "amps", "--start", "pressure-washer"); err != nil {
+		t.Errorf("the starter refuses: %s", said)
+	}
 }
 
 // TestANewerJournal: a journal of a later version is refused in words and left as it

@@ -62,7 +62,12 @@ func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
 		return nil, "", err
 	}
 	begin := func() (err error) {
-		l, notice, err = live.Open(store, o.Site, o.Book, live.NewSteady(o.Now(), o.Speed), o.Site.Crew[0])
+		clock := live.NewSteady(o.Now(), o.Speed)
+		if o.LineFile {
+			l, notice, err = live.Open(store, o.Site, o.Book, clock, o.Site.Crew[0])
+		} else {
+			l, notice, err = live.Resume(store, o.Site, o.Book, clock)
+		}
 		if err != nil {
 			err = errors.Join(err, store.Close())
 		}
@@ -72,6 +77,9 @@ func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
 		if store, lost, err = salvage(o.Folder); err == nil {
 			err = begin()
 		}
+	}
+	if errors.Is(err, live.ErrNoLine) {
+		err = fmt.Errorf("%w, and there is no line.toml in %s. Put it there, or describe the shed: shedbell setup", err, o.Folder)
 	}
 	if err != nil {
 		return nil, "", err
