@@ -14,15 +14,15 @@ type problem struct {
 
 	late, spoilt bool // whether there are such goals
 
-	slotRes []int
-	mainRes []int
-	changes []change
-	drains  []int // activities of the changes
-	refills []int
-	over    int // the end of the last wash, where the solver shares out the water
-	tickets []ticket
-	banks   map[int]int // resource of each bank that has a choice of settings, by load
-	choices []choice
+	slotRes      []int
+	mainRes      []int
+	changes      []change
+	drains       []int // activities of the changes
+	refills      []int
+	over         int // the end of the last wash, where the solver shares out the water
+	waterReturns []waterReturn
+	banks        map[int]int // resource of each bank that has a choice of settings, by load
+	choices      []choice
 }
 
 // waters says which batches may come to share another water than like has it.

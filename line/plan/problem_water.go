@@ -30,7 +30,7 @@ func (p *problem) addChanges(like *schedule, open waters) {
 		p.drains, p.refills = append(p.drains, drain), append(p.refills, refill)
 	}
 	if open != sameWater && len(p.refills) > 0 {
-		p.addTickets(like)
+		p.addWaterReturns(like)
 	}
 }
 

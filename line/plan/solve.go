@@ -227,7 +227,7 @@ func (p *problem) hint(like *schedule) *sched.Schedule {
 		s.Start[c.activity] = p.m.begin(like, c.job, c.stage)
 		s.Mode[c.activity] = max(0, slices.Index(c.settings, p.m.setting(like, c.job, c.stage)))
 	}
-	p.hintTickets(s.Start, like)
+	p.hintWaterReturns(s.Start, like)
 	return s
 }
 

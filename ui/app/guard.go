@@ -77,7 +77,7 @@ func (g *guard) again() (cmd tea.Cmd) {
 	g.plain = nil
 	defer g.catch("Update", nil, &cmd)
 	g.frame.restart(g.size)
-	return g.wrap(g.frame.reckon(true))
+	return g.wrap(g.frame.reforecast(true))
 }
 
 // View draws the frame, or the plain board where that fails.
@@ -159,7 +159,7 @@ func (m *Model) restart(size tea.WindowSizeMsg) {
 	m.set = screens()
 	m.active = screen.Board
 	m.waiting, m.done, m.result, m.asking, m.keys, m.leaving = 0, "", nil, 0, nil, false
-	m.reckoner = reckoner{}
+	m.forecaster = forecaster{}
 	m.Update(size)
 	m.shown = m.line.State()
 	m.refresh()

@@ -73,14 +73,14 @@ type Model struct {
 	asked  screen.Name // the screen that the help is about
 	set    map[screen.Name]screen.Screen
 
-	prompts  []line.Prompt
-	alarms   []screen.Alarm
-	rung     time.Time // when the alarms last rang
-	forecast screen.Forecast
-	reckoner reckoner
-	quiet    screen.Notice
-	focus    screen.Focus
-	touched  time.Time // when a key was pressed last
+	prompts    []line.Prompt
+	alarms     []screen.Alarm
+	rung       time.Time // when the alarms last rang
+	forecast   screen.Forecast
+	forecaster forecaster
+	quiet      screen.Notice
+	focus      screen.Focus
+	touched    time.Time // when a key was pressed last
 
 	waiting  int64             // record that the screen waits for; 0: none
 	opening  int64             // last record of before the first key; nobody takes it for an action
@@ -104,7 +104,7 @@ func New(opt Options) *Model {
 		opt.Tick = tea.Tick
 	}
 	if opt.Forecast == nil {
-		opt.Forecast = NewReckoner(opt.Line.History)
+		opt.Forecast = NewForecast(opt.Line.History)
 	}
 	opt.Prefs = filled(opt.Prefs, opt.Theme)
 	if opt.Words == nil {
@@ -129,7 +129,7 @@ func New(opt Options) *Model {
 
 // Init starts the clock.
 func (m *Model) Init() tea.Cmd {
-	cmds := []tea.Cmd{m.tick(), m.reckon(true)}
+	cmds := []tea.Cmd{m.tick(), m.reforecast(true)}
 	if m.line.Saving().Pending > 0 {
 		m.waiting, m.opening = m.shown.Seq, m.shown.Seq // what opening the line has recorded
 		cmds = append(cmds, m.await(m.waiting))
@@ -188,7 +188,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		m.refresh()
 		m.attention()
-		return m, tea.Batch(m.tick(), m.reckon(false))
+		return m, tea.Batch(m.tick(), m.reforecast(false))
 	case tea.KeyMsg:
 		m.keys = append(m.keys, single(msg)...)
 		return m, m.pressed()
@@ -206,8 +206,8 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case repairedMsg:
 		m.repaired(msg)
 		return m, nil
-	case reckonedMsg:
-		m.reckoner.done(msg, m)
+	case forecastMsg:
+		m.forecaster.done(msg, m)
 		return m, nil
 	}
 	return m, m.upward(msg)
@@ -352,7 +352,7 @@ func (m *Model) settle() tea.Cmd {
 		m.result = nil
 		told = m.set[m.active].Update(m.env(), result)
 	}
-	return tea.Batch(told, m.repair(), m.reckon(true), m.pressed())
+	return tea.Batch(told, m.repair(), m.reforecast(true), m.pressed())
 }
 
 // View draws the active screen.

@@ -86,5 +86,5 @@ func (m *Model) taken(msg takenMsg) tea.Cmd {
 	m.shown = m.line.State()
 	m.refresh()
 	m.say(strings.TrimSpace(msg.word+" "+m.words.Say("foot.has-line")), false)
-	return m.reckon(true)
+	return m.reforecast(true)
 }

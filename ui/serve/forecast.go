@@ -10,9 +10,9 @@ import (
 	"shedbell/ui/screen"
 )
 
-// reckoner works the day's end out once for all screens: it is the same for each,
+// sharedForecast works the day's end out once for all screens: it is the same for each,
 // and twenty viewers would take the machine's time from the board.
-type reckoner struct {
+type sharedForecast struct {
 	work app.Forecast
 
 	mu  sync.Mutex
@@ -24,7 +24,7 @@ type reckoner struct {
 // fresh is how old an answer for the same state may be.
 const fresh = 20 * time.Second
 
-func (r *reckoner) reckon(s *line.State, now time.Time) screen.Forecast {
+func (r *sharedForecast) get(s *line.State, now time.Time) screen.Forecast {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.of != nil && r.of.Seq >= s.Seq && now.Sub(r.at) < fresh {

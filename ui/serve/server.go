@@ -61,7 +61,7 @@ type Server struct {
 	words    *words.Speaker
 	ssh      *ssh.Server
 	print    string
-	reckoner reckoner
+	forecast sharedForecast
 	ctx      context.Context
 	stop     context.CancelFunc
 	busy     sync.WaitGroup // sessions
@@ -79,7 +79,7 @@ func New(o Options) (*Server, error) {
 		o.Limits = Usual
 	}
 	if o.Forecast == nil {
-		o.Forecast = app.NewReckoner(o.Line.History)
+		o.Forecast = app.NewForecast(o.Line.History)
 	}
 	if _, err := loadKeys(o.Keys); err != nil {
 		return nil, err
@@ -91,7 +91,7 @@ func New(o Options) (*Server, error) {
 	if o.Past != nil {
 		o.Past = inTurn(o.Past)
 	}
-	s := &Server{opt: o, words: o.Prefs.Speaker(), clients: map[*client]struct{}{}, reckoner: reckoner{work: o.Forecast}}
+	s := &Server{opt: o, words: o.Prefs.Speaker(), clients: map[*client]struct{}{}, forecast: sharedForecast{work: o.Forecast}}
 	s.ctx, s.stop = context.WithCancel(context.Background())
 	s.ssh, err = wish.NewServer(
 		wish.WithHostKeyPEM(pem),
@@ -118,7 +118,7 @@ func (s *Server) Fingerprint() string { return s.print }
 
 // Forecast works the day's end out, once for all screens.
 func (s *Server) Forecast(state *line.State, now time.Time) screen.Forecast {
-	return s.reckoner.reckon(state, now)
+	return s.forecast.get(state, now)
 }
 
 // Serve serves until Close.

@@ -11,7 +11,7 @@ import (
 // model shows one question at a time, with what the interlock says about the
 // answer as it stands below it.
 type model struct {
-	talk    *interview
+	talk    *wizard
 	words   *words.Speaker
 	theme   *theme.Theme
 	styles  *huh.Theme
@@ -26,7 +26,7 @@ type model struct {
 	refused string // why the answer was not taken
 }
 
-func newModel(talk *interview, w *words.Speaker, opt theme.Options) *model {
+func newModel(talk *wizard, w *words.Speaker, opt theme.Options) *model {
 	m := &model{talk: talk, words: w, theme: theme.New(opt), styles: styles(opt), w: 80, h: 24}
 	m.pose()
 	return m

@@ -24,7 +24,7 @@ type Options struct {
 }
 
 // newTalk begins the questions; the result is filled in at their end.
-func newTalk(o Options, r *result) (*interview, error) {
+func newTalk(o Options, r *result) (*wizard, error) {
 	s := fresh()
 	if len(o.Data) > 0 {
 		site, faults := files.ReadLine(o.Path, o.Data)
@@ -36,7 +36,7 @@ func newTalk(o Options, r *result) (*interview, error) {
 			return nil, errors.New(o.Words.Say("setup-end.unreadable", o.Path, err))
 		}
 	}
-	return newInterview(func(ask func(question) answer) {
+	return newWizard(func(ask func(question) answer) {
 		t := talk{ask: ask, words: o.Words, s: s.clone(), path: o.Path, result: r}
 		t.run()
 	}), nil

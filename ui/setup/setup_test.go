@@ -16,7 +16,7 @@ import (
 )
 
 // start begins a talk about a file, or about a new shed.
-func start(t interface{ Fatal(...any) }, src, tongue string) (*interview, *result) {
+func start(t interface{ Fatal(...any) }, src, tongue string) (*wizard, *result) {
 	r := &result{}
 	w, err := words.New(tongue, say.Prefs{})
 	if err != nil {
@@ -101,7 +101,7 @@ func randomAnswer(t *rapid.T, q *question, end bool) answer {
 }
 
 // leave goes the way out of any question.
-func leave(v *interview) {
+func leave(v *wizard) {
 	switch v.now.key {
 	case "hub":
 		v.give(answer{pick: hubLeave})
@@ -154,7 +154,7 @@ func example(t *testing.T, name string) string {
 
 // reply answers the question by what it asks for: a choice by its words, a field by
 // its text. An empty reply takes what is offered.
-func reply(t *testing.T, v *interview, title, text string) {
+func reply(t *testing.T, v *wizard, title, text string) {
 	t.Helper()
 	q := &v.now
 	if !v.running || !strings.Contains(q.title, title) {
@@ -184,7 +184,7 @@ func reply(t *testing.T, v *interview, title, text string) {
 	v.give(answer{pick: pick})
 }
 
-func told(v *interview, a answer) string {
+func told(v *wizard, a answer) string {
 	var out []string
 	for _, n := range v.now.tells(a) {
 		out = append(out, n.text)

@@ -26,10 +26,10 @@ type answer struct {
 // stopped ends a script that nobody answers any more.
 type stopped struct{}
 
-// interview asks the questions of a script one by one. The script is a plain
+// wizard asks the questions of a script one by one. The script is a plain
 // function that asks and goes on with the answer. Going back means to play it
 // again with all answers but the last, so a script depends on nothing else.
-type interview struct {
+type wizard struct {
 	script  func(ask func(question) answer)
 	given   []answer
 	now     question
@@ -39,18 +39,18 @@ type interview struct {
 	reply   answer
 }
 
-func newInterview(script func(ask func(question) answer)) *interview {
-	v := &interview{script: script}
+func newWizard(script func(ask func(question) answer)) *wizard {
+	v := &wizard{script: script}
 	v.begin()
 	return v
 }
 
-func (v *interview) begin() {
+func (v *wizard) begin() {
 	v.next, v.stop = iter.Pull(v.questions())
 	v.now, v.running = v.next()
 }
 
-func (v *interview) questions() iter.Seq[question] {
+func (v *wizard) questions() iter.Seq[question] {
 	return func(yield func(question) bool) {
 		defer func() {
 			if r := recover(); r != nil && r != any(stopped{}) {
@@ -67,14 +67,14 @@ func (v *interview) questions() iter.Seq[question] {
 }
 
 // give answers the question and goes on to the next one.
-func (v *interview) give(a answer) {
+func (v *wizard) give(a answer) {
 	v.given = append(v.given, a)
 	v.reply = a
 	v.now, v.running = v.next()
 }
 
 // back goes to the question before; false at the first one.
-func (v *interview) back() bool {
+func (v *wizard) back() bool {
 	if len(v.given) == 0 {
 		return false
 	}

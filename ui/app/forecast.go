@@ -15,26 +15,26 @@ import (
 	"shedbell/ui/screen"
 )
 
-// reckoner works out in the background how the day goes on best and when it ends,
-// from where it stands. One reckoning runs at a time; a newer state starts the next.
-type reckoner struct {
+// forecaster works out in the background how the day goes on best and when it ends,
+// from where it stands. One forecast is made at a time; a newer state starts the next.
+type forecaster struct {
 	busy  bool
 	again bool
 	last  time.Time
 }
 
-// reckonEvery is how old a forecast may get while nothing happens.
-const reckonEvery = 3 * time.Minute
+// forecastEvery is how old a forecast may get while nothing happens.
+const forecastEvery = 3 * time.Minute
 
-type reckonedMsg struct {
+type forecastMsg struct {
 	forecast screen.Forecast
 	at       time.Time
 }
 
-// reckon starts a reckoning; fresh says that the state has changed.
-func (m *Model) reckon(fresh bool) tea.Cmd {
-	r := &m.reckoner
-	if !fresh && m.now.Sub(r.last) < reckonEvery {
+// reforecast starts a forecast; fresh says that the state has changed.
+func (m *Model) reforecast(fresh bool) tea.Cmd {
+	r := &m.forecaster
+	if !fresh && m.now.Sub(r.last) < forecastEvery {
 		return nil
 	}
 	if r.busy {
@@ -47,22 +47,22 @@ func (m *Model) reckon(fresh bool) tea.Cmd {
 	}
 	r.busy, r.last = true, m.now
 	state, now, work := m.shown, m.now, m.opt.Forecast
-	return func() tea.Msg { return reckonedMsg{forecast: work(state, now), at: now} }
+	return func() tea.Msg { return forecastMsg{forecast: work(state, now), at: now} }
 }
 
-func (r *reckoner) done(msg reckonedMsg, m *Model) {
+func (r *forecaster) done(msg forecastMsg, m *Model) {
 	r.busy = false
 	m.forecast = msg.forecast
 	if m.shown.Sheet == nil {
 		m.forecast = screen.Forecast{}
 	}
 	if r.again {
-		r.again, r.last = false, time.Time{} // the next tick starts anew
+		r.again, r.last = false, time.Time{} // the next tick starts again
 	}
 	m.refresh()
 }
 
-// Budgets of one reckoning. The search takes what a person needs to read the next
+// Budgets of one forecast. The search takes what a person needs to read the next
 // sentence; the days are as many as fit beside it.
 const (
 	searchFor    = 1500 * time.Millisecond
@@ -72,10 +72,10 @@ const (
 	idleDays     = 100
 )
 
-// NewReckoner makes a forecast that plans the rest of the day, each time from the
+// NewForecast makes a forecast that plans the rest of the day, each time from the
 // plan before, and rehearses it with people who follow the plan and are as late as
 // the records show.
-func NewReckoner(records func() []line.Record) Forecast {
+func NewForecast(records func() []line.Record) Forecast {
 	var mu sync.Mutex
 	var before *plan.Plan
 	var seq int64
@@ -84,9 +84,9 @@ func NewReckoner(records func() []line.Record) Forecast {
 		defer mu.Unlock()
 		days := rehearseDays
 		if before != nil && s.Seq == seq {
-			days = idleDays // only time has passed, so the plan is not searched anew
+			days = idleDays // only time has passed, so the plan is not searched again
 		}
-		out := reckon(s, now, before, days, plan.LearnDelays(records()))
+		out := makeForecast(s, now, before, days, plan.LearnDelays(records()))
 		before, seq = out.Plan, s.Seq
 		return out
 	}
@@ -96,8 +96,8 @@ func NewReckoner(records func() []line.Record) Forecast {
 // and frames, which would wait for their turn otherwise.
 func searchers() int { return min(max(runtime.GOMAXPROCS(0)-1, 1), 2) }
 
-// reckon plans the rest of the day and rehearses it many times.
-func reckon(s *line.State, now time.Time, before *plan.Plan, days int, delays rehearse.Delays) screen.Forecast {
+// makeForecast plans the rest of the day and rehearses it many times.
+func makeForecast(s *line.State, now time.Time, before *plan.Plan, days int, delays rehearse.Delays) screen.Forecast {
 	ctx, cancel := context.WithTimeout(context.Background(), searchFor+rehearseFor)
 	defer cancel()
 	out := screen.Forecast{}
@@ -138,7 +138,7 @@ type repairedMsg struct {
 }
 
 // repair fits the plan to what has just happened, so that the next sentence follows
-// it at once; the reckoning goes on from there.
+// it at once; the next forecast goes on from there.
 func (m *Model) repair() tea.Cmd {
 	s, now, before := m.shown, m.now, m.forecast.Plan
 	if before == nil || s.Sheet == nil {

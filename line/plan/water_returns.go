@@ -5,14 +5,14 @@ import (
 	"shedbell/line/plan/sched"
 )
 
-// ticket is the activity with which a wash gives its share of the water back.
-type ticket struct {
+// waterReturn is the activity with which a wash gives its share of the water back.
+type waterReturn struct {
 	activity int
 	wash     wash
 }
 
-// hintTickets gives every ticket back at the first change after its wash.
-func (p *problem) hintTickets(start []int, like *schedule) {
+// hintWaterReturns gives every share back at the first change after its wash.
+func (p *problem) hintWaterReturns(start []int, like *schedule) {
 	if p.over == none {
 		return
 	}
@@ -23,11 +23,11 @@ func (p *problem) hintTickets(start []int, like *schedule) {
 		}
 		return p.m.left(like, w.job, w.stage)
 	}
-	for _, t := range p.tickets {
+	for _, t := range p.waterReturns {
 		last = max(last, left(t.wash))
 	}
 	start[p.over] = last
-	for _, t := range p.tickets {
+	for _, t := range p.waterReturns {
 		start[t.activity] = last
 		for _, c := range like.changes {
 			if c.refill >= left(t.wash) {
@@ -37,11 +37,11 @@ func (p *problem) hintTickets(start []int, like *schedule) {
 	}
 }
 
-// addTickets lets the solver itself share out the water of the only tub. From its
+// addWaterReturns lets the solver itself share out the water of the only tub. From its
 // wash on, each batch holds a share of the water, and its crop holds what must not
 // be shared with other crops; both are given back in the moment of a change of
 // water, or when the last wash is over. There are as many changes as p.changes.
-func (p *problem) addTickets(like *schedule) {
+func (p *problem) addWaterReturns(like *schedule) {
 	m := p.m
 	station := m.site.StationsOf(line.Wash)[0]
 	t := &m.tubs[station]
@@ -69,7 +69,7 @@ func (p *problem) addTickets(like *schedule) {
 	}
 	give := func(name string, w wash) int {
 		x := p.add("water of "+name, 1, false)
-		p.tickets = append(p.tickets, ticket{x, w})
+		p.waterReturns = append(p.waterReturns, waterReturn{x, w})
 		a := &p.out.Activities[x]
 		a.Modes[0].Demands = append(a.Modes[0].Demands, sched.Use(gate, 1))
 		return x
