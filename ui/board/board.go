@@ -19,7 +19,8 @@ type Board struct {
 	over    overlay   // a question in place of the sentence, or nil
 	early   time.Time // Enter was pressed before its time; again confirms
 	presses screen.Presses
-	far     bool // drawn for who stands far away
+	packing *packing // begun and not sent
+	far     bool     // drawn for who stands far away
 }
 
 // overlay is a question that takes the place of the sentence and the keys.
@@ -63,7 +64,7 @@ func (b *Board) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.ResultMsg:
 		if msg.Refusal == nil {
-			b.over = nil
+			b.over, b.packing = nil, nil
 		}
 		return nil
 	case tea.KeyMsg:
@@ -142,7 +143,7 @@ func (b *Board) doIt(env *screen.Env, early time.Time) tea.Cmd {
 	}
 	ends := p.Act == line.ActFinish || p.Act == line.ActAdvance
 	if ends && p.Batch != 0 && env.State.Site.Stations[p.From.Station].Kind == line.Pack {
-		b.over = newEntry(env, p)
+		b.pack(env, p)
 		return nil
 	}
 	if ask, ok := warn(env, p); ok {

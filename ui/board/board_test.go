@@ -1,11 +1,13 @@
 package board_test
 
 import (
+	"math"
 	"testing"
 	"time"
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/line/say"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
@@ -32,6 +34,10 @@ func TestScreens(t *testing.T) {
 	uitest.Golden(t, "board-far", o, func(d *uitest.Driver) {
 		d.Work(20)
 		d.Press("f")
+	})
+	uitest.Golden(t, "board-packing", o, func(d *uitest.Driver) {
+		toPacking(d)
+		d.Press("enter", "x")
 	})
 	trainee := uitest.Options{Sheet: &sheet, Prefs: screen.Prefs{Trainee: true}}
 	uitest.Golden(t, "board-trainee", trainee, func(d *uitest.Driver) { d.Work(3) })
@@ -67,6 +73,36 @@ func TestAlarmsAreSilencedAndShelved(t *testing.T) {
 	d.Press("*", "1")
 	d.ExpectNot("not confirmed off")
 	d.Expect("Alarm shelved until")
+}
+
+// toPacking works until a batch is packed and only has to be counted.
+func toPacking(d *uitest.Driver) line.Prompt {
+	for range 200 {
+		p := line.Prompts(d.State(), d.Clock.Now(), nil)
+		if p[0].Act == line.ActFinish && p[0].From.Station == linetest.Pack {
+			d.Skip(max(time.Second, p[0].At.Sub(d.Clock.Now())))
+			return p[0]
+		}
+		d.Work(1)
+	}
+	return line.Prompt{}
+}
+
+// A weight is typed in the units that the preferences have, and kept in grams. 1 lb is
+// 453.59237 g and 1 oz a sixteenth of it (NIST Handbook 44, appendix C).
+func TestPackedWeightInPoundsAndOunces(t *testing.T) {
+	d := open(t, uitest.Options{Prefs: screen.Prefs{Prefs: say.Prefs{US: true}}})
+	p := toPacking(d)
+	d.Press("enter", "5")
+	d.Expect("4.4 oz a package", "(1 lb 6 oz)") // 125 g each
+	d.Press("enter", "2", "+", "1", ",", "5", "/")
+	d.Expect("Finish packing PEA 1")
+	d.Press("enter")
+	d.ExpectLine("net weight", "2  lb", "1.5", "oz")
+	d.Press("enter")
+	if b := d.State().Batch(p.Batch); b.Packages != 5 || math.Abs(b.NetG-(2*453.59237+1.5*28.349523125)) > 1e-6 {
+		t.Errorf("%d packages of %g g in all", b.Packages, b.NetG)
+	}
 }
 
 // One batch from the cutting table to the fridge with nothing but Enter.

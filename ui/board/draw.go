@@ -12,6 +12,9 @@ import (
 	"shedbell/ui/words"
 )
 
+// askingRows are those of a form: its title, two rows, and what is wrong with one.
+const askingRows = 5
+
 // Draw composes the board for the size at hand. Detail goes first; the sentence,
 // the nearest clock, the amps and a refusal stay.
 func (b *Board) Draw(env *screen.Env, r canvas.Region) {
@@ -20,6 +23,9 @@ func (b *Board) Draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	sh := shape(env)
+	if _, ok := b.over.(*packing); ok {
+		sh.Asking = askingRows
+	}
 	sh.Notice = screen.NoticeRows(env, r.W-2)
 	l := Arrange(r.W, r.H, sh)
 	b.drawHead(env, r.Rows(0, 1))

@@ -7,6 +7,7 @@ type Shape struct {
 	Slots    int // most slots that one station shows
 	Circuits int
 	Trainee  bool // prompts in full
+	Asking   int  // rows that a form takes in place of the sentence; 0: there is none
 	Notice   int  // rows that the last thing that happened takes in full
 }
 
@@ -51,6 +52,7 @@ func Arrange(w, h int, s Shape) Layout {
 		l.Scale = max(1, h/45)
 		l.SentenceH = 5*l.Scale + 2
 	}
+	l.SentenceH = max(l.SentenceH, s.Asking)
 	l.CircuitsH = min(s.Circuits, 4)
 	if h >= stripFromH {
 		l.CircuitsH = min(s.Circuits*2, h/5)
@@ -59,7 +61,7 @@ func Arrange(w, h int, s Shape) Layout {
 	l.CircuitsY = l.FootY - 1 - l.CircuitsH
 	if s.Trainee {
 		if l.Scale == 0 {
-			l.SentenceH = 2 // the lesson says the rest
+			l.SentenceH = max(2, s.Asking) // the lesson says the rest
 		}
 		l.LessonY = l.SentenceY + l.SentenceH
 		l.LessonH = max(0, min(lessonRows, l.CircuitsY-1-l.LessonY-1-leastStations))
@@ -92,6 +94,7 @@ func arrangeSmall(h int, s Shape) Layout {
 		l.FootH = min(1, max(0, h-2))
 		l.SentenceH = max(1, min(3, h-1-l.FootH))
 	}
+	l.SentenceH = max(l.SentenceH, min(s.Asking, h-1-l.FootH))
 	l.FootY = h - l.FootH
 	l.CircuitsH = max(0, min(s.Circuits, l.FootY-l.SentenceY-l.SentenceH))
 	if l.CircuitsH < s.Circuits && h < 9 {

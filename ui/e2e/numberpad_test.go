@@ -65,7 +65,7 @@ func TestAWholeDayOnTheNumberPad(t *testing.T) {
 // due says whether the screen asks for a key now.
 func (c *pressed) due(frame string) bool {
 	rows := strings.Split(frame, "\n")
-	return len(rows) > 4 && (isDue.MatchString(rows[2]) || strings.Contains(rows[3]+rows[4], "(Enter takes it)"))
+	return len(rows) > 4 && (isDue.MatchString(rows[2]) || strings.Contains(rows[3]+rows[4], "Enter takes "))
 }
 
 // enter presses Enter for what the sentence says, and waits until that has shown.
@@ -91,7 +91,7 @@ func answer(screen string) string {
 	rows := strings.Split(screen, "\n")
 	last := strings.Join(strings.Fields(rows[len(rows)-3]+" "+rows[len(rows)-2]), " ")
 	out := []string{unsaved.ReplaceAllString(last+" ", "")}
-	if strings.Contains(rows[3]+rows[4], "(Enter takes it)") {
+	if strings.Contains(rows[3]+rows[4], "Enter takes ") {
 		out = append(out, rows[3], rows[4])
 	}
 	return strings.Join(out, "\n")

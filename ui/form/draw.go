@@ -16,16 +16,16 @@ type span struct {
 	text string
 }
 
-type line []span
+type spans []span
 
-func (l line) width() (w int) {
+func (l spans) width() (w int) {
 	for _, s := range l {
 		w += canvas.Width(s.text)
 	}
 	return w
 }
 
-func (l line) draw(r canvas.Region) {
+func (l spans) draw(r canvas.Region) {
 	x := 0
 	for _, s := range l {
 		x += r.Put(x, 0, s.role, s.text)
@@ -74,7 +74,7 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) int {
 // drawHead draws the title and the reason, as far as that leaves room for the rows.
 func (f *Form) drawHead(r canvas.Region) int {
 	y := 0
-	const least = 3
+	const least = 2
 	if f.Title != "" && r.H > least {
 		y = r.Inset(1, 0).Rows(0, r.H-least).Wrapped(theme.Action, " "+f.words.Say(f.Title)+" ")
 	}
@@ -98,8 +98,12 @@ type pen struct {
 	height int
 }
 
+// mostBelow is the room that is kept for what is said below a row, so that the rows
+// stay where they are when it is.
+const mostBelow = 4
+
 // all lays everything out; from and to are the lines of the row at hand.
-func (p *pen) all(height int) (out []line, from, to int) {
+func (p *pen) all(height int) (out []spans, from, to int) {
 	f := p.f
 	p.height = height
 	rows := f.lines()
@@ -116,7 +120,11 @@ func (p *pen) all(height int) (out []line, from, to int) {
 		}
 	}
 	p.labelW = min(p.labelW, p.width/2)
+	spread := 2*len(rows)+mostBelow <= height // an empty line between rows is read from afar
 	for i, row := range rows {
+		if spread && i > 0 {
+			out = append(out, spans{})
+		}
 		if i == at {
 			from = len(out)
 		}
@@ -126,24 +134,7 @@ func (p *pen) all(height int) (out []line, from, to int) {
 			to = len(out)
 		}
 	}
-	if gap := len(rows) - 1; gap > 0 && len(out)+gap <= height {
-		return p.spread(rows, at)
-	}
 	return out, from, to
-}
-
-// spread has an empty line between the rows, so that they are read from afar.
-func (p *pen) spread(rows [][]int, at int) (out []line, from, to int) {
-	for i, row := range rows {
-		if i > 0 {
-			out = append(out, line{})
-		}
-		out = append(out, p.row(row)...)
-		if i == at {
-			out = append(out, p.below()...)
-		}
-	}
-	return out, 0, len(out)
 }
 
 func (p *pen) pad(text string, width int) string {
@@ -151,12 +142,12 @@ func (p *pen) pad(text string, width int) string {
 }
 
 // row is one line of fields, with what stands below it of a choice that is listed.
-func (p *pen) row(row []int) []line {
+func (p *pen) row(row []int) []spans {
 	f := p.f
 	r := f.rows[row[0]]
-	var out line
+	var out spans
 	if r.Kind == Send {
-		return []line{p.sends(r, row[0] == f.at)}
+		return []spans{p.sends(r, row[0] == f.at)}
 	}
 	for col, i := range row {
 		r, here := f.rows[i], i == f.at
@@ -177,7 +168,7 @@ func (p *pen) row(row []int) []line {
 }
 
 // hinted puts what Enter takes, or what a time means, behind the line or below it.
-func (p *pen) hinted(l line, row []int) []line {
+func (p *pen) hinted(l spans, row []int) []spans {
 	f := p.f
 	for _, i := range row {
 		text := f.hint(f.rows[i])
@@ -185,11 +176,11 @@ func (p *pen) hinted(l line, row []int) []line {
 			continue
 		}
 		if l.width()+2+canvas.Width(text) <= p.width {
-			return []line{append(l, span{theme.Text, "  " + text})}
+			return []spans{append(l, span{theme.Text, "  " + text})}
 		}
-		return append([]line{l}, p.wrapped(theme.Text, text)...)
+		return append([]spans{l}, p.wrapped(theme.Text, text)...)
 	}
-	return []line{l}
+	return []spans{l}
 }
 
 func (f *Form) hint(r *row) string {
@@ -206,16 +197,16 @@ func (f *Form) hint(r *row) string {
 	return ""
 }
 
-func (p *pen) sends(r *row, here bool) line {
+func (p *pen) sends(r *row, here bool) spans {
 	text := p.f.words.Say(r.Label)
 	if here {
-		return line{{theme.Strong, p.theme.Glyphs.Arrow}, {theme.Action, " " + p.f.words.Say("form.enter-sends", text) + " "}}
+		return spans{{theme.Strong, p.theme.Glyphs.Arrow}, {theme.Action, " " + p.f.words.Say("form.enter-sends", text) + " "}}
 	}
-	return line{{theme.Text, "  " + text}}
+	return spans{{theme.Text, "  " + text}}
 }
 
 // cell is a field with its unit.
-func (p *pen) cell(r *row, here bool) line {
+func (p *pen) cell(r *row, here bool) spans {
 	switch {
 	case r.Kind == Choice || r.Kind == YesNo:
 		return p.choice(r, r.parts[0], here)
@@ -256,20 +247,20 @@ func (p *pen) raw(r *row) string {
 
 // kept is a field that is not typed into: what was typed, or in brackets what is
 // taken otherwise.
-func (p *pen) kept(text, preset string) line {
+func (p *pen) kept(text, preset string) spans {
 	switch {
 	case text != "":
-		return line{{theme.Strong, " " + text}}
+		return spans{{theme.Strong, " " + text}}
 	case preset != "":
-		return line{{theme.Text, "(" + preset + ")"}}
+		return spans{{theme.Text, "(" + preset + ")"}}
 	}
-	return line{{theme.Faint, " " + p.theme.Glyphs.Dot}}
+	return spans{{theme.Faint, " " + p.theme.Glyphs.Dot}}
 }
 
 // typing is the row at hand, its parts with their units.
-func (p *pen) typing(r *row) line {
+func (p *pen) typing(r *row) spans {
 	f := p.f
-	var out line
+	var out spans
 	for i, part := range r.parts {
 		if part.choices != nil {
 			out = append(out, span{theme.Text, " "})
@@ -326,10 +317,10 @@ func (p *pen) edited(part *part) span {
 
 // choice is a choice on its line: all of them with their digits where it is at hand
 // and they fit, else what is chosen.
-func (p *pen) choice(r *row, part *part, here bool) line {
+func (p *pen) choice(r *row, part *part, here bool) spans {
 	if part.letters {
 		if here {
-			return line{p.edited(part)}
+			return spans{p.edited(part)}
 		}
 		return p.kept(part.text(), "")
 	}
@@ -352,7 +343,7 @@ func (p *pen) choice(r *row, part *part, here bool) line {
 	return p.kept(chosen, "")
 }
 
-func (p *pen) inline(part *part, pick int) (out line) {
+func (p *pen) inline(part *part, pick int) (out spans) {
 	for i := range part.count() {
 		out = append(out, p.numbered(part, i, pick))
 	}
@@ -372,7 +363,7 @@ func (p *pen) numbered(part *part, i, pick int) span {
 
 // below is what stands under the row at hand: the choices that did not fit beside
 // it, a note, and what the last key came to.
-func (p *pen) below() (out []line) {
+func (p *pen) below() (out []spans) {
 	f := p.f
 	r := f.rows[f.at]
 	if part := f.now(); part != nil && part.chooses() {
@@ -399,20 +390,20 @@ func (p *pen) below() (out []line) {
 }
 
 // listed has a choice on each line, as many as fit around the one that is marked.
-func (p *pen) listed(part *part, pick int) (out []line) {
+func (p *pen) listed(part *part, pick int) (out []spans) {
 	const others = 3
 	n := part.count()
 	room := max(p.height-others, 3)
 	first := max(0, min(pick-room/2, n-room))
 	for i := first; i < n && i < first+room; i++ {
-		out = append(out, line{{theme.Text, "   "}, p.numbered(part, i, pick)})
+		out = append(out, spans{{theme.Text, "   "}, p.numbered(part, i, pick)})
 	}
 	return out
 }
 
-func (p *pen) wrapped(role theme.Role, text string) (out []line) {
+func (p *pen) wrapped(role theme.Role, text string) (out []spans) {
 	for _, row := range canvas.Wrap(text, p.width-margin-2) {
-		out = append(out, line{{theme.Text, "  "}, {role, row}})
+		out = append(out, spans{{theme.Text, "  "}, {role, row}})
 	}
 	return out
 }

@@ -41,7 +41,7 @@
 // Backspace empty it. In a text - . and / are letters once it has begun, so there Esc
 // leaves, or + and then /.
 //
-// No key counts before the form has been drawn with what it acts on.
+// Before the form has been drawn with what it acts on, only the keys that leave count.
 package form
 
 import (

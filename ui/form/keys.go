@@ -30,14 +30,15 @@ var (
 // Update answers a key. The command is for the frame: help, alarms.
 func (f *Form) Update(env *screen.Env, k tea.KeyMsg) (Outcome, tea.Cmd) {
 	f.words = env.Words
-	if !f.shown || len(f.rows) == 0 {
+	switch leaves := key.Matches(k, keyEsc) || k.String() == "/" && !f.begun(); {
+	case leaves || len(f.rows) == 0:
+		f.shown, f.told, f.fault = false, "", ""
+		return Left, nil
+	case !f.shown:
 		return None, nil
 	}
 	f.told, f.fault = "", ""
 	switch {
-	case key.Matches(k, keyEsc) || k.String() == "/" && !f.begun():
-		f.shown = false
-		return Left, nil
 	case key.Matches(k, keyAlarms) && !k.Paste:
 		return None, screen.Hush
 	case k.String() == "?" && !f.letters():
@@ -66,6 +67,9 @@ func (r *row) states() string {
 
 // now is the part that is typed into; nil on the line that sends.
 func (f *Form) now() *part {
+	if len(f.rows) == 0 {
+		return nil
+	}
 	if r := f.rows[f.at]; f.part < len(r.parts) {
 		return r.parts[f.part]
 	}

@@ -203,7 +203,7 @@ func TestEveryKeyActsOrSaysWhyNot(t *testing.T) {
 }
 
 // sentence is what a form says about a key.
-var sentence = regexp.MustCompile(`(?m)^  +[A-Z0-9-].*\. *$`)
+var sentence = regexp.MustCompile(`(?m)^  +[A-Z0-9.-].*\. *$`)
 
 func keysAreNamed(rt *rapid.T, keys []screen.Binding) {
 	leave := false

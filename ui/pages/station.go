@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
@@ -19,6 +20,9 @@ type Station struct {
 	row     int // the chosen row
 	batch   int // the batch in it when it was chosen, which the mark follows; 0: none
 	ask     *stationAsk
+	packing *form.Form // begun and not sent
+	packed  int        // the batch that it is about
+	asks    bool       // it is shown
 	early   line.Place // Enter was pressed here before its time; again confirms
 	earlyAt time.Time
 	presses screen.Presses
@@ -50,15 +54,22 @@ var (
 )
 
 // Typing says that a question is open, which takes digits and letters.
-func (s *Station) Typing() bool { return s.ask != nil }
+func (s *Station) Typing() bool { return s.ask != nil || s.asks }
 
 // Update answers a message.
 func (s *Station) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		s.open(env, msg.About)
+	case screen.ResultMsg:
+		if _, ok := msg.Command.(line.Finish); ok && msg.Refusal == nil {
+			s.packing, s.asks = nil, false
+		}
 	case tea.KeyMsg:
 		s.station = min(max(s.station, 0), len(env.State.Site.Stations)-1)
+		if s.asks {
+			return s.packs(env, msg)
+		}
 		if s.ask != nil {
 			next, cmd := s.ask.pressed(env, msg)
 			s.ask = next
@@ -67,6 +78,20 @@ func (s *Station) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		return s.pressed(env, msg)
 	}
 	return nil
+}
+
+// packs answers a key while it is asked what a batch was packed into.
+func (s *Station) packs(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	out, cmd := s.packing.Update(env, k)
+	switch out {
+	case form.Left:
+		s.asks = false
+	case form.Sent:
+		if b := env.State.Batch(s.packed); b != nil {
+			return screen.Do(form.FinishPacking(s.packing, b.Step.Place))
+		}
+	}
+	return cmd
 }
 
 func (s *Station) open(env *screen.Env, about line.Place) {
@@ -278,7 +303,10 @@ func (s *Station) doIt(env *screen.Env, it stationItem) tea.Cmd {
 	}
 	s.early = line.Nowhere
 	if it.batch != nil && it.batch.Step.Active() && env.State.Site.Stations[s.station].Kind == line.Pack {
-		s.ask = askPacked(env, it)
+		if s.packing == nil || s.packed != it.batch.ID {
+			s.packing, s.packed = form.Packed(env, it.batch), it.batch.ID
+		}
+		s.asks = true
 		return nil
 	}
 	return screen.Do(p.Command)

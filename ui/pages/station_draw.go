@@ -28,7 +28,7 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 	}
 	st := &env.State.Site.Stations[n]
 	last := []screen.Binding{keyStationExit, keyStationHelp}
-	if s.ask != nil {
+	if s.Typing() {
 		last = nil
 	}
 	body := screen.Page(env, r, fmt.Sprintf("%s   %d %s", env.State.Site.Name, n+1, st.Name), s.summary(env), s.Keys(env), last...)
@@ -50,6 +50,10 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		list.Put(1, 0, theme.Faint, env.Words.Say("station.nothing"))
 	}
 	s.drawList(env, list, items)
+	if s.asks {
+		s.packing.Draw(env, details)
+		return
+	}
 	if s.ask != nil {
 		s.ask.draw(env.Words, details)
 		return

@@ -7,6 +7,9 @@ import (
 
 // Keys lists what can be pressed, with why not where it does nothing.
 func (s *Station) Keys(env *screen.Env) []screen.Binding {
+	if s.asks {
+		return s.packing.Keys()
+	}
 	if s.ask != nil {
 		return s.ask.keys()
 	}

@@ -7,7 +7,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/line/say"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
@@ -103,33 +102,4 @@ func brokenSince(env *screen.Env, p line.Place) string {
 		}
 	}
 	return ""
-}
-
-// askPacked asks for packages and then for the weight; Enter takes what the recipe
-// expects.
-func askPacked(env *screen.Env, it stationItem) *stationAsk {
-	r, _ := env.State.Recipe(it.batch.Crop)
-	packages := 0
-	if r.PackageG > 0 {
-		packages = int(r.YieldG * float64(it.batch.Trays) / r.PackageG)
-	}
-	return &stationAsk{
-		title: env.Words.Say("station.ask-packages", itemName(env, it)), number: true, takes: strconv.Itoa(packages),
-		why: env.Words.Say("station.a-package", say.Grams(r.PackageG)),
-		done: func(_ int, text string) (*stationAsk, tea.Cmd) {
-			n, _ := strconv.Atoi(text)
-			return askWeight(env, it, n, float64(n)*r.PackageG), nil
-		},
-	}
-}
-
-func askWeight(env *screen.Env, it stationItem, packages int, grams float64) *stationAsk {
-	return &stationAsk{
-		title:  env.Words.Say("station.ask-weight", itemName(env, it), env.Words.Packages(packages)),
-		number: true, takes: strconv.FormatFloat(grams, 'f', 0, 64),
-		done: func(_ int, text string) (*stationAsk, tea.Cmd) {
-			g, _ := strconv.ParseFloat(text, 64)
-			return nil, screen.Do(line.Finish{At: it.place, Packages: packages, NetG: g})
-		},
-	}
 }

@@ -171,9 +171,13 @@ func TestPackingAsksForPackagesAndWeight(t *testing.T) {
 	d.Do(line.Start{Batch: 1, To: line.Anywhere})
 	d.Skip(10 * time.Minute)
 	d.Press("5", "5", "enter")
-	d.Expect("PEA 1 is packed: how many packages?", "7 (Enter takes it)") // 3 trays of 300 g in packages of 125 g
-	d.Press("6", "enter")
-	d.Expect("how many grams net?", "750 (Enter takes it)")
+	d.Expect("PEA 1 packed, 125 g a package", "Enter takes 7 packages", "(875 g)") // 3 trays of 300 g in packages of 125 g
+	d.Press("6", "/")
+	d.ExpectNot("a package")
+	d.Press("enter")
+	d.Expect("[6", "(750 g)") // as it was left
+	d.Press("enter")
+	d.Expect("Enter takes 750 g")
 	d.Press("enter")
 	if b := d.State().Batch(1); b.Packages != 6 || b.NetG != 750 {
 		t.Errorf("%d packages of %g g in all, want 6 of 750", b.Packages, b.NetG)

@@ -8,6 +8,7 @@ import (
 	"shedbell/line"
 	"shedbell/recipes"
 	"shedbell/ui/canvas"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
 
@@ -26,6 +27,7 @@ type Screen struct {
 	list   listPage
 	one    onePage
 	tastes map[int]*tastePage // begun and not finished, by batch
+	air    *form.Form         // the air, begun and not sent
 	known  known
 }
 
@@ -102,7 +104,7 @@ func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 		}
 	case line.ReadAir:
 		if _, ok := s.at.(*airPage); ok && msg.Refusal == nil {
-			s.at = &s.list
+			s.at, s.air = &s.list, nil
 		}
 	}
 	return s.weigh(env)

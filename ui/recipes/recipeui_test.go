@@ -1,11 +1,14 @@
 package recipeui_test
 
 import (
+	"math"
+	"strings"
 	"testing"
 	"time"
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
@@ -263,8 +266,10 @@ func TestAirByNumberPad(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: morning()})
 	d.Press("/", "3")
 	d.Expect("Today's air is not known")
-	d.Press(".", "2", "4", "enter", "1", "4", "0", "enter")
-	d.Expect("humidity 140 %: give 0 to 100 %")
+	d.Press(".", "2", "4", "/")
+	d.Expect("Today's air is not known")
+	d.Press(".", "enter", "1", "4", "0", "enter") // what was typed is still there
+	d.Expect("from 0 to 100 %")
 	d.Press("-", "-", "-", "7", "1", "enter")
 	d.Expect("Air 24 °C and 71 % humid, read at 07:30 by Ash")
 	if got, ok := d.State().AirNow(d.Clock.Now()); !ok || got.TempC != 24 || got.RHPercent != 71 {
@@ -280,6 +285,20 @@ func TestAirByNumberPad(t *testing.T) {
 	d.Press(".", "*")
 	if !d.State().FollowsAir("radish", d.Clock.Now()) {
 		t.Error("one key should let all follow the air")
+	}
+}
+
+// The comma is the decimal point too, and degrees are asked as the preferences have
+// them. 76.1 °F are 24.5 °C: 0 °C is 32 °F, and a degree Celsius 1.8 of Fahrenheit.
+func TestAirWithACommaInEitherUnit(t *testing.T) {
+	for us, typed := range map[bool]string{false: "24,5", true: "76,1"} {
+		d := uitest.New(t, uitest.Options{Sheet: morning(), Prefs: screen.Prefs{Prefs: say.Prefs{US: us}}})
+		d.Press("/", "3", ".")
+		d.Press(strings.Split(typed, "")...)
+		d.Press("enter", "6", "0", ".", "5", "enter")
+		if got, ok := d.State().AirNow(d.Clock.Now()); !ok || math.Abs(got.TempC-24.5) > 1e-9 || got.RHPercent != 60.5 {
+			t.Errorf("US %v: %+v", us, got)
+		}
 	}
 }
 

@@ -1,0 +1,41 @@
+package board
+
+import (
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/line"
+	"shedbell/ui/canvas"
+	"shedbell/ui/form"
+	"shedbell/ui/screen"
+)
+
+// packing asks what a batch was packed into. It stays, with what was typed, until the
+// line has taken it.
+type packing struct {
+	form  *form.Form
+	at    line.Place
+	batch int
+}
+
+// pack opens the form, as it was left if it was.
+func (b *Board) pack(env *screen.Env, p *line.Prompt) {
+	if b.packing == nil || b.packing.batch != p.Batch || b.packing.at != p.From {
+		b.packing = &packing{form: form.Packed(env, env.State.Batch(p.Batch)), at: p.From, batch: p.Batch}
+	}
+	b.over = b.packing
+}
+
+func (p *packing) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
+	switch out, cmd := p.form.Update(env, k); out {
+	case form.Left:
+		return cmd, true
+	case form.Sent:
+		return screen.Do(form.FinishPacking(p.form, p.at)), false
+	default:
+		return cmd, false
+	}
+}
+
+func (p *packing) keys() []screen.Binding { return p.form.Keys() }
+
+func (p *packing) draw(env *screen.Env, r canvas.Region) { p.form.Draw(env, r) }

@@ -1,0 +1,35 @@
+package form
+
+import (
+	"shedbell/line"
+	"shedbell/ui/screen"
+)
+
+// Packed asks what a batch was packed into. The board and the station's screen both
+// ask it. Enter takes what the recipe expects; the weight follows the packages.
+func Packed(env *screen.Env, b *line.Batch) *Form {
+	r, _ := env.State.Recipe(b.Crop)
+	weight := r.YieldG * float64(b.Trays)
+	title := env.Words.Say("pack.title", b.Shout())
+	packages := Row{Name: "packages", Label: "pack.into", Kind: Whole, Unit: "pack.packages", Max: 10_000, Default: Num(0)}
+	if r.PackageG > 0 {
+		title = env.Words.Say("pack.title-of", b.Shout(), env.Words.Weight(r.PackageG))
+		packages.Min, packages.Default = 1, Num(max(1, float64(int(weight/r.PackageG))))
+	}
+	return New(env, title, "", packages, Row{Name: "net", Label: "pack.net-weight", Kind: Weight, Min: 1, Max: 1e6, DefaultOf: func(f *Form) Value {
+		n, ok := f.Number("packages")
+		switch {
+		case !ok:
+			return Value{}
+		case r.PackageG > 0:
+			return Num(n * r.PackageG)
+		}
+		return Num(weight)
+	}})
+}
+
+// FinishPacking ends the packing with what Packed has asked.
+func FinishPacking(f *Form, at line.Place) line.Finish {
+	g, _ := f.Number("net")
+	return line.Finish{At: at, Packages: f.Int("packages"), NetG: g}
+}
