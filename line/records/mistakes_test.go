@@ -181,7 +181,7 @@ func TestMistakes(t *testing.T) {
 			x.first(cut, onward)
 			x.wait(time.Minute)
 			x.do(line.SwitchOn{Load: linetest.Washer})
-		}, `refused: pressure-washer runs alone. On now: tub-blower. "wet wall" carries 5.8 A now and would carry 19.8 of 20 A. Switch off tub-blower, or wait until 07:47.`},
+		}, `refused: pressure washer runs alone. On now: tub blower. "wet wall" carries 5.8 A now and would carry 19.8 of 20 A. Switch off tub blower, or wait until 07:47.`},
 		{"nothing to undo is a slip of the finger", func(x *trainee) {
 			for range 3 {
 				x.do(line.Undo{})

@@ -60,14 +60,14 @@ func TestWasherWaitsUntilTheBlowerIsConfirmedOff(t *testing.T) {
 	d := open(t, 120, 40)
 	intoTub(d)
 	d.Press("/", "1", "1", "enter")
-	d.Expect("Not now: pressure-washer is refused", "runs alone. On now: tub-blower", "room 14.2")
+	d.Expect("Not now: pressure-washer is refused", "runs alone. On now: tub blower", "room 14.2")
 	if d.State().Power.Loads[linetest.Washer].On {
 		t.Fatal("the washer is on beside the blower")
 	}
 	d.Skip(3 * time.Minute) // the countdown is over, but zero is not off
 	d.ExpectLine("2 tub-blower", "due 0:")
 	d.Press("enter")
-	d.Expect("Not now: pressure-washer is refused", "onfirm that tub-blower is off")
+	d.Expect("Not now: pressure-washer is refused", "onfirm that tub blower is off")
 	d.Press("2", "enter") // it serves a step, so the step has to end
 	d.Expect("tub-blower serves 1 running steps. Finish or hold them first", "PEA 1 at the tub")
 	d.Press("0", "2", ".") // held: the blower is confirmed off
@@ -87,7 +87,7 @@ func TestSwitchByNumberPad(t *testing.T) {
 	d.Press("/", "1", "2", "enter")
 	d.ExpectLine("2 tub-blower", "on since 07:30")
 	d.Press("1", "enter")
-	d.Expect("Switch off tub-blower", `"wet wall"`)
+	d.Expect("Switch off tub blower", `"wet wall"`)
 	d.Press("2", "enter")
 	d.ExpectLine("2 tub-blower", "off")
 	d.Press("1", "enter")

@@ -165,7 +165,7 @@ func TestEverySizeHasCautionAndRefusal(t *testing.T) {
 		d.Resize(size[0], size[1])
 		d.CheckFrame()
 		d.Expect("no protective device: local code and a licensed electrician decide",
-			"Switch off rack-fans, spinner and tub", "pressure-washer runs alone", "26.8 of 20 A",
+			"Switch off rack fans, spinner and tub", "pressure washer runs alone", "26.8 of 20 A",
 			"6.8 A too much", "1 pressure-washer")
 	}
 }
