@@ -17,7 +17,7 @@ type setupCmd struct{}
 func (setupCmd) Help() string {
 	return `Asks what is written on the panel, on each machine's plate and on the outlets, tells at once whether a machine can run on its circuit and what its start does there, and shows at the end what can run together. Without a line file it asks for everything in turn; else it asks what to change, to add or to take away, and leaves the rest of the file and its comments as they are. It asks in the language of the settings, else of the environment (LANG).
 
-Nothing is written before the end. The file that was there is kept beside the new one as line.toml.1, line.toml.2 and so on. Esc and ctrl+c leave with nothing written.
+Nothing is written before the end. The file that was there is kept beside the new one as line.toml.1, line.toml.2 and so on. / goes back to the question before; ctrl+c twice leaves with nothing written.
 
 ` + caution
 }
@@ -43,6 +43,6 @@ func (setupCmd) Run(a *app) error {
 		return fmt.Errorf("%s is empty. Take it away, and set-up begins a new one", path)
 	}
 	liked, _ := LoadPrefs(dir, a.env.Getenv) // the board says what is wrong with them
-	return a.env.Setup(setup.Options{Path: path, Data: in.line.data, Theme: theme.Detect(liked.Theme), Words: liked.Speaker(),
+	return a.env.Setup(setup.Options{Path: path, Data: in.line.data, Theme: theme.Detect(liked.Theme), Words: liked.Speaker(), Prefs: liked,
 		In: a.env.Stdin, Out: a.env.Stdout})
 }

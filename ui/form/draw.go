@@ -340,7 +340,7 @@ func (p *pen) choice(r *row, part *part, here bool) spans {
 	if all := p.inline(part, pick); margin+p.labelW+1+all.width() <= p.width {
 		return all
 	}
-	return p.kept(chosen, "")
+	return nil // listed below
 }
 
 func (p *pen) inline(part *part, pick int) (out spans) {

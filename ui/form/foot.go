@@ -22,7 +22,7 @@ func (f *Form) Keys() []screen.Binding {
 	case p.letters:
 		keys = append(keys, screen.Bind("a-z", "does.type"), leave, screen.Bind("backspace", "form.erase", "backspace"))
 	case p.chooses():
-		keys = append(keys, screen.Bind(fmt.Sprintf("1-%d", p.count()), "does.choose"), leave)
+		keys = append(keys, screen.Bind(upTo(p.count()), "does.choose"), leave)
 	default:
 		digits := "0-9 ."
 		if r.Kind == Whole {
@@ -44,6 +44,14 @@ func (f *Form) Keys() []screen.Binding {
 		return keys
 	}
 	return append(keys, screen.Bind("?", "does.help", "?"))
+}
+
+// upTo names the digits that choose one of n.
+func upTo(n int) string {
+	if n == 1 {
+		return "1"
+	}
+	return fmt.Sprintf("1-%d", n)
 }
 
 // enterDoes is what Enter does in the row at hand.

@@ -89,11 +89,12 @@ type Row struct {
 	DefaultOf func(*Form) Value // the same where it follows from other rows
 	Filled    Value             // what stands there at first, as though it had been typed
 
-	Optional bool
-	Beside   bool // on the same line as the row before
-	Note     string
-	When     func(*Form) bool   // nil: always there
-	Check    func(*Form) string // what is wrong with the answer, and what would be right; empty: nothing
+	Optional    bool
+	LetterFirst bool // Text: a name, so a digit that was meant for the screen before does not begin it
+	Beside      bool // on the same line as the row before
+	Note        string
+	When        func(*Form) bool   // nil: always there
+	Check       func(*Form) string // what is wrong with the answer, and what would be right; empty: nothing
 }
 
 // Value is what a row has before anybody types. The zero value is none.

@@ -164,9 +164,12 @@ func (f *Form) typed(p *part, runes []rune) Outcome {
 }
 
 func (f *Form) typeLetter(p *part, c rune) {
+	first := p.marked || p.text() == ""
 	switch {
-	case c == '-' && (p.marked || p.text() == ""):
+	case c == '-' && first:
 		f.erase(p)
+	case first && f.rows[f.at].LetterFirst && unicode.IsDigit(c):
+		f.told = f.words.Say("form.letter-first")
 	case !letterOK(c):
 		f.told = f.notHere(p)
 	case !p.typeRune(c):

@@ -79,7 +79,7 @@ type bounds struct {
 // number asks for a number within bounds; one that the question's own check
 // refuses is not taken either.
 func (t *talk) number(q question, preset float64, b bounds) float64 {
-	q.digits = true
+	q.digits, q.unit = true, t.say("unit."+b.unit)
 	value := ""
 	if preset != 0 {
 		value = number(preset)
@@ -100,6 +100,7 @@ func (t *talk) number(q question, preset float64, b bounds) float64 {
 
 // whole asks for a whole number; one that is not set yet may be nought.
 func (t *talk) whole(q question, preset int, b bounds) int {
+	q.whole = true
 	q.check = func(s string) error {
 		if _, err := strconv.Atoi(strings.TrimSpace(s)); err != nil {
 			return t.refuse("whole", b.from, b.to)

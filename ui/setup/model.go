@@ -1,9 +1,14 @@
 package setup
 
 import (
-	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/huh"
+	"strconv"
+	"strings"
 
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/form"
+	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
@@ -11,23 +16,24 @@ import (
 // model shows one question at a time, with what the interlock says about the
 // answer as it stands below it.
 type model struct {
-	talk    *wizard
-	words   *words.Speaker
-	theme   *theme.Theme
-	styles  *huh.Theme
-	field   huh.Field
-	typed   string
-	touched bool // the field was changed since it was posed
-	picked  int
-	w, h    int
-	scroll  int  // first line shown of what is told
-	warned  bool // esc was pressed once
-	left    bool
-	refused string // why the answer was not taken
+	talk   *wizard
+	env    *screen.Env // only what a form needs of it
+	form   *form.Form
+	w, h   int
+	scroll int // first line shown of what is told
+	hidden int // how many lines are told below the last one shown
+	warned bool
+	left   bool
 }
 
-func newModel(talk *wizard, w *words.Speaker, opt theme.Options) *model {
-	m := &model{talk: talk, words: w, theme: theme.New(opt), styles: styles(opt), w: 80, h: 24}
+var (
+	keyQuit     = key.NewBinding(key.WithKeys("ctrl+c"))
+	keyPageDown = key.NewBinding(key.WithKeys("pgdown"))
+	keyPageUp   = key.NewBinding(key.WithKeys("pgup"))
+)
+
+func newModel(talk *wizard, w *words.Speaker, p screen.Prefs, opt theme.Options) *model {
+	m := &model{talk: talk, env: &screen.Env{Words: w, Theme: theme.New(opt), Prefs: p}, w: 80, h: 24}
 	m.pose()
 	return m
 }
@@ -36,26 +42,93 @@ func newModel(talk *wizard, w *words.Speaker, opt theme.Options) *model {
 // quiet screen.
 func (m *model) Init() tea.Cmd { return nil }
 
-// pose makes the field for the present question.
+// pose makes the form for the present question.
 func (m *model) pose() {
+	m.warned, m.scroll = false, 0
 	q := &m.talk.now
-	m.warned, m.refused, m.scroll, m.touched = false, "", 0, false
-	m.typed, m.picked = q.value, q.pick
-	if len(q.choices) == 0 {
-		m.field = huh.NewInput().Prompt("> ").CharLimit(200).Value(&m.typed)
-	} else {
-		options := make([]huh.Option[int], len(q.choices))
-		for i, c := range q.choices {
-			options[i] = huh.NewOption(numbered(i, c), i)
+	m.form = form.New(m.env, q.title, q.about, m.rows(q)...)
+}
+
+const only = "answer"
+
+// rows are a question as lines of a form: one, or one for each of several numbers.
+func (m *model) rows(q *question) []form.Row {
+	row := form.Row{Name: only, Label: "setup-screen.answer"}
+	if q.check != nil {
+		row.Check = func(*form.Form) string {
+			if err := q.check(m.answer().text); err != nil {
+				return err.Error()
+			}
+			return ""
 		}
-		m.picked = 0 // a list that begins elsewhere hides what is above
-		m.field = huh.NewSelect[int]().Options(options...).Value(&m.picked)
 	}
-	m.field = m.field.WithTheme(m.styles).WithKeyMap(huh.NewDefaultKeyMap()).WithWidth(max(10, m.w-4))
-	m.field.Focus()
-	for len(q.choices) > 0 && m.picked < q.pick {
-		m.field.Update(tea.KeyMsg{Type: tea.KeyDown})
+	switch {
+	case len(q.choices) > 0:
+		row.Kind, row.Choices, row.Default = form.Choice, q.choices, form.Num(float64(q.pick))
+	case len(q.parts) > 0:
+		return m.numbers(q, row)
+	case q.digits:
+		row.Kind, row.Unit, row.Filled = form.Decimal, q.unit, filled(q.value)
+		if q.whole {
+			row.Kind = form.Whole
+		}
+	default:
+		row.Kind, row.Filled, row.LetterFirst = form.Text, form.Str(q.value), true
 	}
+	return []form.Row{row}
+}
+
+// numbers are a line for each part; what is wrong with all of them is said of the
+// last.
+func (m *model) numbers(q *question, last form.Row) []form.Row {
+	values := strings.Split(q.value, "/")
+	out := make([]form.Row, len(q.parts))
+	for i, name := range q.parts {
+		out[i] = form.Row{Name: name, Label: m.env.Words.Setting(name), Kind: form.Decimal, Unit: q.unit, Optional: q.needed != nil && !q.needed[i]}
+		if len(values) == len(q.parts) {
+			out[i].Filled = filled(values[i])
+		}
+	}
+	out[len(out)-1].Check = last.Check
+	return out
+}
+
+func filled(value string) form.Value {
+	if v, err := strconv.ParseFloat(value, 64); err == nil {
+		return form.Num(v)
+	}
+	return form.Value{}
+}
+
+// answer is the answer as it stands.
+func (m *model) answer() answer {
+	q := &m.talk.now
+	a := answer{pick: q.pick}
+	typed := func(name string) string {
+		if v, ok := m.form.Number(name); ok {
+			return number(v)
+		}
+		return ""
+	}
+	switch {
+	case len(q.choices) > 0:
+		if i, ok := m.form.Choice(only); ok {
+			a.pick = i
+		}
+	case len(q.parts) > 0:
+		var texts []string
+		for i, name := range q.parts {
+			if text := typed(name); text != "" || q.needed == nil || q.needed[i] {
+				texts = append(texts, text)
+			}
+		}
+		a.text = strings.Join(texts, "/")
+	case q.digits:
+		a.text = typed(only)
+	default:
+		a.text = m.form.Text(only)
+	}
+	return a
 }
 
 // Update answers a message.
@@ -63,106 +136,61 @@ func (m *model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.w, m.h = msg.Width, msg.Height
-		m.resize()
 	case tea.KeyMsg:
 		return m, m.pressed(msg)
 	}
 	return m, nil
 }
 
-// resize makes the field anew for the size, with what is in it.
-func (m *model) resize() {
-	typed, picked, scroll, touched := m.typed, m.picked, m.scroll, m.touched
-	q := &m.talk.now
-	value, pick := q.value, q.pick
-	q.value, q.pick = typed, picked
-	m.pose()
-	q.value, q.pick = value, pick
-	m.scroll, m.touched = scroll, touched
-}
-
 func (m *model) pressed(k tea.KeyMsg) tea.Cmd {
-	key := k.String()
-	choice := len(m.talk.now.choices) > 0
 	again := m.warned
-	m.warned, m.refused = false, ""
+	m.warned = false
+	choosing := len(m.talk.now.choices) > 0
 	switch {
-	case key == "ctrl+c", key == "esc" && (again || len(m.talk.given) == 0):
-		return m.leave()
-	case key == "esc":
-		m.warned = true
-	case key == "shift+tab", key == "0" && choice, !choice && (key == "up" || key == "-" && m.talk.now.digits):
-		if m.talk.back() {
-			m.pose()
-		}
-	case key == "pgdown", choice && key == "*":
-		m.scroll++
-	case key == "pgup", choice && key == "/":
+	case key.Matches(k, keyQuit):
+		return m.leave(again)
+	case key.Matches(k, keyPageDown), choosing && k.String() == ".":
+		m.page()
+		return nil
+	case key.Matches(k, keyPageUp):
 		m.scroll = max(0, m.scroll-1)
-	case choice:
-		return m.chooses(k)
-	case key == "enter":
-		return m.takes()
-	default:
-		m.types(k)
+		return nil
 	}
-	return nil
-}
-
-// types puts a key into the field. The first digit replaces a number that is
-// offered.
-func (m *model) types(k tea.KeyMsg) {
-	q := &m.talk.now
-	if q.digits && !m.touched && k.Type == tea.KeyRunes {
-		offered := q.value
-		q.value = ""
-		m.pose()
-		q.value = offered
-	}
-	m.touched = true
-	m.field.Update(k)
-}
-
-// chooses takes a digit for the choice itself; + and - go up and down as the
-// arrows do, and Enter takes what is marked.
-func (m *model) chooses(k tea.KeyMsg) tea.Cmd {
-	n := len(m.talk.now.choices)
-	switch key := k.String(); {
-	case key == "enter":
-		return m.takes()
-	case len(key) == 1 && key[0] >= '1' && int(key[0]-'0') <= n:
-		m.picked = int(key[0] - '1')
-		return m.takes()
-	case key == "+":
-		m.field.Update(tea.KeyMsg{Type: tea.KeyDown})
-	case key == "-":
-		m.field.Update(tea.KeyMsg{Type: tea.KeyUp})
-	case key == "up", key == "down", key == "home", key == "end":
-		m.field.Update(k)
-	}
-	return nil
-}
-
-// takes gives the answer to the talk, once it is one.
-func (m *model) takes() tea.Cmd {
-	q := &m.talk.now
-	if len(q.choices) == 0 && q.check != nil {
-		if err := q.check(m.typed); err != nil {
-			m.refused = err.Error()
-			return nil
+	switch out, _ := m.form.Update(m.env, k); out {
+	case form.Left:
+		return m.back(again)
+	case form.Sent:
+		m.talk.give(m.answer())
+		if !m.talk.running {
+			return tea.Quit
 		}
+		m.pose()
 	}
-	m.talk.give(m.answer())
-	if !m.talk.running {
-		return tea.Quit
+	return nil
+}
+
+// page shows more of what is told, and after its end the beginning again.
+func (m *model) page() {
+	if m.scroll++; m.hidden == 0 {
+		m.scroll = 0
+	}
+}
+
+// back goes to the question before; before the first one the set-up is left.
+func (m *model) back(again bool) tea.Cmd {
+	if !m.talk.back() {
+		return m.leave(again)
 	}
 	m.pose()
 	return nil
 }
 
-func (m *model) answer() answer { return answer{pick: m.picked, text: m.typed} }
-
-func (m *model) leave() tea.Cmd {
+// leave asks once where answers would be lost.
+func (m *model) leave(again bool) tea.Cmd {
+	if !again && (len(m.talk.given) > 0 || m.form.Touched()) {
+		m.warned = true
+		return nil
+	}
 	m.left = true
 	m.talk.stop()
 	return tea.Quit

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -16,6 +17,7 @@ import (
 
 	"shedbell/line/files"
 	"shedbell/line/say"
+	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
@@ -29,6 +31,9 @@ var keyTypes = map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc, 
 // whether the program has ended.
 func press(m *model, keys ...string) (ended bool) {
 	send := func(k tea.KeyMsg) {
+		if m.View(); ended {
+			return // a form takes no key before it has been seen
+		}
 		if _, cmd := m.Update(k); cmd != nil {
 			ended = true
 		}
@@ -51,7 +56,7 @@ func screenOf(t interface{ Fatal(...any) }, src, tongue string, opt theme.Option
 	if err != nil {
 		t.Fatal(err)
 	}
-	m := newModel(v, texts, opt)
+	m := newModel(v, texts, screen.Prefs{}, opt)
 	m.Update(tea.WindowSizeMsg{Width: w, Height: h})
 	return m, r
 }
@@ -104,13 +109,13 @@ func TestScreens(t *testing.T) {
 			golden(t, at("hub"), m)
 			press(m, "7")
 			golden(t, at("together"), m)
-			press(m, "1", "5", "1", "enter", "enter", "1", "backspace", "backspace", "24")
+			press(m, "1", "5", "1", "enter", "enter", "1", "24")
 			golden(t, at("refused"), m)
 			press(m, "backspace", "backspace", "0", "enter")
 			golden(t, at("bad-number"), m)
 			press(m, "14", "enter", "3", "enter", "2", "1", "1")
 			golden(t, at("cord"), m)
-			press(m, "4", "enter", "5", "9", "+", "+", "+")
+			press(m, "4", "enter", "5", "9")
 			golden(t, at("machine-goes"), m)
 		}
 	}
@@ -149,7 +154,7 @@ func TestNewShedByNumberPad(t *testing.T) {
 }
 
 func TestLeavingWritesNothing(t *testing.T) {
-	for _, keys := range [][]string{{"ctrl+c"}, {"esc"}, {"2", "ctrl+c"}, {"1", "x", "enter", "esc", "esc"}, {"9", "1"}} {
+	for _, keys := range [][]string{{"ctrl+c"}, {"esc"}, {"/"}, {"2", "ctrl+c", "ctrl+c"}, {"1", "x", "enter", "esc", "esc", "esc"}, {"9", "1"}} {
 		m, r := screenOf(t, string(files.StarterLine()), "en", mono, 80, 24)
 		if !press(m, keys...) {
 			t.Fatalf("%q: has not left:\n%s", keys, m.View())
@@ -165,15 +170,69 @@ func TestLeavingWritesNothing(t *testing.T) {
 	}
 }
 
-// What was answered is not lost by one slip on esc.
-func TestEscAsksOnce(t *testing.T) {
+// What was answered is not lost by one slip of a finger.
+func TestLeavingAsksOnce(t *testing.T) {
 	m, _ := screenOf(t, "", "en", mono, 80, 24)
-	if press(m, "Alder", "enter", "esc") || !strings.Contains(m.View(), "once more leaves") {
-		t.Errorf("esc left at once:\n%s", m.View())
+	if press(m, "Alder", "enter", "ctrl+c") || !strings.Contains(m.View(), "once more to leave") {
+		t.Errorf("left at once:\n%s", m.View())
 	}
 	press(m, "R")
-	if !strings.Contains(m.View(), "> R") || strings.Contains(m.View(), "once more") {
+	if !strings.Contains(m.View(), "[R") || strings.Contains(m.View(), "once more") {
 		t.Errorf("did not go on:\n%s", m.View())
+	}
+	press(m, "esc")
+	if !strings.Contains(m.View(), "[Alder]") {
+		t.Errorf("did not go back to the question before:\n%s", m.View())
+	}
+	if press(m, "x", "esc") || !strings.Contains(m.View(), "once more to leave") {
+		t.Errorf("left at once:\n%s", m.View())
+	}
+}
+
+// A digit that was meant for the list before does not get into a name, neither an
+// empty one nor one that is there.
+func TestADigitTooLateIsNoName(t *testing.T) {
+	m, _ := screenOf(t, string(files.StarterLine()), "en", mono, 80, 24)
+	press(m, "5", "1", "1")
+	if !strings.Contains(m.View(), "[pressure-washer]") || !strings.Contains(m.View(), "A name begins with a letter") {
+		t.Errorf("the name of a machine that is there:\n%s", m.View())
+	}
+	press(m, "esc", "8", "8", "rack fans 2")
+	if !strings.Contains(m.View(), "[rack fans 2") {
+		t.Errorf("the name of a new machine:\n%s", m.View())
+	}
+}
+
+// The start that was assumed for a motor is not taken for what its plate says when
+// the machine is looked at again (six times, common practice, no source).
+func TestAnAssumedStartStaysAssumed(t *testing.T) {
+	v, r := start(t, string(files.StarterLine()), "en")
+	spinner := slices.Index([]string{"pressure-washer", "tub-blower", "spinner"}, "spinner")
+	through := func(how string) {
+		v.give(answer{pick: hubMachines})
+		v.give(answer{pick: spinner})
+		for v.now.key != "hub" {
+			if v.now.key == "start" && how != "" {
+				reply(t, v, "How does it start", how)
+				how = ""
+				continue
+			}
+			if v.now.key == "amps" && how == "" {
+				v.give(answer{text: "9"}) // and more amps take a larger start
+				continue
+			}
+			if v.now.key == "start" && v.now.pick != startsUnsaid {
+				t.Errorf("offers choice %d of %q", v.now.pick, v.now.choices)
+			}
+			v.give(answer{pick: v.now.pick, text: v.now.value})
+		}
+	}
+	through("a motor; the plate does not")
+	through("")
+	v.give(answer{pick: hubWrite})
+	v.give(answer{})
+	if !strings.Contains(r.data, "amps = 9\nstarting_a = 54\n") {
+		t.Errorf("written is\n%s", r.data)
 	}
 }
 
@@ -188,11 +247,11 @@ func TestTheFirstDigitReplacesTheNumber(t *testing.T) {
 		t.Fatalf("at %q:\n%s", got, m.View())
 	}
 	press(m, "4", "1", "enter")
-	if !strings.Contains(m.View(), "> 15 ") {
+	if !strings.Contains(m.View(), "[15] amps") {
 		t.Errorf("the breaker is not one of 15 A:\n%s", m.View())
 	}
-	press(m, "backspace", "6")
-	if !strings.Contains(m.View(), "> 16 ") {
+	press(m, "1", "backspace", "6")
+	if !strings.Contains(m.View(), "[6▏]") {
 		t.Errorf("a digit cannot be changed:\n%s", m.View())
 	}
 }
@@ -211,9 +270,6 @@ func TestAnyKeysAndSizes(t *testing.T) {
 				return
 			}
 			view := m.View()
-			if view == "" && (m.w < 20 || m.h < 8) {
-				continue
-			}
 			rows := strings.Split(ansi.Strip(view), "\n")
 			if len(rows) != m.h {
 				t.Fatalf("%d rows, want %d", len(rows), m.h)
@@ -223,7 +279,7 @@ func TestAnyKeysAndSizes(t *testing.T) {
 					t.Fatalf("a row is %d cells wide, want %d: %q", ansi.StringWidth(row), m.w, row)
 				}
 			}
-			if word, _, _ := strings.Cut(m.talk.now.title, " "); !strings.Contains(view, word) {
+			if word, _, _ := strings.Cut(m.talk.now.title, " "); m.w >= 20 && m.h >= 8 && !strings.Contains(view, word) {
 				t.Fatalf("the question %q is not there\n%s", m.talk.now.title, view)
 			}
 		}

@@ -9,6 +9,7 @@ import (
 
 	"shedbell/line/files"
 	"shedbell/recipes/strictfile"
+	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
@@ -19,6 +20,7 @@ type Options struct {
 	Data  []byte // what is in it, without faults; empty: it is not there yet
 	Theme theme.Options
 	Words *words.Speaker
+	Prefs screen.Prefs
 	In    io.Reader // a terminal
 	Out   io.Writer
 }
@@ -50,7 +52,7 @@ func Run(o Options) error {
 	if err != nil {
 		return err
 	}
-	m := newModel(talk, o.Words, o.Theme)
+	m := newModel(talk, o.Words, o.Prefs, o.Theme)
 	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out)).Run()
 	talk.stop()
 	if err != nil && !errors.Is(err, tea.ErrInterrupted) {

@@ -48,7 +48,7 @@ func (t *talk) machine(i int) {
 		t.s.machines = append(t.s.machines, machine{})
 	}
 	m := &t.s.machines[i]
-	isNew := m.Name == ""
+	isNew, assumed := m.Name == "", t.assumed(i)
 	t.s.renameMachine(i, t.name(t.question("machine"), m.Name, without(t.s.namesOf(kindMachine), i)))
 	circuits := t.s.namesOf(kindCircuit)
 	m.Circuit = circuits[t.among(t.question("on-circuit"), circuits, max(0, slices.Index(circuits, m.Circuit)))]
@@ -57,7 +57,7 @@ func (t *talk) machine(i int) {
 	if m.way() == byWatts && m.PowerFactor == 1 {
 		m.StartingA, m.Starting = 0, 0
 	} else {
-		t.starting(i, isNew)
+		t.starting(i, isNew, assumed)
 	}
 	t.runs(i)
 	m.Wet = t.yes(t.question("wet"), m.Wet)
@@ -198,8 +198,9 @@ func (t *talk) settings(i int, old *machine) {
 		named, given = append(named, s.name), append(given, number(s.amps))
 	}
 	q := t.question("positions")
-	if len(named) > 0 {
-		q.about = t.say("positions.named", t.listed(named))
+	q.unit, q.parts = t.say("unit.amps"), named
+	if len(named) == 0 {
+		q.parts, q.needed = usualSettings, []bool{true, false, true}
 	}
 	put := func(s *shed, text string) error {
 		m := &s.machines[i]
@@ -235,29 +236,25 @@ func (t *talk) settings(i int, old *machine) {
 // and high, as recipes call the fans.
 func (t *talk) splitSettings(text string, named []string) ([]setting, error) {
 	parts := strings.Split(strings.TrimSpace(text), "/")
-	all := t.listed(named)
-	if len(named) == 0 {
-		all = t.say("positions.two-or-three")
-		switch len(parts) {
-		case 2:
-			named = []string{"low", "high"}
-		case 3:
-			named = []string{"low", "medium", "high"}
-		}
-	}
-	if len(parts) != len(named) {
-		return nil, t.refuse("settings", all)
+	switch {
+	case len(named) == 0 && len(parts) == 2:
+		named = []string{"low", "high"}
+	case len(named) == 0:
+		named = usualSettings
 	}
 	out := make([]setting, len(parts))
 	for i, p := range parts {
 		v, err := strconv.ParseFloat(strings.TrimSpace(p), 64)
-		if err != nil || !(v >= 0.01 && v <= 400) {
+		if err != nil || len(parts) != len(named) || !(v >= 0.01 && v <= 400) {
 			return nil, t.refuse("each-setting")
 		}
 		out[i] = setting{named[i], v}
 	}
 	return out, nil
 }
+
+// usualSettings are what a machine with a switch has, the middle one not always.
+var usualSettings = []string{"low", "medium", "high"}
 
 // dropSettings takes a setting away from stations that the machine has no more.
 func (s *shed) dropSettings(i int) {

@@ -25,6 +25,17 @@ func (t *talk) guessStart(s *shed, i int) {
 	}
 }
 
+// assumed says whether a machine's start is the usual one, which nobody has read off
+// a plate.
+func (t *talk) assumed(i int) bool {
+	if t.s.machines[i].StartingA == 0 {
+		return false
+	}
+	c := t.s.clone()
+	t.guessStart(c, i)
+	return c.machines[i].StartingA == t.s.machines[i].StartingA && c.machines[i].Starting == t.s.machines[i].Starting
+}
+
 // refit gives machines the usual start whose own is less than what they now take in
 // running, after the volts of their circuit have changed.
 func (t *talk) refit(s *shed) {
@@ -50,8 +61,9 @@ const (
 )
 
 // starting asks for the start of a motor. A plate often does not say it; then the
-// usual is taken, on the careful side.
-func (t *talk) starting(i int, isNew bool) {
+// usual is taken, on the careful side, and taken again where assumed says that the
+// present one was the usual one.
+func (t *talk) starting(i int, isNew, assumed bool) {
 	m := &t.s.machines[i]
 	if m.way() != bySettings {
 		t.s.dropSettings(i)
@@ -64,8 +76,9 @@ func (t *talk) starting(i int, isNew bool) {
 	switch {
 	case m.CodeLetter != "":
 		pick = startsLetter
-	case m.StartingA != 0:
+	case m.StartingA != 0 && !assumed:
 		pick = startsAmps
+	case m.StartingA != 0:
 	case !isNew && m.way() != byHP:
 		pick = startsNoMotor
 	}

@@ -10,9 +10,13 @@ type question struct {
 	title   string
 	about   string // where to look, and what not to do
 	choices []string
-	pick    int    // the choice that is offered
-	value   string // what is in the field at first
-	digits  bool   // a number is typed, so that - goes back
+	pick    int      // the choice that is offered
+	value   string   // what is in the field at first
+	digits  bool     // a number is typed
+	whole   bool     // without a point
+	unit    string   // of the number
+	parts   []string // numbers of the same unit, by name: the text has them with / between
+	needed  []bool   // which of the parts have to be there; nil: all
 	check   func(text string) error
 	tells   func(answer) []note // about the answer as it stands
 }
@@ -73,17 +77,20 @@ func (v *wizard) give(a answer) {
 	v.now, v.running = v.next()
 }
 
-// back goes to the question before; false at the first one.
+// back goes to the question before and offers what was answered there; false at the
+// first one.
 func (v *wizard) back() bool {
 	if len(v.given) == 0 {
 		return false
 	}
-	given := v.given[:len(v.given)-1]
+	last := len(v.given) - 1
+	given, was := v.given[:last], v.given[last]
 	v.stop()
 	v.given = nil
 	v.begin()
 	for _, a := range given {
 		v.give(a)
 	}
+	v.now.pick, v.now.value = was.pick, was.text
 	return true
 }
