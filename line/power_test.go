@@ -88,7 +88,7 @@ func TestAloneRefusalSaysAmps(t *testing.T) {
 	sh := openShed(t)
 	sh.dry(1)
 	no := sh.refused(line.StartChore{Kind: line.WashTrays, To: line.Anywhere}, power.RuleAlone)
-	for _, want := range []string{`"wet wall"`, "0.0 A now", "14.0 of 20 A", "rack-fans"} {
+	for _, want := range []string{`"wet wall"`, "0.0 A now", "14.0 of 20 A", "rack fans"} {
 		if !strings.Contains(no.Error(), want) {
 			t.Errorf("no %q in %q", want, no.Error())
 		}
