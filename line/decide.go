@@ -78,8 +78,19 @@ func (d *draft) settle() {
 	}
 }
 
+// opening is how a plain refusal begins.
+const opening = "refusal.not-now"
+
 func refuse(rule, format string, args ...any) *Refusal {
-	return &Refusal{Rule: rule, Says: say.Speech{say.New("refusal.not-now"), say.New(format, args...)}}
+	return &Refusal{Rule: rule, Says: say.Speech{say.New(opening), say.New(format, args...)}}
+}
+
+// Reason is a refusal without its opening, to stand in another sentence.
+func (r *Refusal) Reason() say.Speech {
+	if len(r.Says) > 1 && r.Says[0].ID == opening {
+		return r.Says[1:]
+	}
+	return r.Says
 }
 
 func (Undo) decide(d *draft) *Refusal {

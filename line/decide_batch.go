@@ -11,6 +11,9 @@ func (c Split) decide(d *draft) *Refusal {
 	if b == nil {
 		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
 	}
+	if b.Trays < 2 {
+		return refuse(RuleValue, "%s is one tray and cannot be split.", b.Name())
+	}
 	if c.Trays < 1 || c.Trays >= b.Trays {
 		return refuse(RuleValue, "%s has %d trays; between 1 and %d can be split off.", b.Name(), b.Trays, b.Trays-1)
 	}

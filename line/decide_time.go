@@ -97,7 +97,7 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 		return no
 	}
 	if step.Progress == Running {
-		return refuse(RuleOrder, "%s is running.", name)
+		return refuse(RuleOrder, "%s is running. Hold it first.", name)
 	}
 	if d.s.IsBroken(at) {
 		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(at))

@@ -69,10 +69,6 @@ func (m *Model) mayAct() bool { return m.waiting == 0 && !m.watching().On() }
 
 // hush takes note of all alarms from any screen. That is no answer to the screen.
 func (m *Model) hush() tea.Cmd {
-	if len(m.alarms) == 0 {
-		m.say(m.words.Say("board.no-alarm"), false)
-		return nil
-	}
 	cmd := m.do(line.AckAlarms{})
 	m.result = nil
 	return cmd

@@ -158,7 +158,7 @@ func (g *guard) wrap(cmd tea.Cmd) tea.Cmd {
 func (m *Model) restart(size tea.WindowSizeMsg) {
 	m.set = screens()
 	m.active = screen.Board
-	m.waiting, m.done, m.result, m.asking, m.keys, m.leaving = 0, "", nil, 0, nil, false
+	m.waiting, m.done, m.result, m.asking, m.keys = 0, "", nil, 0, nil
 	m.forecaster = forecaster{}
 	m.Update(size)
 	m.shown = m.line.State()

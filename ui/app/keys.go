@@ -3,22 +3,41 @@ package app
 import (
 	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/screen"
 )
 
-// Keys that work on every screen.
 var (
-	keyQuit  = screen.Bind("q", "does.leave", "q", "Q")
-	keyBreak = screen.Bind("ctrl+c", "does.leave", "ctrl+c")
-	keyHelp  = screen.Bind("?", "does.what-works", "?")
-	keyMenu  = screen.Bind("/", "does.other-screens", "/")
-	keyUndo  = screen.Bind("0", "does.undo", "0", "u", "U")
-	keyLeave = screen.Bind("0", "does.back-to-board", "0", "esc")
+	keyBreak = act.Key("ctrl+c", "does.leave", "ctrl+c").Tell(tea.QuitMsg{})
+	keyQuit  = act.Key("q", "does.leave", "q", "Q").Tell(tea.QuitMsg{})
 )
+
+// globals are the actions that every screen has. Leaving asks once while something
+// runs that nobody else watches.
+func (m *Model) globals() act.Table {
+	quit := keyQuit
+	if !m.guest() && m.anythingRuns() {
+		quit = quit.Asks(m.words.Say("frame.leave-running"))
+	}
+	all := act.Table{screen.KeyHelp, screen.KeyMenu, screen.KeyHush, quit}
+	if m.active != screen.Board {
+		all = append(act.Table{screen.KeyLeave}, all...)
+	}
+	return all
+}
+
+// actions is everything that a key does on a screen. One key leaves the program
+// whatever is asked or typed.
+func (m *Model) actions(env *screen.Env, name screen.Name) act.Table {
+	all := append(act.Table{keyBreak.Hidden()}, screen.Actions(env, m.set[name])...)
+	if screen.Typing(m.set[name], all) {
+		all = append(all, keyBreak)
+	}
+	return all
+}
 
 // pressed lets waiting keys through, one by one and in order: a key must meet the
 // screen that the key before it has made.
@@ -86,46 +105,19 @@ func (m *Model) forgetFocus() {
 	}
 }
 
-// key routes a key: the frame's own first, then the active screen's.
+// key puts a key to the actions of the active screen. Whatever it is, it answers what
+// the foot has asked.
 func (m *Model) key(k tea.KeyMsg) tea.Cmd {
-	s := m.set[m.active]
 	m.touched = m.now
-	if key.Matches(k, keyBreak.Binding) {
-		return tea.Quit
+	env := m.env()
+	if m.quiet.Asks != "" {
+		m.quiet = screen.Notice{}
 	}
-	if s.Typing() {
-		return s.Update(m.env(), k)
+	cmd, ok := m.actions(env, m.active).Press(&env.Context, k)
+	if !ok {
+		return screen.Say(m.words.Say("foot.no-key"))
 	}
-	quit := key.Matches(k, keyQuit.Binding)
-	if !quit {
-		m.leaving = false
-	}
-	switch {
-	case quit:
-		return m.quit()
-	case m.takes(k):
-		return m.take()
-	case key.Matches(k, keyHelp.Binding) && m.active != screen.Help:
-		return m.open(screen.OpenMsg{Name: screen.Help})
-	case key.Matches(k, keyMenu.Binding) && m.active != screen.Menu:
-		return m.open(screen.OpenMsg{Name: screen.Menu})
-	case m.active == screen.Board && key.Matches(k, keyUndo.Binding):
-		return m.do(line.Undo{})
-	case m.active != screen.Board && key.Matches(k, keyLeave.Binding):
-		m.active = screen.Board
-		return nil
-	}
-	return s.Update(m.env(), k)
-}
-
-// quit leaves at once while nothing runs, else asks once.
-func (m *Model) quit() tea.Cmd {
-	if m.leaving || m.guest() || !m.anythingRuns() {
-		return tea.Quit
-	}
-	m.leaving = true
-	m.say(m.words.Say("frame.leave-running"), false)
-	return nil
+	return cmd
 }
 
 func (m *Model) anythingRuns() bool {

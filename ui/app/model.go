@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
 	"shedbell/ui/cleanup"
@@ -89,7 +90,6 @@ type Model struct {
 	troubled bool              // it was said that saving does not work
 	asking   int               // requests of a screen on their way to the frame
 	keys     []tea.KeyMsg      // pressed meanwhile
-	leaving  bool              // quit was pressed while steps run; once more leaves
 	waits    bool              // steps wait for word of what became of them
 	coach    coach             // of a practice day
 	heard    int64             // newest record that the frame has listened to; -1: none yet
@@ -161,12 +161,16 @@ func (m *Model) refresh() {
 // env is what the screens see.
 func (m *Model) env() *screen.Env {
 	saving := m.line.Saving()
-	env := &screen.Env{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Theme: m.theme, Prefs: m.opt.Prefs, Size: m.size,
-		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Quiet: m.quiet, Focus: m.focus,
-		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is}
-	env.Watching = m.watching()
-	if m.active == screen.Help {
-		m.answer(env)
+	env := &screen.Env{
+		Context: act.Context{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Quiet: m.quiet, Watching: m.watching()},
+		Theme:   m.theme, Prefs: m.opt.Prefs, Size: m.size,
+		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Focus: m.focus,
+		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Global: m.globals()}
+	if k, ok := m.set[m.active].(screen.Keyed); ok && k.Typing() {
+		env.Global = nil
+	}
+	if m.active == screen.Help && m.asked != screen.Help {
+		env.Asked = m.actions(env, m.asked)
 	}
 	// What is waited for is not shown yet; what was shown before, because it took too
 	// long, stays marked meanwhile.
@@ -220,6 +224,8 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 		return m.doAll(msg.Commands)
 	case screen.OpenMsg:
 		return m.open(msg)
+	case screen.TakeMsg:
+		return m.take()
 	case screen.LeaveMsg:
 		m.leave(msg.To)
 		return nil

@@ -24,21 +24,3 @@ func (m *Model) leave(to screen.Name) {
 		m.active = to
 	}
 }
-
-// answer fills in what the help screen tells: the keys of the screen that it was
-// opened from, and the frame's own.
-func (m *Model) answer(env *screen.Env) {
-	s, ok := m.set[m.asked]
-	if !ok || m.asked == screen.Help {
-		return
-	}
-	env.Asked = s.Keys(env)
-	if s.Typing() {
-		env.Global = []screen.Binding{keyBreak}
-		return
-	}
-	env.Global = []screen.Binding{keyMenu, keyHelp, keyQuit}
-	if m.asked != screen.Board {
-		env.Global = append([]screen.Binding{keyLeave}, env.Global...)
-	}
-}

@@ -5,7 +5,6 @@ import (
 	"strings"
 	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
@@ -54,14 +53,6 @@ func (m *Model) guest() bool {
 	return ok && s.Guest()
 }
 
-var keyTake = screen.Bind("Enter", "does.take-line", "enter", " ")
-
-// takes says whether a key asks for the line: only on the board, and only while
-// somebody else has it, so that the same key never takes the line and acts too.
-func (m *Model) takes(k tea.KeyMsg) bool {
-	return m.active == screen.Board && key.Matches(k, keyTake.Binding) && m.watching().Offer
-}
-
 type takenMsg struct {
 	line Line
 	word string
@@ -70,7 +61,10 @@ type takenMsg struct {
 
 // take asks for the line in the background: opening a journal needs the disk.
 func (m *Model) take() tea.Cmd {
-	s := m.line.(Shared)
+	s, ok := m.line.(Shared)
+	if !ok {
+		return nil
+	}
 	return func() tea.Msg {
 		l, word, err := s.Take()
 		return takenMsg{l, word, err}

@@ -15,7 +15,7 @@ import (
 func TestHandOn(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Press("w")
-	d.Expect("Nobody else is on the line")
+	d.Expect("nobody else is on the line")
 	d.Do(line.OpenDay{Sheet: linetest.Sheet()})
 	d.Do(line.SetCrew{Names: []string{"Ash", "Rowan"}})
 	d.Pass(time.Second)

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -49,17 +50,16 @@ func firstAlarm(alarms []screen.Alarm) *screen.Alarm {
 	return &alarms[0]
 }
 
-// silence takes note of all alarms; when that is done already, it asks why the
-// first one is to be shelved.
-func (b *Board) silence(env *screen.Env) tea.Cmd {
-	if len(env.Alarms) == 0 {
-		return screen.Say(env.Words.Say("board.no-alarm"))
+// hush takes note of all alarms; when that is done already, it asks why the first one
+// is to be shelved.
+func (b *Board) hush(env *screen.Env) act.Action {
+	if len(env.Alarms) == 0 || firstAlarm(env.Alarms).Mark.Acked.IsZero() {
+		hush := screen.KeyHush
+		hush.SetKeys(keyShelve.Keys()...)
+		return hush
 	}
-	if firstAlarm(env.Alarms).Mark.Acked.IsZero() {
-		return screen.Do(line.AckAlarms{})
-	}
-	b.over = &shelving{alarm: env.Alarms[0].Alarm}
-	return nil
+	s := &shelving{alarm: env.Alarms[0].Alarm}
+	return keyShelve.Send(s.command(env, 0)).First(func() { b.over = s })
 }
 
 // shelfTime is how long a shelved alarm stays out of sight.
@@ -70,15 +70,23 @@ type shelving struct{ alarm line.Alarm }
 
 var shelfReasons = []string{"board.shelf-help", "board.shelf-machine", "board.shelf-clock", "board.shelf-dealt"}
 
-func (s *shelving) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
-	if n := int(k.String()[0] - '1'); len(k.String()) == 1 && n >= 0 && n < len(shelfReasons) {
-		return screen.Do(line.ShelveAlarm{ID: s.alarm.ID(), Reason: env.Words.Say(shelfReasons[n]), For: shelfTime}), true
-	}
-	return nil, true
+func (s *shelving) command(env *screen.Env, reason int) line.Command {
+	return line.ShelveAlarm{ID: s.alarm.ID(), Reason: env.Words.Say(shelfReasons[reason]), For: shelfTime}
 }
 
-func (s *shelving) keys() []screen.Binding {
-	return []screen.Binding{screen.Bind("1-4", "board.shelf-why"), keyOther}
+func (s *shelving) actions(env *screen.Env, b *Board) act.Table {
+	return act.Table{
+		act.Choose(&env.Context, "board.shelf-why", len(shelfReasons), func(i int) tea.Cmd {
+			b.over = nil
+			return act.Do(s.command(env, i))
+		}),
+		b.closeOver(),
+	}
+}
+
+// closeOver is the key that leaves a question that any key leaves.
+func (b *Board) closeOver() act.Action {
+	return act.Others("any other key", "does.back").Do(func() { b.over = nil })
 }
 
 func (s *shelving) draw(env *screen.Env, r canvas.Region) {

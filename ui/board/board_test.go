@@ -264,7 +264,7 @@ func TestHelpSaysWhyNot(t *testing.T) {
 	d.Press("enter")
 	d.Skip(10 * time.Minute)
 	d.Press("enter", "enter", "?")
-	d.Expect("start the held step again: it runs; hold it first", "no station: no station is chosen")
+	d.Expect("start the held step again: pea 1 is running. Hold it first", "no station: no station is chosen")
 }
 
 // A resize at any moment leaves the next action, the amps and the refusal.

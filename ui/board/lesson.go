@@ -6,6 +6,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -82,19 +83,16 @@ type warning struct {
 	dangers []words.Danger
 }
 
-func (w *warning) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
-	if k.String() != "enter" {
-		return nil, true
-	}
-	all := make([]line.Command, 0, len(w.dangers)+1)
-	for _, d := range w.dangers {
-		all = append(all, line.AddNote{Text: env.Words.Say("train.read", env.Words.Caution(d, false))})
-	}
-	return screen.Do(append(all, w.command)...), true
-}
-
-func (w *warning) keys() []screen.Binding {
-	return []screen.Binding{screen.Bind("Enter", "train.begin", "enter"), keyOther}
+func (w *warning) actions(env *screen.Env, b *Board) act.Table {
+	begin := act.Key("Enter", "train.begin", "enter").Acting().Run(func() tea.Cmd {
+		b.over = nil
+		all := make([]line.Command, 0, len(w.dangers)+1)
+		for _, d := range w.dangers {
+			all = append(all, line.AddNote{Text: env.Words.Say("train.read", env.Words.Caution(d, false))})
+		}
+		return act.Do(append(all, w.command)...)
+	})
+	return act.Table{begin, b.closeOver()}
 }
 
 func (w *warning) draw(env *screen.Env, r canvas.Region) {

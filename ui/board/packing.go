@@ -4,6 +4,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
@@ -25,17 +26,16 @@ func (b *Board) pack(env *screen.Env, p *line.Prompt) {
 	b.over = b.packing
 }
 
-func (p *packing) key(env *screen.Env, k tea.KeyMsg) (tea.Cmd, bool) {
-	switch out, cmd := p.form.Update(env, k); out {
-	case form.Left:
-		return cmd, true
-	case form.Sent:
-		return screen.Do(form.FinishPacking(p.form, p.at)), false
-	default:
-		return cmd, false
-	}
+func (p *packing) actions(env *screen.Env, b *Board) act.Table {
+	return p.form.Actions(env, func(out form.Outcome) tea.Cmd {
+		switch out {
+		case form.Left:
+			b.over = nil
+		case form.Sent:
+			return act.Do(form.FinishPacking(p.form, p.at))
+		}
+		return nil
+	})
 }
-
-func (p *packing) keys() []screen.Binding { return p.form.Keys() }
 
 func (p *packing) draw(env *screen.Env, r canvas.Region) { p.form.Draw(env, r) }

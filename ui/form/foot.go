@@ -3,8 +3,24 @@ package form
 import (
 	"fmt"
 
+	tea "github.com/charmbracelet/bubbletea"
+
+	"shedbell/ui/act"
 	"shedbell/ui/screen"
 )
+
+// Actions is every key while the form is open. done hears what a key has come to.
+func (f *Form) Actions(env *screen.Env, done func(Outcome) tea.Cmd) act.Table {
+	press := func(k tea.KeyMsg) tea.Cmd {
+		out, cmd := f.Update(env, k)
+		return tea.Batch(cmd, done(out))
+	}
+	var all act.Table
+	for _, k := range f.Keys() {
+		all = append(all, k.Take(press))
+	}
+	return append(all, act.Others("", "").Take(press).Hidden())
+}
 
 // Keys lists what can be pressed in the row at hand.
 func (f *Form) Keys() []screen.Binding {

@@ -9,6 +9,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
@@ -19,7 +20,7 @@ import (
 var english = words.English()
 
 func env(us bool) *screen.Env {
-	e := &screen.Env{Words: english}
+	e := &screen.Env{Context: act.Context{Words: english}}
 	e.Prefs.US, e.Prefs.TwelveHour = us, us
 	return e
 }

@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -98,7 +99,7 @@ func (s *Backlog) Keys(env *screen.Env) []screen.Binding {
 	if len(env.State.Backlog) < 2 {
 		few = "backlog-why.few"
 	}
-	return []screen.Binding{keyBacklogStation, keyBacklogShed, keyBacklogMend.Unless(none), keyBacklogNext.Unless(few), keyBacklogUndo.Undo(env)}
+	return []screen.Binding{keyBacklogStation, keyBacklogShed, keyBacklogMend.Unless(none), keyBacklogNext.Unless(few), act.Undo(&env.Context, "u", "u", "U")}
 }
 
 func (s *Backlog) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {

@@ -10,6 +10,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/ui/act"
 	"shedbell/ui/pages"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
@@ -152,7 +153,7 @@ func TestNoSourceWhileADayIsOpen(t *testing.T) {
 func TestDayFormIsWholeAtOnce(t *testing.T) {
 	d := aWeekLater(t, daySuggestion())
 	form := pages.NewDay()
-	env := &screen.Env{Words: words.English(), State: d.State(), Now: d.Clock.Now(), Suggest: daySuggestion(),
+	env := &screen.Env{Context: act.Context{Words: words.English(), State: d.State(), Now: d.Clock.Now()}, Suggest: daySuggestion(),
 		Past: func(context.Context, func(line.Record) error) error { return nil }}
 	if later := form.Update(env, screen.OpenMsg{Name: screen.Day}); later != nil {
 		t.Error("the form waits for something")

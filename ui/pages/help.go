@@ -1,9 +1,9 @@
 package pages
 
 import (
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -19,51 +19,33 @@ type Help struct {
 // NewHelp makes the help screen.
 func NewHelp() *Help { return &Help{} }
 
-var (
-	keyHelpDown = screen.Bind("+ -", "does.scroll", "+", "=", "down", "j")
-	keyHelpUp   = screen.Bind("-", "does.scroll-up", "-", "up", "k")
-	keyHelpPgDn = screen.Bind("page down", "does.page-on", "pgdown", " ")
-	keyHelpPgUp = screen.Bind("page up", "does.page-back", "pgup")
-	keyHelpAny  = screen.Bind("any other key", "does.back")
-)
-
-// Typing is always so: every key means leaving or scrolling here, not what it
-// means elsewhere.
-func (h *Help) Typing() bool { return true }
-
-// Keys lists what can be pressed.
-func (h *Help) Keys(env *screen.Env) []screen.Binding {
-	why := ""
-	if h.last(env) == 0 {
-		why = "why.all-shown"
+// Actions scrolls where there is more than fits; every other key goes back to where
+// the help was asked for, whatever it means there.
+func (h *Help) Actions(env *screen.Env) act.Table {
+	last, page := h.last(env), max(1, helpRows(env)-1)
+	leave := act.Others("any other key", "does.back").Tell(screen.LeaveMsg{To: h.from})
+	if last == 0 {
+		return act.Table{leave}
 	}
-	return []screen.Binding{keyHelpDown.Unless(why)}
+	move := func(key act.Action, by int) act.Action {
+		return key.Do(func() { h.top = min(max(h.top+by, 0), last) })
+	}
+	return act.Table{
+		move(act.Key("+ -", "does.scroll", "+", "=", "down", "j"), 1),
+		move(act.Key("-", "does.scroll-up", "-", "up", "k").Hidden(), -1),
+		move(act.Key("page down", "does.page-on", "pgdown", " ").Hidden(), page),
+		move(act.Key("page up", "does.page-back", "pgup").Hidden(), -page),
+		leave,
+	}
 }
 
 // Update answers a message.
-func (h *Help) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-	switch msg := msg.(type) {
-	case screen.OpenMsg:
+func (h *Help) Update(_ *screen.Env, msg tea.Msg) tea.Cmd {
+	if msg, ok := msg.(screen.OpenMsg); ok {
 		h.top = 0
 		if msg.From != screen.Help {
 			h.from = msg.From
 		}
-	case tea.KeyMsg:
-		last := h.last(env)
-		page := max(1, helpRows(env)-1)
-		switch {
-		case last > 0 && key.Matches(msg, keyHelpDown.Binding):
-			h.top++
-		case last > 0 && key.Matches(msg, keyHelpUp.Binding):
-			h.top--
-		case last > 0 && key.Matches(msg, keyHelpPgDn.Binding):
-			h.top += page
-		case last > 0 && key.Matches(msg, keyHelpPgUp.Binding):
-			h.top -= page
-		default:
-			return func() tea.Msg { return screen.LeaveMsg{To: h.from} }
-		}
-		h.top = min(max(h.top, 0), last)
 	}
 	return nil
 }
@@ -85,7 +67,7 @@ func (h *Help) last(env *screen.Env) int {
 func (h *Help) Draw(env *screen.Env, r canvas.Region) {
 	lines := h.lines(env, r.W)
 	title := env.Words.Say("help.title", env.State.Site.Name, about(env, h.from))
-	body := screen.Page(env, r, title, "", h.Keys(env), keyHelpAny)
+	body := screen.Page(env, r, title, "", h.Actions(env))
 	top := min(h.top, max(0, len(lines)-body.H))
 	for y := 0; y < body.H && top+y < len(lines); y++ {
 		for _, p := range lines[top+y] {

@@ -16,10 +16,10 @@ func TestSaysWhyAKeyDoesNothing(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, W: 120, H: 40})
 	d.Press("?")
-	d.Expect("help: the board", "Does nothing now, because", "nothing runs there")
+	d.Expect("help: the board", "Does nothing now, because", "no countdown runs; choose")
 	d.Press("x")
 	d.Press("enter", "1", "?") // cutting runs now, by hand
-	d.Expect("done by hand, without a countdown")
+	d.Expect("cutting table is done by hand and has")
 }
 
 func TestAnyKeyGoesBackToWhereItWasOpened(t *testing.T) {

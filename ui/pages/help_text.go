@@ -3,6 +3,7 @@ package pages
 import (
 	"strings"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -41,8 +42,7 @@ func (h *Help) lines(env *screen.Env, width int) []helpRow {
 		left = &helpColumn{width: width/2 - 2}
 		right = &helpColumn{width: width/2 - 2}
 	}
-	left.works(env)
-	right.doesNot(env)
+	left.actions(env, right)
 	if h.from == screen.Board || h.from == screen.Station {
 		right.stateWords(env)
 	}
@@ -87,11 +87,11 @@ func (c *helpColumn) pair(name string, role theme.Role, text string) {
 	}
 }
 
-// put adds a key; a long name for it takes a line of its own.
-func (c *helpColumn) put(w *words.Speaker, b screen.Binding) {
-	name, text := b.Name(w), b.Does(w)
-	if b.Why != "" {
-		text += ": " + b.WhyNot(w)
+// put adds an action; a long name for its key takes a line of its own.
+func (c *helpColumn) put(w *words.Speaker, a *act.Action, why string) {
+	name, text := a.Name(w), w.Say(a.Help().Desc)
+	if why != "" {
+		text += ": " + why
 	}
 	if canvas.Width(name) > helpKeyWidth-1 {
 		c.rows = append(c.rows, helpRow{{2, theme.Strong, name}})
@@ -100,46 +100,28 @@ func (c *helpColumn) put(w *words.Speaker, b screen.Binding) {
 	c.pair(name, theme.Text, text)
 }
 
-func (c *helpColumn) works(env *screen.Env) {
+// actions adds what works, and in another column what does not.
+func (c *helpColumn) actions(env *screen.Env, not *helpColumn) {
 	c.heading(env.Words.Say("help.works"))
-	for _, b := range orderedKeys(env) {
-		if b.Why == "" {
-			c.put(env.Words, b)
+	var idle act.Table
+	var reasons []string
+	all := env.Asked.Listed()
+	for i := range all {
+		if why := all[i].WhyNot(&env.Context); why == "" {
+			c.put(env.Words, &all[i], "")
+		} else {
+			idle, reasons = append(idle, all[i]), append(reasons, why)
 		}
 	}
-}
-
-// orderedKeys is the screen's keys and then those of the frame that it has not named
-// itself.
-func orderedKeys(env *screen.Env) []screen.Binding {
-	seen := map[string]bool{}
-	var out []screen.Binding
-	for _, list := range [][]screen.Binding{env.Asked, env.Global} {
-		for _, b := range list {
-			if name := b.Help().Key; !seen[name] {
-				seen[name] = true
-				out = append(out, b)
-			}
-		}
-	}
-	return out
-}
-
-func (c *helpColumn) doesNot(env *screen.Env) {
 	if env.End.Stuck != nil {
-		c.heading(env.Words.Say("help.stuck"))
-		c.pair("", theme.Refuse, env.Words.Problem(env.End.Stuck))
+		not.heading(env.Words.Say("help.stuck"))
+		not.pair("", theme.Refuse, env.Words.Problem(env.End.Stuck))
 	}
-	first := true
-	for _, b := range orderedKeys(env) {
-		if b.Why == "" {
-			continue
-		}
-		if first {
-			c.heading(env.Words.Say("help.does-not"))
-			first = false
-		}
-		c.put(env.Words, b)
+	if len(idle) > 0 {
+		not.heading(env.Words.Say("help.does-not"))
+	}
+	for i := range idle {
+		not.put(env.Words, &idle[i], reasons[i])
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"shedbell/line/linetest"
+	"shedbell/ui/act"
 	"shedbell/ui/pages"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
@@ -36,7 +37,7 @@ func TestEnterOpensTheMarkedOne(t *testing.T) {
 }
 
 func TestMenuUnknownDigit(t *testing.T) {
-	env := &screen.Env{Words: words.English(), Screens: []screen.Name{screen.Power, screen.Help}}
+	env := &screen.Env{Context: act.Context{Words: words.English()}, Screens: []screen.Name{screen.Power, screen.Help}}
 	msg := pages.NewMenu().Update(env, uitest.Key("9"))()
 	if say, ok := msg.(screen.SayMsg); !ok || say.Text != "There is no screen 9." {
 		t.Errorf("said %+v", msg)

@@ -6,6 +6,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -26,16 +27,32 @@ type stationAsk struct {
 	done func(choice int, text string) (*stationAsk, tea.Cmd)
 }
 
-func (a *stationAsk) keys() []screen.Binding {
+var (
+	keyStationConfirm = act.Key("Enter", "does.confirm", "enter")
+	keyStationNo      = act.Key("0", "does.leave-it", "0", "esc")
+)
+
+// actions are the keys of the question, which answers every key.
+func (a *stationAsk) actions(env *screen.Env, s *Station) act.Table {
+	press := func(k tea.KeyMsg) (cmd tea.Cmd) {
+		s.ask, cmd = a.pressed(env, k)
+		return cmd
+	}
+	keys := act.Table{act.Key("Enter", "does.yes", "enter"), keyStationNo}
 	switch {
 	case a.words:
-		return []screen.Binding{keyStationConfirm, screen.Bind("a-z", "does.type"), screen.Bind("esc", "does.leave-it", "esc")}
+		keys = act.Table{keyStationConfirm, act.Key("a-z", "does.type"), act.Key("esc", "does.leave-it", "esc")}
 	case a.number:
-		return []screen.Binding{keyStationAnswer, keyStationConfirm, keyStationNo}
-	case len(a.choices) == 0:
-		return []screen.Binding{screen.Bind("Enter", "does.yes", "enter"), keyStationNo}
+		keys = act.Table{act.Key("0-9", "does.answer"), keyStationConfirm, keyStationNo}
+	case len(a.choices) == 1:
+		keys = act.Table{act.Key("1", "does.answer"), keyStationNo}
+	case len(a.choices) > 1:
+		keys = act.Table{act.Key("1-"+strconv.Itoa(len(a.choices)), "does.answer"), keyStationNo}
 	}
-	return []screen.Binding{screen.Bind("1-"+strconv.Itoa(len(a.choices)), "does.answer"), keyStationNo}
+	for i := range keys {
+		keys[i] = keys[i].Take(press)
+	}
+	return append(keys, act.Others("", "").Take(press).Hidden())
 }
 
 const longestText = 60

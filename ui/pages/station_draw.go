@@ -27,11 +27,7 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	st := &env.State.Site.Stations[n]
-	last := []screen.Binding{keyStationExit, keyStationHelp}
-	if s.Typing() {
-		last = nil
-	}
-	body := screen.Page(env, r, fmt.Sprintf("%s   %d %s", env.State.Site.Name, n+1, st.Name), s.summary(env), s.Keys(env), last...)
+	body := screen.Page(env, r, fmt.Sprintf("%s   %d %s", env.State.Site.Name, n+1, st.Name), s.summary(env), s.Actions(env))
 	items := s.items(env)
 	list, details := body, body
 	if body.W >= stationBesideFrom {

@@ -1,109 +1,184 @@
 package pages
 
 import (
+	"slices"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
 	"shedbell/line"
+	"shedbell/recipes"
+	"shedbell/ui/act"
 	"shedbell/ui/screen"
 )
 
-// Keys lists what can be pressed, with why not where it does nothing.
-func (s *Station) Keys(env *screen.Env) []screen.Binding {
+var (
+	keyStationDo      = act.Key("Enter", "station.next-step", "enter", " ")
+	keyStationMore    = act.Key("+ -", "station.time", "+", "=")
+	keyStationLess    = act.Key("-", "station.time", "-").Hidden()
+	keyStationHold    = act.Key(".", "does.hold", ".", "h", "H")
+	keyStationAgain   = act.Key("a", "station.again", "a", "A")
+	keyStationSplit   = act.Key("s", "station.split", "s", "S")
+	keyStationMerge   = act.Key("m", "station.merge", "m", "M")
+	keyStationScrap   = act.Key("x", "station.scrap", "x", "X")
+	keyStationBroken  = act.Key("b", "station.broken", "b", "B")
+	keyStationArrows  = act.Key("arrows", "station.elsewhere", "up", "down", "left", "right", "j", "k", "tab")
+	keyStationSignOff = act.Key("o", "sign-off.key", "o", "O")
+	keyStationNoFans  = act.Key("f", "station.no-fans", "f", "F")
+)
+
+// Actions is what can be done to the chosen row.
+func (s *Station) Actions(env *screen.Env) act.Table {
 	if s.asks {
-		return s.packing.Keys()
+		return s.packs(env)
 	}
 	if s.ask != nil {
-		return s.ask.keys()
+		return s.ask.actions(env, s)
 	}
+	s.station = min(max(s.station, 0), len(env.State.Site.Stations)-1) // the line file may have changed
 	it := s.chosen(env)
-	noStep, noTime, noHalt := stepReasons(it)
-	noDo := ""
-	if _, tries := it.attempt(env.State); !tries && it.prompt(env) == nil {
-		noDo = "station.no-next"
+	kind := env.State.Site.Stations[s.station].Kind
+	all := act.Table{s.doIt(env, it), s.choice(env), s.adjust(env, it, keyStationMore, 1), s.adjust(env, it, keyStationLess, -1), hold(it),
+		keyStationAgain.Send(line.Restart{At: it.place}).First(func() { s.ask = askAgain(env, it) })}
+	all = append(all, s.batchKeys(env, it)...)
+	all = append(all, s.broken(env, it.place), act.Undo(&env.Context, "u", "u", "U"),
+		keyStationArrows.Take(func(k tea.KeyMsg) tea.Cmd { s.move(env, k.String()); return nil }),
+		keyStationSignOff.Acting().Do(func() { s.ask = askSignOff(env, kind) }))
+	if dry, ok := s.noFans(env, it); ok {
+		all = append(all, dry)
 	}
-	hold := keyStationHold
+	return all
+}
+
+// doIt does the row's next step, or tries what could be done there.
+func (s *Station) doIt(env *screen.Env, it stationItem) act.Action {
+	p := it.prompt(env)
+	if p == nil {
+		if c, ok := it.attempt(env.State); ok {
+			return keyStationDo.Send(c)
+		}
+		return keyStationDo.Unless("station.no-next")
+	}
+	do := keyStationDo.Next(&env.Context, p)
+	if it.batch != nil && it.batch.Step.Active() && env.State.Site.Stations[s.station].Kind == line.Pack {
+		return do.Do(func() { s.pack(env, it.batch) })
+	}
+	return do
+}
+
+func (s *Station) choice(env *screen.Env) act.Action {
+	n := len(s.items(env))
+	pick := act.Choose(&env.Context, "does.choose", n, func(i int) tea.Cmd { s.choose(env, i); return nil })
+	if n < 2 {
+		return pick.Unless("station.one-place")
+	}
+	return pick
+}
+
+// move goes to another row, or to the station beside.
+func (s *Station) move(env *screen.Env, key string) {
+	row, n := s.marked(s.items(env)), len(env.State.Site.Stations)
+	switch key {
+	case "up", "k":
+		s.choose(env, row-1)
+	case "left":
+		s.station = (s.station + n - 1) % n
+		s.choose(env, 0)
+	case "right":
+		s.station = (s.station + 1) % n
+		s.choose(env, 0)
+	default:
+		s.choose(env, row+1)
+	}
+}
+
+func (s *Station) adjust(env *screen.Env, it stationItem, key act.Action, sign int) act.Action {
+	return key.Send(line.Adjust{At: it.place, By: time.Duration(sign) * screen.PressStep}).
+		Run(func() tea.Cmd { return act.Do(line.Adjust{At: it.place, By: s.presses.Step(env, sign)}) })
+}
+
+func hold(it stationItem) act.Action {
 	if step := it.step(); step != nil && (step.Progress == line.Held || step.Progress == line.Interrupted) {
-		hold = screen.Bind(".", "does.go-on", ".", "h", "H")
+		return keyStationHold.Does("does.go-on").Send(line.Resume{At: it.place})
 	}
-	noBatch, noSplit, noMerge := batchReasons(env, it)
-	broken, noBroken := keyStationBroken, ""
-	switch {
-	case it.place == line.Nowhere:
-		noBroken = "station.no-place"
-	case env.State.IsBroken(it.place):
-		broken = screen.Bind("b", "station.back-in-use", "b", "B")
-	case it.step() != nil && it.step().Progress == line.Running:
-		noBroken = "station.runs"
-	}
-	noMove := ""
-	if len(s.items(env)) < 2 {
-		noMove = "station.one-place"
-	}
-	keys := []screen.Binding{
-		keyStationDo.Unless(noDo), keyStationPick.Unless(noMove), keyStationTime.Unless(noTime), hold.Unless(noStep), keyStationAgain.Unless(noHalt),
-		keyStationSplit.Unless(noSplit), keyStationMerge.Unless(noMerge), keyStationScrap.Unless(noBatch), broken.Unless(noBroken),
-		keyStationUndo.Undo(env), keyStationArrows, keyStationSignOff,
-	}
-	if _, why, ok := s.noFans(env, it); ok {
-		keys = append(keys, keyStationNoFans.Unless(why))
-	}
-	return keys
+	return keyStationHold.Send(line.Hold{At: it.place})
 }
 
-// stepReasons say why a row's step cannot be held, changed or started again.
-func stepReasons(it stationItem) (noStep, noTime, noHalt string) {
-	step := it.step()
-	if step == nil || !step.Active() {
-		no := "why.nothing-runs"
-		return no, no, no
-	}
-	if step.Planned == 0 {
-		noTime = "why.by-hand"
-	}
-	if step.Progress == line.Running {
-		noHalt = "station.runs-it"
-	}
-	return "", noTime, noHalt
-}
-
-// batchReasons say why a row's batch cannot be scrapped, split or merged.
-func batchReasons(env *screen.Env, it stationItem) (noBatch, noSplit, noMerge string) {
+// batchKeys act on the row's batch as a whole.
+func (s *Station) batchKeys(env *screen.Env, it stationItem) act.Table {
 	b := it.batch
-	switch {
-	case b == nil:
+	if b == nil {
 		no := "station.no-greens"
-		return no, no, no
-	case b.Fate != line.Waiting && b.Fate != line.OnLine:
-		no := "station.off-line"
-		return no, no, no
-	case b.Fate == line.OnLine && b.Step.Active():
-		noSplit = "station.still-split"
-		noMerge = "station.still-merge"
-		return "", noSplit, noMerge
+		return act.Table{keyStationSplit.Unless(no), keyStationMerge.Unless(no), keyStationScrap.Unless(no)}
 	}
-	if b.Trays < 2 {
-		noSplit = "station.one-tray"
+	return act.Table{
+		keyStationSplit.Send(line.Split{Batch: b.ID, Trays: max(b.Trays/2, 1)}).First(func() { s.ask = askSplit(env, b) }),
+		s.merge(env, b),
+		keyStationScrap.Send(line.Scrap{Batch: b.ID, Reason: scrapReasons[0]}).First(func() { s.ask = askScrap(env, b) }),
 	}
-	if len(mergePartners(env.State, b)) == 0 {
-		noMerge = env.Words.Say("station.no-partner", b.Crop)
-	}
-	return "", noSplit, noMerge
 }
 
-// mergePartners lists the batches that a batch could be merged into: same crop, same
-// step, both standing still.
-func mergePartners(s *line.State, b *line.Batch) []*line.Batch {
-	var out []*line.Batch
-	for i := range s.Batches {
-		o := &s.Batches[i]
-		if o.ID == b.ID || o.Crop != b.Crop || o.Fate != b.Fate {
+// merge offers the batches with which the line allows it. Where there are none, another
+// of the crop says why not.
+func (s *Station) merge(env *screen.Env, b *line.Batch) act.Action {
+	into := func(o *line.Batch) line.Command { return line.Merge{From: b.ID, Into: o.ID} }
+	var with []*line.Batch
+	var other *line.Batch
+	for i := range env.State.Batches {
+		o := &env.State.Batches[i]
+		if o.ID == b.ID || o.Crop != b.Crop {
 			continue
 		}
-		if b.Fate == line.OnLine {
-			kind := func(x *line.Batch) line.Kind { return s.Site.Stations[x.Step.Place.Station].Kind }
-			if o.Step.Active() || o.Step.Progress != b.Step.Progress || kind(o) != kind(b) {
-				continue
-			}
+		if _, no := line.Decide(env.State, into(o), env.Now); no == nil {
+			with = append(with, o)
 		}
-		out = append(out, o)
+		other = o
 	}
-	return out
+	switch {
+	case len(with) > 0:
+		return keyStationMerge.Send(into(with[0])).First(func() { s.ask = askMerge(env, b, with) })
+	case other != nil:
+		return keyStationMerge.Send(into(other)).First(func() {})
+	}
+	return keyStationMerge.Unless(env.Words.Say("station.no-partner", b.Crop))
+}
+
+// broken takes a place out of use, or back into it.
+func (s *Station) broken(env *screen.Env, p line.Place) act.Action {
+	key := keyStationBroken.Send(line.MarkBroken{At: p, Why: brokenReasons[0]})
+	switch {
+	case p == line.Nowhere:
+		return keyStationBroken.Unless("station.no-place")
+	case env.State.IsBroken(p):
+		key = keyStationBroken.Does("station.back-in-use").Send(line.MarkMended{At: p})
+	}
+	return key.First(func() { s.ask = askBroken(env, p) })
+}
+
+// noFans starts drying on a bank whose fans are dead: the batch in the chosen
+// place, or the one that waits for it. Its countdown is far longer. ok is false where
+// no fans are.
+func (s *Station) noFans(env *screen.Env, it stationItem) (a act.Action, ok bool) {
+	state := env.State
+	st := &state.Site.Stations[s.station]
+	if st.Kind != line.Dry || st.Load == line.NoLoad {
+		return a, false
+	}
+	if state.Power.Loads[st.Load].On {
+		return keyStationNoFans.Unless("station.fans-run"), true
+	}
+	dry := func(b *line.Batch) act.Action {
+		return keyStationNoFans.Send(line.Start{Batch: b.ID, To: it.place, Setting: recipes.FanOff})
+	}
+	if it.batch != nil {
+		return dry(it.batch), true
+	}
+	waits := func(b line.Batch) bool {
+		next, more := state.NextKind(&b)
+		return more && next == line.Dry && b.Fate == line.OnLine && b.Step.Progress == line.Finished
+	}
+	if i := slices.IndexFunc(state.Batches, waits); i >= 0 {
+		return dry(&state.Batches[i]), true
+	}
+	return keyStationNoFans.Unless("station.nothing-to-dry"), true
 }

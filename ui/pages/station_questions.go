@@ -11,6 +11,12 @@ import (
 	"shedbell/ui/words"
 )
 
+// The usual reasons, by the keys of their texts.
+var (
+	scrapReasons  = []string{"station.dropped", "station.spoiled", "station.contaminated", "station.bruised"}
+	brokenReasons = []string{"station.does-not-run", "station.leaks", "station.part-broken", "station.to-clean"}
+)
+
 func itemName(env *screen.Env, it stationItem) string {
 	if it.batch != nil {
 		return it.batch.Shout()
@@ -78,7 +84,7 @@ func askReason(env *screen.Env, title, why string, canned []string, do func(reas
 
 func askScrap(env *screen.Env, b *line.Batch) *stationAsk {
 	return askReason(env, env.Words.Say("station.ask-scrap", b.Shout(), env.Words.Trays(b.Trays)), env.Words.Say("station.for-good"),
-		[]string{"station.dropped", "station.spoiled", "station.contaminated", "station.bruised"},
+		scrapReasons,
 		func(reason string) tea.Cmd { return screen.Do(line.Scrap{Batch: b.ID, Reason: reason}) })
 }
 
@@ -90,7 +96,7 @@ func askBroken(env *screen.Env, p line.Place) *stationAsk {
 			done: func(int, string) (*stationAsk, tea.Cmd) { return nil, screen.Do(line.MarkMended{At: p}) }}
 	}
 	return askReason(env, env.Words.Say("station.ask-broken", place), env.Words.Say("station.nothing-put"),
-		[]string{"station.does-not-run", "station.leaks", "station.part-broken", "station.to-clean"},
+		brokenReasons,
 		func(reason string) tea.Cmd { return screen.Do(line.MarkBroken{At: p, Why: reason}) })
 }
 

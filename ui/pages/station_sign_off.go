@@ -10,8 +10,6 @@ import (
 	"shedbell/ui/screen"
 )
 
-var keyStationSignOff = screen.Bind("o", "sign-off.key", "o", "O")
-
 // people are those who are known, whoever is on the line first.
 func people(s *line.State) []string {
 	var out []string

@@ -67,7 +67,7 @@ func TestTimeHoldAndStartAgain(t *testing.T) {
 	d.Press("-", "-")
 	d.ExpectLine("PEA 2", "16:45 left")
 	d.Press("a")
-	d.Expect("Not here: it runs; hold it first.")
+	d.Expect("Not now: pea 2 is running. Hold it first.")
 	d.Press(".")
 	d.ExpectLine("PEA 2", "held, 16:45")
 	d.Press("a")
@@ -104,10 +104,21 @@ func TestSplitAndMergeUncutTrays(t *testing.T) {
 	d.ExpectLine("PEA 2, 2 trays")
 	d.ExpectLine("PEA 3, 1 tray")
 	d.Press("3", "m")
-	d.Expect("Put PEA 2, 2 trays, into which batch?", "2 PEA 3, 1 tray")
-	d.Press("2")
+	d.Expect("Put PEA 2, 2 trays, into which batch?", "1 PEA 3, 1 tray", "1 answer")
+	d.ExpectNot("1 PEA 1") // together they are more than fit
+	d.Press("1")
 	d.ExpectLine("PEA 3, 3 trays")
 	d.ExpectNot("PEA 2, 2 trays")
+}
+
+// What the line refuses is no offer, and the reason is the line's.
+func TestMergeSaysWhatTheLineSays(t *testing.T) {
+	d := openStation(t, 80, 24)
+	d.Press("1", "1", "3")
+	d.ExpectNot("m merge")
+	d.Press("m")
+	d.Expect("together they are 6 trays and only 4 fit")
+	d.ExpectNot("into which batch")
 }
 
 // Rows move up when the first batch goes to the table, and the mark goes with it.

@@ -24,11 +24,11 @@ func TestWatchingSwitchesNothing(t *testing.T) {
 	env.Watching = screen.Watching{Says: say.Speech{say.New("This screen watches.")}}
 	v := New()
 	for _, k := range []string{"enter", ".", "u"} {
-		cmd := v.Update(env, press(k))
+		cmd, _ := screen.Actions(env, v).Press(&env.Context, press(k))
 		if cmd == nil || v.ask != nil {
 			t.Fatalf("%s gives no answer, or a question", k)
 		}
-		if say, ok := cmd().(screen.SayMsg); !ok || say.Text != "Not here: this screen only watches." {
+		if say, ok := cmd().(screen.SayMsg); !ok || say.Text != "Not from here. This screen watches." {
 			t.Errorf("%s gives %#v", k, cmd())
 		}
 	}

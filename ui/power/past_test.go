@@ -9,6 +9,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/ui/act"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
@@ -35,7 +36,7 @@ func (d *day) do(c line.Command) bool {
 }
 
 func (d *day) env() *screen.Env {
-	return &screen.Env{Words: words.English(), State: d.s, Now: d.now, History: d.records, Before: d.before}
+	return &screen.Env{Context: act.Context{Words: words.English(), State: d.s, Now: d.now}, History: d.records, Before: d.before}
 }
 
 // Known currents at known instants, in a column for each minute.

@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -76,12 +77,8 @@ func (v *View) Keys(env *screen.Env) []screen.Binding {
 	if len(p.Loads) <= pageLoads {
 		noPage = "power-why.all-loads"
 	}
-	undo := keyUndo.Undo(env)
-	if env.Watching.On() {
-		no := "why.watching"
-		do, breaker, undo = do.Unless(no), breaker.Unless(no), undo.Unless(no)
-	}
-	return []screen.Binding{keyPick, do, breaker, keySetting.Unless(noSetting), keyPage.Unless(noPage), undo, keyArrows}
+	undo := act.Undo(&env.Context, keyUndo.Help().Key, keyUndo.Keys()...)
+	return []screen.Binding{keyPick, do.Acting(), breaker.Acting(), keySetting.Unless(noSetting), keyPage.Unless(noPage), undo, keyArrows}
 }
 
 // Update answers a message.
@@ -114,11 +111,6 @@ func (v *View) result(env *screen.Env, msg screen.ResultMsg) {
 }
 
 func (v *View) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	for _, b := range v.Keys(env) {
-		if b.Why != "" && key.Matches(k, b.Binding) {
-			return b.NotHere(env.Words)
-		}
-	}
 	loads := len(env.State.Site.Panel.Loads)
 	switch {
 	case key.Matches(k, keyPick.Binding):

@@ -10,6 +10,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/recipes"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	recipeui "shedbell/ui/recipes"
 	"shedbell/ui/screen"
@@ -61,7 +62,7 @@ func tasted() *line.State {
 // BenchmarkSuggestionOnKeyPress opens one recipe with nothing worked out before and
 // draws it.
 func BenchmarkSuggestionOnKeyPress(b *testing.B) {
-	env := &screen.Env{Words: words.English(), State: tasted(), Now: linetest.Morning, By: "Ash", Size: screen.Size{W: 120, H: 40},
+	env := &screen.Env{Context: act.Context{Words: words.English(), State: tasted(), Now: linetest.Morning, By: "Ash"}, Size: screen.Size{W: 120, H: 40},
 		Theme: theme.New(theme.Options{Name: theme.Mono, Profile: termenv.Ascii})}
 	sheet := canvas.New(120, 40, env.Theme)
 	for b.Loop() {
@@ -73,7 +74,7 @@ func BenchmarkSuggestionOnKeyPress(b *testing.B) {
 
 // BenchmarkNextKeyPress is every later press on the same page.
 func BenchmarkNextKeyPress(b *testing.B) {
-	env := &screen.Env{Words: words.English(), State: tasted(), Now: linetest.Morning, By: "Ash", Size: screen.Size{W: 120, H: 40},
+	env := &screen.Env{Context: act.Context{Words: words.English(), State: tasted(), Now: linetest.Morning, By: "Ash"}, Size: screen.Size{W: 120, H: 40},
 		Theme: theme.New(theme.Options{Name: theme.Mono, Profile: termenv.Ascii})}
 	sheet := canvas.New(120, 40, env.Theme)
 	s := recipeui.New()

@@ -8,6 +8,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/journal"
 	"shedbell/line/linetest"
+	"shedbell/ui/act"
 	"shedbell/ui/screen"
 )
 
@@ -38,7 +39,7 @@ func BenchmarkTenYears(b *testing.B) {
 	late := time.Duration(0)
 	for b.Loop() {
 		job := screen.JournalReader{}
-		read := job.Start(&screen.Env{State: s, Past: func(_ context.Context, fn func(line.Record) error) error { return j.Replay(1, fn) }})
+		read := job.Start(&screen.Env{Context: act.Context{State: s}, Past: func(_ context.Context, fn func(line.Record) error) error { return j.Replay(1, fn) }})
 		done := make(chan struct{})
 		go func() {
 			read()

@@ -165,11 +165,6 @@ func (s *Screen) pick(env *screen.Env, name string) tea.Cmd {
 }
 
 func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	for _, b := range s.Keys(env) {
-		if b.Why != "" && key.Matches(k, b.Binding) {
-			return b.NotHere(env.Words)
-		}
-	}
 	switch {
 	case key.Matches(k, keyPage.Binding):
 		n, _ := strconv.Atoi(k.String())

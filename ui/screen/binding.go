@@ -1,56 +1,50 @@
 package screen
 
 import (
-	"strings"
+	"slices"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"shedbell/ui/words"
+	"shedbell/ui/act"
 )
 
-// Binding is a key with what it does here and, when it does nothing, why. Both are
-// texts of the language files by their key, or sentences that have been said already
-// because something had to be filled in.
-type Binding struct {
-	key.Binding
-	Why string // empty: it works now
+// Binding is an action of a Keyed screen: it says what a key does, and the screen's
+// Update does it.
+type Binding = act.Action
+
+// Bind makes a binding that works.
+func Bind(label, does string, keys ...string) Binding { return act.Key(label, does, keys...) }
+
+// Keyed is a screen that answers keys in Update and lists them apart from that.
+type Keyed interface {
+	Screen
+	Keys(env *Env) []Binding
+	// Typing says that letters and digits go into a field, not to shortcuts.
+	Typing() bool
 }
 
-// Bind makes a binding that works. The label is the key's name in English.
-func Bind(label, does string, keys ...string) Binding {
-	return Binding{Binding: key.NewBinding(key.WithKeys(keys...), key.WithHelp(label, does))}
-}
-
-// Unless makes the binding say why it does nothing; an empty reason leaves it on.
-func (b Binding) Unless(why string) Binding {
-	b.Why = why
-	return b
-}
-
-// Undo makes a key that takes back say what it would take back, or why nothing.
-func (b Binding) Undo(env *Env) Binding {
-	text, ok := env.State.CanUndo()
-	if !ok {
-		return b.Unless("why.no-undo")
+// Typing says that something is typed, or a question waits for its answer.
+func Typing(s Screen, actions act.Table) bool {
+	if k, ok := s.(Keyed); ok {
+		return k.Typing()
 	}
-	return Bind(b.Help().Key, env.Words.Say("does.undo-that", env.Words.FromEnglish(text)), b.Keys()...)
+	return actions.Closed()
 }
 
-// Name is what people call the key.
-func (b Binding) Name(w *words.Speaker) string {
-	label := b.Help().Key
-	if text := "key." + strings.ReplaceAll(strings.ToLower(label), " ", "-"); w.Has(text) {
-		return w.Say(text)
+// keyed makes the actions of a Keyed screen. The frame's own keys come first, unless
+// something is typed.
+func keyed(env *Env, s Keyed) act.Table {
+	update := func(k tea.KeyMsg) tea.Cmd { return s.Update(env, k) }
+	var out act.Table
+	if !s.Typing() {
+		out = append(out, env.Global...)
+		out = slices.DeleteFunc(out, func(a act.Action) bool { return a.Help().Key == KeyHush.Help().Key })
 	}
-	return label
+	for _, b := range s.Keys(env) {
+		out = append(out, b.Take(update))
+	}
+	if !s.Typing() {
+		out = append(out, KeyHush) // many have another use for it
+	}
+	return append(out, act.Others("", "").Take(update).Hidden())
 }
-
-// Does says what the key does.
-func (b Binding) Does(w *words.Speaker) string { return w.Say(b.Help().Desc) }
-
-// WhyNot says why the key does nothing now.
-func (b Binding) WhyNot(w *words.Speaker) string { return w.Say(b.Why) }
-
-// NotHere tells the person who pressed the key why it does nothing.
-func (b Binding) NotHere(w *words.Speaker) tea.Cmd { return Say(w.Say("foot.not-here", b.WhyNot(w))) }

@@ -1,12 +1,15 @@
 package screen
 
 import (
-	"strings"
+	"time"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
+
+// noticeFor is how long an answer to a key hides who has the line.
+const noticeFor = 8 * time.Second
 
 // DrawNotice writes the quiet line: the last thing that happened, or the last
 // refusal.
@@ -23,7 +26,7 @@ func NoticeRows(env *Env, width int) int {
 
 func notice(env *Env) (text string, role theme.Role) {
 	text, role = env.Quiet.Text, theme.Text
-	if env.Quiet.Asks && env.Now.Sub(env.Quiet.At) > env.OnWall(MeantFor) {
+	if env.Quiet.Asks != "" && env.Now.Sub(env.Quiet.At) > env.OnWall(act.MeantFor) {
 		text = ""
 	}
 	if env.Quiet.Refused {
@@ -44,34 +47,31 @@ func notice(env *Env) (text string, role theme.Role) {
 	return text, role
 }
 
-// KeyLine lists the keys that work now, as many as fit into the width. The keys in
-// last are always there, at the end.
-func KeyLine(w *words.Speaker, keys []Binding, width int, last ...Binding) string {
-	var tail []string
-	for _, k := range last {
-		width -= canvas.Width(k.label(w)) + 3
-		tail = append(tail, k.label(w))
+// KeyLine lists the keys that work now, as many as fit into the width.
+func KeyLine(env *Env, keys act.Table, width int, last ...act.Action) string {
+	if len(last) == 0 {
+		last = footEnd(env, keys)
 	}
-	var parts []string
-	used := 0
-	for _, k := range keys {
-		if k.Why != "" {
-			continue
-		}
-		if used += canvas.Width(k.label(w)) + 3; used > width+3 {
-			break
-		}
-		parts = append(parts, k.label(w))
-	}
-	return strings.Join(append(parts, tail...), "   ")
+	return keys.Foot(&env.Context, width, last...)
 }
 
-// label is the key and what it does.
-func (b Binding) label(w *words.Speaker) string { return b.Name(w) + " " + b.Does(w) }
+// footEnd is what of the frame's own stands at the end of every foot, unless the screen
+// has the key itself.
+func footEnd(env *Env, keys act.Table) (end []act.Action) {
+	if keys.Closed() {
+		return nil
+	}
+	for _, a := range env.Global[:min(len(env.Global), footGlobals)] {
+		if !keys.Lists(a) {
+			end = append(end, a)
+		}
+	}
+	return end
+}
 
 // Page draws what every screen but the board has around it, a title row, the quiet
 // line and the keys, and returns what is between.
-func Page(env *Env, r canvas.Region, title, right string, keys []Binding, last ...Binding) canvas.Region {
+func Page(env *Env, r canvas.Region, title, right string, keys act.Table, last ...act.Action) canvas.Region {
 	clock := env.Words.TimeOfDay(env.Now, "Mon ")
 	x := 1 + r.Put(1, 0, theme.Strong, title) + 3
 	if right != "" {
@@ -84,13 +84,13 @@ func Page(env *Env, r canvas.Region, title, right string, keys []Binding, last .
 		r.PutRight(r.W-1, 0, theme.Faint, right)
 	}
 	if r.H < 10 {
-		r.Put(1, r.H-1, theme.Faint, KeyLine(env.Words, keys, r.W-2, last...))
+		r.Put(1, r.H-1, theme.Faint, KeyLine(env, keys, r.W-2, last...))
 		return r.Rows(1, r.H-2)
 	}
 	r.Rule(1)
 	const foot = 3
 	r.Rule(r.H - foot - 1)
 	DrawNotice(env, r.Rows(r.H-foot, foot-1).Inset(1, 0))
-	r.Put(1, r.H-1, theme.Faint, KeyLine(env.Words, keys, r.W-2, last...))
+	r.Put(1, r.H-1, theme.Faint, KeyLine(env, keys, r.W-2, last...))
 	return r.Rows(2, r.H-foot-3)
 }

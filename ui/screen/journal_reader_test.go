@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/ui/act"
 	"shedbell/ui/screen"
 )
 
@@ -35,7 +36,7 @@ func workedDay(t *testing.T) (before, after *line.State, all []line.Record) {
 
 func TestTodayIsReadFromTheDaysRecords(t *testing.T) {
 	before, s, recs := workedDay(t)
-	env := &screen.Env{State: s, Before: before, History: recs}
+	env := &screen.Env{Context: act.Context{State: s}, Before: before, History: recs}
 	var j screen.JournalReader
 	cmd := j.Start(env)
 	if _, busy, _ := j.Progress(); !busy || j.Today() != nil {
@@ -55,7 +56,7 @@ func TestThePastIsReadWithProgress(t *testing.T) {
 	s.Seq = 16384
 	var j screen.JournalReader
 	seen := 0.0
-	env := &screen.Env{State: s, Before: before, History: recs, Past: func(_ context.Context, fn func(line.Record) error) error {
+	env := &screen.Env{Context: act.Context{State: s}, Before: before, History: recs, Past: func(_ context.Context, fn func(line.Record) error) error {
 		for i := range 16384 {
 			if err := fn(line.Record{Seq: int64(i + 1), Group: int64(i + 1), At: linetest.Morning, Event: line.NoteAdded{Text: "a"}}); err != nil {
 				return err
@@ -78,7 +79,7 @@ func TestThePastIsReadWithProgress(t *testing.T) {
 func TestAPastThatCannotBeRead(t *testing.T) {
 	before, s, recs := workedDay(t)
 	var j screen.JournalReader
-	j.Start(&screen.Env{State: s, Before: before, History: recs, Past: func(context.Context, func(line.Record) error) error {
+	j.Start(&screen.Env{Context: act.Context{State: s}, Before: before, History: recs, Past: func(context.Context, func(line.Record) error) error {
 		return errors.New("the disk is gone")
 	}})()
 	if _, busy, err := j.Progress(); busy || err == nil || j.All() != nil || j.Today() == nil {

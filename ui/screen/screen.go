@@ -12,6 +12,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/plan"
 	"shedbell/line/rehearse"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -50,26 +51,26 @@ func Title(w *words.Speaker, name Name) string {
 	return string(name)
 }
 
-// Screen is one whole view of the line.
+// Screen is one whole view of the line. It also has Actions or, for now, is Keyed.
 type Screen interface {
-	// Update answers a message. Keys that the screen does not use are left alone.
+	// Update answers a message that is no key.
 	Update(env *Env, msg tea.Msg) tea.Cmd
 	// Draw draws the screen. It must not change anything that matters later.
 	Draw(env *Env, r canvas.Region)
-	// Keys lists what can be pressed, with why not where something cannot.
-	Keys(env *Env) []Binding
-	// Typing says that letters and digits go into a field, not to shortcuts.
-	Typing() bool
+}
+
+// Acting is a screen whose keys are actions.
+type Acting interface {
+	Screen
+	// Actions is everything that a key does here and now, or why it does nothing. The
+	// frame's own come after them, unless the table answers every key.
+	Actions(env *Env) act.Table
 }
 
 // Env is what every screen may see and do. It is made anew for each message and
 // each frame, so nobody keeps it.
 type Env struct {
-	Words   *words.Speaker
-	State   *line.State // the line as shown: what is on the disk, or marked as unsaved
-	Now     time.Time   // the line's time
-	Speed   float64     // seconds of it for one on the wall; 0 means 1
-	By      string      // who acts
+	act.Context
 	Theme   *theme.Theme
 	Prefs   Prefs
 	Size    Size
@@ -80,13 +81,10 @@ type Env struct {
 	Problem error         // why saving does not work
 	History []line.Record // the open day's records
 	Before  *line.State   // the line before the first of them
-	Quiet   Notice        // the last thing that happened, or the last refusal
 	Focus   Focus         // the station that the keys act on
 	Suggest *line.Sheet   // what the day form begins with, if anything is known
 
 	Practice Practice // what a practice day has shown so far
-
-	Watching Watching // who has the line, if not this screen
 
 	// Past reads the whole journal, the oldest record first; it stops at fn's first
 	// error. It takes long, so it is called in the background only. nil: there is no
@@ -94,8 +92,8 @@ type Env struct {
 	Past func(ctx context.Context, fn func(line.Record) error) error
 
 	Screens []Name    // the screens that there are, in no special order
-	Asked   []Binding // on the help screen: the keys of the screen that it is about
-	Global  []Binding // on the help screen: the frame's keys there
+	Asked   act.Table // on the help screen: the actions of the screen that it is about
+	Global  act.Table // the frame's own actions here
 }
 
 // Alarm is an alarm with what people did about it.
@@ -119,26 +117,22 @@ type Forecast struct {
 	Advice line.Advice // what the prompts follow
 }
 
-// Notice is one line for the foot of the board.
-type Notice struct {
-	At      time.Time
-	Text    string
-	Refused bool
-	Asks    bool // for the same key again: it goes when that no longer counts
-}
-
 // Focus is the station, and the slot in it, that was chosen by its number.
 type Focus struct {
 	Set   bool
 	Place line.Place
 }
 
-// DoMsg asks the frame to put commands to the line, one after the other as far as
-// they are allowed.
-type DoMsg struct{ Commands []line.Command }
+// What act asks of the frame.
+type (
+	DoMsg    = act.DoMsg
+	SayMsg   = act.SayMsg
+	Notice   = act.Notice
+	Watching = act.Watching
+)
 
 // Do asks the frame to put commands to the line.
-func Do(c ...line.Command) tea.Cmd { return func() tea.Msg { return DoMsg{c} } }
+func Do(c ...line.Command) tea.Cmd { return act.Do(c...) }
 
 // OpenMsg asks the frame to show a screen. About is what it should be about. The
 // frame fills in From, the screen that was shown before.
@@ -160,18 +154,11 @@ type LeaveMsg struct{ To Name }
 // Leave asks the frame to go back to the board.
 func Leave() tea.Msg { return LeaveMsg{} }
 
-// SayMsg puts a line at the foot of the screen.
-type SayMsg struct {
-	Text    string
-	Refused bool
-	Asks    bool
-}
-
 // Say puts a line at the foot of the screen.
-func Say(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text} } }
+func Say(text string) tea.Cmd { return act.Say(text) }
 
-// Ask asks, at the foot of the screen, for the same key again within MeantFor.
-func Ask(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text, Asks: true} } }
+// TakeMsg asks the frame for the line that another screen has.
+type TakeMsg struct{}
 
 // HushMsg asks the frame to silence the alarms, whatever screen is shown.
 type HushMsg struct{}

@@ -46,9 +46,9 @@ func TestViewerOnlyWatches(t *testing.T) {
 	for _, keys := range []string{"\r", "+.u"} {
 		b.forget()
 		b.press(keys)
-		b.shows("Not from here: the board in the shed has the line")
-		b.press("+")
-		b.shows("No countdown is running")
+		b.shows("Not from here. Watching only. The line went to the board in the shed")
+		b.press("\x1b")
+		b.shows("no station is chosen")
 	}
 	b.press("/")
 	b.shows("other screens") // looking around works

@@ -50,7 +50,7 @@ func (m *model) drawKeys(r canvas.Region) {
 	if m.hidden > 0 || m.scroll > 0 {
 		keys = append(keys, screen.Bind(m.moreKey(), "setup-keys.more", m.moreKey()))
 	}
-	r.Put(1, 0, theme.Faint, screen.KeyLine(m.env.Words, keys, r.W-2, screen.Bind("ctrl+c", "setup-keys.leave", "ctrl+c")))
+	r.Put(1, 0, theme.Faint, screen.KeyLine(m.env, keys, r.W-2, screen.Bind("ctrl+c", "setup-keys.leave", "ctrl+c")))
 }
 
 func (m *model) moreKey() string {

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/ui/act"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -33,7 +34,7 @@ var (
 )
 
 func newModel(talk *wizard, w *words.Speaker, p screen.Prefs, opt theme.Options) *model {
-	m := &model{talk: talk, env: &screen.Env{Words: w, Theme: theme.New(opt), Prefs: p}, w: 80, h: 24}
+	m := &model{talk: talk, env: &screen.Env{Context: act.Context{Words: w}, Theme: theme.New(opt), Prefs: p}, w: 80, h: 24}
 	m.pose()
 	return m
 }

@@ -1,0 +1,33 @@
+package screen
+
+import (
+	"shedbell/line"
+	"shedbell/ui/act"
+)
+
+// The actions that every screen has. The frame puts them after a screen's own.
+var (
+	KeyLeave = act.Key("0", "does.back", "0", "esc").Tell(LeaveMsg{})
+	KeyHelp  = act.Key("?", "does.help", "?").Tell(OpenMsg{Name: Help})
+	KeyHush  = act.Key("*", "does.silence", "*").Send(line.AckAlarms{}).Tell(HushMsg{})
+	KeyMenu  = act.Key("/", "does.other-screens", "/").Tell(OpenMsg{Name: Menu})
+)
+
+// Actions is everything that a key does on a screen, with the frame's own actions.
+func Actions(env *Env, s Screen) act.Table {
+	var own act.Table
+	switch s := s.(type) {
+	case Acting:
+		own = s.Actions(env)
+	case Keyed:
+		own = keyed(env, s)
+	}
+	if own.Closed() {
+		return own
+	}
+	return append(own, env.Global...)
+}
+
+// footGlobals is how many of the frame's own actions, in their order, stand at the end
+// of every foot.
+const footGlobals = 2
