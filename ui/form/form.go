@@ -207,6 +207,15 @@ func (f *Form) Go(name string) {
 	}
 }
 
+// Clear takes back what was typed into a row or chosen there.
+func (f *Form) Clear(name string) {
+	for i, r := range f.rows {
+		if r.Name == name {
+			f.rows[i] = f.newRow(r.Row)
+		}
+	}
+}
+
 // At is the name of the row that is typed into.
 func (f *Form) At() string {
 	if len(f.rows) == 0 {

@@ -3,6 +3,8 @@ package pages
 import (
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -240,4 +242,10 @@ func (e *troubleEntry) draw(env *screen.Env, r canvas.Region) {
 		}
 	}
 	r.Sub(3, y, r.W-4, max(r.H-y, 0)).Wrapped(theme.Faint, strings.Join(notes, " "))
+}
+
+// capital begins a text with a capital letter.
+func capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[size:]
 }

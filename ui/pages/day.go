@@ -2,239 +2,200 @@ package pages
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
 
 // Day is the form for the day's crops: it opens the day, and while one is open it adds
 // trays and says who is on the line. What was typed stays until the day is opened.
 type Day struct {
-	crops   []dayCrop
-	crew    []dayPerson
+	drafts []dayDraft // one for each source, so that nothing typed is lost by a look at another
+	at     int
+	adding bool   // a day was open when the form was filled in
+	date   string // the day it was filled in for
+}
+
+// dayDraft is a day as it is being typed, begun from one source.
+type dayDraft struct {
+	daySource
+	form    *form.Form
+	crops   []string
+	crew    []string
+	on      []string      // of the crew, who is on the line to begin with
+	demands []line.Demand // what the source asks for
 	apart   [][2]string
-	row     int  // what the keys act on: crops, then people, then the last row
-	inDue   bool // in the due column of a crop
-	fresh   bool // the field was just entered: a digit replaces what is in it
-	touched bool
-	adding  bool   // a day was open when the form was filled in
-	date    string // the day it was filled in for
-	queue   []line.Command
-
-	from int  // which source it is filled in from
-	sure bool // the source was asked for once, and something had been typed
-	sow  []line.SowItem
-	over []line.Demand // what the source had with a due time that is over
-}
-
-// dayCrop is one line of the form. The fields hold what was typed.
-type dayCrop struct {
-	name  string
-	trays string
-	due   string // HHMM
-}
-
-type dayPerson struct {
-	name string
-	on   bool
+	sow     []line.SowItem
+	over    []line.Demand // what the source had with a due time that is over
+	adding  bool
 }
 
 // NewDay makes the form.
 func NewDay() *Day { return &Day{} }
 
-// Typing is always so: letters jump to crops here.
-func (f *Day) Typing() bool { return true }
+// Typing is always so.
+func (d *Day) Typing() bool { return true }
+
+// Keys lists what can be pressed.
+func (d *Day) Keys(env *screen.Env) []screen.Binding { return d.draft(env).form.Keys() }
 
 // Update answers a message.
-func (f *Day) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+func (d *Day) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
-		f.open(env)
-	case screen.ResultMsg:
-		return f.result(env, msg)
-	case tea.KeyMsg:
-		if f.crops == nil {
-			f.fill(env)
+		if !d.draft(env).form.Touched() || d.adding != (env.State.Sheet != nil) || d.date != env.Now.Format(time.DateOnly) {
+			d.fill(env)
 		}
-		return f.pressed(env, msg)
+	case screen.ResultMsg:
+		switch msg.Command.(type) {
+		case line.OpenDay, line.AddTrays, line.SetCrew:
+			if msg.Refusal == nil {
+				d.drafts = nil
+				return screen.Leave
+			}
+		}
+	case tea.KeyMsg:
+		return d.key(env, msg)
 	}
 	return nil
 }
 
-func (f *Day) open(env *screen.Env) {
-	same := f.touched && f.adding == (env.State.Sheet != nil) && f.date == env.Now.Format(time.DateOnly)
-	if !same || f.crops == nil {
-		f.fill(env)
+func (d *Day) key(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	f := d.draft(env)
+	done, cmd := f.form.Update(env, k)
+	if done == form.Left {
+		return screen.Leave
 	}
-	f.queue = nil
-	f.enter(min(f.row, f.rows()-1))
+	if done != form.Sent {
+		return cmd
+	}
+	if to, ok := f.form.Choice(sendRow); ok && to != d.at {
+		f.form.Clear(sendRow)
+		d.at = to
+		d.draft(env).form.Go(sendRow)
+		return nil
+	}
+	commands, fault := f.commands(env)
+	if fault != nil {
+		f.form.Fault(fault.row, fault.text)
+		return nil
+	}
+	return screen.Do(commands...)
 }
 
-// fill begins the form anew, from the first source.
-func (f *Day) fill(env *screen.Env) { f.fillFrom(env, 0) }
+// draft is the day that is being typed.
+func (d *Day) draft(env *screen.Env) *dayDraft {
+	if d.drafts == nil {
+		d.fill(env)
+	}
+	return &d.drafts[d.at]
+}
 
-// fillFrom begins the form anew: every crop that has a recipe, with what the
-// source has, or empty while a day is open already.
-func (f *Day) fillFrom(env *screen.Env, from int) {
+// fill begins the form again, from the likeliest source.
+func (d *Day) fill(env *screen.Env) {
+	*d = Day{adding: env.State.Sheet != nil, date: env.Now.Format(time.DateOnly)}
+	sources := []daySource{{}}
+	if !d.adding {
+		sources = daySources(env)
+	}
+	for _, source := range sources {
+		f := dayDraft{daySource: source, adding: d.adding}
+		f.begin(env)
+		d.drafts = append(d.drafts, f)
+	}
+	labels := d.labels()
+	for i := range d.drafts {
+		f := &d.drafts[i]
+		f.form = form.New(env, "", "", f.rows(env, labels, i)...)
+		if f.sheet != nil {
+			f.form.Go(sendRow)
+		}
+	}
+}
+
+func (d *Day) labels() []string {
+	var out []string
+	for i := range d.drafts {
+		out = append(out, d.drafts[i].label)
+	}
+	return out
+}
+
+// begin lists the crops, first what the source has, then what the open day has, then
+// every other one with a recipe, and the people.
+func (f *dayDraft) begin(env *screen.Env) {
 	s := env.State
-	*f = Day{adding: s.Sheet != nil, date: env.Now.Format(time.DateOnly), from: from}
-	var suggested []line.Demand
 	on := s.Crew
 	if f.adding {
 		f.apart = s.Sheet.Apart
-	} else if now, _ := f.source(env); now.sheet != nil {
-		f.apart, f.sow = now.sheet.Apart, now.sheet.Sow
-		suggested, f.over = withoutOver(now.sheet.Crops, env.Now)
-		if len(now.sheet.Crew) > 0 {
-			on = now.sheet.Crew
+	}
+	if sheet := f.sheet; sheet != nil {
+		f.apart, f.sow = sheet.Apart, sheet.Sow
+		f.demands, f.over = withoutOver(sheet.Crops, env.Now)
+		if len(sheet.Crew) > 0 {
+			on = sheet.Crew
 		}
 	}
-	f.addCrops(env, suggested)
-	for _, name := range slices.Concat(s.Site.Crew, on) {
-		if !slices.ContainsFunc(f.crew, func(p dayPerson) bool { return p.name == name }) {
-			f.crew = append(f.crew, dayPerson{name: name, on: slices.Contains(on, name)})
+	for _, demand := range f.demands {
+		f.crops = append(f.crops, demand.Crop)
+	}
+	for i := range s.Batches {
+		f.crops = append(f.crops, s.Batches[i].Crop)
+	}
+	f.on = on
+	f.crops = once(slices.Concat(f.crops, s.Book.Crops()))
+	f.crew = once(slices.Concat(s.Site.Crew, on))
+}
+
+// once leaves out what was there before.
+func once(list []string) []string {
+	var out []string
+	for _, text := range list {
+		if !slices.Contains(out, text) {
+			out = append(out, text)
 		}
 	}
-	f.enter(0)
+	return out
 }
 
 // withoutOver leaves out due times that are over at this time of day, and says whose
 // they were: the day that the source is from began earlier.
 func withoutOver(list []line.Demand, now time.Time) (rest, over []line.Demand) {
 	rest = slices.Clone(list)
-	for i, d := range list {
-		if d.Due.IsZero() {
+	for i, demand := range list {
+		if demand.Due.IsZero() {
 			continue
 		}
-		if _, fault := dueAt(d.Due.In(now.Location()).Format("1504"), now); fault != "" {
-			over = append(over, d)
-			rest[i].Due = time.Time{}
+		at, ok := dueToday(sinceMidnight(demand.Due.In(now.Location())), now)
+		if !ok {
+			over = append(over, demand)
 		}
+		rest[i].Due = at
 	}
 	return rest, over
 }
 
-// addCrops lists the crops: first what is suggested, then what the open day has,
-// then every other crop with a recipe.
-func (f *Day) addCrops(env *screen.Env, suggested []line.Demand) {
-	for _, d := range suggested {
-		c := dayCrop{name: d.Crop, trays: strconv.Itoa(d.Trays)}
-		if !d.Due.IsZero() {
-			c.due = d.Due.In(env.Now.Location()).Format("1504")
-		}
-		f.crops = append(f.crops, c)
-	}
-	var names []string
-	for i := range env.State.Batches {
-		names = append(names, env.State.Batches[i].Crop)
-	}
-	for _, name := range slices.Concat(names, env.State.Book.Crops()) {
-		if !slices.ContainsFunc(f.crops, func(c dayCrop) bool { return c.name == name }) {
-			f.crops = append(f.crops, dayCrop{name: name})
-		}
-	}
+func sinceMidnight(t time.Time) time.Duration {
+	h, m, _ := t.Clock()
+	return time.Duration(h)*time.Hour + time.Duration(m)*time.Minute
 }
 
-// The rows of the form: the crops, the people, and the one that sends it off.
-func (f *Day) rows() int { return len(f.crops) + len(f.crew) + 1 }
+// pastBy is how far back a due time may lie to be taken for one that is over; what
+// is further back is tomorrow's.
+const pastBy = 12 * time.Hour
 
-func (f *Day) cropAt(row int) *dayCrop {
-	if row < len(f.crops) {
-		return &f.crops[row]
+// dueToday is the instant of a time of day; false where it is over.
+func dueToday(clock time.Duration, now time.Time) (time.Time, bool) {
+	at := time.Date(now.Year(), now.Month(), now.Day(), int(clock.Hours()), int(clock.Minutes())%60, 0, 0, now.Location())
+	switch late := now.Sub(at); {
+	case late > pastBy:
+		return at.AddDate(0, 0, 1), true
+	case late > 0:
+		return time.Time{}, false
 	}
-	return nil
-}
-
-func (f *Day) personAt(row int) *dayPerson {
-	if row -= len(f.crops); row >= 0 && row < len(f.crew) {
-		return &f.crew[row]
-	}
-	return nil
-}
-
-// enter goes to a row.
-func (f *Day) enter(row int) {
-	f.row = min(max(row, 0), f.rows()-1)
-	f.fresh = true
-	if f.cropAt(f.row) == nil {
-		f.inDue = false
-	}
-}
-
-// field is what digits go into; nil where there is none.
-func (f *Day) field() *string {
-	c := f.cropAt(f.row)
-	switch {
-	case c == nil:
-		return nil
-	case f.inDue:
-		return &c.due
-	}
-	return &c.trays
-}
-
-// send puts the form to the line.
-func (f *Day) send(env *screen.Env) tea.Cmd {
-	commands, fault := f.commands(env)
-	if fault != nil {
-		f.inDue = fault.inDue
-		f.enter(fault.row)
-		return func() tea.Msg { return screen.SayMsg{Text: fault.text, Refused: true} }
-	}
-	f.queue = commands
-	return f.next()
-}
-
-// next sends the first command of the queue; its result brings the one after it.
-func (f *Day) next() tea.Cmd {
-	if len(f.queue) == 0 {
-		f.touched, f.crops = false, nil
-		return screen.Leave
-	}
-	return screen.Do(f.queue[0])
-}
-
-// result goes on once a command is done. After a refusal the form stays as it is,
-// without what has been taken over already.
-func (f *Day) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
-	if len(f.queue) == 0 {
-		return nil
-	}
-	if msg.Refusal != nil {
-		f.queue = nil
-		return nil
-	}
-	if add, ok := msg.Command.(line.AddTrays); ok {
-		for i := range f.crops {
-			if c := &f.crops[i]; c.name == add.Demand.Crop && c.trays == strconv.Itoa(add.Demand.Trays) {
-				c.trays, c.due = "", ""
-				break
-			}
-		}
-	}
-	f.queue = f.queue[1:]
-	return f.next()
-}
-
-// names lists who is on the line.
-func (f *Day) names() []string {
-	var on []string
-	for _, p := range f.crew {
-		if p.on {
-			on = append(on, p.name)
-		}
-	}
-	return on
-}
-
-func sameNames(a, b []string) bool {
-	a, b = slices.Clone(a), slices.Clone(b)
-	slices.Sort(a)
-	slices.Sort(b)
-	return strings.Join(a, "\n") == strings.Join(b, "\n")
+	return at, true
 }

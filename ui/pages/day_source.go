@@ -4,8 +4,6 @@ import (
 	"math"
 	"time"
 
-	tea "github.com/charmbracelet/bubbletea"
-
 	"shedbell/line"
 	"shedbell/ui/screen"
 )
@@ -50,9 +48,9 @@ func orderedSheet(s *line.State, now time.Time) *line.Sheet {
 	return sheet
 }
 
-// sources lists what there is to fill the form in with, the likeliest first. The
+// daySources lists what there is to fill the form in with, the likeliest first. The
 // last one is empty, for who types it all.
-func (f *Day) sources(env *screen.Env) []daySource {
+func daySources(env *screen.Env) []daySource {
 	var out []daySource
 	if last, ok := env.State.LastOn(env.Now); ok {
 		when := last.Date
@@ -68,27 +66,4 @@ func (f *Day) sources(env *screen.Env) []daySource {
 		out = append(out, daySource{env.Words.Say("day.from-sheet"), env.Suggest})
 	}
 	return append(out, daySource{env.Words.Say("day.empty"), nil})
-}
-
-// source is the one that the form is filled in from.
-func (f *Day) source(env *screen.Env) (now, next daySource) {
-	all := f.sources(env)
-	i := min(f.from, len(all)-1)
-	return all[i], all[(i+1)%len(all)]
-}
-
-// another fills the form in from the next source. What was typed is only given up
-// when it is asked for twice.
-func (f *Day) another(env *screen.Env) tea.Cmd {
-	if f.adding {
-		return nil
-	}
-	_, next := f.source(env)
-	if f.touched && !f.sure {
-		f.sure = true
-		return screen.Say(env.Words.Say("day.sure", next.label))
-	}
-	from := (f.from + 1) % len(f.sources(env))
-	f.fillFrom(env, from)
-	return nil
 }

@@ -7,12 +7,15 @@ import (
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
 
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/ui/act"
+	"shedbell/ui/canvas"
 	"shedbell/ui/pages"
 	"shedbell/ui/screen"
+	"shedbell/ui/theme"
 	"shedbell/ui/uitest"
 	"shedbell/ui/words"
 )
@@ -69,7 +72,7 @@ func TestDayInThreeKeys(t *testing.T) {
 		d := aWeekLater(t, daySuggestion())
 		d.Press("enter")
 		d.Expect("as on Thu 26 Nov")
-		openedDay(t, d, []string{"."}, lastWeeks...)
+		openedDay(t, d, []string{"enter"}, lastWeeks...)
 		if got := d.State().Sheet.Apart; len(got) != 1 {
 			t.Errorf("kept apart %v", got)
 		}
@@ -81,20 +84,21 @@ func TestDayInThreeKeys(t *testing.T) {
 		orderCrop(d, "sunflower", 5, 0)
 		orderCrop(d, "radish", 9, 8) // for the week after
 		// A tray gives 300 g, a package holds 125 g: 8 packages need 3.33 trays, 5 need 2.08.
-		openedDay(t, d, []string{"enter", "*", "."}, line.Demand{Crop: "pea", Trays: 4}, line.Demand{Crop: "sunflower", Trays: 3})
+		openedDay(t, d, []string{"enter", "2", "enter"}, line.Demand{Crop: "pea", Trays: 4}, line.Demand{Crop: "sunflower", Trays: 3})
 	})
 	t.Run("orders without a last week", func(t *testing.T) {
 		d := uitest.New(t, uitest.Options{Suggest: daySuggestion()})
 		orderCrop(d, "radish", 2, 0)
-		openedDay(t, d, []string{"enter", "."}, line.Demand{Crop: "radish", Trays: 1})
+		openedDay(t, d, []string{"enter", "enter"}, line.Demand{Crop: "radish", Trays: 1})
 	})
 	t.Run("day sheet", func(t *testing.T) {
 		d := aWeekLater(t, daySuggestion())
-		openedDay(t, d, []string{"enter", "*", "."}, daySuggestion().Crops...)
+		openedDay(t, d, []string{"enter", "2", "enter"}, daySuggestion().Crops...)
 	})
 	t.Run("typed", func(t *testing.T) {
 		d := uitest.New(t, uitest.Options{})
-		openedDay(t, d, []string{"enter", "6", "."}, line.Demand{Crop: "pea", Trays: 6})
+		d.Press("enter")
+		openedDay(t, d, []string{"6", "up", "enter"}, line.Demand{Crop: "pea", Trays: 6})
 	})
 }
 
@@ -104,19 +108,16 @@ func orderCrop(d *uitest.Driver, crop string, packages, days int) {
 	d.Pass(time.Second)
 }
 
-// What was typed is not lost by one press.
-func TestAnotherSourceAsksOnce(t *testing.T) {
+// What was typed is not lost by a look at another source.
+func TestAnotherSourceKeepsWhatWasTyped(t *testing.T) {
 	d := aWeekLater(t, nil)
-	d.Press("enter", "9", "*")
-	d.Expect("Press * again to give up what was typed")
+	d.Press("enter", "+", "9")
 	d.ExpectLine("pea", "9")
-	d.Press("enter", "*") // another key came between: asked anew
-	d.ExpectLine("pea", "9")
-	d.Press("*")
-	d.ExpectNot("9")
+	d.Press("up", "2")
+	d.ExpectNot("9 trays")
 	d.Expect("empty")
-	d.Press("*")
-	d.ExpectLine("pea", "3", "10:30")
+	d.Press("1")
+	d.ExpectLine("pea", "9 trays", "10:30")
 }
 
 // A due time that is over today would only be in the way; it is said that it is left
@@ -129,23 +130,22 @@ func TestLateStartDropsWhatIsOver(t *testing.T) {
 	late.Pass(time.Second)
 	late.Press("enter")
 	late.ExpectLine("that time is over", sheet.Crops[0].Crop, sheet.Crops[0].Due.Format("15:04"))
-	late.Press(".")
+	late.Press("enter")
 	late.Expect("Day opened")
 
 	d := aWeekLater(t, nil)
 	d.Clock.Advance(4 * time.Hour)
 	d.Pass(time.Second)
-	openedDay(t, d, []string{"enter", "."}, line.Demand{Crop: "pea", Trays: 3}, line.Demand{Crop: "radish", Trays: 2})
+	openedDay(t, d, []string{"enter", "enter"}, line.Demand{Crop: "pea", Trays: 3}, line.Demand{Crop: "radish", Trays: 2})
 }
 
 // While a day is open there is nothing to fill in.
 func TestNoSourceWhileADayIsOpen(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, Suggest: daySuggestion()})
-	d.Press("d", "*")
+	d.Press("d", "up")
 	d.ExpectNot("from the day sheet")
-	d.Press("?")
-	d.Expect("a day is open already")
+	d.Expect("Enter: add these")
 }
 
 // The form is whole before it takes a key: nothing that comes later changes what it
@@ -158,7 +158,12 @@ func TestDayFormIsWholeAtOnce(t *testing.T) {
 	if later := form.Update(env, screen.OpenMsg{Name: screen.Day}); later != nil {
 		t.Error("the form waits for something")
 	}
-	sends, ok := form.Update(env, tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(".")})().(screen.DoMsg)
+	c := canvas.New(80, 24, theme.New(theme.Options{Name: theme.Mono, Profile: termenv.Ascii}))
+	if form.Update(env, tea.KeyMsg{Type: tea.KeyEnter}) != nil {
+		t.Fatal("took a key for what it had not shown")
+	}
+	form.Draw(env, c.All())
+	sends, ok := form.Update(env, tea.KeyMsg{Type: tea.KeyEnter})().(screen.DoMsg)
 	if !ok || len(sends.Commands) != 1 {
 		t.Fatalf("sends %+v", sends)
 	}
