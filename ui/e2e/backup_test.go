@@ -108,7 +108,7 @@ func TestARestoredFolderKeepsItsShed(t *testing.T) {
 		if dayOpen {
 			x.press("Enter")
 			x.expect("pea")
-			x.press(".")
+			x.press("Enter")
 			x.expect("Day opened")
 		}
 		x.quit()

@@ -46,7 +46,7 @@ func TestOneBatchByKeys(t *testing.T) {
 	x.expect("No day is open")
 	x.press("Enter")
 	x.expect("pea")
-	x.press(".")
+	x.press("Enter")
 	x.expect("Cut PEA 1, 2 trays")
 	x.press("Enter")
 	x.expect("PEA 1 started at the cutting table", "Finish cutting PEA 1")

@@ -31,7 +31,7 @@ func opened(t *testing.T, dir string) *terminal {
 	x.expect("No day is open")
 	x.press("Enter")
 	x.expect("pea")
-	x.press(".")
+	x.press("Enter")
 	x.expect("Cut PEA 1", "Day opened")
 	return x
 }

@@ -104,7 +104,7 @@ func killOnce(t *testing.T, dir string, random *rand.Rand, fresh bool) killedRun
 	if fresh {
 		x.press("Enter")
 		x.expect("pea")
-		x.press(".")
+		x.press("Enter")
 	}
 	for range random.IntN(30) {
 		x.press(keyOf(random))

@@ -54,7 +54,7 @@ func TestNoNetworkUnlessAsked(t *testing.T) {
 		x.expect("No day is open")
 		x.press("Enter")
 		x.expect("pea")
-		x.press(".")
+		x.press("Enter")
 		x.expect("Cut PEA 1", "Day opened")
 		x.press("Enter")
 		x.expect("Finish cutting PEA 1")

@@ -39,7 +39,7 @@ func busyBoard(t testing.TB, w, h int) *terminal {
 	x.expect("No day is open")
 	x.press("Enter")
 	x.expect("pea")
-	x.press(".")
+	x.press("Enter")
 	x.expect("Cut PEA 1, 2 trays")
 	x.press("1", "Enter")
 	x.expect("Finish cutting PEA 1")

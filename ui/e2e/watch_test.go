@@ -26,7 +26,7 @@ func TestSecondStartWatches(t *testing.T) {
 
 	first.press("Enter")
 	first.expect("pea")
-	first.press(".")
+	first.press("Enter")
 	first.expect("Cut PEA 1, 2 trays")
 	second.expect("Cut PEA 1, 2 trays") // it follows
 	third.expect("Cut PEA 1, 2 trays")

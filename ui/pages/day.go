@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
@@ -37,11 +38,10 @@ type dayDraft struct {
 // NewDay makes the form.
 func NewDay() *Day { return &Day{} }
 
-// Typing is always so.
-func (d *Day) Typing() bool { return true }
-
-// Keys lists what can be pressed.
-func (d *Day) Keys(env *screen.Env) []screen.Binding { return d.draft(env).form.Keys() }
+// Actions is every key of the form.
+func (d *Day) Actions(env *screen.Env) act.Table {
+	return d.draft(env).form.Actions(env, func(done form.Outcome) tea.Cmd { return d.done(env, done) })
+}
 
 // Update answers a message.
 func (d *Day) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
@@ -58,21 +58,23 @@ func (d *Day) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 				return screen.Leave
 			}
 		}
-	case tea.KeyMsg:
-		return d.key(env, msg)
 	}
 	return nil
 }
 
-func (d *Day) key(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	f := d.draft(env)
-	done, cmd := f.form.Update(env, k)
-	if done == form.Left {
+// done leaves, looks at another source, or puts the day to the line.
+func (d *Day) done(env *screen.Env, done form.Outcome) tea.Cmd {
+	switch done {
+	case form.Left:
 		return screen.Leave
+	case form.Sent:
+		return d.send(env)
 	}
-	if done != form.Sent {
-		return cmd
-	}
+	return nil
+}
+
+func (d *Day) send(env *screen.Env) tea.Cmd {
+	f := d.draft(env)
 	if to, ok := f.form.Choice(sendRow); ok && to != d.at {
 		f.form.Clear(sendRow)
 		d.at = to

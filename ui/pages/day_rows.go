@@ -215,7 +215,7 @@ func (d *Day) Draw(env *screen.Env, r canvas.Region) {
 	if d.adding {
 		title = "day.title-adding"
 	}
-	body := screen.Page(env, r, env.Words.Say(title, env.State.Site.Name, env.Words.Date(env.Now, "Mon 2 Jan")), f.label, f.form.Keys())
+	body := screen.Page(env, r, env.Words.Say(title, env.State.Site.Name, env.Words.Date(env.Now, "Mon 2 Jan")), f.label, d.Actions(env))
 	notes := f.notes(env)
 	if body.H <= 8 {
 		notes = nil

@@ -159,11 +159,15 @@ func TestDayFormIsWholeAtOnce(t *testing.T) {
 		t.Error("the form waits for something")
 	}
 	c := canvas.New(80, 24, theme.New(theme.Options{Name: theme.Mono, Profile: termenv.Ascii}))
-	if form.Update(env, tea.KeyMsg{Type: tea.KeyEnter}) != nil {
+	enter := func() tea.Cmd {
+		cmd, _ := form.Actions(env).Press(&env.Context, tea.KeyMsg{Type: tea.KeyEnter})
+		return cmd
+	}
+	if enter() != nil {
 		t.Fatal("took a key for what it had not shown")
 	}
 	form.Draw(env, c.All())
-	sends, ok := form.Update(env, tea.KeyMsg{Type: tea.KeyEnter})().(screen.DoMsg)
+	sends, ok := enter()().(screen.DoMsg)
 	if !ok || len(sends.Commands) != 1 {
 		t.Fatalf("sends %+v", sends)
 	}

@@ -250,7 +250,7 @@ func TestBadWeightsLoseNothing(t *testing.T) {
 // The air is asked for once, when the day is opened; nothing waits for it.
 func TestAirIsAskedForWhenTheDayOpens(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
-	d.Press("enter", "6", ".")
+	d.Press("enter", "6", "up", "enter")
 	d.Expect("Cut PEA 1", "Today's air can be typed with / 3 .")
 	d.Press("enter")
 	d.ExpectNot("Today's air")
