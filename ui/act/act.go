@@ -165,7 +165,7 @@ func (a *Action) press(c *Context, k tea.KeyMsg) tea.Cmd {
 	case a.acts && c.Watching.On():
 		return refuse(c.Words.Say("foot.not-from-here", c.Watching.Line(c.Words)))
 	case a.Why != "":
-		return Say(c.Words.Say("foot.not-here", c.Words.Say(a.Why)))
+		return NotHere(c, a.Why)
 	}
 	if no := a.refused(c); no != nil {
 		if a.opens {

@@ -59,3 +59,54 @@ func Choose(c *Context, does string, n int, choose func(i int) tea.Cmd) Action {
 		return choose(i - 1)
 	})
 }
+
+// Steps makes the keys that go forth and back through something: + and the arrow down,
+// - and the arrow up. The first one is listed for both.
+func Steps(does string, move func(by int) tea.Cmd) Table {
+	return Table{
+		Key("+ -", does, "+", "=", "down", "j").Run(func() tea.Cmd { return move(1) }),
+		Key("-", does, "-", "up", "k").Run(func() tea.Cmd { return move(-1) }).Hidden(),
+	}
+}
+
+// Round makes Steps go through n things, round and round; at is the one at hand.
+func Round(does string, at *int, n int) Table {
+	t := Steps(does, func(by int) tea.Cmd { *at = (*at + by + n) % n; return nil })
+	if n < 2 {
+		return t.Unless("why.only-one")
+	}
+	return t
+}
+
+// Arrows makes the arrow keys go through n things, round and round, where + and - mean
+// something else.
+func Arrows(at *int, n int) Table {
+	t := Round("", at, n)
+	t[0].SetKeys("down", "j")
+	t[1].SetKeys("up", "k")
+	t[0] = t[0].Hidden()
+	return t
+}
+
+// Scroll makes the keys that go through rows that do not all fit. top is the first one
+// shown, last the highest that it may be, page how many fit.
+func Scroll(c *Context, top *int, last, page int) Table {
+	move := func(by int) tea.Cmd {
+		was := min(*top, last)
+		if *top = min(max(was+by, 0), last); *top != was {
+			return nil
+		}
+		if by > 0 {
+			return NotHere(c, "why.at-end")
+		}
+		return NotHere(c, "why.at-top")
+	}
+	page = max(1, page-1)
+	t := append(Steps("does.scroll", move),
+		Key("page down", "does.page-on", "pgdown", " ").Run(func() tea.Cmd { return move(page) }).Hidden(),
+		Key("page up", "does.page-back", "pgup").Run(func() tea.Cmd { return move(-page) }).Hidden())
+	if last == 0 {
+		return t.Unless("why.all-shown")
+	}
+	return t
+}

@@ -73,6 +73,11 @@ type DoMsg struct{ Commands []line.Command }
 // Do asks the frame to put commands to the line.
 func Do(c ...line.Command) tea.Cmd { return func() tea.Msg { return DoMsg{c} } }
 
+// NotHere says why something does nothing.
+func NotHere(c *Context, why string) tea.Cmd {
+	return Say(c.Words.Say("foot.not-here", c.Words.Say(why)))
+}
+
 // SayMsg puts a line at the foot of the screen.
 type SayMsg struct {
 	Text    string

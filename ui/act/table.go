@@ -28,20 +28,28 @@ func (t Table) Press(c *Context, k tea.KeyMsg) (cmd tea.Cmd, handled bool) {
 // Closed says that the table answers every key, as where something is typed.
 func (t Table) Closed() bool { return slices.ContainsFunc(t, func(a Action) bool { return a.others }) }
 
+// Unless gives every action the same reason.
+func (t Table) Unless(why string) Table {
+	for i := range t {
+		t[i] = t[i].Unless(why)
+	}
+	return t
+}
+
 // Listed is the actions that are shown to people, each key once.
 func (t Table) Listed() Table {
 	var out Table
 	for _, a := range t {
-		if !a.hidden && !out.Lists(a) {
+		if !a.hidden && out.Index(a) < 0 {
 			out = append(out, a)
 		}
 	}
 	return out
 }
 
-// Lists says whether the table has an action with the label of another one's key.
-func (t Table) Lists(a Action) bool {
-	return slices.ContainsFunc(t, func(o Action) bool { return o.Help().Key == a.Help().Key })
+// Index is the place of the action with the label of another one's key, or -1.
+func (t Table) Index(a Action) int {
+	return slices.IndexFunc(t, func(o Action) bool { return o.Help().Key == a.Help().Key })
 }
 
 // Foot lists the actions that work now, as many as fit into the width. Those in last
@@ -56,7 +64,7 @@ func (t Table) Foot(c *Context, width int, last ...Action) string {
 	var parts []string
 	used := 0
 	for _, a := range t.Listed() {
-		if Table(last).Lists(a) || a.WhyNot(c) != "" {
+		if Table(last).Index(a) >= 0 || a.WhyNot(c) != "" {
 			continue
 		}
 		label := a.Label(c.Words)

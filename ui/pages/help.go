@@ -22,21 +22,11 @@ func NewHelp() *Help { return &Help{} }
 // Actions scrolls where there is more than fits; every other key goes back to where
 // the help was asked for, whatever it means there.
 func (h *Help) Actions(env *screen.Env) act.Table {
-	last, page := h.last(env), max(1, helpRows(env)-1)
-	leave := act.Others("any other key", "does.back").Tell(screen.LeaveMsg{To: h.from})
-	if last == 0 {
-		return act.Table{leave}
+	var all act.Table
+	if last := h.last(env); last > 0 {
+		all = act.Scroll(&env.Context, &h.top, last, screen.PageRows(env))
 	}
-	move := func(key act.Action, by int) act.Action {
-		return key.Do(func() { h.top = min(max(h.top+by, 0), last) })
-	}
-	return act.Table{
-		move(act.Key("+ -", "does.scroll", "+", "=", "down", "j"), 1),
-		move(act.Key("-", "does.scroll-up", "-", "up", "k").Hidden(), -1),
-		move(act.Key("page down", "does.page-on", "pgdown", " ").Hidden(), page),
-		move(act.Key("page up", "does.page-back", "pgup").Hidden(), -page),
-		leave,
-	}
+	return append(all, act.Others("any other key", "does.back").Tell(screen.LeaveMsg{To: h.from}))
 }
 
 // Update answers a message.
@@ -50,17 +40,9 @@ func (h *Help) Update(_ *screen.Env, msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// helpRows is how many rows the page leaves for the text.
-func helpRows(env *screen.Env) int {
-	if env.Size.H < 10 {
-		return max(env.Size.H-2, 0)
-	}
-	return env.Size.H - 6
-}
-
 // last is the highest first line, 0 when everything fits.
 func (h *Help) last(env *screen.Env) int {
-	return max(0, len(h.lines(env, env.Size.W))-helpRows(env))
+	return max(0, len(h.lines(env, env.Size.W))-screen.PageRows(env))
 }
 
 // Draw draws the help.

@@ -1,9 +1,9 @@
 package pages
 
 import (
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -19,84 +19,51 @@ type Log struct {
 // NewLog makes the log screen.
 func NewLog() *Log { return &Log{} }
 
-var (
-	keyLogOlder  = screen.Bind("- +", "log.older-newer", "-", "up", "k")
-	keyLogNewer  = screen.Bind("+", "log.newer", "+", "=", "down", "j")
-	keyLogPgUp   = screen.Bind("page up", "does.page-back", "pgup", "9")
-	keyLogPgDn   = screen.Bind("page down", "does.page-on", "pgdown", "3", " ")
-	keyLogOldest = screen.Bind("home", "log.oldest", "home", "7")
-	keyLogNewest = screen.Bind("Enter", "log.newest", "end", "enter", "1")
-	keyLogFilter = screen.Bind(".", "log.refusals", ".")
-	keyLogExit   = screen.Bind("0", "does.back", "0", "esc")
-	keyLogHelp   = screen.Bind("?", "does.help", "?")
-)
-
-// Typing says that no field takes letters and digits here.
-func (l *Log) Typing() bool { return false }
-
-// Keys lists what can be pressed.
-func (l *Log) Keys(env *screen.Env) []screen.Binding {
-	filter := keyLogFilter
+// Actions scrolls through the log, of which the end is shown first.
+func (l *Log) Actions(env *screen.Env) act.Table {
+	l.book.read(env)
+	furthest, page := l.furthest(env), max(1, screen.PageRows(env)-1)
+	l.back = min(l.back, furthest)
+	to := func(key act.Action, back int) act.Action {
+		key = key.Do(func() { l.back = min(max(back, 0), furthest) })
+		switch {
+		case furthest == 0:
+			return key.Unless("why.all-shown")
+		case l.back == 0 && back <= 0:
+			return key.Unless("log.newest-shown")
+		case l.back == furthest && back >= furthest:
+			return key.Unless("log.oldest-shown")
+		}
+		return key
+	}
+	filter := act.Key(".", "log.refusals", ".").Do(func() { l.refused, l.back = !l.refused, 0 })
 	if l.refused {
-		filter = screen.Bind(".", "log.everything", ".")
+		filter = filter.Does("log.everything")
 	}
-	none, newest := "", ""
-	if l.furthest(env) == 0 {
-		none = "why.all-shown"
+	return act.Table{
+		filter,
+		to(act.Key("- +", "log.older-newer", "-", "up", "k"), l.back+1),
+		to(act.Key("+", "log.newer", "+", "=", "down", "j"), l.back-1).Hidden(),
+		to(act.Key("Enter", "log.newest", "end", "enter", "1"), 0),
+		to(act.Key("page up", "does.page-back", "pgup", "9"), l.back+page),
+		to(act.Key("page down", "does.page-on", "pgdown", "3", " "), l.back-page),
+		to(act.Key("home", "log.oldest", "home", "7"), furthest),
 	}
-	if l.back == 0 {
-		newest = "log.newest-shown"
-	}
-	return []screen.Binding{filter, keyLogOlder.Unless(none), keyLogNewest.Unless(newest),
-		keyLogPgUp.Unless(none), keyLogPgDn.Unless(newest), keyLogOldest.Unless(none)}
 }
 
 // Update answers a message.
 func (l *Log) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-	switch msg := msg.(type) {
-	case screen.OpenMsg:
+	if _, ok := msg.(screen.OpenMsg); ok {
 		l.back, l.refused = 0, false
-		l.book.read(env)
-	case tea.KeyMsg:
-		l.book.read(env)
-		l.pressed(env, msg)
-		l.back = min(max(l.back, 0), l.furthest(env))
 	}
+	l.book.read(env)
 	return nil
-}
-
-func (l *Log) pressed(env *screen.Env, k tea.KeyMsg) {
-	page := max(1, logRows(env)-1)
-	switch {
-	case key.Matches(k, keyLogOlder.Binding):
-		l.back++
-	case key.Matches(k, keyLogNewer.Binding):
-		l.back--
-	case key.Matches(k, keyLogPgUp.Binding):
-		l.back += page
-	case key.Matches(k, keyLogPgDn.Binding):
-		l.back -= page
-	case key.Matches(k, keyLogOldest.Binding):
-		l.back = l.furthest(env)
-	case key.Matches(k, keyLogNewest.Binding):
-		l.back = 0
-	case key.Matches(k, keyLogFilter.Binding):
-		l.refused, l.back = !l.refused, 0
-	}
-}
-
-// logRows is how many rows the page leaves for the log.
-func logRows(env *screen.Env) int {
-	if env.Size.H < 10 {
-		return max(env.Size.H-2, 0)
-	}
-	return env.Size.H - 6
 }
 
 // furthest is how far back the log can be scrolled so that the page stays full.
 func (l *Log) furthest(env *screen.Env) int {
 	entries := l.book.list(l.refused)
-	room := logRows(env)
+	room := screen.PageRows(env)
 	for i, e := range entries {
 		if room -= len(e.wrapped(logTextWidth(env.Size.W))); room < 0 {
 			return len(entries) - i
@@ -118,7 +85,7 @@ func (l *Log) Draw(env *screen.Env, r canvas.Region) {
 	if l.refused {
 		what = env.Words.Say("log.refusals-shown", len(entries))
 	}
-	body := screen.Page(env, r, env.Words.Say("log.title", env.State.Site.Name, what), "", l.Keys(env), keyLogExit, keyLogHelp)
+	body := screen.Page(env, r, env.Words.Say("log.title", env.State.Site.Name, what), "", l.Actions(env))
 	back := min(l.back, l.furthest(env))
 	end := len(entries) - back
 	if end == 0 {

@@ -1,14 +1,12 @@
 package pages_test
 
 import (
+	"regexp"
+	"strings"
 	"testing"
 
 	"shedbell/line/linetest"
-	"shedbell/ui/act"
-	"shedbell/ui/pages"
-	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
-	"shedbell/ui/words"
 )
 
 func TestMenuScreens(t *testing.T) {
@@ -37,9 +35,34 @@ func TestEnterOpensTheMarkedOne(t *testing.T) {
 }
 
 func TestMenuUnknownDigit(t *testing.T) {
-	env := &screen.Env{Context: act.Context{Words: words.English()}, Screens: []screen.Name{screen.Power, screen.Help}}
-	msg := pages.NewMenu().Update(env, uitest.Key("9"))()
-	if say, ok := msg.(screen.SayMsg); !ok || say.Text != "There is no screen 9." {
-		t.Errorf("said %+v", msg)
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Sheet: &sheet})
+	d.Press("/", ".")
+	d.Expect("There is no number . here.")
+}
+
+// Every screen that there is can be opened by one key, and by + and Enter of a number
+// pad too.
+func TestEveryEntryHasAKey(t *testing.T) {
+	sheet := linetest.Sheet()
+	d := uitest.New(t, uitest.Options{Sheet: &sheet, Demo: true})
+	d.Press("/")
+	d.ExpectLine(".  practice")
+	menu := d.Screen()
+	entry := regexp.MustCompile(`(?m)^ .? ([0-9a-z.]) +([a-z-]+) `)
+	rows := entry.FindAllStringSubmatch(menu, -1)
+	if len(rows) < 10 {
+		t.Fatalf("%d entries in\n%s", len(rows), menu)
+	}
+	seen := map[string]bool{}
+	for _, row := range rows {
+		if seen[row[1]] {
+			t.Errorf("%s opens two", row[1])
+		}
+		seen[row[1]] = true
+		d.Press("esc", "/", row[1])
+		if byKey := d.Screen(); byKey == menu || strings.Contains(byKey, "There is no") {
+			t.Errorf("%s does not open %s", row[1], row[2])
+		}
 	}
 }

@@ -4,11 +4,11 @@ import (
 	"strings"
 	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
 	"shedbell/line/plan"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -28,73 +28,53 @@ type Plan struct {
 // NewPlan makes the screen.
 func NewPlan() *Plan { return &Plan{zoom: 3} }
 
-var (
-	keyPlanNext  = screen.Bind("Enter", "plan-does.next", "enter", "down", "2")
-	keyPlanPrev  = screen.Bind("8", "plan-does.before", "8", "up")
-	keyPlanIn    = screen.Bind("+", "plan-does.closer", "+", "=")
-	keyPlanOut   = screen.Bind("-", "plan-does.wider", "-")
-	keyPlanRight = screen.Bind("6", "plan-does.later", "6", "right")
-	keyPlanLeft  = screen.Bind("4", "plan-does.earlier", "4", "left")
-	keyPlanNow   = screen.Bind("5", "plan-does.to-now", "5")
-	keyPlanExit  = screen.Bind("0", "does.back", "0", "esc")
-	keyPlanHelp  = screen.Bind("?", "does.help", "?")
-)
+// furthest is how far from now the axis may begin.
+const furthest = 24 * time.Hour
 
-// Typing says that no field takes letters and digits here.
-func (v *Plan) Typing() bool { return false }
-
-// Keys lists what can be pressed.
-func (v *Plan) Keys(env *screen.Env) []screen.Binding {
-	none, closest, widest, first := "", "", "", ""
-	if env.End.Plan == nil {
+// Actions goes through the steps and moves the axis.
+func (v *Plan) Actions(env *screen.Env) act.Table {
+	none := ""
+	if env.End.Plan == nil || len(env.End.Plan.Steps) == 0 {
 		none = "plan-why.none"
 	}
-	if v.zoom == 0 {
-		closest = "plan-why.closest"
+	mark := func(by int) func() {
+		return func() {
+			steps := env.End.Plan.Steps
+			v.marked = (v.marked + by + len(steps)) % len(steps)
+			v.follow(env, &steps[v.marked])
+		}
 	}
-	if v.zoom == len(planSpans)-1 {
-		widest = "plan-why.widest"
+	shift := func(label, does, arrow string, to time.Duration) act.Action {
+		to = min(max(to, 0), furthest)
+		key := act.Key(label, does, label, arrow).Do(func() { v.shift = to })
+		switch {
+		case to == v.shift && to == 0:
+			return key.Unless("plan-why.first")
+		case to == v.shift:
+			return key.Unless("plan-why.last")
+		}
+		return key
 	}
-	if v.shift <= 0 {
-		first = "plan-why.first"
+	zoom := func(key act.Action, to int, no string) act.Action {
+		if to < 0 || to >= len(planSpans) {
+			return key.Unless(no)
+		}
+		return key.Do(func() { v.zoom = to })
 	}
-	return []screen.Binding{keyPlanNext.Unless(none), keyPlanPrev.Unless(none), keyPlanIn.Unless(closest), keyPlanOut.Unless(widest),
-		keyPlanRight.Unless(none), keyPlanLeft.Unless(first), keyPlanNow}
+	quarter := planSpans[v.zoom] / 4
+	return act.Table{
+		act.Key("Enter", "plan-does.next", "enter", "down", "2").Do(mark(1)).Unless(none),
+		act.Key("8", "plan-does.before", "8", "up").Do(mark(-1)).Unless(none),
+		zoom(act.Key("+", "plan-does.closer", "+", "="), v.zoom-1, "plan-why.closest"),
+		zoom(act.Key("-", "plan-does.wider", "-"), v.zoom+1, "plan-why.widest"),
+		shift("6", "plan-does.later", "right", v.shift+quarter).Unless(none),
+		shift("4", "plan-does.earlier", "left", v.shift-quarter),
+		shift("5", "plan-does.to-now", "5", 0),
+	}
 }
 
-// Update answers a message.
-func (v *Plan) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-	k, ok := msg.(tea.KeyMsg)
-	if !ok {
-		return nil
-	}
-	steps := 0
-	if env.End.Plan != nil {
-		steps = len(env.End.Plan.Steps)
-	}
-	switch {
-	case key.Matches(k, keyPlanNext.Binding) && steps > 0:
-		v.marked = (v.marked + 1) % steps
-	case key.Matches(k, keyPlanPrev.Binding) && steps > 0:
-		v.marked = (v.marked + steps - 1) % steps
-	case key.Matches(k, keyPlanIn.Binding):
-		v.zoom = max(v.zoom-1, 0)
-	case key.Matches(k, keyPlanOut.Binding):
-		v.zoom = min(v.zoom+1, len(planSpans)-1)
-	case key.Matches(k, keyPlanRight.Binding):
-		v.shift = min(v.shift+planSpans[v.zoom]/4, 24*time.Hour)
-	case key.Matches(k, keyPlanLeft.Binding):
-		v.shift = max(v.shift-planSpans[v.zoom]/4, 0)
-	case key.Matches(k, keyPlanNow.Binding):
-		v.shift = 0
-	default:
-		return nil
-	}
-	if steps > 0 && (key.Matches(k, keyPlanNext.Binding) || key.Matches(k, keyPlanPrev.Binding)) {
-		v.follow(env, &env.End.Plan.Steps[v.marked])
-	}
-	return nil
-}
+// Update answers a message: the plan is in what every screen sees.
+func (v *Plan) Update(*screen.Env, tea.Msg) tea.Cmd { return nil }
 
 // follow brings the marked step into sight.
 func (v *Plan) follow(env *screen.Env, s *plan.Step) {
@@ -111,7 +91,7 @@ func (v *Plan) Draw(env *screen.Env, r canvas.Region) {
 	if p != nil {
 		right = endWords(env, p)
 	}
-	body := screen.Page(env, r, env.Words.Say("plan.title", env.State.Site.Name), right, v.Keys(env), keyPlanExit, keyPlanHelp)
+	body := screen.Page(env, r, env.Words.Say("plan.title", env.State.Site.Name), right, v.Actions(env))
 	if p == nil {
 		text := env.Words.Say("plan.being-made")
 		if env.State.Sheet == nil {

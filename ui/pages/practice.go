@@ -1,9 +1,9 @@
 package pages
 
 import (
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -17,59 +17,31 @@ type Practice struct{ from int } // first row shown
 // NewPractice makes the screen.
 func NewPractice() *Practice { return &Practice{} }
 
-var (
-	keyPracticeBegin  = screen.Bind("Enter", "practice.start", "enter", " ")
-	keyPracticeBoard  = screen.Bind("Enter", "does.back-to-board", "enter", " ")
-	keyPracticeScroll = screen.Bind("+ -", "does.scroll", "+", "=", "down", "j")
-	keyPracticeUp     = screen.Bind("-", "does.scroll-up", "-", "up", "k")
-	keyPracticeExit   = screen.Bind("0", "does.back", "0", "esc")
-	keyPracticeHelp   = screen.Bind("?", "does.help", "?")
-)
-
-// Typing says that no field takes letters and digits here.
-func (s *Practice) Typing() bool { return false }
-
-// Keys lists what can be pressed.
-func (s *Practice) Keys(env *screen.Env) []screen.Binding {
+// Actions begins a practice day, or goes through its mistakes.
+func (s *Practice) Actions(env *screen.Env) act.Table {
 	if !env.Practice.On {
-		return []screen.Binding{keyPracticeBegin}
+		return act.Table{act.Key("Enter", "practice.start", "enter", " ").Tell(screen.PracticeMsg{})}
 	}
-	none := ""
-	if len(env.Practice.Mistakes) == 0 {
-		none = "why.all-shown"
-	}
+	board := act.Key("Enter", "does.back-to-board", "enter", " ").Tell(screen.LeaveMsg{})
 	if env.Practice.Over { // a second Enter for the day's end must not pass over what is said about it
-		return []screen.Binding{keyPracticeScroll.Unless(none)}
+		board = board.Unless("practice.why-over").Hidden()
 	}
-	return []screen.Binding{keyPracticeBoard, keyPracticeScroll.Unless(none)}
+	rows := screen.PageRows(env)
+	return append(act.Table{board}, act.Scroll(&env.Context, &s.from, max(len(practiceRows(env, env.Size.W))-rows, 0), rows)...)
 }
 
 // Update answers a message.
-func (s *Practice) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-	switch msg := msg.(type) {
-	case screen.OpenMsg:
+func (s *Practice) Update(_ *screen.Env, msg tea.Msg) tea.Cmd {
+	if _, ok := msg.(screen.OpenMsg); ok {
 		s.from = 0
-	case tea.KeyMsg:
-		switch {
-		case key.Matches(msg, keyPracticeBegin.Binding) && env.Practice.Over:
-		case key.Matches(msg, keyPracticeBegin.Binding) && env.Practice.On:
-			return screen.Leave
-		case key.Matches(msg, keyPracticeBegin.Binding):
-			return func() tea.Msg { return screen.PracticeMsg{} }
-		case key.Matches(msg, keyPracticeScroll.Binding):
-			s.from++
-		case key.Matches(msg, keyPracticeUp.Binding):
-			s.from--
-		}
 	}
-	s.from = min(max(s.from, 0), max(len(practiceRows(env, env.Size.W))-1, 0))
 	return nil
 }
 
 // Draw draws the mistakes, the latest first.
 func (s *Practice) Draw(env *screen.Env, r canvas.Region) {
 	w := env.Words
-	body := screen.Page(env, r, w.Say("practice.title", env.State.Site.Name), "", s.Keys(env), keyPracticeExit, keyPracticeHelp)
+	body := screen.Page(env, r, w.Say("practice.title", env.State.Site.Name), "", s.Actions(env))
 	rows := practiceRows(env, r.W)
 	from := min(s.from, max(len(rows)-body.H, 0))
 	room := body.H

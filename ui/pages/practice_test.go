@@ -138,7 +138,7 @@ func TestPracticeIsOfferedInTheDemoOnly(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, Demo: true})
 	d.ExpectNot("practice")
 	d.Press("/", "-")
-	d.Expect("10 practice")
+	d.Expect(".  practice")
 	d.Press("enter")
 	d.Expect("Nothing can break", "Enter begin to practise")
 	d.Press("enter")

@@ -3,10 +3,10 @@ package pages
 import (
 	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
@@ -18,16 +18,6 @@ type Recovery struct{ marked int }
 
 // NewRecovery makes the list.
 func NewRecovery() *Recovery { return &Recovery{} }
-
-var (
-	keyRecoveryResume  = screen.Bind("Enter", "recovery.goes-on", "enter", " ")
-	keyRecoveryRestart = screen.Bind("+", "recovery.again", "+", "=", "a", "A")
-	keyRecoveryDone    = screen.Bind("-", "recovery.is-done", "-", "d", "D")
-	keyRecoveryPick    = screen.Bind("1-9", "does.choose", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyRecoveryNext    = screen.Bind("down", "does.next", "down", "j")
-	keyRecoveryPrev    = screen.Bind("up", "does.previous", "up", "k")
-	keyRecoveryLater   = screen.Bind("0", "recovery.later", "0", "esc")
-)
 
 // interrupted is one step that was interrupted.
 type interrupted struct {
@@ -63,46 +53,28 @@ func allInterrupted(w *words.Speaker, s *line.State, now time.Time) []interrupte
 	return out
 }
 
-// Typing says that no field takes letters and digits here.
-func (v *Recovery) Typing() bool { return false }
-
-// Keys lists what can be pressed.
-func (v *Recovery) Keys(env *screen.Env) []screen.Binding {
-	none := ""
-	if len(allInterrupted(env.Words, env.State, env.Now)) == 0 {
-		none = "recovery.none-waits"
-	}
-	return []screen.Binding{keyRecoveryResume.Unless(none), keyRecoveryRestart.Unless(none), keyRecoveryDone.Unless(none), keyRecoveryPick.Unless(none),
-		keyRecoveryLater, keyRecoveryNext.Unless(none), keyRecoveryPrev.Unless(none)}
-}
-
-// Update answers a message.
-func (v *Recovery) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+// Actions say what became of the marked step.
+func (v *Recovery) Actions(env *screen.Env) act.Table {
 	all := allInterrupted(env.Words, env.State, env.Now)
 	v.marked = max(0, min(v.marked, len(all)-1))
-	k, ok := msg.(tea.KeyMsg)
-	if !ok || len(all) == 0 {
-		return nil
+	at := line.Nowhere
+	if len(all) > 0 {
+		at = all[v.marked].place
 	}
-	at := all[v.marked].place
-	switch {
-	case key.Matches(k, keyRecoveryResume.Binding):
-		return screen.Do(line.Resume{At: at})
-	case key.Matches(k, keyRecoveryRestart.Binding):
-		return screen.Do(line.Restart{At: at})
-	case key.Matches(k, keyRecoveryDone.Binding):
-		return screen.Do(line.Finish{At: at})
-	case key.Matches(k, keyRecoveryPick.Binding):
-		if n := int(k.Runes[0] - '1'); n < len(all) {
-			v.marked = n
-		}
-	case key.Matches(k, keyRecoveryNext.Binding):
-		v.marked = min(v.marked+1, len(all)-1)
-	case key.Matches(k, keyRecoveryPrev.Binding):
-		v.marked = max(v.marked-1, 0)
+	keys := append(act.Table{
+		act.Key("Enter", "recovery.goes-on", "enter", " ").Send(line.Resume{At: at}),
+		act.Key("+", "recovery.again", "+", "=", "a", "A").Send(line.Restart{At: at}),
+		act.Key("-", "recovery.is-done", "-", "d", "D").Send(line.Finish{At: at}),
+		act.Choose(&env.Context, "does.choose", len(all), func(i int) tea.Cmd { v.marked = i; return nil }),
+	}, act.Arrows(&v.marked, len(all))...)
+	if len(all) == 0 {
+		keys = keys.Unless("recovery.none-waits")
 	}
-	return nil
+	return append(keys, act.Key("0", "recovery.later", "0", "esc").Tell(screen.LeaveMsg{}))
 }
+
+// Update answers a message: what waits is in the state.
+func (v *Recovery) Update(*screen.Env, tea.Msg) tea.Cmd { return nil }
 
 // recoveryGap is the time in which nobody watched, as the day's records have it.
 func recoveryGap(env *screen.Env) (from, to time.Time, ok bool) {

@@ -15,7 +15,7 @@ import (
 func (v *Recovery) Draw(env *screen.Env, r canvas.Region) {
 	all := allInterrupted(env.Words, env.State, env.Now)
 	marked := max(0, min(v.marked, len(all)-1))
-	body := screen.Page(env, r, env.Words.Say("recovery.title"), "", v.Keys(env)[:5]).Inset(1, 0)
+	body := screen.Page(env, r, env.Words.Say("recovery.title"), "", v.Actions(env)).Inset(1, 0)
 	y := body.Wrapped(theme.Action, recoveryHeadline(env, len(all)))
 	if len(all) == 0 || body.H < 4 {
 		y = min(y, 1)

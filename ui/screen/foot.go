@@ -55,18 +55,34 @@ func KeyLine(env *Env, keys act.Table, width int, last ...act.Action) string {
 	return keys.Foot(&env.Context, width, last...)
 }
 
-// footEnd is what of the frame's own stands at the end of every foot, unless the screen
-// has the key itself.
+// footEnd is what of the frame's own stands at the end of every foot, as the screen has
+// it.
 func footEnd(env *Env, keys act.Table) (end []act.Action) {
 	if keys.Closed() {
 		return nil
 	}
 	for _, a := range env.Global[:min(len(env.Global), footGlobals)] {
-		if !keys.Lists(a) {
-			end = append(end, a)
+		if i := keys.Index(a); i >= 0 {
+			a = keys[i]
 		}
+		end = append(end, a)
 	}
 	return end
+}
+
+// Page has no rules and no quiet line on a screen lower than this, and a foot of so many
+// rows on others.
+const (
+	lowest = 10
+	foot   = 3
+)
+
+// PageRows is how many rows Page leaves.
+func PageRows(env *Env) int {
+	if env.Size.H < lowest {
+		return max(env.Size.H-2, 0)
+	}
+	return env.Size.H - foot - 3
 }
 
 // Page draws what every screen but the board has around it, a title row, the quiet
@@ -83,12 +99,11 @@ func Page(env *Env, r canvas.Region, title, right string, keys act.Table, last .
 	if canvas.Width(right) <= r.W-x-1 {
 		r.PutRight(r.W-1, 0, theme.Faint, right)
 	}
-	if r.H < 10 {
+	if r.H < lowest {
 		r.Put(1, r.H-1, theme.Faint, KeyLine(env, keys, r.W-2, last...))
 		return r.Rows(1, r.H-2)
 	}
 	r.Rule(1)
-	const foot = 3
 	r.Rule(r.H - foot - 1)
 	DrawNotice(env, r.Rows(r.H-foot, foot-1).Inset(1, 0))
 	r.Put(1, r.H-1, theme.Faint, KeyLine(env, keys, r.W-2, last...))
