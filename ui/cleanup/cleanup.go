@@ -5,14 +5,13 @@ package cleanup
 import (
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/ui/field"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
@@ -20,13 +19,15 @@ import (
 // Screen is the clean-up screen.
 type Screen struct {
 	step   Step
-	picked bool         // the step was chosen by its number; else it is the one to do now
-	off    int          // what + and - have made of a count
-	marked int          // surface
-	full   int          // which caution stands in full, from 1; 0: all in short
-	signer string       // who signs; empty: whoever acts
-	mix    *mixForm     // being typed, or nil
-	note   *field.Field // being typed, or nil
+	picked bool       // the step was chosen by its number; else it is the one to do now
+	off    int        // what + and - have made of a count
+	marked int        // surface
+	full   int        // which caution stands in full, from 1; 0: all in short
+	signer string     // who signs; empty: whoever acts
+	mix    *form.Form // begun and not sent
+	note   *form.Form // begun and not sent
+	typing *form.Form // the one of them that is shown, or nil
+	date   string     // the day that they are of
 }
 
 // New makes the clean-up screen.
@@ -44,21 +45,21 @@ var (
 )
 
 // Typing says that a mix or a note is being typed.
-func (s *Screen) Typing() bool { return s.mix != nil || s.note != nil }
+func (s *Screen) Typing() bool { return s.typing != nil }
 
 // Update answers a message.
 func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
-		s.picked, s.off, s.full, s.mix, s.note = false, 0, 0, nil, nil
+		if msg.From != screen.Help {
+			s.picked, s.off, s.full, s.typing = false, 0, 0, nil
+		}
 	case screen.ResultMsg:
 		s.result(msg)
 	case tea.KeyMsg:
 		switch {
-		case s.mix != nil:
-			return s.mixKey(env, msg)
-		case s.note != nil:
-			return s.noteKey(msg)
+		case s.typing != nil:
+			return s.typed(env, msg)
 		case env.State.Sheet == nil:
 			return nil
 		}
@@ -76,10 +77,12 @@ func (s *Screen) result(msg screen.ResultMsg) {
 	s.off = 0
 	switch c := msg.Command.(type) {
 	case line.MakeEntry:
-		s.mix = nil
+		if c.Entry.Kind == line.EntryStrength {
+			s.mix, s.typing = nil, nil
+		}
 		s.picked = s.picked && c.Entry.Kind == line.EntrySurface
 	case line.CloseDay:
-		s.note = nil
+		s.mix, s.note, s.typing = nil, nil, nil
 	}
 }
 
@@ -158,6 +161,9 @@ func (s *Screen) entry(env *screen.Env, e line.Entry) tea.Cmd {
 
 // doIt does the step.
 func (s *Screen) doIt(env *screen.Env, d *day, at Step) tea.Cmd {
+	if s.date != d.s.Sheet.Date {
+		s.date, s.mix, s.note = d.s.Sheet.Date, nil, nil
+	}
 	switch at {
 	case DrainScreens:
 		return s.entry(env, line.Entry{Kind: line.EntryCleaning, Where: drainScreens})
@@ -168,7 +174,10 @@ func (s *Screen) doIt(env *screen.Env, d *day, at Step) tea.Cmd {
 	case PressureWash:
 		return chore(d, line.WashTrays)
 	case Mix:
-		s.mix = newMix(env, d)
+		if s.mix == nil || !s.mix.Touched() {
+			s.mix = mixForm(env, d)
+		}
+		s.typing = s.mix
 	case ContactTime:
 		return chore(d, line.SanitizeAll)
 	case Surfaces:
@@ -176,7 +185,12 @@ func (s *Screen) doIt(env *screen.Env, d *day, at Step) tea.Cmd {
 	case Sow:
 		return chore(d, line.SowTrays)
 	case HandOver:
-		s.note = &field.Field{Kind: field.Words, Text: d.draft()}
+		if s.note == nil || !s.note.Touched() {
+			s.note = form.Ask(env, "", "cleanup.note-asks",
+				form.Row{Name: "note", Label: "cleanup.note", Kind: form.Text, Draft: true, Filled: form.Str(d.draft()), Optional: true})
+			s.note.Sends = "cleanup-does.close-day"
+		}
+		s.typing = s.note
 	}
 	return nil
 }
@@ -241,15 +255,17 @@ func refuse(text string) tea.Cmd {
 	return func() tea.Msg { return screen.SayMsg{Text: text, Refused: true} }
 }
 
-// noteKey answers a key while the hand-over note is typed.
-func (s *Screen) noteKey(k tea.KeyMsg) tea.Cmd {
-	switch k.String() {
-	case "esc":
-		s.note = nil
-	case "enter":
-		return screen.Do(line.CloseDay{Note: strings.TrimSpace(s.note.Text)})
+// typed answers a key while the mix or the hand-over note is typed.
+func (s *Screen) typed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+	out, cmd := s.typing.Update(env, k)
+	switch {
+	case out == form.Left:
+		s.typing = nil
+	case out != form.Sent:
+	case s.typing == s.mix:
+		return s.entry(env, mix{s.mix, env.Words}.entry())
 	default:
-		s.note.Key(k)
+		return screen.Do(line.CloseDay{Note: s.note.Text("note")})
 	}
-	return nil
+	return cmd
 }

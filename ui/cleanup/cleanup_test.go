@@ -70,13 +70,13 @@ func typeIn(d *uitest.Driver, text string) {
 func mixed(d *uitest.Driver) {
 	d.Press("5", "enter", "enter")
 	typeIn(d, "3")
-	d.Press("enter", "*")
+	d.Press("enter")
 	typeIn(d, "1.5")
-	d.Press("enter")
+	d.Press("+", "2")
 	typeIn(d, "10")
-	d.Press("enter", "*")
-	typeIn(d, "1.4")
 	d.Press("enter")
+	typeIn(d, "1,4")
+	d.Press("+", "2")
 }
 
 func TestScreens(t *testing.T) {
@@ -86,7 +86,7 @@ func TestScreens(t *testing.T) {
 		"cleanup-wash":   func(d *uitest.Driver) { d.Do(line.SwitchOn{Load: linetest.Fans}); d.Pass(time.Second); d.Press("3") },
 		"cleanup-danger": func(d *uitest.Driver) { d.Press("3", ".") },
 		"cleanup-mix": func(d *uitest.Driver) {
-			d.Press("5", "enter", "+", "+", "enter")
+			d.Press("5", "enter", "3")
 			typeIn(d, "5.25")
 			d.Press("enter")
 			typeIn(d, "250")
@@ -251,7 +251,7 @@ func TestTrayCountsThatDoNotAgree(t *testing.T) {
 func TestMixingTableAgainstAWorkedExample(t *testing.T) {
 	d := evening(t, uitest.Options{W: 120, H: 40, Prefs: screen.Prefs{Prefs: say.Prefs{US: true}}})
 	open(d)
-	d.Press("5", "enter", "+", "+", "enter")
+	d.Press("5", "enter", "3")
 	typeIn(d, "5.25")
 	d.Press("enter")
 	typeIn(d, "410.15625")
@@ -261,7 +261,7 @@ func TestMixingTableAgainstAWorkedExample(t *testing.T) {
 	d.Expect("410.156 ppm, BEYOND the limit; limit at most 200 ppm, 40 CFR 180.940(a)")
 	d.Expect("The product's label decides")
 	d.ExpectLine("5 gal", "148 mL", "5 fl oz")
-	d.Press("*")
+	d.Press("+", "1")
 	d.Expect("7.81 mL") // a litre of it
 }
 
@@ -269,7 +269,7 @@ func TestReadingWithoutAValueIsRefused(t *testing.T) {
 	d := evening(t, uitest.Options{})
 	open(d)
 	d.Press("5", "enter", "enter", "enter", "enter", "enter", "enter")
-	d.Expect("a reading needs its unit: ppm or %")
+	d.Expect("Still missing: strip shows.")
 	if n := len(entries(d, line.EntryStrength)); n != 0 {
 		t.Errorf("%d readings without a value", n)
 	}
@@ -283,9 +283,9 @@ func TestStockWeakerThanTheTarget(t *testing.T) {
 	open(d)
 	d.Press("5", "enter", "enter")
 	typeIn(d, "3")
-	d.Press("enter", "*")
-	typeIn(d, "5")
 	d.Press("enter")
+	typeIn(d, "5")
+	d.Press("+", "2")
 	typeIn(d, "1")
 	d.Expect("The target has to be weaker than the stock")
 }

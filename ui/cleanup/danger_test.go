@@ -25,7 +25,7 @@ func TestDangerOfTheProduct(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := danger(products(tongue)[2]); got != words.DangerChlorine {
+		if got := danger(tongue.Say(products[2])); got != words.DangerChlorine {
 			t.Errorf("in %q chlorine is danger %d", name, got)
 		}
 	}

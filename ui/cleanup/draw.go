@@ -102,13 +102,16 @@ func (s *Screen) drawPanel(env *screen.Env, d *day, at Step, r canvas.Region) {
 	p := &panel{r: r}
 	p.put(theme.Action, " "+s.sentence(env, d, at)+" ")
 	s.drawCautions(env, s.cautions(at, d), p)
-	switch {
-	case s.mix != nil:
-		s.mix.draw(env, p.rest())
-	case s.note != nil:
-		s.drawNote(d, p)
-	default:
+	switch s.typing {
+	case nil:
 		s.drawStep(env, d, at, p)
+	case s.mix:
+		mix{s.mix, env.Words}.draw(env, p.rest())
+	default:
+		if n := d.s.Unfinished(); n > 0 {
+			p.put(theme.Soon, d.t.Say("cleanup.not-cold", n))
+		}
+		s.note.Draw(env, p.rest())
 	}
 }
 
@@ -193,8 +196,8 @@ func (s *Screen) cautions(at Step, d *day) []words.Danger {
 		return []words.Danger{words.DangerJet, words.DangerElectric, words.DangerWetFloor}
 	case Mix, ContactTime:
 		product := ""
-		if s.mix != nil {
-			product = s.mix.fields[fieldProduct].Text
+		if s.typing != nil && s.typing == s.mix {
+			product = s.mix.Text("product")
 		} else if e, ok := d.strength(); ok {
 			product = e.Entry.Product
 		}

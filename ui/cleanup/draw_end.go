@@ -75,11 +75,3 @@ func drawHandOver(d *day, p *panel) {
 		p.put(theme.Faint, d.t.Say("cleanup.begins-with", text))
 	}
 }
-
-func (s *Screen) drawNote(d *day, p *panel) {
-	p.put(theme.Text, d.t.Say("cleanup.note-asks"))
-	p.put(theme.Strong, s.note.Text+p.r.Theme().Glyphs.Cursor)
-	if n := d.s.Unfinished(); n > 0 {
-		p.put(theme.Soon, d.t.Say("cleanup.not-cold", n))
-	}
-}

@@ -8,10 +8,8 @@ import (
 // Keys lists what can be pressed, with why not where it does nothing.
 func (s *Screen) Keys(env *screen.Env) []screen.Binding {
 	switch {
-	case s.mix != nil:
-		return s.mix.keys()
-	case s.note != nil:
-		return []screen.Binding{screen.Bind("Enter", "cleanup-does.close-day", "enter"), screen.Bind("a-z", "does.type"), keyLeave}
+	case s.typing != nil:
+		return s.typing.Keys()
 	case env.State.Sheet == nil:
 		no := "cleanup-why.no-day"
 		return []screen.Binding{keyDo.Unless(no), keyStep.Unless(no), keySigner.Unless(no)}

@@ -6,12 +6,10 @@ import (
 	"slices"
 	"strings"
 
-	tea "github.com/charmbracelet/bubbletea"
-
 	"shedbell/line"
 	"shedbell/line/records"
 	"shedbell/ui/canvas"
-	"shedbell/ui/field"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -19,165 +17,73 @@ import (
 
 // products are what such sheds sanitize with, by what is in it; a name off the
 // label can be typed instead.
-func products(t *words.Speaker) []string {
-	return []string{t.Say("cleanup-mix.peroxide"), t.Say("cleanup-mix.peroxyacetic"), t.Say("cleanup-mix.chlorine")}
-}
+var products = []string{"cleanup-mix.peroxide", "cleanup-mix.peroxyacetic", "cleanup-mix.chlorine"}
 
-// Fields of the form.
-const (
-	fieldProduct = iota
-	fieldStock
-	fieldTarget
-	fieldVolume
-	fieldReading
-	fieldCount
-)
-
-var fieldKeys = [fieldCount]string{"product", "stock", "target", "volume", "reading"}
-
-// mixForm is the sanitizer being mixed and read.
-type mixForm struct {
-	t        *words.Speaker
-	products []string // to choose among
-	at       int
-	fields   [fieldCount]field.Field
-	percent  [fieldCount]bool // the strength is typed in percent
-	gallons  bool
-}
-
-// newMix begins with the product that was entered last.
-func newMix(env *screen.Env, d *day) *mixForm {
-	m := &mixForm{t: env.Words, products: products(env.Words), gallons: env.Prefs.US}
-	for i := range m.fields {
-		m.fields[i].Kind = field.Decimal
-	}
-	m.fields[fieldProduct] = field.Field{Kind: field.Words, Text: m.products[0]}
-	m.percent[fieldStock] = true
+// mixForm is the sanitizer being mixed and read. It begins with the product that was
+// entered last.
+func mixForm(env *screen.Env, d *day) *form.Form {
+	product := env.Words.Say("cleanup-mix.peroxide")
 	for i := len(d.s.Entries) - 1; i >= 0; i-- {
 		if e := &d.s.Entries[i].Entry; e.Kind == line.EntryStrength && e.Use == line.UseSurface {
-			m.fields[fieldProduct].Text = e.Product
+			product = e.Product
 			break
 		}
 	}
-	return m
-}
-
-var (
-	keyField   = screen.Bind("Enter", "cleanup-does.next-then-enter", "enter", "down", "tab")
-	keyBefore  = screen.Bind("/", "cleanup-does.field-before", "/", "up")
-	keyUnit    = screen.Bind("*", "cleanup-does.other-unit", "*")
-	keyProduct = screen.Bind("+ -", "cleanup-does.other-product", "+", "=", "-")
-	keyType    = screen.Bind("a-z", "cleanup-does.type-name")
-	keyDigits  = screen.Bind("0-9 .", "does.type")
-	keyAway    = screen.Bind("-", "does.erase", "-", "backspace")
-	keyLeave   = screen.Bind("esc", "does.back", "esc")
-	keyZero    = screen.Bind("0", "does.back", "0", "esc")
-)
-
-func (m *mixForm) keys() []screen.Binding {
-	if m.at == fieldProduct {
-		return []screen.Binding{keyField, keyProduct, keyType, keyZero}
+	volume := "L"
+	if env.Prefs.US {
+		volume = "gal"
 	}
-	return []screen.Binding{keyField, keyDigits, keyAway, keyUnit, keyBefore, keyLeave}
+	strengths, volumes := []string{"ppm", "%"}, []string{"L", "gal"}
+	return form.New(env, "", "",
+		form.Row{Name: "product", Label: "cleanup-mix.product", Kind: form.Choice, Choices: products, Own: "cleanup-mix.other", Filled: form.Str(product)},
+		form.Row{Name: "stock", Label: "cleanup-mix.stock", Kind: form.Decimal, Units: strengths, Unit: "%", Optional: true},
+		form.Row{Name: "target", Label: "cleanup-mix.target", Kind: form.Decimal, Units: strengths, Optional: true},
+		form.Row{Name: "volume", Label: "cleanup-mix.volume", Kind: form.Decimal, Units: volumes, Unit: volume, Optional: true},
+		form.Row{Name: "reading", Label: "cleanup-mix.reading", Kind: form.Decimal, Units: strengths})
 }
 
-func (s *Screen) mixKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	m := s.mix
-	name := k.String()
-	switch {
-	case name == "esc", name == "0" && m.at == fieldProduct:
-		s.mix = nil
-	case name == "enter" && m.at == fieldReading:
-		return s.entry(env, m.entry())
-	case name == "enter" || name == "down" || name == "tab":
-		m.at = (m.at + 1) % fieldCount
-	case name == "/" || name == "up":
-		if m.at == 0 {
-			s.mix = nil
-			return nil
-		}
-		m.at--
-	case name == "*":
-		m.otherUnit()
-	case m.at == fieldProduct && (name == "+" || name == "=" || name == "-"):
-		by := 1
-		if name == "-" {
-			by = len(m.products) - 1
-		}
-		i := max(slices.Index(m.products, m.fields[fieldProduct].Text), 0)
-		m.fields[fieldProduct].Text = m.products[(i+by)%len(m.products)]
-	default:
-		m.typed(k)
-	}
-	return nil
+// mix is what the form says now.
+type mix struct {
+	*form.Form
+	t *words.Speaker
 }
 
-// typed puts a key into the field. The first letter replaces a product of the list.
-func (m *mixForm) typed(k tea.KeyMsg) {
-	f := &m.fields[m.at]
-	if m.at == fieldProduct && k.Type == tea.KeyRunes && slices.Contains(m.products, f.Text) {
-		f.Text = ""
-	}
-	f.Key(k)
-}
+func (m mix) percent(name string) bool { return m.Unit(name) == 1 }
+func (m mix) gallons() bool            { return m.Unit("volume") == 1 }
 
-func (m *mixForm) otherUnit() {
-	switch m.at {
-	case fieldStock, fieldTarget, fieldReading:
-		m.percent[m.at] = !m.percent[m.at]
-	case fieldVolume:
-		m.gallons = !m.gallons
-	}
-}
-
-func (m *mixForm) unit(i int) string {
-	switch {
-	case i == fieldProduct:
-		return ""
-	case i == fieldVolume && m.gallons:
-		return "gal"
-	case i == fieldVolume:
-		return "L"
-	case m.percent[i]:
-		return "%"
-	}
-	return "ppm"
-}
-
-// entry is the reading of the strip. Without one it has no unit, and the line says
-// what is missing.
-func (m *mixForm) entry() line.Entry {
-	e := line.Entry{Kind: line.EntryStrength, Use: line.UseSurface, Where: "surfaces", Product: strings.TrimSpace(m.fields[fieldProduct].Text)}
-	if v, ok := m.fields[fieldReading].Number(); ok {
+// entry is the reading of the strip.
+func (m mix) entry() line.Entry {
+	e := line.Entry{Kind: line.EntryStrength, Use: line.UseSurface, Where: "surfaces", Product: m.Text("product")}
+	if v, ok := m.Number("reading"); ok {
 		e.Value, e.Unit = v, line.UnitPPM
-		if m.percent[fieldReading] {
+		if m.percent("reading") {
 			e.Unit = line.UnitPercent
 		}
 	}
 	return e
 }
 
-func (m *mixForm) strength(i int) (records.PPM, bool) {
-	v, ok := m.fields[i].Number()
-	if m.percent[i] {
+func (m mix) strength(name string) (records.PPM, bool) {
+	v, ok := m.Number(name)
+	if m.percent(name) {
 		return records.PercentPPM(v), ok
 	}
 	return records.PPM(v), ok
 }
 
 // litres is the volume to mix.
-func (m *mixForm) litres() (float64, bool) {
-	v, ok := m.fields[fieldVolume].Number()
-	if m.gallons {
+func (m mix) litres() (float64, bool) {
+	v, ok := m.Number("volume")
+	if m.gallons() {
 		v *= records.GallonL
 	}
 	return v, ok
 }
 
-// answer is the mix in words, or what keeps it from being reckoned.
-func (m *mixForm) answer() (text string, role theme.Role) {
-	stock, okS := m.strength(fieldStock)
-	target, okT := m.strength(fieldTarget)
+// answer is the mix in words, or what keeps it from being worked out.
+func (m mix) answer() (text string, role theme.Role) {
+	stock, okS := m.strength("stock")
+	target, okT := m.strength("target")
 	litres, okV := m.litres()
 	if !okS || !okT || !okV {
 		return m.t.Say("cleanup-mix.type-first"), theme.Faint
@@ -194,8 +100,8 @@ func (m *mixForm) answer() (text string, role theme.Role) {
 }
 
 // volumes are those of the mixing table, in litres: bottles, buckets and tubs.
-func (m *mixForm) volumes() (litres []float64, names []string) {
-	if m.gallons {
+func (m mix) volumes() (litres []float64, names []string) {
+	if m.gallons() {
 		for _, v := range []struct {
 			l    float64
 			name string
@@ -210,19 +116,10 @@ func (m *mixForm) volumes() (litres []float64, names []string) {
 	return litres, names
 }
 
-func (m *mixForm) draw(env *screen.Env, r canvas.Region) {
-	y := 0
-	for i := range m.fields {
-		role := theme.Text
-		if i == m.at {
-			role = theme.Chosen
-			r.Put(0, y, theme.Strong, r.Theme().Glyphs.Arrow)
-		}
-		r.Put(2, y, role, m.t.Say("cleanup-mix."+fieldKeys[i]))
-		m.fields[i].Draw(r.Sub(19, y, r.W-19, 1), i == m.at, m.unit(i))
-		y++
-	}
+func (m mix) draw(env *screen.Env, r canvas.Region) {
+	const others = 9 // the answer, the limits and the table
 	text, role := m.answer()
+	y := m.Form.Draw(env, r.Rows(0, max(r.H-others, min(r.H-len(canvas.Wrap(text, r.W)), others))))
 	y += r.Rows(y, r.H-y).Wrapped(role, text)
 	for _, beside := range m.beside(env) {
 		if y < r.H {
@@ -236,10 +133,10 @@ func (m *mixForm) draw(env *screen.Env, r canvas.Region) {
 }
 
 // beside puts the reading, or until there is one the target, beside the limits.
-func (m *mixForm) beside(env *screen.Env) []string {
+func (m mix) beside(env *screen.Env) []string {
 	e := m.entry()
 	if e.Unit == line.UnitNone {
-		target, ok := m.strength(fieldTarget)
+		target, ok := m.strength("target")
 		if !ok {
 			return nil
 		}
@@ -253,9 +150,9 @@ func (m *mixForm) beside(env *screen.Env) []string {
 }
 
 // drawTable draws the stock for the usual volumes.
-func (m *mixForm) drawTable(r canvas.Region) {
-	stock, okS := m.strength(fieldStock)
-	target, okT := m.strength(fieldTarget)
+func (m mix) drawTable(r canvas.Region) {
+	stock, okS := m.strength("stock")
+	target, okT := m.strength("target")
 	litres, names := m.volumes()
 	if !okS || !okT || r.H < 2 {
 		return

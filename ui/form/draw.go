@@ -75,8 +75,8 @@ func (f *Form) Draw(env *screen.Env, r canvas.Region) int {
 func (f *Form) drawHead(r canvas.Region) int {
 	y := 0
 	const least = 2
-	if f.Title != "" && r.H > least {
-		y = r.Inset(1, 0).Rows(0, r.H-least).Wrapped(theme.Action, " "+f.words.Say(f.Title)+" ")
+	if f.Title != "" && r.H > 1 {
+		y = r.Inset(1, 0).Rows(0, max(1, r.H-least)).Wrapped(theme.Action, " "+f.words.Say(f.Title)+" ")
 	}
 	if f.Why != "" && r.H-y > least {
 		text := f.words.Say(f.Why)
@@ -162,9 +162,27 @@ func (p *pen) row(row []int) []spans {
 			gap := p.colW[col-1] - p.cell(f.rows[row[col-1]], row[col-1] == f.at).width() + 1
 			out = append(out, span{theme.Text, p.pad("", gap)}, span{theme.Strong, mark}, span{role, label}, span{theme.Text, " "})
 		}
+		if long := p.long(r, here); long != nil {
+			return append([]spans{out}, long...)
+		}
 		out = append(out, p.cell(r, here)...)
 	}
 	return p.hinted(out, row)
+}
+
+// long is a text that is typed over several lines, where it has become too long for
+// one.
+func (p *pen) long(r *row, here bool) []spans {
+	if !here || r.Kind != Text || canvas.Width(r.parts[0].text())+margin+p.labelW+4 <= p.width {
+		return nil
+	}
+	part := r.parts[0]
+	text, role := part.text(), theme.Action
+	if !part.marked {
+		at := part.in.Position()
+		text, role = string([]rune(text)[:at])+p.theme.Glyphs.Cursor+string([]rune(text)[at:]), theme.Strong
+	}
+	return p.wrapped(role, "["+text+"]")
 }
 
 // hinted puts what Enter takes, or what a time means, behind the line or below it.
@@ -193,6 +211,9 @@ func (f *Form) hint(r *row) string {
 		return f.words.Say("form.takes", f.show(&r.Row, v.number, math.Round))
 	case r.Kind == TimeOfDay:
 		return "= " + f.show(&r.Row, v.number, math.Round)
+	}
+	if len(r.Units) > 1 && f.part == 0 && (!v.known || !r.empty()) {
+		return f.words.Say("form.other-unit")
 	}
 	return ""
 }
@@ -263,7 +284,6 @@ func (p *pen) typing(r *row) spans {
 	var out spans
 	for i, part := range r.parts {
 		if part.choices != nil {
-			out = append(out, span{theme.Text, " "})
 			out = append(out, p.choice(r, part, i == f.part)...)
 			continue
 		}

@@ -28,36 +28,28 @@ func (f *Form) Keys() []screen.Binding {
 		return []screen.Binding{screen.Bind("/", "form.leave", "/", "esc")}
 	}
 	r, p := f.rows[f.at], f.now()
-	leave := screen.Bind("/", "form.leave", "/", "esc")
-	if f.begun() {
-		leave = screen.Bind("esc", "form.leave", "esc")
-	}
 	keys := []screen.Binding{screen.Bind("Enter", f.enterDoes(), "enter")}
-	switch {
-	case p == nil:
-	case p.letters:
-		keys = append(keys, screen.Bind("a-z", "does.type"), leave, screen.Bind("backspace", "form.erase", "backspace"))
-	case p.chooses():
-		keys = append(keys, screen.Bind(upTo(p.count()), "does.choose"), leave)
-	default:
-		digits := "0-9 ."
-		if r.Kind == Whole {
-			digits = "0-9"
-		}
-		erase := screen.Bind("-", "form.erase", "-", "backspace")
-		if r.signed() && p.text() == "" {
-			erase = screen.Bind("-", "form.below-zero", "-")
-		}
-		keys = append(keys, screen.Bind(digits, "does.type"), leave, erase)
+	if p != nil && p.chooses() {
+		keys = append(keys, screen.Bind(upTo(p.count()), "does.choose"))
 	}
-	if p == nil {
-		keys = append(keys, leave)
+	if f.begun() {
+		keys = append(keys, screen.Bind("esc", "form.leave", "esc"))
+	} else {
+		keys = append(keys, screen.Bind("/", "form.leave", "/", "esc"))
 	}
 	if len(f.lines()) > 1 || len(r.parts) > 1 {
 		keys = append(keys, screen.Bind("+", "form.next-field", "+", "tab"))
 	}
-	if f.letters() {
-		return keys
+	switch {
+	case p == nil || p.chooses():
+	case p.letters:
+		return append(keys, screen.Bind("backspace", "form.erase", "backspace"), screen.Bind("a-z", "does.type"))
+	case r.signed() && p.text() == "":
+		keys = append(keys, screen.Bind("-", "form.below-zero", "-"), screen.Bind("0-9 .", "does.type"))
+	case r.Kind == Whole:
+		keys = append(keys, screen.Bind("-", "form.erase", "-", "backspace"), screen.Bind("0-9", "does.type"))
+	default:
+		keys = append(keys, screen.Bind("-", "form.erase", "-", "backspace"), screen.Bind("0-9 .", "does.type"))
 	}
 	return append(keys, screen.Bind("?", "does.help", "?"))
 }
@@ -77,6 +69,8 @@ func (f *Form) enterDoes() string {
 	switch r := f.rows[f.at]; {
 	case r.Kind == Send:
 		return r.Label
+	case at == len(lines)-1 && f.Sends != "":
+		return f.Sends
 	case at == len(lines)-1:
 		return "does.confirm"
 	}

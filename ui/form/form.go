@@ -91,6 +91,7 @@ type Row struct {
 
 	Optional    bool
 	LetterFirst bool // Text: a name, so a digit that was meant for the screen before does not begin it
+	Draft       bool // Text: Filled is gone on with, not replaced
 	Beside      bool // on the same line as the row before
 	Note        string
 	When        func(*Form) bool   // nil: always there
@@ -135,6 +136,7 @@ const (
 // Form is a form as far as it has been filled in.
 type Form struct {
 	Title, Why string
+	Sends      string // what Enter does on the last line, where that is no Send row
 
 	words *words.Speaker
 	us    bool // pounds, ounces, °F
@@ -193,6 +195,9 @@ func (f *Form) Refill(rows ...Row) {
 		f.walk(1)
 	}
 	f.enter()
+	if p := f.now(); p != nil && f.rows[f.at].Draft {
+		p.marked = false
+	}
 }
 
 // Wait holds all keys but those that leave until Refill brings what is loaded; why

@@ -198,6 +198,8 @@ func (f *Form) halfDay(p *part, pm bool) {
 		v += half
 	case !pm && v >= half:
 		v -= half
+	default:
+		f.told = f.words.Say("form.half-day")
 	}
 	p.set(f.split(&r.Row, v, nil)[0])
 }

@@ -35,7 +35,7 @@ type part struct {
 // The most characters that are taken.
 const (
 	mostDigits  = 9
-	mostLetters = 120
+	mostLetters = 300
 )
 
 func newPart() *part {
@@ -55,7 +55,7 @@ func (f *Form) newRow(r Row) *row {
 		return out
 	case Text:
 		p := newPart()
-		p.letters, p.in.CharLimit = true, mostLetters
+		p.letters, p.in.CharLimit = true, max(mostLetters, 2*len(r.Filled.text))
 		p.set(r.Filled.text)
 		out.parts = []*part{p}
 	case YesNo:
