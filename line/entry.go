@@ -125,6 +125,15 @@ type EntrySpec struct {
 	placed  bool
 }
 
+// Station is the kind of station that such entries are usually about, if there is one.
+// Water is read and tested at the tub.
+func (s *EntrySpec) Station() (Kind, bool) {
+	if s.Kind == EntryStrength || s.Kind == EntryWaterTest {
+		return Wash, true
+	}
+	return s.station, s.placed
+}
+
 var entrySpecs = []EntrySpec{
 	{Kind: EntryWater, Title: "Wash water changed", Units: []Unit{UnitC, UnitF}, station: Wash, placed: true},
 	{Kind: EntryStrength, Title: "Sanitizer strength", Units: []Unit{UnitPPM, UnitPercent}, Reading: true, Product: true},

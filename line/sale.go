@@ -6,8 +6,8 @@ import (
 	"time"
 )
 
-// mostPackages is more than a small shed packs of one lot.
-const mostPackages = 10000
+// MostPackages is more than a small shed packs of one lot.
+const MostPackages = 10000
 
 // Sell writes down to whom packages of a lot went, one step forward in the trace.
 type Sell struct {
@@ -128,8 +128,8 @@ func (c Sell) decide(d *draft) *Refusal {
 	switch {
 	case e.Customer == "" || unfit(e.Customer) || unfit(e.Reference):
 		return refuse(RuleValue, "say who got it, in a few words.")
-	case e.Packages < 0 || e.Packages == 0 && c.Corrects == 0 || e.Packages > mostPackages:
-		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, mostPackages)
+	case e.Packages < 0 || e.Packages == 0 && c.Corrects == 0 || e.Packages > MostPackages:
+		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, MostPackages)
 	case e.Packages > left:
 		return refuse(RuleValue, "lot %s has %d packages left, not %d.", e.Lot, left, e.Packages)
 	}
@@ -158,8 +158,8 @@ func (c TakeOrder) decide(d *draft) *Refusal {
 	switch {
 	case e.Customer == "" || unfit(e.Customer):
 		return refuse(RuleValue, "say who ordered, in a few words.")
-	case e.Packages < 1 || e.Packages > mostPackages:
-		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, mostPackages)
+	case e.Packages < 1 || e.Packages > MostPackages:
+		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, MostPackages)
 	case err != nil || c.Due < d.now.Format(time.DateOnly) || c.Due > d.now.AddDate(2, 0, 0).Format(time.DateOnly):
 		return refuse(RuleValue, "%q is no day to come. Give year-month-day within two years.", printable(c.Due))
 	case len(d.s.Orders) >= KeptSales:

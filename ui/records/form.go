@@ -8,179 +8,76 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
-	"shedbell/ui/field"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
+	"shedbell/ui/words"
 )
 
-// blank is one line of a form: something typed, one of several, or a text that can
-// be either.
-type blank struct {
-	name    string
-	f       field.Field
-	choices []string // + and - go through them; a letter begins a text of one's own where it may be typed
-	fixed   bool     // only a choice
-	units   []line.Unit
-	unit    int
-	needed  bool
-	ago     bool // it says how many minutes ago
-	put     func(e *line.Entry, text string)
+// draft is something that is being written down: a safety entry, or what make makes.
+type draft struct {
+	form *form.Form
+	foot string                             // key of what is said below
+	make func(env *screen.Env) line.Command // nil: it is an entry
+
+	base  line.Entry  // what the entry begins as: a correction keeps the rest of the first
+	was   line.Entry  // of a correction: the entry as the form began
+	about *line.Entry // reading that a corrective action answers
+	sent  line.Entry
+	puts  []func(e *line.Entry)
 }
 
-// form is an entry being made.
-type form struct {
-	was    line.Entry // of a correction: what it corrects, as the form began
-	title  string
-	base   line.Entry // what the entry begins as: a correction keeps the rest of the first
-	blanks []blank
-	at     int
-	about  *line.Entry // reading that a corrective action answers
-	sent   line.Entry
-
-	make func(env *screen.Env) line.Command // what it makes where that is no entry
-	foot string                             // key of what is said below such a form
-}
-
-var (
-	keySend   = screen.Bind("Enter", "records-does.enter", "enter")
-	keyField  = screen.Bind("/", "records-does.next-field", "/", "down", "tab")
-	keyChoice = screen.Bind("+ -", "does.choose", "+", "=", "-")
-	keyUnit   = screen.Bind("*", "records-does.other-unit", "*")
-	keyErase  = screen.Bind("-", "does.erase", "-", "backspace")
-	keyType   = screen.Bind("a-z", "records-does.or-type")
-	keyDigits = screen.Bind("0-9 .", "does.type")
-	keyGoBack = screen.Bind("0", "does.back", "0", "esc")
-	keyEsc    = screen.Bind("esc", "does.back", "esc")
+// Names of rows that are asked for by name.
+const (
+	readingRow = "reading"
+	agoRow     = "ago"
 )
 
-func (f *form) keys() []screen.Binding {
-	b := &f.blanks[f.at]
-	keys := []screen.Binding{keySend}
-	leave := keyEsc
-	switch {
-	case b.fixed:
-		keys, leave = append(keys, keyChoice), keyGoBack
-	case b.f.Kind == field.Words:
-		if len(b.choices) > 0 {
-			keys = append(keys, keyChoice)
+func (s *Screen) actions(env *screen.Env) act.Table {
+	return s.draft.form.Actions(env, func(done form.Outcome) tea.Cmd {
+		switch done {
+		case form.Left:
+			s.draft = nil
+			return screen.Say(env.Words.Say("records-form.left-as-was"))
+		case form.Sent:
+			return s.draft.send(env)
 		}
-		keys = append(keys, keyType)
-	default:
-		keys = append(keys, keyDigits, keyErase)
-		if len(b.units) > 1 {
-			keys = append(keys, keyUnit)
-		}
-	}
-	if len(f.blanks) > 1 {
-		keys = append(keys, keyField)
-	}
-	return append(keys, leave)
+		return nil
+	})
 }
 
-// key answers a key; done says that the form is left.
-func (f *form) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
-	b := &f.blanks[f.at]
-	name := k.String()
-	switch {
-	case name == "esc", name == "0" && b.leaves():
-		return screen.Say(env.Words.Say("records-form.left-as-was")), true
-	case name == "enter":
-		return f.entered(env), false
-	case name == "/" || name == "down" || name == "tab":
-		f.at = (f.at + 1) % len(f.blanks)
-	case name == "up":
-		f.at = (f.at + len(f.blanks) - 1) % len(f.blanks)
-	case name == "*" && len(b.units) > 0:
-		b.unit = (b.unit + 1) % len(b.units)
-	case len(b.choices) > 0 && (name == "+" || name == "=" || name == "-"):
-		b.choose(name != "-")
-	case !b.fixed:
-		if len(b.choices) > 0 && k.Type == tea.KeyRunes && slices.Contains(b.choices, b.f.Text) {
-			b.f.Text = "" // the first letter replaces the choice
-		}
-		b.f.Key(k)
+// send puts it to the line. A correction has to differ.
+func (d *draft) send(env *screen.Env) tea.Cmd {
+	if d.make != nil {
+		return screen.Do(d.make(env))
 	}
-	return nil, false
-}
-
-// leaves says whether 0 leaves the form here; elsewhere it is a digit.
-func (b *blank) leaves() bool {
-	return b.fixed || b.f.Kind == field.Whole && b.f.Text == "" || b.f.Kind == field.Words && slices.Contains(b.choices, b.f.Text)
-}
-
-func (b *blank) choose(next bool) {
-	by := 1
-	if !next {
-		by = len(b.choices) - 1
+	d.sent = d.entry(env)
+	if d.base.Corrects != 0 && d.sent == d.was {
+		d.form.Fault("", env.Words.Say("records-form.same"))
+		return nil
 	}
-	i := slices.Index(b.choices, b.f.Text)
-	if i < 0 {
-		i = len(b.choices) - 1
-	}
-	b.f.Text = b.choices[(i+by)%len(b.choices)]
-}
-
-// entered goes to the first field that still needs something, or puts the entry to
-// the line.
-func (f *form) entered(env *screen.Env) tea.Cmd {
-	for i := range f.blanks {
-		if b := &f.blanks[i]; b.needed && b.f.Text == "" && i != f.at {
-			f.at = i
-			return nil
-		}
-	}
-	if f.base.Corrects != 0 && f.entry(env) == f.was {
-		return screen.Say(env.Words.Say("records-form.same"))
-	}
-	return screen.Do(f.command(env))
-}
-
-func (f *form) command(env *screen.Env) line.Command {
-	if f.make != nil {
-		return f.make(env)
-	}
-	f.sent = f.entry(env)
-	return line.MakeEntry{Entry: f.sent}
+	return screen.Do(line.MakeEntry{Entry: d.sent})
 }
 
 // entry is the entry as it stands.
-func (f *form) entry(env *screen.Env) line.Entry {
-	e := f.base
-	for i := range f.blanks {
-		b := &f.blanks[i]
-		text := strings.TrimSpace(b.f.Text)
-		if len(b.units) > 0 {
-			e.Value, e.Unit = 0, line.UnitNone
-			if v, ok := b.f.Number(); ok {
-				e.Value, e.Unit = v, b.units[b.unit]
-			}
-		}
-		if b.put != nil {
-			b.put(&e, text)
-		}
+func (d *draft) entry(env *screen.Env) line.Entry {
+	e := d.base
+	for _, put := range d.puts {
+		put(&e)
 	}
-	if ago := f.minutesAgo(); ago > 0 {
+	if ago, ok := d.form.Duration(agoRow); ok && ago > 0 {
 		e.Made = env.Now.Add(-ago)
 		e.Late = ago > line.LateAfter
 	}
 	if e.By == env.By {
 		e.By = ""
 	}
-	if f.about != nil && e.About == 0 {
-		e.About = newest(env.State, f.about)
+	if d.about != nil && e.About == 0 {
+		e.About = newest(env.State, d.about)
 	}
 	return e
-}
-
-func (f *form) minutesAgo() time.Duration {
-	for i := range f.blanks {
-		if b := &f.blanks[i]; b.ago {
-			v, _ := b.f.Number()
-			return time.Duration(v) * time.Minute
-		}
-	}
-	return 0
 }
 
 // newest is the number of the last entry with a reading.
@@ -193,49 +90,111 @@ func newest(s *line.State, of *line.Entry) int64 {
 	return 0
 }
 
-func (f *form) draw(env *screen.Env, r canvas.Region) {
-	p := &pen{r: r.Inset(1, 0)}
-	p.put(theme.Action, " "+f.title+" ")
-	nameW := 0
-	for i := range f.blanks {
-		nameW = max(nameW, canvas.Width(f.blanks[i].name))
+func (d *draft) draw(env *screen.Env, r canvas.Region) {
+	type note struct {
+		role theme.Role
+		text string
 	}
-	for i := range f.blanks {
-		b := &f.blanks[i]
-		row := p.rest()
-		role := theme.Text
-		if i == f.at {
-			role = theme.Chosen
-			row.Put(0, 0, theme.Strong, r.Theme().Glyphs.Arrow)
+	var notes []note
+	if d.make != nil {
+		notes = []note{{theme.Faint, env.Words.Say(d.foot)}}
+	} else {
+		e := d.entry(env)
+		for _, b := range env.State.Site.Beside(&e) {
+			role := theme.Text
+			if b.Past {
+				role = theme.Soon
+			}
+			notes = append(notes, note{role, env.Words.Beside(&b, true)})
 		}
-		row.Put(2, 0, role, b.name)
-		unit := ""
-		if len(b.units) > 0 {
-			unit = env.Words.Unit(b.units[b.unit])
+		if e.Late {
+			notes = append(notes, note{theme.Soon, env.Words.Say("records-form.late", env.Words.TimeOfDay(e.Made, "2 Jan "))})
 		}
-		if b.f.Text == "" && !b.needed && len(b.choices) == 0 && i != f.at {
-			unit = "-"
+		if e.Corrects != 0 {
+			notes = append(notes, note{theme.Faint, env.Words.Say("records-form.corrects", e.Corrects)})
 		}
-		b.f.Draw(row.Sub(nameW+4, 0, max(row.W-nameW-4, 0), 1), i == f.at && !b.fixed, unit)
-		p.y++
+		notes = append(notes, note{theme.Faint, env.Words.Say("records-form.beside-limits")})
 	}
-	if f.make != nil {
-		p.put(theme.Faint, env.Words.Say(f.foot))
-		return
+	rows := 0
+	for _, n := range notes {
+		rows += len(canvas.Wrap(n.text, r.W-4))
 	}
-	e := f.entry(env)
-	for _, b := range env.State.Site.Beside(&e) {
-		role := theme.Text
-		if b.Past {
-			role = theme.Soon
+	room := max(r.H-rows-1, r.H/2)
+	p := &pen{r: r.Inset(2, 0), y: min(d.form.Draw(env, r.Rows(0, room))+1, room)}
+	for _, n := range notes {
+		p.put(n.role, n.text)
+	}
+}
+
+// The rows of an entry, each with what it puts into it.
+
+func (d *draft) text(rows []form.Row, name, label, now string, needed bool, put func(*line.Entry, string)) []form.Row {
+	d.puts = append(d.puts, func(e *line.Entry) { put(e, strings.TrimSpace(d.form.Text(name))) })
+	return append(rows, form.Row{Name: name, Label: label, Kind: form.Text, Filled: form.Str(now), Optional: !needed})
+}
+
+// choice offers what is usual, the present one first; with an own one, something else
+// can be typed.
+func (d *draft) choice(rows []form.Row, name, label, now string, all []string, own string, put func(*line.Entry, string)) []form.Row {
+	if now != "" && !slices.Contains(all, now) {
+		all = append([]string{now}, all...)
+	}
+	d.puts = append(d.puts, func(e *line.Entry) { put(e, d.form.Text(name)) })
+	return append(rows, form.Row{Name: name, Label: label, Kind: form.Choice, Choices: all, Own: own, Default: form.Num(float64(max(0, slices.Index(all, now))))})
+}
+
+// value is the reading in the unit that it was typed in, which stands beside it.
+func (d *draft) value(env *screen.Env, rows []form.Row, spec line.EntrySpec) []form.Row {
+	row := form.Row{Name: readingRow, Label: "records-form.reading", Kind: form.Decimal, Optional: !spec.Reading}
+	for _, u := range spec.Units {
+		row.Units = append(row.Units, env.Words.Unit(u))
+	}
+	first := 0
+	switch spec.Units[0] {
+	case line.UnitC:
+		row.Min, row.Max = -999, 999 // it may be negative; what can be meant the line knows
+		if env.Prefs.US {
+			first = 1
 		}
-		p.put(role, env.Words.Beside(&b, true))
+	case line.UnitTrays, line.UnitCFU:
+		row.Kind = form.Whole
 	}
-	if e.Late {
-		p.put(theme.Soon, env.Words.Say("records-form.late", env.Words.TimeOfDay(e.Made, "2 Jan ")))
+	if i := slices.Index(spec.Units, d.base.Unit); i >= 0 {
+		first, row.Filled = i, form.Num(d.base.Value)
 	}
-	if e.Corrects != 0 {
-		p.put(theme.Faint, env.Words.Say("records-form.corrects", e.Corrects))
+	row.Unit = row.Units[first]
+	d.puts = append(d.puts, func(e *line.Entry) {
+		e.Value, e.Unit = 0, line.UnitNone
+		if v, ok := d.form.Number(readingRow); ok {
+			e.Value, e.Unit = v, spec.Units[d.form.Unit(readingRow)]
+		}
+	})
+	return append(rows, row)
+}
+
+// signer is who did it and signs.
+func (d *draft) signer(env *screen.Env, rows []form.Row) []form.Row {
+	names := slices.Clone(env.State.Crew)
+	if !slices.Contains(names, env.By) {
+		names = append([]string{env.By}, names...)
 	}
-	p.put(theme.Faint, env.Words.Say("records-form.beside-limits"))
+	now := env.By
+	if d.base.Corrects == 0 && d.base.By != "" {
+		now = d.base.By
+	}
+	return d.choice(rows, "signs", "records-form.signs", now, names, "", func(e *line.Entry, t string) { e.By, e.Initials = t, words.Initials(t) })
+}
+
+// lastDays are the days that a review may be about, the latest first.
+func lastDays(now time.Time) []string { return days(now, 14, -1) }
+
+// nextDays are the days that an order may be due on.
+func nextDays(now time.Time) []string { return days(now, 56, 1) }
+
+func days(from time.Time, n, step int) []string {
+	out := make([]string, n)
+	for i := range out {
+		out[i] = from.AddDate(0, 0, i*step).Format(time.DateOnly)
+	}
+	return out
 }

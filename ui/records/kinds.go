@@ -2,11 +2,10 @@ package recordsui
 
 import (
 	"slices"
-	"strconv"
 	"time"
 
 	"shedbell/line"
-	"shedbell/ui/field"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
@@ -34,160 +33,115 @@ func products(w *words.Speaker) []string {
 	return []string{w.Say("cleanup-mix.peroxyacetic"), w.Say("cleanup-mix.peroxide"), w.Say("cleanup-mix.chlorine")}
 }
 
-// actions are what is usually done about a reading: common practice, no source.
-func actions(w *words.Speaker) []string {
+// deeds are what is usually done about a reading: common practice, no source.
+func deeds(w *words.Speaker) []string {
 	return []string{w.Say("records-form.moved"), w.Say("records-form.colder"), w.Say("records-form.held"),
 		w.Say("records-form.discarded"), w.Say("records-form.mixed"), w.Say("records-form.changed-water")}
 }
 
-// newForm is the form of a kind.
-func newForm(env *screen.Env, k line.EntryKind) *form {
+// newDraft is the form of a kind.
+func newDraft(env *screen.Env, k line.EntryKind) *draft {
 	if k == "" {
-		return seedForm(env)
+		return seedDraft(env)
 	}
-	f := &form{title: env.Words.EntryKind(k), base: line.Entry{Kind: k}}
-	f.build(env, true)
-	return f
+	d := &draft{base: line.Entry{Kind: k}}
+	d.build(env, env.Words.EntryKind(k), true)
+	return d
 }
 
 // correction is the form that puts an entry right.
-func correction(env *screen.Env, of *line.KeptEntry) *form {
+func correction(env *screen.Env, of *line.KeptEntry) *draft {
 	base := of.Entry
 	base.Corrects, base.Made, base.Late = of.Seq, time.Time{}, false
 	if of.Entry.Corrects != 0 {
 		base.Corrects = of.Entry.Corrects
 	}
-	f := &form{title: env.Words.Say("records-form.correct", of.Seq, env.Words.EntryKind(of.Entry.Kind)), base: base}
-	f.build(env, false)
-	f.was = f.entry(env)
-	return f
+	d := &draft{base: base}
+	d.build(env, env.Words.Say("records-form.correct", of.Seq, env.Words.EntryKind(of.Entry.Kind)), false)
+	d.was = d.entry(env)
+	return d
 }
 
 // answerTo is the form of a corrective action about a reading.
-func answerTo(env *screen.Env, of *line.Entry) *form {
-	f := &form{title: env.Words.Say("records-form.what-done", env.Words.Entry(of)), about: of,
-		base: line.Entry{Kind: line.EntryCorrective, Where: of.Where, Lot: of.Lot}}
-	f.build(env, true)
-	return f
+func answerTo(env *screen.Env, of *line.Entry) *draft {
+	d := &draft{about: of, base: line.Entry{Kind: line.EntryCorrective, Where: of.Where, Lot: of.Lot}}
+	d.build(env, env.Words.Say("records-form.what-done", env.Words.Entry(of)), true)
+	return d
 }
 
-func seedForm(env *screen.Env) *form {
-	crops := env.State.Book.Crops()
-	f := &form{title: env.Words.Say("records-form.seed-lot-title"), foot: "records.seed-foot"}
-	first := ""
-	if len(crops) > 0 {
-		first = crops[0]
+func seedDraft(env *screen.Env) *draft {
+	d := &draft{foot: "records.seed-foot"}
+	d.form = form.New(env, "records-form.seed-lot-title", "",
+		form.Row{Name: "crop", Label: "records-form.crop", Kind: form.Choice, Choices: env.State.Book.Crops(), Default: form.Num(0)},
+		form.Row{Name: "lot", Label: "records-form.seed-lot", Kind: form.Text},
+		form.Row{Name: "supplier", Label: "records-form.supplier", Kind: form.Text, Optional: true})
+	d.make = func(*screen.Env) line.Command {
+		return line.UseSeed{Crop: d.form.Text("crop"), SeedLot: d.form.Text("lot"), Supplier: d.form.Text("supplier")}
 	}
-	f.blanks = []blank{
-		{name: env.Words.Say("records-form.crop"), f: field.Field{Text: first}, choices: crops, fixed: true},
-		{name: env.Words.Say("records-form.seed-lot"), f: field.Field{Kind: field.Words}, needed: true},
-		{name: env.Words.Say("records-form.supplier"), f: field.Field{Kind: field.Words}},
-	}
-	f.make = func(*screen.Env) line.Command {
-		return line.UseSeed{Crop: f.blanks[0].f.Text, SeedLot: f.blanks[1].f.Text, Supplier: f.blanks[2].f.Text}
-	}
-	return f
+	return d
 }
 
-// build makes the fields of the kind, filled in with what the base says.
-func (f *form) build(env *screen.Env, fresh bool) {
-	e := &f.base
+// build makes the rows of the kind, filled in with what the base says. What has to be
+// said is last, where the form begins, so that Enter after it sends.
+func (d *draft) build(env *screen.Env, title string, fresh bool) {
+	e := &d.base
 	spec, _ := e.Kind.Spec()
-	if spec.Product {
-		f.product(env, e)
-	}
-	if e.Kind == line.EntryStrength {
-		f.use(env, e)
-	}
-	if len(spec.Units) > 0 {
-		f.value(env, e, spec)
-	}
-	if spec.Text || e.Kind == line.EntryWaterTest {
-		b := blank{name: env.Words.Say("records-form.what"), f: field.Field{Kind: field.Words, Text: e.Text}, needed: spec.Text, put: func(e *line.Entry, t string) { e.Text = t }}
-		if e.Kind == line.EntryCorrective {
-			b.name, b.choices = env.Words.Say("records-form.what-was-done"), actions(env.Words)
-			if b.f.Text == "" {
-				b.f.Text = b.choices[0]
-			}
-		}
-		f.blanks = append(f.blanks, b)
-	}
-	f.where(env, e)
-	if e.Kind == line.EntryReview {
-		f.choice(env.Words.Say("records-form.day"), e.Day, lastDays(env.Now), func(e *line.Entry, t string) { e.Day = t })
-	}
+	rows := d.where(env, nil, spec)
 	if e.Kind == line.EntryCorrective || e.Kind == line.EntrySeen {
-		f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.lot"), f: field.Field{Kind: field.Words, Text: e.Lot}, put: func(e *line.Entry, t string) { e.Lot = t }})
+		rows = d.text(rows, "lot", "records-form.lot", e.Lot, false, func(e *line.Entry, t string) { e.Lot = t })
 	}
 	if fresh {
-		f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.minutes-ago"), ago: true, f: field.Field{Kind: field.Whole}})
+		rows = append(rows, form.Row{Name: agoRow, Label: "records-form.ago", Kind: form.Minutes, Max: 7 * 24 * 3600, Optional: true})
 	}
-	f.signer(env)
-	for i := range f.blanks { // begin at what has to be typed
-		if f.blanks[i].needed && f.blanks[i].f.Text == "" {
-			f.at = i
-			break
-		}
+	rows = d.signer(env, rows)
+	if spec.Product {
+		rows = d.product(env, rows)
 	}
-}
-
-func (f *form) choice(name, now string, all []string, put func(*line.Entry, string)) {
-	if !slices.Contains(all, now) {
-		now = all[0]
+	if e.Kind == line.EntryStrength {
+		all := []line.Use{line.UseWater, line.UseSurface}
+		names := []string{env.Words.Use(all[0]), env.Words.Use(all[1])}
+		rows = d.choice(rows, "use", "records-form.used-in", env.Words.Use(e.Use), names, "",
+			func(e *line.Entry, t string) { e.Use = all[max(0, slices.Index(names, t))] })
 	}
-	f.blanks = append(f.blanks, blank{name: name, f: field.Field{Kind: field.Words, Text: now}, choices: all, fixed: true, put: put})
-}
-
-// use is what a sanitizer is for.
-func (f *form) use(env *screen.Env, e *line.Entry) {
-	all := []line.Use{line.UseWater, line.UseSurface}
-	names := []string{env.Words.Use(all[0]), env.Words.Use(all[1])}
-	f.choice(env.Words.Say("records-form.used-in"), env.Words.Use(e.Use), names, func(e *line.Entry, t string) { e.Use = all[max(0, slices.Index(names, t))] })
+	if e.Kind == line.EntryReview {
+		rows = d.choice(rows, "day", "records-form.day", e.Day, lastDays(env.Now), "", func(e *line.Entry, t string) { e.Day = t })
+	}
+	if len(spec.Units) > 0 {
+		rows = d.value(env, rows, spec)
+	}
+	put := func(e *line.Entry, t string) { e.Text = t }
+	switch {
+	case e.Kind == line.EntryCorrective:
+		rows = d.choice(rows, "what", "records-form.what-was-done", e.Text, deeds(env.Words), "records-does.or-type", put)
+	case spec.Text, e.Kind == line.EntryWaterTest:
+		rows = d.text(rows, "what", "records-form.what", e.Text, spec.Text, put)
+	}
+	last := rows[len(rows)-1].Name
+	if e.Kind == line.EntryWaterTest { // what it was is not needed
+		last = readingRow
+	}
+	d.form = form.New(env, title, "", rows...)
+	d.form.Go(last)
 }
 
 // product begins with the one that was entered last.
-func (f *form) product(env *screen.Env, e *line.Entry) {
-	name := e.Product
+func (d *draft) product(env *screen.Env, rows []form.Row) []form.Row {
+	name := d.base.Product
 	for i := len(env.State.Entries) - 1; i >= 0 && name == ""; i-- {
 		name = env.State.Entries[i].Entry.Product
 	}
-	if name == "" {
-		name = products(env.Words)[0]
-	}
-	f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.product"), f: field.Field{Kind: field.Words, Text: name}, choices: products(env.Words), needed: true,
-		put: func(e *line.Entry, t string) { e.Product = t }})
-}
-
-// value is the reading. It always has a unit: the one that it is typed in is
-// beside it.
-func (f *form) value(env *screen.Env, e *line.Entry, spec line.EntrySpec) {
-	b := blank{name: env.Words.Say("records-form.reading"), f: field.Field{Kind: field.Decimal}, units: spec.Units, needed: spec.Reading}
-	switch spec.Units[0] {
-	case line.UnitC:
-		b.f.Kind = field.Signed
-		if env.Prefs.US {
-			b.unit = 1
-		}
-	case line.UnitTrays, line.UnitCFU:
-		b.f.Kind = field.Whole
-	}
-	if i := slices.Index(spec.Units, e.Unit); i >= 0 {
-		b.unit = i
-		b.f.Text = strconv.FormatFloat(e.Value, 'f', -1, 64)
-	}
-	f.blanks = append(f.blanks, b)
+	return d.choice(rows, "product", "records-form.product", name, products(env.Words), "records-does.or-type",
+		func(e *line.Entry, t string) { e.Product = t })
 }
 
 // where lists the places that such an entry is usually about.
-func (f *form) where(env *screen.Env, e *line.Entry) {
-	if e.Kind == line.EntryReview {
-		return
+func (d *draft) where(env *screen.Env, rows []form.Row, spec line.EntrySpec) []form.Row {
+	if spec.Kind == line.EntryReview {
+		return rows
 	}
 	site := env.State.Site
-	of := map[line.EntryKind]line.Kind{line.EntryFridge: line.Chill, line.EntryWater: line.Wash, line.EntryStrength: line.Wash,
-		line.EntryWaterTest: line.Wash, line.EntryTraysOut: line.Cut, line.EntryTraysIn: line.TrayWash}
 	var names []string
-	if k, one := of[e.Kind]; one {
+	if k, ok := spec.Station(); ok {
 		for _, i := range site.StationsOf(k) {
 			names = append(names, site.Stations[i].Name)
 		}
@@ -197,36 +151,6 @@ func (f *form) where(env *screen.Env, e *line.Entry) {
 			names = append(names, site.Stations[i].Name)
 		}
 	}
-	if e.Where != "" && !slices.Contains(names, e.Where) {
-		names = append([]string{e.Where}, names...)
-	}
-	text := e.Where
-	if text == "" && len(names) > 0 {
-		text = names[0]
-	}
-	f.blanks = append(f.blanks, blank{name: env.Words.Say("records-form.where"), f: field.Field{Kind: field.Words, Text: text}, choices: names, needed: true,
-		put: func(e *line.Entry, t string) { e.Where = t }})
-}
-
-// lastDays are the days that a review may be about, the latest first.
-func lastDays(now time.Time) []string {
-	const weeks = 2
-	out := make([]string, 0, weeks*7)
-	for i := range weeks * 7 {
-		out = append(out, now.AddDate(0, 0, -i).Format(time.DateOnly))
-	}
-	return out
-}
-
-// signer is who did it and signs.
-func (f *form) signer(env *screen.Env) {
-	names := slices.Clone(env.State.Crew)
-	if !slices.Contains(names, env.By) {
-		names = append([]string{env.By}, names...)
-	}
-	now := env.By
-	if f.base.Corrects == 0 && f.base.By != "" {
-		now = f.base.By
-	}
-	f.choice(env.Words.Say("records-form.signs"), now, names, func(e *line.Entry, t string) { e.By, e.Initials = t, words.Initials(t) })
+	return d.choice(rows, "where", "records-form.where", d.base.Where, names, "records-does.or-type",
+		func(e *line.Entry, t string) { e.Where = t })
 }

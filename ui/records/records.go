@@ -6,11 +6,11 @@ package recordsui
 import (
 	"strconv"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
 	"shedbell/line/records"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -33,8 +33,8 @@ var pageKeys = []string{"records-page.today", "records-page.trend", "records-pag
 type Screen struct {
 	page    page
 	job     screen.JournalReader
-	picking bool  // the digit of a kind is asked for
-	form    *form // an entry being made, or nil
+	picking bool   // the digit of a kind is asked for
+	draft   *draft // being written down, or nil
 	paper   *paper
 	metric  int
 	marked  [4]int // row of each page, or lines scrolled
@@ -44,7 +44,7 @@ type Screen struct {
 	lots  cached[[]records.Lot]
 }
 
-// cached is what was reckoned from a book, until there is another book or another
+// cached is what was worked out from a book, until there is another book or another
 // question.
 type cached[T any] struct {
 	book *records.Book
@@ -52,38 +52,15 @@ type cached[T any] struct {
 	is   T
 }
 
-func (c *cached[T]) get(book *records.Book, ask int, reckon func() T) T {
+func (c *cached[T]) get(book *records.Book, ask int, work func() T) T {
 	if c.book != book || c.ask != ask {
-		c.book, c.ask, c.is = book, ask, reckon()
+		c.book, c.ask, c.is = book, ask, work()
 	}
 	return c.is
 }
 
 // New makes the records screen.
 func New() *Screen { return &Screen{} }
-
-var (
-	keyPage    = screen.Bind("1-4", "records-does.pages", "1", "2", "3", "4")
-	keyNew     = screen.Bind("5", "records-does.new-entry", "5")
-	keyMore    = screen.Bind("+", "records-does.on", "+", "=", "down", "j")
-	keyLess    = screen.Bind("-", "does.back", "-", "up", "k")
-	keyEnter   = screen.Bind("Enter", "does.do", "enter", " ")
-	keyPoint   = screen.Bind(".", "", ".")
-	keyExit    = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp    = screen.Bind("?", "does.help", "?")
-	keyKinds   = screen.Bind("1-9", "records-does.about", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyScroll  = screen.Bind("+ -", "does.scroll", "+", "=", "-", "up", "down")
-	keyMark    = screen.Bind("+ -", "does.mark", "+", "=", "-", "up", "down")
-	keyCorrect = screen.Bind("Enter", "records-does.correct", "enter", " ")
-	keyAnswer  = screen.Bind(".", "records-does.corrective", ".")
-	keyTrace   = screen.Bind("Enter", "records-does.trace", "enter", " ")
-	keyRecall  = screen.Bind(".", "records-does.recall", ".")
-	keyMetric  = screen.Bind("+ -", "records-does.other-figure", "+", "=", "-", "up", "down")
-	keyAnew    = screen.Bind("Enter", "records-does.anew", "enter", " ")
-)
-
-// Typing says that every key goes to a form, a choice or a paper.
-func (s *Screen) Typing() bool { return s.form != nil || s.picking || s.paper != nil }
 
 // againMsg asks for the journal to be read; it stands between the key and the
 // reading so that the keys after it need not wait.
@@ -93,14 +70,12 @@ type againMsg struct{}
 func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
-		s.form, s.picking, s.paper = nil, false, nil
+		s.draft, s.picking, s.paper = nil, false, nil
 		return s.job.Start(env)
 	case againMsg:
 		return s.job.Start(env)
 	case screen.ResultMsg:
 		return s.result(env, msg)
-	case tea.KeyMsg:
-		return s.key(env, msg)
 	}
 	return nil
 }
@@ -108,17 +83,17 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 // result leaves the form once the line has taken the entry. A reading beyond a limit
 // asks at once what was done about it.
 func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
-	if s.form == nil || msg.Refusal != nil {
+	if s.draft == nil || msg.Refusal != nil {
 		return nil
 	}
-	sent, entry := s.form.sent, s.form.make == nil
-	s.form = nil
+	sent, entry := s.draft.sent, s.draft.make == nil
+	s.draft = nil
 	if !entry {
 		return s.job.Start(env) // the page shows what the journal says
 	}
 	for _, b := range env.State.Site.Beside(&sent) {
 		if b.Past {
-			s.form = answerTo(env, &sent)
+			s.draft = answerTo(env, &sent)
 			return nil
 		}
 	}
@@ -126,71 +101,95 @@ func (s *Screen) result(env *screen.Env, msg screen.ResultMsg) tea.Cmd {
 	return nil
 }
 
-func (s *Screen) key(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	name := k.String()
-	switch {
-	case s.form != nil:
-		if name == "?" && s.form.blanks[s.form.at].fixed {
-			return screen.Open(screen.Help)
-		}
-		cmd, done := s.form.key(env, k)
-		if done {
-			s.form = nil
-		}
-		return cmd
+// Actions is what can be done on the page, or in what is open on it.
+func (s *Screen) Actions(env *screen.Env) act.Table {
+	switch back := act.Key("0", "does.back", "0", "esc"); {
+	case s.draft != nil:
+		return s.actions(env)
 	case s.picking:
-		return s.pick(env, name)
-	case s.paper != nil:
-		if name == "0" || name == "esc" || name == "enter" {
-			s.paper = nil
+		return act.Table{act.Choose(&env.Context, "records-does.about", len(offered), func(i int) tea.Cmd {
+			s.picking, s.draft = false, newDraft(env, offered[i].kind)
 			return nil
-		}
-		s.paper.scroll(name)
-		return nil
+		}), back.Do(func() { s.picking = false })}
+	case s.paper != nil:
+		return act.Table{act.Key("+ -", "does.scroll", "+", "=", "-", "up", "down", "j", "k", "pgdown", "pgup", "home", "3", "7", "9", " ").
+			Take(func(k tea.KeyMsg) tea.Cmd { s.paper.scroll(k.String()); return nil }),
+			act.Key("0", "does.back", "0", "esc", "enter").Do(func() { s.paper = nil })}
 	}
-	return s.pressed(env, k)
+	label := "records-does.page"
+	if env.Size.W >= 100 {
+		label = "records-does.pages"
+	}
+	entry := act.Key("5", "records-does.new-entry", "5").Acting().Do(func() { s.picking = true })
+	pages := act.Choose(&env.Context, label, len(pageKeys), func(i int) tea.Cmd { s.page = page(i); return nil })
+	own := s.pageActions(env)
+	if s.page == pageToday || s.page == pageEntries {
+		return append(append(act.Table{entry}, own...), pages)
+	}
+	return append(own, entry, pages)
 }
 
-// pick begins the form of a kind.
-func (s *Screen) pick(env *screen.Env, name string) tea.Cmd {
-	switch {
-	case name == "?":
-		return screen.Open(screen.Help)
-	case name == "0" || name == "esc":
-		s.picking = false
-	case len(name) == 1 && name[0] >= '1' && int(name[0]-'0') <= len(offered):
-		s.picking, s.form = false, newForm(env, offered[name[0]-'1'].kind)
+func (s *Screen) pageActions(env *screen.Env) act.Table {
+	again := act.Key("Enter", "records-does.again", "enter", " ").Tell(againMsg{})
+	switch s.page {
+	case pageToday:
+		return append(s.marks(env, "does.scroll", ""), again)
+	case pageTrend:
+		change := act.Key("6", "records.do-mark", "6").Acting().Do(func() { s.draft = markDraft(env) })
+		return append(s.marks(env, "records-does.other-figure", ""), change, again)
+	case pageEntries:
+		return s.entryActions(env)
 	}
-	return nil
+	return s.lotActions(env)
 }
 
-func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
+// marks are the keys that move the page's mark.
+func (s *Screen) marks(env *screen.Env, does, why string) act.Table {
+	return act.Table{
+		act.Key("+ -", does, "+", "=", "down", "j").Do(func() { s.move(env, 1) }).Unless(why),
+		act.Key("-", does, "-", "up", "k").Do(func() { s.move(env, -1) }).Unless(why).Hidden(),
+	}
+}
+
+func (s *Screen) entryActions(env *screen.Env) act.Table {
+	e, ok := s.markedEntry(env)
+	none, corrected := "", ""
 	switch {
-	case key.Matches(k, keyPage.Binding):
-		n, _ := strconv.Atoi(k.String())
-		s.page = page(n - 1)
-	case key.Matches(k, keyNew.Binding):
-		s.picking = true
-	case s.page == pageLots && key.Matches(k, keySell.Binding):
+	case !ok:
+		none, corrected = "records-why.no-entry", "records-why.no-entry"
+	case e.Corrected != 0:
+		corrected = env.Words.Say("records-why.corrected", e.Corrected)
+	}
+	return append(act.Table{
+		act.Key("Enter", "records-does.correct", "enter", " ").Acting().Do(func() { s.draft = correction(env, &e) }).Unless(corrected),
+		act.Key(".", "records-does.corrective", ".").Acting().Do(func() {
+			s.draft = answerTo(env, &e.Entry)
+			s.draft.about, s.draft.base.About = nil, e.Seq
+		}).Unless(none),
+	}, s.marks(env, "does.mark", none)...)
+}
+
+func (s *Screen) lotActions(env *screen.Env) act.Table {
+	none, order := "", ""
+	if len(s.lotList()) == 0 {
+		none = "records.no-lot"
+	}
+	if len(env.State.Orders) == 0 {
+		order = "records.no-order"
+	}
+	paper := func(label, does string, recall bool, keys ...string) act.Action {
+		return act.Key(label, does, keys...).Do(func() { s.paper = s.lotPaper(env, recall) }).Unless(none)
+	}
+	sell := act.Key("6", "records.do-sell", "6").Acting().Do(func() {
 		if l, ok := s.markedLot(); ok {
-			s.form = saleForm(env, &l)
+			s.draft = saleDraft(env, &l)
 		}
-	case s.page == pageLots && key.Matches(k, keyOrder.Binding):
-		s.form = orderForm(env)
-	case s.page == pageLots && key.Matches(k, keyCancel.Binding):
-		s.form = cancelForm(env)
-	case s.page == pageTrend && key.Matches(k, keyChange.Binding):
-		s.form = markForm(env)
-	case key.Matches(k, keyMore.Binding):
-		s.move(env, 1)
-	case key.Matches(k, keyLess.Binding):
-		s.move(env, -1)
-	case key.Matches(k, keyEnter.Binding):
-		return s.enter(env)
-	case key.Matches(k, keyPoint.Binding):
-		s.point(env)
-	}
-	return nil
+	})
+	return append(act.Table{sell.Unless(none).Unless(s.noSale(env)),
+		paper("Enter", "records-does.trace", false, "enter", " "), paper(".", "records-does.recall", true, "."),
+		act.Key("7", "records.do-order", "7").Acting().Do(func() { s.draft = orderDraft(env) }),
+		act.Key("8", "records.do-cancel", "8").Acting().Do(func() { s.draft = cancelDraft(env) }).Unless(order),
+	}, s.marks(env, "does.mark", none)...)
 }
 
 func (s *Screen) move(env *screen.Env, by int) {
@@ -208,32 +207,6 @@ func (s *Screen) move(env *screen.Env, by int) {
 	}
 }
 
-func (s *Screen) enter(env *screen.Env) tea.Cmd {
-	switch s.page {
-	case pageEntries:
-		if e, ok := s.markedEntry(env); ok {
-			s.form = correction(env, &e)
-		}
-	case pageLots:
-		s.paper = s.lotPaper(env, false)
-	default:
-		return func() tea.Msg { return againMsg{} }
-	}
-	return nil
-}
-
-func (s *Screen) point(env *screen.Env) {
-	switch s.page {
-	case pageEntries:
-		if e, ok := s.markedEntry(env); ok {
-			s.form = answerTo(env, &e.Entry)
-			s.form.about, s.form.base.About = nil, e.Seq
-		}
-	case pageLots:
-		s.paper = s.lotPaper(env, true)
-	}
-}
-
 // markedEntry is the entry under the mark; the newest stands first.
 func (s *Screen) markedEntry(env *screen.Env) (line.KeptEntry, bool) {
 	all := env.State.Entries
@@ -244,64 +217,17 @@ func (s *Screen) markedEntry(env *screen.Env) (line.KeptEntry, bool) {
 	return all[i], true
 }
 
-// Keys lists what can be pressed, with why not where it does nothing.
-func (s *Screen) Keys(env *screen.Env) []screen.Binding {
-	switch {
-	case s.form != nil:
-		return s.form.keys()
-	case s.picking:
-		return []screen.Binding{keyKinds, keyGoBack}
-	case s.paper != nil:
-		return []screen.Binding{keyScroll, keyGoBack}
-	}
-	pages := keyPage
-	if env.Size.W < 100 {
-		pages = screen.Bind("1-4", "records-does.page", keyPage.Keys()...)
-	}
-	keys := []screen.Binding{keyNew, pages}
-	switch s.page {
-	case pageToday:
-		return append(keys, keyScroll, keyAnew)
-	case pageTrend:
-		return append([]screen.Binding{keyMetric, keyChange}, append(keys, keyAnew)...)
-	case pageEntries:
-		none, corrected := "", ""
-		if e, ok := s.markedEntry(env); !ok {
-			none = "records-why.no-entry"
-		} else if e.Corrected != 0 {
-			corrected = env.Words.Say("records-why.corrected", e.Corrected)
-		}
-		if none != "" {
-			corrected = none
-		}
-		return append(keys, keyCorrect.Unless(corrected), keyAnswer.Unless(none), keyMark.Unless(none))
-	}
-	none, sold, order := "", s.noSale(env), ""
-	if len(s.lotList()) == 0 {
-		none, sold = "records.no-lot", "records.no-lot"
-	}
-	if len(env.State.Orders) == 0 {
-		order = "records.no-order"
-	}
-	return append([]screen.Binding{keySell.Unless(sold), keyTrace.Unless(none), keyRecall.Unless(none)},
-		append(keys, keyOrder, keyCancel.Unless(order), keyMark.Unless(none))...)
-}
-
 // Draw draws the page, or what is being asked.
 func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
-	last := []screen.Binding{keyExit, keyHelp}
 	w, shed := env.Words, env.State.Site.Name
 	title := w.Say("records-page.title", shed, w.Say(pageKeys[s.page]))
-	switch {
-	case s.form != nil || s.picking:
-		title, last = w.Say("records-page.title-new", shed), nil
-	case s.paper != nil:
-		last = nil
+	if s.draft != nil || s.picking {
+		title = w.Say("records-page.title-new", shed)
 	}
-	body := screen.Page(env, r, title, s.progressWords(w), s.Keys(env), last...)
+	body := screen.Page(env, r, title, s.progressWords(w), s.Actions(env))
 	switch {
-	case s.form != nil:
-		s.form.draw(env, body)
+	case s.draft != nil:
+		s.draft.draw(env, body)
 	case s.picking:
 		drawKinds(w, body)
 	case s.paper != nil:

@@ -103,7 +103,7 @@ func someEntries(d *uitest.Driver) {
 	d.Press("enter")
 	d.Press("5", "2")
 	typeIn(d, "90")
-	d.Press("enter", "+", "enter") // beyond 80 ppm: what was done
+	d.Press("enter", "2") // beyond 80 ppm: what was done
 	d.Press("3")
 }
 
@@ -142,7 +142,7 @@ func TestFahrenheitBesideTheSameLimit(t *testing.T) {
 	d.Press("5", "1", "4", "1", "enter")
 	d.Expect("41 F", "5 C; limit at most 5 C")
 	d.ExpectNot("BEYOND")
-	d.Press("5", "1", "5", "*", "enter") // 5 C all the same
+	d.Press("5", "1", "5", "+", "1") // 5 C all the same
 	if e := entries(d)[1].Entry; e.Unit != line.UnitC {
 		t.Errorf("unit %q", e.Unit)
 	}
@@ -167,7 +167,7 @@ func TestReadingWithoutANumberIsRefused(t *testing.T) {
 	d := open(t, uitest.Options{})
 	for _, digit := range []string{"1", "2", "7"} {
 		d.Press("5", digit, "enter")
-		d.Expect("a reading needs its unit")
+		d.Expect("Still missing: reading.")
 		d.Press("esc")
 	}
 	if n := len(entries(d)); n != 0 {
@@ -179,7 +179,7 @@ func TestReadingBeyondALimitAsksWhatWasDone(t *testing.T) {
 	d := open(t, uitest.Options{W: 120, H: 40})
 	d.Press("5", "1", "9", "enter")
 	d.Expect("Fridge temperature, fridge, 9 C: what was done about it?")
-	d.Press("+", "enter")
+	d.Press("2")
 	all := entries(d)
 	if len(all) != 2 {
 		t.Fatalf("%d entries", len(all))
@@ -204,10 +204,10 @@ func TestCorrectionIsALaterEntry(t *testing.T) {
 	d.Press("3", "enter")
 	d.Expect("Correct entry", "which stays as it was written")
 	d.Press("enter") // pressed twice with a wet finger
-	if d.Expect("Nothing differs yet"); len(entries(d)) != 1 {
+	if d.Expect("Nothing is different yet"); len(entries(d)) != 1 {
 		t.Fatalf("a correction that changes nothing was entered: %+v", entries(d))
 	}
-	d.Press("-", ".", "8", "enter")
+	d.Press("3", ".", "8", "enter")
 	all := entries(d)
 	if len(all) != 2 || all[0].Entry.Value != 38 || all[1].Entry.Value != 3.8 || all[1].Entry.Corrects != all[0].Seq || !all[1].Entry.Made.Equal(made) {
 		t.Fatalf("%+v", all)
@@ -220,9 +220,9 @@ func TestCorrectionIsALaterEntry(t *testing.T) {
 
 func TestBackDatedEntryShowsBothTimes(t *testing.T) {
 	d := open(t, uitest.Options{W: 120, H: 40})
-	d.Press("5", "3", "/", "4", "5")
+	d.Press("5", "3", "+", "+", "4", "5")
 	d.Expect("A late entry: it shows both 3 Dec 06:45")
-	d.Press("enter")
+	d.Press("enter", "enter")
 	e := entries(d)[0]
 	if !e.Entry.Late || !e.Entry.Made.Equal(d.Clock.Now().Add(-45*time.Minute)) || !e.At.Equal(d.Clock.Now()) {
 		t.Errorf("%+v", e)
@@ -232,9 +232,9 @@ func TestBackDatedEntryShowsBothTimes(t *testing.T) {
 
 func TestSeedLot(t *testing.T) {
 	d := open(t, uitest.Options{})
-	d.Press("5", "6", "+", "enter")
+	d.Press("5", "6", "2")
 	typeIn(d, "R-77")
-	d.Press("enter")
+	d.Press("enter", "enter")
 	crops := d.State().Book.Crops()
 	if l, ok := d.State().SeedOf(crops[1]); !ok || l.SeedLot != "R-77" {
 		t.Errorf("seed lots %+v", d.State().Seeds)

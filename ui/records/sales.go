@@ -2,42 +2,29 @@ package recordsui
 
 import (
 	"slices"
-	"strconv"
-	"time"
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/ui/field"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
 
-// What is written down beside the safety entries: who got which lot, who wants
-// what, and what was changed.
-var (
-	keySell   = screen.Bind("6", "records.do-sell", "6")
-	keyOrder  = screen.Bind("7", "records.do-order", "7")
-	keyCancel = screen.Bind("8", "records.do-cancel", "8")
-	keyChange = screen.Bind("6", "records.do-mark", "6")
-)
-
-// saleForm begins with all that is left of the lot, for whoever waits longest for
+// saleDraft begins with all that is left of the lot, for whoever waits longest for
 // its crop, else for the last customer.
-func saleForm(env *screen.Env, l *records.Lot) *form {
+func saleDraft(env *screen.Env, l *records.Lot) *draft {
 	left, _ := env.State.LotLeft(l.Code)
-	who := customers(env.State, l.Crop)
-	f := &form{title: env.Words.Say("records.sale-title", l.Code, l.Crop), foot: "records.sale-foot"}
-	f.blanks = []blank{
-		{name: env.Words.Say("records.customer"), f: field.Field{Kind: field.Words}, choices: who, needed: true},
-		{name: env.Words.Say("records.packages"), f: field.Field{Kind: field.Whole, Text: strconv.Itoa(left)}, needed: true},
-		{name: env.Words.Say("records.invoice"), f: field.Field{Kind: field.Words}},
-	}
-	if len(who) > 0 {
-		f.blanks[0].f.Text = who[0]
-	}
 	code, crop := l.Code, l.Crop
-	f.make = func(env *screen.Env) line.Command {
-		c := line.Sell{Lot: code, Customer: f.blanks[0].f.Text, Reference: f.blanks[2].f.Text}
-		c.Packages, _ = strconv.Atoi(f.blanks[1].f.Text)
+	d := &draft{foot: "records.sale-foot"}
+	d.form = form.New(env, env.Words.Say("records.sale-title", code, crop), "",
+		form.Row{Name: "invoice", Label: "records.invoice", Kind: form.Text, Optional: true},
+		customerRow(env, crop),
+		form.Row{Name: "packages", Label: "records.packages", Kind: form.Whole, Filled: form.Num(float64(left)), Min: 1, Max: float64(left)})
+	d.form.Go("packages")
+	if len(customers(env.State, crop)) == 0 {
+		d.form.Go("customer")
+	}
+	d.make = func(env *screen.Env) line.Command {
+		c := line.Sell{Lot: code, Customer: d.form.Text("customer"), Packages: d.form.Int("packages"), Reference: d.form.Text("invoice")}
 		for _, o := range env.State.Orders {
 			if o.Customer == c.Customer && o.Crop == crop && o.Packages <= c.Packages && c.Order == 0 {
 				c.Order = o.ID // the oldest that this fills
@@ -45,7 +32,16 @@ func saleForm(env *screen.Env, l *records.Lot) *form {
 		}
 		return c
 	}
-	return f
+	return d
+}
+
+// customerRow asks for one who is known, or for a name.
+func customerRow(env *screen.Env, crop string) form.Row {
+	who := customers(env.State, crop)
+	if len(who) == 0 {
+		return form.Row{Name: "customer", Label: "records.customer", Kind: form.Text}
+	}
+	return form.Row{Name: "customer", Label: "records.customer", Kind: form.Choice, Choices: who, Own: "records-does.or-type", Default: form.Num(0)}
 }
 
 // customers are those with an open order for the crop, the one that is due first in
@@ -78,68 +74,46 @@ func customers(s *line.State, crop string) []string {
 	return out
 }
 
-// orderForm begins with a week from now.
-func orderForm(env *screen.Env) *form {
-	who, crops := customers(env.State, ""), env.State.Book.Crops()
-	f := &form{title: env.Words.Say("records.order-title"), foot: "records.order-foot"}
-	f.blanks = []blank{
-		{name: env.Words.Say("records.customer"), f: field.Field{Kind: field.Words}, choices: who, needed: true},
-		{name: env.Words.Say("records.crop"), f: field.Field{}, choices: crops, fixed: true},
-		{name: env.Words.Say("records.packages"), f: field.Field{Kind: field.Whole}, needed: true},
-		{name: env.Words.Say("records.due"), f: field.Field{Text: env.Now.AddDate(0, 0, 7).Format(time.DateOnly)}, choices: nextDays(env.Now), fixed: true},
+// orderDraft begins with a week from now.
+func orderDraft(env *screen.Env) *draft {
+	d := &draft{foot: "records.order-foot"}
+	d.form = form.New(env, "records.order-title", "",
+		customerRow(env, ""),
+		form.Row{Name: "crop", Label: "records.crop", Kind: form.Choice, Choices: env.State.Book.Crops(), Default: form.Num(0)},
+		form.Row{Name: "packages", Label: "records.packages", Kind: form.Whole, Min: 1, Max: line.MostPackages},
+		form.Row{Name: "due", Label: "records.due", Kind: form.Choice, Choices: nextDays(env.Now), Default: form.Num(7)})
+	d.make = func(*screen.Env) line.Command {
+		return line.TakeOrder{Customer: d.form.Text("customer"), Crop: d.form.Text("crop"), Due: d.form.Text("due"), Packages: d.form.Int("packages")}
 	}
-	if len(who) > 0 {
-		f.blanks[0].f.Text, f.at = who[0], 1
-	}
-	if len(crops) > 0 {
-		f.blanks[1].f.Text = crops[0]
-	}
-	f.make = func(*screen.Env) line.Command {
-		c := line.TakeOrder{Customer: f.blanks[0].f.Text, Crop: f.blanks[1].f.Text, Due: f.blanks[3].f.Text}
-		c.Packages, _ = strconv.Atoi(f.blanks[2].f.Text)
-		return c
-	}
-	return f
+	return d
 }
 
-// nextDays are the days that an order may be due on.
-func nextDays(now time.Time) []string {
-	const weeks = 8
-	out := make([]string, 0, weeks*7)
-	for i := range weeks * 7 {
-		out = append(out, now.AddDate(0, 0, i).Format(time.DateOnly))
-	}
-	return out
-}
-
-// cancelForm takes an open order back.
-func cancelForm(env *screen.Env) *form {
+// cancelDraft takes an open order back.
+func cancelDraft(env *screen.Env) *draft {
 	var names []string
-	for _, o := range env.State.Orders {
+	orders := env.State.Orders
+	for _, o := range orders {
 		names = append(names, env.Words.Say("records.order", o.ID, o.Customer, o.Packages, o.Crop, o.Due))
 	}
-	f := &form{title: env.Words.Say("records.cancel-title"), foot: "records.order-foot"}
-	f.blanks = []blank{{name: env.Words.Say("records.which"), f: field.Field{Text: names[0]}, choices: names, fixed: true}}
-	orders := env.State.Orders
-	f.make = func(*screen.Env) line.Command {
-		return line.CancelOrder{ID: orders[max(0, slices.Index(names, f.blanks[0].f.Text))].ID}
+	d := &draft{foot: "records.order-foot"}
+	d.form = form.Ask(env, "records.cancel-title", "", form.Row{Name: "order", Label: "records.which", Kind: form.Choice, Choices: names, Default: form.Num(0)})
+	d.make = func(*screen.Env) line.Command {
+		i, _ := d.form.Choice("order")
+		return line.CancelOrder{ID: orders[i].ID}
 	}
-	return f
+	return d
 }
 
 // changeKeys are the changes that are offered; a text of one's own can be typed.
 var changeKeys = []string{"records.change-basket", "records.change-screen", "records.change-tub", "records.change-person", "records.change-order"}
 
-// markForm writes a change down, so that it stands on the time axis.
-func markForm(env *screen.Env) *form {
-	var offered []string
-	for _, key := range changeKeys {
-		offered = append(offered, env.Words.Say(key))
-	}
-	f := &form{title: env.Words.Say("records.mark-title"), foot: "records.mark-foot"}
-	f.blanks = []blank{{name: env.Words.Say("records.changed"), f: field.Field{Kind: field.Words, Text: offered[0]}, choices: offered, needed: true}}
-	f.make = func(*screen.Env) line.Command { return line.AddMark{Text: f.blanks[0].f.Text} }
-	return f
+// markDraft writes a change down, so that it stands on the time axis.
+func markDraft(env *screen.Env) *draft {
+	d := &draft{foot: "records.mark-foot"}
+	d.form = form.Ask(env, "records.mark-title", "", form.Row{Name: "change", Label: "records.changed", Kind: form.Choice, Choices: changeKeys,
+		Own: "records-does.or-type", Default: form.Num(0)})
+	d.make = func(*screen.Env) line.Command { return line.AddMark{Text: d.form.Text("change")} }
+	return d
 }
 
 // noSale says why the marked lot cannot be sold; empty when it can.
