@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"shedbell/line"
+	"shedbell/line/linetest"
 	"shedbell/line/records"
 )
 
@@ -123,7 +124,7 @@ func (m *machine) entries(old *line.State) {
 // days checks what the records make of all that happened: the shares of every
 // person's time add up to the day, and nothing took less than no time.
 func (m *machine) days() {
-	book := records.ReadSlice(m.all, records.Filter{})
+	book := linetest.ReadSlice(m.all, records.Filter{})
 	for i := range book.Days {
 		d := &book.Days[i]
 		for _, p := range d.People {

@@ -165,23 +165,6 @@ func (s *Site) first(k Kind) (int, bool) {
 	return 0, false
 }
 
-// BatchTrays is the most trays that can travel as one batch: what the smallest
-// tub, basket and shelf hold. Stations of one kind are taken at their largest,
-// since a batch may choose among them.
-func (s *Site) BatchTrays() int {
-	limit := 0
-	for _, k := range []Kind{Wash, Spin, Dry} {
-		largest := 0
-		for _, i := range s.StationsOf(k) {
-			largest = max(largest, s.Stations[i].SlotTrays)
-		}
-		if largest > 0 && (limit == 0 || largest < limit) {
-			limit = largest
-		}
-	}
-	return limit
-}
-
 // Demand is one line of the day sheet: trays of one crop to cut.
 type Demand struct {
 	Crop  string

@@ -11,21 +11,19 @@ import (
 //
 // In the spinner the water falls exponentially from LiftedG to FloorG. On the
 // rack it first evaporates at a constant rate, as from a wet cloth, and below
-// CriticalG slows down as thin-layer drying does: Lewis's law, or Page's when
-// PageN is not 1.
+// CriticalG slows down as thin-layer drying does, by Lewis's law.
 type DryingCurve struct {
 	LiftedG   float64       // water on the greens when they are lifted and drained
 	FloorG    float64       // water that no spinning removes
 	SpinTau   time.Duration // time at full speed in which the rest falls to 37 %
 	RatePerPa float64       // grams for a kilogram and a minute and a pascal, medium fan
 	CriticalG float64       // below this water the drying slows down
-	PageN     float64       // 1 for Lewis; 0 is read as 1
 }
 
 // TypicalCurve is where a fit starts when nothing has been weighed: common practice,
 // no source. No published curve for leafy greens gives these constants.
 func TypicalCurve() DryingCurve {
-	return DryingCurve{LiftedG: 250, FloorG: 40, SpinTau: time.Minute, RatePerPa: 0.004, CriticalG: 15, PageN: 1}
+	return DryingCurve{LiftedG: 250, FloorG: 40, SpinTau: time.Minute, RatePerPa: 0.004, CriticalG: 15}
 }
 
 // RackConditions are what a batch on the rack meets.
@@ -91,25 +89,14 @@ func (c DryingCurve) progress(waterG float64) float64 {
 	if waterG >= c.CriticalG {
 		return c.CriticalG - waterG
 	}
-	fall := math.Log(c.CriticalG / waterG)
-	if n := c.page(); n != 1 {
-		fall = math.Pow(fall, 1/n)
-	}
-	return c.CriticalG * fall
+	return c.CriticalG * math.Log(c.CriticalG/waterG)
 }
 
 func (c DryingCurve) water(progress float64) float64 {
 	if progress <= 0 {
 		return c.CriticalG - progress
 	}
-	return c.CriticalG * Page(progress, 1/c.CriticalG, c.page())
-}
-
-func (c DryingCurve) page() float64 {
-	if c.PageN == 0 {
-		return 1
-	}
-	return c.PageN
+	return c.CriticalG * math.Exp(-1/c.CriticalG*progress)
 }
 
 // WithRateFrom sets the rate such that a recipe does what it promises: its spin

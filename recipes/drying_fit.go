@@ -112,7 +112,7 @@ func FitCurve(start DryingCurve, weighings []Weighing) (CurveFit, error) {
 	at := prior[:]
 	for range 4 {
 		var err error
-		s, err = leastSquares(func(p, out []float64) { fillResiduals(p, prior, sigma, start.PageN, use, out) }, n+pCount, at)
+		s, err = leastSquares(func(p, out []float64) { fillResiduals(p, prior, sigma, use, out) }, n+pCount, at)
 		if err != nil {
 			return CurveFit{}, err
 		}
@@ -130,11 +130,11 @@ func FitCurve(start DryingCurve, weighings []Weighing) (CurveFit, error) {
 			break
 		}
 	}
-	return newCurveFit(s, sigma, dof, start.PageN, len(use)), nil
+	return newCurveFit(s, sigma, dof, len(use)), nil
 }
 
-func newCurveFit(s solution, sigma, dof, pageN float64, batches int) CurveFit {
-	f := CurveFit{Constants: curveFromLogs(s.params, pageN), SigmaG: sigma, Batches: batches, solution: s, dof: dof}
+func newCurveFit(s solution, sigma, dof float64, batches int) CurveFit {
+	f := CurveFit{Constants: curveFromLogs(s.params), SigmaG: sigma, Batches: batches, solution: s, dof: dof}
 	for i, e := range []*Estimate{pFloor: &f.FloorG, pTau: &f.SpinTauS, pRate: &f.RatePerPa, pCritical: &f.CriticalG} {
 		if e != nil {
 			*e = logEstimate(s.params[i], s.se(i), dof)
@@ -151,15 +151,10 @@ func (f CurveFit) derive(value func(DryingCurve) float64) Estimate {
 	p := append([]float64(nil), f.solution.params...)
 	for i := range gradient {
 		p[i] += 1e-4
-		gradient[i] = (math.Log(value(curveFromLogs(p, f.Constants.PageN))) - at) / 1e-4
+		gradient[i] = (math.Log(value(curveFromLogs(p))) - at) / 1e-4
 		p[i] = f.solution.params[i]
 	}
 	return logEstimate(at, math.Sqrt(f.solution.variance(gradient)), f.dof)
-}
-
-// AfterSpin estimates the water after a spin, in grams for a kilogram.
-func (f CurveFit) AfterSpin(spin, ramp time.Duration) Estimate {
-	return f.derive(func(c DryingCurve) float64 { return c.AfterSpin(spin, ramp) })
 }
 
 // DryMinutes estimates the minutes on the rack until the target is reached.
@@ -188,7 +183,7 @@ func curveLogs(c DryingCurve) [pCount]float64 {
 	}
 }
 
-func curveFromLogs(p []float64, pageN float64) DryingCurve {
+func curveFromLogs(p []float64) DryingCurve {
 	floor := math.Exp(p[pFloor])
 	return DryingCurve{
 		FloorG:    floor,
@@ -196,15 +191,14 @@ func curveFromLogs(p []float64, pageN float64) DryingCurve {
 		SpinTau:   time.Duration(math.Exp(p[pTau]) * float64(time.Second)),
 		RatePerPa: math.Exp(p[pRate]),
 		CriticalG: math.Exp(p[pCritical]),
-		PageN:     pageN,
 	}
 }
 
 // fillResiduals gives every weighing's misfit in units of the scale's error,
 // then the pull of the start. The weights of a batch share the error of their
 // common first weight, so the second misfit is freed of what the first explains.
-func fillResiduals(p []float64, prior [pCount]float64, sigma, pageN float64, use []Weighing, out []float64) {
-	c := curveFromLogs(p, pageN)
+func fillResiduals(p []float64, prior [pCount]float64, sigma float64, use []Weighing, out []float64) {
+	c := curveFromLogs(p)
 	k := 0
 	for i := range use {
 		w := &use[i]

@@ -40,21 +40,17 @@ type evidence struct {
 	search  *TimeSearch
 	batches []string // with a wetness verdict, oldest first
 
-	wetness, bruising, grit, flavour, days aspect
+	wetness, bruising, grit, days aspect
 }
 
 // aspect gathers the scores that one question got.
 type aspect struct {
 	sum float64
 	n   int
-	low float64
 }
 
 func (a *aspect) add(v float64) {
 	if v > 0 {
-		if a.n == 0 || v < a.low {
-			a.low = v
-		}
 		a.sum += v
 		a.n++
 	}
@@ -86,6 +82,21 @@ func (r *Recipe) met(all []Tasting) []RackConditions {
 		}
 	}
 	return out
+}
+
+// conditions are what a batch met on the rack; air and fan that are not known
+// are taken to be the recipe's own.
+func (r *Recipe) conditions(a Air, fan string) RackConditions {
+	if a == (Air{}) {
+		a = r.Reference
+	}
+	factor, ok := FanFactor(fan)
+	if !ok {
+		if factor, ok = FanFactor(r.Fan); !ok {
+			factor = 1
+		}
+	}
+	return RackConditions{ForcePa: a.DryingForcePa(), FanFactor: factor}
 }
 
 // learn fits the spin and drying curve to the weights among the tastings of the
@@ -135,7 +146,7 @@ func gather(r Recipe, all []Tasting) evidence {
 			score float64
 		}{
 			{&e.wetness, float64(t.Wetness)}, {&e.bruising, float64(t.Bruising)}, {&e.grit, float64(t.Grit)},
-			{&e.flavour, float64(t.Flavour)}, {&e.days, float64(t.DaysKept)},
+			{&e.days, float64(t.DaysKept)},
 		} {
 			a.add(a.score)
 		}
@@ -212,23 +223,6 @@ type Bracket struct {
 	Batches   []string
 }
 
-// String is the sentence for the recipe's screen.
-func (b Bracket) String() string {
-	noun := "tastings"
-	if b.Tastings == 1 {
-		noun = "tasting"
-	}
-	return "dry " + clock(b.Low) + " to " + clock(b.High) + ", 9 times in 10, from " +
-		itoa(b.Tastings) + " " + noun + "; try " + clock(b.Try)
-}
-
-// Narrow runs the bracket search over the tastings of the recipe's crop, oldest
-// first. Times are for the reference air and the recipe's fan setting and spin.
-func Narrow(r Recipe, all []Tasting) Bracket {
-	e := gather(r, all)
-	return e.narrow()
-}
-
 func (e *evidence) narrow() Bracket {
 	low, high := e.search.Interval()
 	return Bracket{Low: low.Round(time.Second), High: high.Round(time.Second),
@@ -238,13 +232,9 @@ func (e *evidence) narrow() Bracket {
 
 // Point is one batch in a recipe's history chart.
 type Point struct {
-	Batch    string
 	Revision int
-	At       time.Time
-	Spin     time.Duration
 	Dry      time.Duration // in the reference air, at the recipe's fan setting and spin
 	Wetness  Score
-	DaysKept int
 }
 
 // History gives a point for each tasting of the recipe's crop that judged
@@ -255,8 +245,8 @@ func History(r Recipe, all []Tasting) []Point {
 	for i := range all {
 		t := &all[i]
 		if t.Ran.Crop == r.Crop && t.Wetness > 0 && t.Ran.Dry > 0 {
-			out = append(out, Point{t.Ran.Batch, t.Ran.Revision, t.At, t.Ran.Spin,
-				e.equivalent(&t.Ran, e.recipe.conditions(t.Ran.Air, t.Ran.Fan)).Round(time.Second), t.Wetness, t.DaysKept})
+			out = append(out, Point{t.Ran.Revision,
+				e.equivalent(&t.Ran, e.recipe.conditions(t.Ran.Air, t.Ran.Fan)).Round(time.Second), t.Wetness})
 		}
 	}
 	return out

@@ -31,44 +31,15 @@ func overWater(tempC float64) float64 {
 		6.5459673*math.Log(t))
 }
 
-// PressureAt is the standard atmosphere at a height in metres, in pascal.
-func PressureAt(metres float64) float64 {
-	return StandardPressurePa * math.Pow(1-2.25577e-5*metres, 5.2559)
-}
-
 // HumidityRatio is the mass of water vapour for a mass of dry air.
 func HumidityRatio(vapourPa, pressurePa float64) float64 {
 	return molarRatio * vapourPa / (pressurePa - vapourPa)
 }
 
-// VapourFromRatio is the inverse of HumidityRatio, in pascal.
-func VapourFromRatio(ratio, pressurePa float64) float64 {
-	return pressurePa * ratio / (molarRatio + ratio)
-}
-
-// ratioFromWetBulb is ASHRAE's equation 33 solved for the humidity ratio,
-// ratioFromIceBulb equation 35.
+// ratioFromWetBulb is ASHRAE's equation 33 solved for the humidity ratio.
 func ratioFromWetBulb(tempC, wetBulbC, pressurePa float64) float64 {
 	sat := HumidityRatio(overWater(wetBulbC), pressurePa)
 	return ((2501-2.326*wetBulbC)*sat - 1.006*(tempC-wetBulbC)) / (2501 + 1.86*tempC - 4.186*wetBulbC)
-}
-
-func ratioFromIceBulb(tempC, iceBulbC, pressurePa float64) float64 {
-	sat := HumidityRatio(overIce(iceBulbC), pressurePa)
-	return ((2830-0.24*iceBulbC)*sat - 1.006*(tempC-iceBulbC)) / (2830 + 1.86*tempC - 2.1*iceBulbC)
-}
-
-// AirFromWetBulb is the air that a dry and a wet thermometer show, as a sling
-// psychrometer does. The pressure may be 0 for the standard atmosphere.
-func AirFromWetBulb(tempC, wetBulbC, pressurePa float64) Air {
-	s := Air{TempC: tempC, PressurePa: pressurePa}
-	ratio := ratioFromWetBulb
-	if wetBulbC < 0 {
-		ratio = ratioFromIceBulb
-	}
-	vapour := VapourFromRatio(ratio(tempC, wetBulbC, s.pressure()), s.pressure())
-	s.RHPercent = 100 * vapour / SaturationPa(tempC)
-	return s
 }
 
 func (s Air) pressure() float64 {
@@ -81,40 +52,11 @@ func (s Air) pressure() float64 {
 // VapourPa is the pressure of the water vapour in the air.
 func (s Air) VapourPa() float64 { return SaturationPa(s.TempC) * s.RHPercent / 100 }
 
-// DeficitPa is the vapour pressure deficit: how much more vapour the air would
-// hold at its own temperature.
-func (s Air) DeficitPa() float64 { return SaturationPa(s.TempC) - s.VapourPa() }
-
 // Ratio is the humidity ratio, kilograms of vapour for a kilogram of dry air.
 func (s Air) Ratio() float64 { return HumidityRatio(s.VapourPa(), s.pressure()) }
 
-// EnthalpyKJ is the enthalpy in kilojoules for a kilogram of dry air.
-func (s Air) EnthalpyKJ() float64 {
-	return 1.006*s.TempC + s.Ratio()*(2501+1.86*s.TempC)
-}
-
-// VolumeM3 is the volume of the air for a kilogram of dry air, in cubic metres.
-func (s Air) VolumeM3() float64 {
-	return 0.287042 * (s.TempC + kelvin) * (1 + 1.607858*s.Ratio()) / (s.pressure() / 1000)
-}
-
-// DewPointC is where this air starts to wet what is colder.
-func (s Air) DewPointC() float64 {
-	vapour := s.VapourPa()
-	return risingRoot(-90, s.TempC, func(t float64) float64 { return SaturationPa(t) - vapour })
-}
-
-// WetBulbC is what a wet thermometer in moving air settles at; below 0 °C it
-// carries ice.
-func (s Air) WetBulbC() float64 {
-	if t := s.waterBulb(); t >= 0 {
-		return t
-	}
-	ratio := s.Ratio()
-	return risingRoot(s.TempC-60, min(s.TempC, 0), func(t float64) float64 { return ratioFromIceBulb(s.TempC, t, s.pressure()) - ratio })
-}
-
-// waterBulb is the wet bulb while its water has not frozen.
+// waterBulb is what a wet thermometer in moving air settles at while its water has not
+// frozen.
 func (s Air) waterBulb() float64 {
 	ratio := s.Ratio()
 	return risingRoot(s.TempC-60, s.TempC, func(t float64) float64 { return ratioFromWetBulb(s.TempC, t, s.pressure()) - ratio })

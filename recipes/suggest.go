@@ -1,10 +1,7 @@
 package recipes
 
 import (
-	"fmt"
 	"math"
-	"strconv"
-	"strings"
 	"time"
 
 	"shedbell/line/say"
@@ -26,12 +23,6 @@ const (
 type Change struct {
 	Step     Step
 	From, To time.Duration
-	Because  say.Sentence
-}
-
-// String is the change in words: "spin 4:00 to 3:30".
-func (c Change) String() string {
-	return fmt.Sprintf("%s %s to %s", c.Step, clock(c.From), clock(c.To))
 }
 
 // Suggestion is what the tastings of a crop speak for. It changes nothing by
@@ -45,30 +36,6 @@ type Suggestion struct {
 	Evidence []say.Sentence
 }
 
-// String is the suggestion in one line: "spin 4:00 to 3:30, evidence: 5 batches,
-// bruising 3.8 of 5; saves 0:30 a batch".
-func (s Suggestion) String() string {
-	text := "keep the recipe"
-	if len(s.Changes) > 0 {
-		parts := make([]string, len(s.Changes))
-		for i, c := range s.Changes {
-			parts[i] = c.String()
-		}
-		text = strings.Join(parts, ", ")
-	}
-	text += ", evidence: " + plural(len(s.Batches), "batch", "batches")
-	if len(s.Evidence) > 0 {
-		text += ", " + say.Join(s.Evidence, ", ").String()
-	}
-	switch {
-	case s.Saving > 0:
-		text += "; saves " + clock(s.Saving) + " a batch"
-	case s.Saving < 0:
-		text += "; takes " + clock(-s.Saving) + " more a batch"
-	}
-	return text
-}
-
 // Apply gives the recipe with the suggested times, for Book.Revise.
 func (s Suggestion) Apply(r Recipe) Recipe {
 	for _, c := range s.Changes {
@@ -77,19 +44,14 @@ func (s Suggestion) Apply(r Recipe) Recipe {
 	return r
 }
 
-// Time is what the suggestion makes of a step's time.
-func (s Suggestion) Time(r Recipe, step Step) time.Duration { return s.Apply(r).Time(step) }
-
-// Suggest looks for the shortest total time that keeps wetness and days kept at
-// target, from tastings that are oldest first. Below MinJudged judged batches it
-// suggests nothing. A wetter verdict never shortens a time that is suggested, no
-// time leaves the recipe's bounds, and a soak never gets shorter than SoakFloor.
-func Suggest(r Recipe, all []Tasting) Suggestion {
-	e := gather(r, all)
-	return e.suggest()
-}
-
-// Look gives Suggest and Narrow at once, for the price of one.
+// Look says what the tastings of a recipe's crop, oldest first, speak for, and how far
+// they have narrowed its dry time.
+//
+// It looks for the shortest total time that keeps wetness and days kept at target.
+// Below MinJudged judged batches it suggests nothing. A wetter verdict never shortens a
+// time that is suggested, no time leaves the recipe's bounds, and a soak never gets
+// shorter than SoakFloor. Dry times are for the reference air and the recipe's fan
+// setting and spin.
 func Look(r Recipe, all []Tasting) (Suggestion, Bracket) {
 	e := gather(r, all)
 	return e.suggest(), e.narrow()
@@ -120,7 +82,7 @@ func (e *evidence) suggest() Suggestion {
 
 func (s *Suggestion) add(step Step, from, to time.Duration, because say.Sentence) {
 	if to != from {
-		s.Changes = append(s.Changes, Change{step, from, to, because})
+		s.Changes = append(s.Changes, Change{step, from, to})
 		s.Saving += from - to
 	}
 	if !because.IsZero() {
@@ -234,12 +196,3 @@ func count(n int, one, many say.Sentence) say.Sentence {
 	many.Args = []any{n}
 	return many
 }
-
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return itoa(n) + " " + many
-}
-
-func itoa(n int) string { return strconv.Itoa(n) }

@@ -82,10 +82,10 @@ func TestSuggestionsFindTheDryTime(t *testing.T) {
 			}
 			var all []Tasting
 			for range batches {
-				r.Dry = Narrow(r, all).Try
+				r.Dry = narrowed(r, all).Try
 				all = append(all, s.run(r))
 			}
-			errors[d] = math.Abs(Narrow(r, all).Try.Minutes()/best.Minutes() - 1)
+			errors[d] = math.Abs(narrowed(r, all).Try.Minutes()/best.Minutes() - 1)
 		}
 		slices.Sort(errors)
 		t.Logf("%.0f %% wrong verdicts: error in half of the draws %.3f, in 90 %% %.3f", 100*wrong, errors[draws/2], errors[draws*9/10])
@@ -107,6 +107,40 @@ func judged(n int, change func(i int, t *Tasting)) []Tasting {
 	return out
 }
 
+func suggested(r Recipe, all []Tasting) Suggestion {
+	s, _ := Look(r, all)
+	return s
+}
+
+func narrowed(r Recipe, all []Tasting) Bracket {
+	_, b := Look(r, all)
+	return b
+}
+
+// told is a suggestion in one line.
+func told(s Suggestion) string {
+	clock := func(d time.Duration) string { return fmt.Sprintf("%d:%02d", d/time.Minute, d%time.Minute/time.Second) }
+	text := "keep the recipe"
+	if len(s.Changes) > 0 {
+		parts := make([]string, len(s.Changes))
+		for i, c := range s.Changes {
+			parts[i] = fmt.Sprintf("%s %s to %s", c.Step, clock(c.From), clock(c.To))
+		}
+		text = strings.Join(parts, ", ")
+	}
+	text += fmt.Sprintf(", evidence: %d batches", len(s.Batches))
+	for _, e := range s.Evidence {
+		text += ", " + e.String()
+	}
+	switch {
+	case s.Saving > 0:
+		text += "; saves " + clock(s.Saving) + " a batch"
+	case s.Saving < 0:
+		text += "; takes " + clock(-s.Saving) + " more a batch"
+	}
+	return text
+}
+
 func TestSuggest(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -116,7 +150,7 @@ func TestSuggest(t *testing.T) {
 	}{
 		{"nothing", nil, "keep the recipe, evidence: 0 batches, 3 more judged batches are needed", nil},
 		{"two", judged(2, func(_ int, t *Tasting) { t.Wetness = 5 }), "keep the recipe, evidence: 2 batches, 1 more judged batch is needed", nil},
-		{"one batch tasted thrice", judged(3, func(_ int, t *Tasting) { t.Ran.Batch = "PEA 1" }), "keep the recipe, evidence: 1 batch, 2 more judged batches are needed", nil},
+		{"one batch tasted thrice", judged(3, func(_ int, t *Tasting) { t.Ran.Batch = "PEA 1" }), "keep the recipe, evidence: 1 batches, 2 more judged batches are needed", nil},
 		{"right", judged(4, func(int, *Tasting) {}), "keep the recipe, evidence: 4 batches, wetness 3.0 of 5", nil},
 		// Half a minute less leaves 210 (exp(-196.7/60) - exp(-226.7/60)) = 3.1 g
 		// more, at (44.8 - 15) / 22 = 1.35 g a minute 2:18 min on the rack.
@@ -137,7 +171,7 @@ func TestSuggest(t *testing.T) {
 		if c.change != nil {
 			c.change(&r)
 		}
-		if got := Suggest(r, c.all).String(); got != c.want {
+		if got := told(suggested(r, c.all)); got != c.want {
 			t.Errorf("%s:\ngot  %s\nwant %s", c.name, got, c.want)
 		}
 	}
@@ -145,27 +179,27 @@ func TestSuggest(t *testing.T) {
 
 func TestSuggestDirections(t *testing.T) {
 	r := testRecipe()
-	wet := Suggest(r, judged(4, func(_ int, t *Tasting) { t.Wetness = 4 }))
-	dry := Suggest(r, judged(4, func(_ int, t *Tasting) { t.Wetness = 2 }))
-	if wet.Time(r, Dry) <= r.Dry || dry.Time(r, Dry) >= r.Dry || dry.Saving <= 0 {
+	wet := suggested(r, judged(4, func(_ int, t *Tasting) { t.Wetness = 4 }))
+	dry := suggested(r, judged(4, func(_ int, t *Tasting) { t.Wetness = 2 }))
+	if wet.Apply(r).Time(Dry) <= r.Dry || dry.Apply(r).Time(Dry) >= r.Dry || dry.Saving <= 0 {
 		t.Errorf("too wet: %v\ntoo dry: %v", wet, dry)
 	}
-	spoiled := Suggest(r, judged(4, func(_ int, t *Tasting) { t.Wetness, t.DaysKept = 2, 4 }))
-	if spoiled.Time(r, Dry) < r.Dry {
+	spoiled := suggested(r, judged(4, func(_ int, t *Tasting) { t.Wetness, t.DaysKept = 2, 4 }))
+	if spoiled.Apply(r).Time(Dry) < r.Dry {
 		t.Errorf("drying was shortened although the packs kept half as long as wanted: %v", spoiled)
 	}
 	other := judged(5, func(_ int, t *Tasting) { t.Wetness, t.Ran.Crop = 5, "radish" })
-	if s := Suggest(r, other); len(s.Batches) != 0 || len(s.Changes) != 0 {
+	if s := suggested(r, other); len(s.Batches) != 0 || len(s.Changes) != 0 {
 		t.Errorf("another crop's tastings count: %v", s)
 	}
 	// Twice the drying in air of half the force is the same drying.
 	humid := Air{TempC: 20, RHPercent: 72.5}
 	ratio := r.conditions(Air{}, "").ForcePa / humid.DryingForcePa()
-	same := Suggest(r, judged(4, func(_ int, t *Tasting) {
+	same := suggested(r, judged(4, func(_ int, t *Tasting) {
 		t.Wetness, t.Ran.Air = 4, humid
 		t.Ran.Dry = time.Duration(float64(r.Dry) * ratio)
 	}))
-	if a, b := same.Time(r, Dry), wet.Time(r, Dry); a != b {
+	if a, b := same.Apply(r).Time(Dry), wet.Apply(r).Time(Dry); a != b {
 		t.Errorf("in humid air %v, in reference air %v", a, b)
 	}
 }
@@ -185,15 +219,15 @@ func TestSuggestLearnsFromWeights(t *testing.T) {
 		varied.Spin = []time.Duration{45 * time.Second, time.Minute, 90 * time.Second, 4 * time.Minute}[i%4]
 		all = append(all, s.run(varied))
 	}
-	got := Suggest(r, all)
-	if to := got.Time(r, Spin); to > 3*time.Minute+15*time.Second || to < 3*time.Minute {
+	got := suggested(r, all)
+	if to := got.Apply(r).Time(Spin); to > 3*time.Minute+15*time.Second || to < 3*time.Minute {
 		t.Errorf("want a minute less, the most in one suggestion: %v", got)
 	}
-	if got.Saving <= 0 || !strings.Contains(got.String(), "60 batches weighed") {
+	if got.Saving <= 0 || !strings.Contains(told(got), "60 batches weighed") {
 		t.Errorf("no saving from a shorter spin: %v", got)
 	}
-	back, faults := NewBook(r).Revise(got.Apply(r), "R", noon, got.String(), got.Batches...)
-	if now, _ := back.Current("pea"); len(faults) > 0 || now.Spin != got.Time(r, Spin) || len(now.Batches) != 60 {
+	back, faults := NewBook(r).Revise(got.Apply(r), "R", noon, told(got), got.Batches...)
+	if now, _ := back.Current("pea"); len(faults) > 0 || now.Spin != got.Apply(r).Time(Spin) || len(now.Batches) != 60 {
 		t.Errorf("the suggestion cannot be applied: %v", faults)
 	}
 }
@@ -206,13 +240,13 @@ func TestTastingsAreWeighed(t *testing.T) {
 	for range 8 {
 		many = append(many, once[5])
 	}
-	a, b := Narrow(r, once), Narrow(r, many)
+	a, b := narrowed(r, once), narrowed(r, many)
 	if a.Try != b.Try || a.Low != b.Low || b.Tastings != 14 {
 		t.Errorf("nine tastings of a batch: %v, one: %v", b, a)
 	}
 	was := judged(120, func(i int, t *Tasting) { t.Wetness = Score(4 - i/60*2) })
 	now := judged(120, func(i int, t *Tasting) { t.Wetness = Score(2 + i/60*2) })
-	if dry, wet := Narrow(r, was), Narrow(r, now); dry.Try >= wet.Try {
+	if dry, wet := narrowed(r, was), narrowed(r, now); dry.Try >= wet.Try {
 		t.Errorf("too dry lately: %v, too wet lately: %v", dry, wet)
 	}
 }
@@ -256,35 +290,35 @@ func TestSuggestIsMonotoneAndBounded(t *testing.T) {
 			}
 			b = append(b, tasting)
 		}
-		drier, wetter := Suggest(r, a), Suggest(r, b)
+		drier, wetter := suggested(r, a), suggested(r, b)
 		for _, step := range []Step{Spin, Dry} {
-			if wetter.Time(r, step) < drier.Time(r, step) {
+			if wetter.Apply(r).Time(step) < drier.Apply(r).Time(step) {
 				t.Fatalf("wetter verdicts shorten the %s:\n%v\n%v", step, drier, wetter)
 			}
 		}
 		for _, s := range []Suggestion{drier, wetter} {
 			for _, step := range []Step{Soak, Spin, Dry} {
 				shortest, longest := r.Bounds(step)
-				if d := s.Time(r, step); d < shortest || d > longest {
+				if d := s.Apply(r).Time(step); d < shortest || d > longest {
 					t.Fatalf("%s %v is outside %v to %v", step, d, shortest, longest)
 				}
 			}
 		}
-		if Narrow(r, b).Try < Narrow(r, a).Try {
+		if narrowed(r, b).Try < narrowed(r, a).Try {
 			t.Fatal("wetter verdicts shorten the next try")
 		}
 	})
 }
 
-func TestHistoryAndBracketInWords(t *testing.T) {
+func TestHistoryAndBracket(t *testing.T) {
 	r := testRecipe()
 	all := judged(3, func(i int, t *Tasting) { t.Ran.Dry, t.Wetness = time.Duration(20+i)*time.Minute, Score(5-i) })
 	points := History(r, all)
 	if len(points) != 3 || points[0].Dry != 20*time.Minute || points[2].Wetness != 3 {
 		t.Errorf("points %+v", points)
 	}
-	b := Narrow(r, all)
-	if !strings.HasPrefix(b.String(), "dry ") || b.Tastings != 3 || b.Low >= b.High || b.Try < b.Low || b.Try > b.High {
+	b := narrowed(r, all)
+	if b.Tastings != 3 || b.Low >= b.High || b.Try < b.Low || b.Try > b.High {
 		t.Errorf("bracket %v", b)
 	}
 }
@@ -298,6 +332,6 @@ func BenchmarkSuggest2000(b *testing.B) {
 		all[i] = s.run(r)
 	}
 	for b.Loop() {
-		Suggest(r, all)
+		suggested(r, all)
 	}
 }

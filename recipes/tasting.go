@@ -14,21 +14,9 @@ import (
 // Score is an answer from 1 to 5; 0 means that it was not judged.
 type Score int8
 
-// Aspect is one question of a tasting and its five answers.
-type Aspect struct {
-	Name     string
-	Question string
-	Words    [5]string // for the scores 1 to 5
-}
-
 // Aspects are the questions that are answered with a score, in the order of the
 // keys. The fifth question, days kept, is answered with a number.
-var Aspects = [4]Aspect{
-	{"wetness", "How wet?", [5]string{"far too dry", "a little dry", "right", "a little wet", "far too wet"}},
-	{"bruising", "Bruised?", [5]string{"not at all", "hardly", "a little", "much", "spoiled"}},
-	{"grit", "Grit or hulls?", [5]string{"none", "hardly", "a little", "much", "unsaleable"}},
-	{"flavour", "Flavour?", [5]string{"poor", "weak", "fair", "good", "very good"}},
-}
+var Aspects = [4]string{"wetness", "bruising", "grit", "flavour"}
 
 // Stage is when a batch was tasted.
 type Stage string
@@ -172,7 +160,7 @@ func (t Tasting) Validate() error {
 	judged := t.DaysKept != 0
 	for i, score := range []Score{t.Wetness, t.Bruising, t.Grit, t.Flavour} {
 		if score < 0 || score > 5 {
-			return fmt.Errorf("%s %d: give 1 to 5, or 0 for not judged", Aspects[i].Name, score)
+			return fmt.Errorf("%s %d: give 1 to 5, or 0 for not judged", Aspects[i], score)
 		}
 		judged = judged || score > 0
 	}

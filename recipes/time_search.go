@@ -1,7 +1,6 @@
 package recipes
 
 import (
-	"fmt"
 	"math"
 	"time"
 )
@@ -16,18 +15,7 @@ const (
 	TooWet
 )
 
-// String says the verdict in words.
-func (v Verdict) String() string {
-	switch {
-	case v < Right:
-		return "too dry"
-	case v > Right:
-		return "too wet"
-	}
-	return "right"
-}
-
-// confusion is the chance of each verdict (too dry, right, too wet) when the
+// verdictChance is the chance of each verdict (too dry, right, too wet) when the
 // greens truly are too dry, right, too wet. One in five is wrong; a slip to the
 // neighbour is likelier than one to the opposite. Every 2x2 minor of the table
 // is positive, which is what makes the belief monotone: exchanging a verdict for
@@ -75,7 +63,7 @@ func verdictTable() (table [3][]float64) {
 //
 // The time to try next is the middle of the belief, and so is the answer. Times
 // are compared by ratio, so a range from 10 to 40 minutes is two doublings. The zero TimeSearch
-// is not of use; make one with New.
+// is not of use; make one with NewTimeSearch.
 type TimeSearch struct {
 	low, high float64 // logarithms of seconds
 	belief    [beliefCells]float64
@@ -161,20 +149,4 @@ func (s *TimeSearch) Interval() (low, high time.Duration) {
 		return time.Duration(math.Exp(math.Min(math.Max(log, s.low), s.high)) * float64(time.Second))
 	}
 	return widen(0.05, -rightBand), widen(0.95, rightBand)
-}
-
-// String says how far the search has come: "between 17:30 and 21:00, 9 times in
-// 10, from 5 tastings".
-func (s *TimeSearch) String() string {
-	low, high := s.Interval()
-	noun := "tastings"
-	if s.count == 1 {
-		noun = "tasting"
-	}
-	return fmt.Sprintf("between %s and %s, 9 times in 10, from %d %s", searchClock(low), searchClock(high), s.count, noun)
-}
-
-func searchClock(d time.Duration) string {
-	s := int(d.Round(time.Second).Seconds())
-	return fmt.Sprintf("%d:%02d", s/60, s%60)
 }

@@ -154,7 +154,7 @@ var fieldKeys = map[string]string{
 }
 
 // validate lets the panel's own rules have the last word, so that no file brings
-// in what the interlock could not reckon with.
+// in what the interlock could not work with.
 func (c *checker) validate(p *power.Panel) {
 	if len(c.faults) > 0 {
 		return

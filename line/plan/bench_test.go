@@ -71,7 +71,7 @@ func BenchmarkRepair(b *testing.B) {
 func BenchmarkSure(b *testing.B) {
 	s := starter(b)
 	for b.Loop() {
-		if _, _, err := plan.Sure(context.Background(), s, linetest.Morning, line.Advice{}, plan.Days, rehearse.Typical, 1); err != nil {
+		if _, _, err := plan.FinishOdds(context.Background(), s, linetest.Morning, line.Advice{}, plan.OddsDays, rehearse.Typical, 1); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -9,10 +9,8 @@ import (
 	"shedbell/line/say"
 )
 
-// Build turns the live state at the instant now into a model. The error is an
+// build turns the live state at the instant now into a model. The error is an
 // Impossible that names what cannot be done at all.
-func Build(s *line.State, now time.Time) (*Model, error) { return build(s, now, false) }
-
 func build(s *line.State, now time.Time, lax bool) (*Model, error) {
 	if s.Sheet == nil {
 		return nil, &Impossible{Demands: []say.Sentence{say.New("no day is open, so there is nothing to plan")}}

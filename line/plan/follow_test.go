@@ -60,15 +60,15 @@ func TestSure(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p50, p90, err := plan.Sure(ctx, s, linetest.Morning, line.Advice{}, 11, rehearse.Delays{}, 1)
+	p50, p90, err := plan.FinishOdds(ctx, s, linetest.Morning, line.Advice{}, 11, rehearse.Delays{}, 1)
 	if err != nil || !p50.Equal(res.Finish) || !p90.Equal(res.Finish) {
 		t.Errorf("without delays: %s, %s, %v instead of %s", p50, p90, err, res.Finish)
 	}
-	p50, p90, err = plan.Sure(ctx, s, linetest.Morning, line.Advice{}, 40, rehearse.Typical, 1)
+	p50, p90, err = plan.FinishOdds(ctx, s, linetest.Morning, line.Advice{}, 40, rehearse.Typical, 1)
 	if err != nil || !p90.After(p50) || !p50.After(res.Finish) {
 		t.Errorf("with delays: %s, %s, %v", p50, p90, err)
 	}
-	q50, q90, _ := plan.Sure(ctx, s, linetest.Morning, line.Advice{}, 40, rehearse.Typical, 1)
+	q50, q90, _ := plan.FinishOdds(ctx, s, linetest.Morning, line.Advice{}, 40, rehearse.Typical, 1)
 	if q50 != p50 || q90 != p90 {
 		t.Error("the same seed gives other days")
 	}

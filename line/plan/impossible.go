@@ -2,6 +2,8 @@ package plan
 
 import (
 	"slices"
+	"strings"
+	"time"
 
 	"shedbell/line/say"
 )
@@ -24,4 +26,70 @@ func (e *Impossible) add(demand say.Sentence) {
 	if !slices.ContainsFunc(e.Demands, same) {
 		e.Demands = append(e.Demands, demand)
 	}
+}
+
+// shortest is when a job would be over at the earliest if it were alone.
+func (m *Model) shortest(j int) int {
+	t := 0
+	for k := range m.jobs[j].stages {
+		st := &m.jobs[j].stages[k]
+		if st.in != none {
+			t += m.ops[st.in].dur
+		}
+		t += st.run
+		for _, o := range st.work {
+			t += m.ops[o].dur
+		}
+		if st.out != none {
+			t += m.ops[st.out].dur
+		}
+	}
+	return t
+}
+
+// rivals names the other batches with a due time no later than a late one's end.
+func (m *Model) rivals(s *schedule, late int) string {
+	var names []string
+	for j := range m.jobs {
+		if j != late && m.jobs[j].due != none && m.jobs[j].due <= m.jobs[late].due {
+			names = append(names, m.jobs[j].name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// minuteAfter is the first full minute from an instant on, so that what is late by
+// seconds does not look as if it were in time.
+func minuteAfter(t time.Time) string {
+	if up := t.Truncate(time.Minute); up.Before(t) {
+		t = up.Add(time.Minute)
+	}
+	return t.Format("15:04")
+}
+
+// lateDemands says which due times a plan misses, and what stands against them.
+func (p *Plan) lateDemands() *Impossible {
+	m := p.m
+	var no Impossible
+	for j := range m.jobs {
+		jb := &m.jobs[j]
+		over := m.over(p.s, j)
+		if jb.due == none || over <= jb.due {
+			continue
+		}
+		due := m.instant(jb.due).Format("15:04")
+		if least := m.shortest(j); least > jb.due {
+			no.add(say.New("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, minuteAfter(m.instant(least))))
+			continue
+		}
+		rivals := say.New("the rest of the work")
+		if names := m.rivals(p.s, j); names != "" {
+			rivals = say.New("%s", names)
+		}
+		no.add(say.New("%s is due at %s and cold at %s: %s is in its way", jb.name, due, minuteAfter(m.instant(over)), rivals))
+	}
+	if len(no.Demands) == 0 {
+		return nil
+	}
+	return &no
 }

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fmt"
 	"time"
 
 	"shedbell/line"
@@ -179,4 +180,13 @@ func (j *job) end() int {
 func (m *Model) add(o op) int {
 	m.ops = append(m.ops, o)
 	return len(m.ops) - 1
+}
+
+var roleNames = [...]string{"carry", "work", "take", "drain", "refill"}
+
+// opName is the name of a piece of work by hand for messages about a model.
+func (m *Model) opName(o int) string {
+	op := &m.ops[o]
+	st := &m.jobs[op.job].stages[op.stage]
+	return fmt.Sprintf("%s %s %s", m.jobs[op.job].name, st.kind, roleNames[op.role])
 }

@@ -14,15 +14,15 @@ import (
 func TestListPlansSatisfyTheProblem(t *testing.T) {
 	for seed := range uint64(40) {
 		s := linetest.RandomDay(seed)
-		m, err := Build(s, linetest.Morning)
+		m, err := build(s, linetest.Morning, false)
 		if err != nil {
 			t.Fatal(err)
 		}
-		f := newFinder(m, seed)
+		f := newOrderSearch(m, seed)
 		f.first()
 		f.improve(t.Context(), 20)
 		for _, open := range []waters{sameWater, anyWater, 0} {
-			p := m.pose(f.best, open)
+			p := m.newProblem(f.best, open)
 			if len(p.changes) != len(f.best.changes) {
 				continue // the list scheduler changes the water more often than need be
 			}

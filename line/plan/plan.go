@@ -3,7 +3,7 @@
 // ends early, given the hands, slots and amps that there are.
 //
 // A plan is made of the live state alone. Solve improves it for as long as it may,
-// Repair mends it within milliseconds after an event. The package does no I/O. Sure
+// Repair mends it within milliseconds after an event. The package does no I/O. FinishOdds
 // and Solve start goroutines and return after they ended; a budget is kept by a
 // context with a timeout, and apart from that every instant comes in as a value.
 //

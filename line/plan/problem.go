@@ -34,9 +34,9 @@ const (
 	// A number from 0 on: those just before and just after that change.
 )
 
-// pose fixes what like has decided. Other waters than the same are for a line with
+// newProblem fixes what like has decided. Other waters than the same are for a line with
 // one tub.
-func (m *Model) pose(like *schedule, open waters) *problem {
+func (m *Model) newProblem(like *schedule, open waters) *problem {
 	p := &problem{m: m, out: &sched.Problem{}, changes: like.changes, over: none}
 	p.addResources()
 	for o := range m.ops {

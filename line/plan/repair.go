@@ -24,7 +24,7 @@ func Repair(s *line.State, now time.Time, previous *Plan, opt Options) (*Plan, e
 	if kept != nil && !worthIt(f.m, kept.values, best.values) {
 		best = kept
 	}
-	return f.m.put(best, min(f.m.lowBound(), best.values.finish), false), nil
+	return f.m.toPlan(best, min(f.m.lowBound(), best.values.finish), false), nil
 }
 
 // worthIt says whether another plan gains enough to leave the one that people
@@ -72,7 +72,7 @@ func (m *Model) keys() []opKey {
 // follow places everything where a plan has it, or later where that is over or
 // taken, and keeps the plan's order. Where something is overdue, all that follows may
 // come later by as much.
-func (f *finder) follow(previous *Plan) {
+func (f *orderSearch) follow(previous *Plan) {
 	m, old := f.m, previous.m
 	was := map[opKey]int{}
 	shift := m.units(m.Now.Sub(previous.Made))
@@ -108,7 +108,7 @@ func (f *finder) follow(previous *Plan) {
 }
 
 // orderOf is the order of the waiting batches by planned starts.
-func (f *finder) orderOf(keep []int) []int {
+func (f *orderSearch) orderOf(keep []int) []int {
 	m := f.m
 	order := slices.Clone(f.waiting)
 	first := func(j int) int { return keep[m.jobs[j].stages[0].first()] }
@@ -127,7 +127,7 @@ func (f *finder) orderOf(keep []int) []int {
 }
 
 // settingsOf are the settings of the fans by another plan, per job.
-func (f *finder) settingsOf(previous *Plan) []int {
+func (f *orderSearch) settingsOf(previous *Plan) []int {
 	old := previous.m
 	was := map[int]int{}
 	for j := range old.jobs {

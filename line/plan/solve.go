@@ -8,7 +8,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/plan/sched"
-	"shedbell/line/say"
 )
 
 // Solve plans the rest of the day from the state at the instant now, and improves
@@ -33,7 +32,7 @@ func Solve(ctx context.Context, s *line.State, now time.Time, opt Options) (*Pla
 	h.run(within, opt.Budget)
 	p := h.plan()
 	if base := h.base; base != nil && !worthIt(h.m, base.s.values, h.best.values) {
-		p = base.m.put(base.s, min(h.bound, base.s.values.finish), h.proved && base.s.values.finish <= h.bound)
+		p = base.m.toPlan(base.s, min(h.bound, base.s.values.finish), h.proved && base.s.values.finish <= h.bound)
 	}
 	if opt.WhatIf > 0 {
 		p.WhatIf = askAll(ctx, s, now, p, opt)
@@ -44,8 +43,8 @@ func Solve(ctx context.Context, s *line.State, now time.Time, opt Options) (*Pla
 	return p, nil
 }
 
-// hunt is a search under way.
-type hunt struct {
+// solving is a search under way.
+type solving struct {
 	m      *Model
 	opt    Options
 	best   *schedule
@@ -55,20 +54,20 @@ type hunt struct {
 }
 
 // begin makes the first plan.
-func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*hunt, error) {
+func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*solving, error) {
 	f, kept, err := start(s, now, opt)
 	if err != nil {
 		return nil, err
 	}
 	m := f.m
-	h := &hunt{m: m, opt: opt, best: f.best, bound: m.lowBound()}
+	h := &solving{m: m, opt: opt, best: f.best, bound: m.lowBound()}
 	if !m.oneOfEach() {
 		if lax, err := build(s, now, true); err == nil {
 			h.bound = lax.lowBound()
 		}
 	}
 	if kept != nil {
-		h.base = m.put(kept, min(h.bound, kept.values.finish), false)
+		h.base = m.toPlan(kept, min(h.bound, kept.values.finish), false)
 	} else {
 		h.tell()
 	}
@@ -79,12 +78,12 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*hun
 
 // start makes the quick plans, of which the best stays, and one that keeps to the
 // plan before: kept.
-func start(s *line.State, now time.Time, opt Options) (f *finder, kept *schedule, err error) {
+func start(s *line.State, now time.Time, opt Options) (f *orderSearch, kept *schedule, err error) {
 	m, err := build(s, now, false)
 	if err != nil {
 		return nil, nil, err
 	}
-	f = newFinder(m, opt.Seed)
+	f = newOrderSearch(m, opt.Seed)
 	if opt.Previous != nil {
 		f.follow(opt.Previous)
 		kept = f.best
@@ -101,7 +100,7 @@ const quickTries = 200
 
 var errNoPlace = errors.New("no place was found for every step; say what stands in the way")
 
-func (h *hunt) take(s *schedule) bool {
+func (h *solving) take(s *schedule) bool {
 	if s.values.compare(h.best.values) >= 0 {
 		return false
 	}
@@ -110,19 +109,21 @@ func (h *hunt) take(s *schedule) bool {
 	return true
 }
 
-func (h *hunt) tell() {
+func (h *solving) tell() {
 	if h.opt.OnBetter == nil || h.base != nil && !worthIt(h.m, h.base.s.values, h.best.values) {
 		return
 	}
 	h.opt.OnBetter(h.plan())
 }
 
-func (h *hunt) plan() *Plan { return h.m.put(h.best, min(h.bound, h.best.values.finish), h.proved) }
+func (h *solving) plan() *Plan {
+	return h.m.toPlan(h.best, min(h.bound, h.best.values.finish), h.proved)
+}
 
 // run shares the budget out: first a search among plans with the same water, which
 // is quick; on long days some that exchange batches between two waters; then one that
 // shares out the water as a whole.
-func (h *hunt) run(ctx context.Context, budget time.Duration) {
+func (h *solving) run(ctx context.Context, budget time.Duration) {
 	least, n := len(h.m.fewestChanges()), len(h.best.changes)
 	one := h.m.oneOfEach()
 	if !one || n == 0 {
@@ -140,7 +141,7 @@ func (h *hunt) run(ctx context.Context, budget time.Duration) {
 }
 
 // settled says whether the best plan ends as early as any can.
-func (h *hunt) settled() bool {
+func (h *solving) settled() bool {
 	v := h.best.values
 	h.proved = h.proved || v.late+v.spoilt == 0 && v.finish <= h.bound
 	return h.proved
@@ -164,11 +165,11 @@ const slack = 2 * time.Hour
 
 // solve searches from the best plan on; whole says that nothing is left out, so that
 // what the search proves holds for every plan.
-func (h *hunt) solve(ctx context.Context, budget time.Duration, open waters, whole bool) {
+func (h *solving) solve(ctx context.Context, budget time.Duration, open waters, whole bool) {
 	part, cancel := context.WithTimeout(ctx, budget)
 	defer cancel()
 	like := h.best
-	p := h.m.pose(like, open)
+	p := h.m.newProblem(like, open)
 	p.out.Horizon = h.horizon(p)
 	end := p.add("end of the day", 0, false) // not before what is known already
 	p.out.Activities[end].Release = min(h.bound, like.values.finish)
@@ -177,7 +178,7 @@ func (h *hunt) solve(ctx context.Context, budget time.Duration, open waters, who
 	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: hint,
 		OnSolution: func(s sched.Solution) {
 			x := p.read(like, s.Schedule)
-			if open == sameWater || h.m.waterRight(x) {
+			if open == sameWater || h.m.waterAllowed(x) {
 				h.take(x)
 			}
 		}})
@@ -188,7 +189,7 @@ func (h *hunt) solve(ctx context.Context, budget time.Duration, open waters, who
 }
 
 // horizon is the latest end that is of any use.
-func (h *hunt) horizon(p *problem) int {
+func (h *solving) horizon(p *problem) int {
 	if p.span() > 0 {
 		return h.best.values.finish + h.m.units(slack)
 	}
@@ -196,7 +197,7 @@ func (h *hunt) horizon(p *problem) int {
 }
 
 // raise takes over what a search that leaves nothing out has proved.
-func (h *hunt) raise(p *problem, r sched.Result) {
+func (h *solving) raise(p *problem, r sched.Result) {
 	span, v := p.span(), h.best.values
 	if r.Status == sched.Infeasible && span == 0 {
 		h.bound, h.proved = v.finish, true // nothing at all ends as early
@@ -252,40 +253,4 @@ func (p *problem) read(like *schedule, x sched.Schedule) *schedule {
 	m.nameChanges(s)
 	m.judge(s)
 	return s
-}
-
-// minuteAfter is the first full minute from an instant on, so that what is late by
-// seconds does not look as if it were in time.
-func minuteAfter(t time.Time) string {
-	if up := t.Truncate(time.Minute); up.Before(t) {
-		t = up.Add(time.Minute)
-	}
-	return t.Format("15:04")
-}
-
-// lateDemands says which due times a plan misses, and what stands against them.
-func (p *Plan) lateDemands() *Impossible {
-	m := p.m
-	var no Impossible
-	for j := range m.jobs {
-		jb := &m.jobs[j]
-		over := m.over(p.s, j)
-		if jb.due == none || over <= jb.due {
-			continue
-		}
-		due := m.instant(jb.due).Format("15:04")
-		if least := m.shortest(j); least > jb.due {
-			no.add(say.New("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, minuteAfter(m.instant(least))))
-			continue
-		}
-		rivals := say.New("the rest of the work")
-		if names := m.rivals(p.s, j); names != "" {
-			rivals = say.New("%s", names)
-		}
-		no.add(say.New("%s is due at %s and cold at %s: %s is in its way", jb.name, due, minuteAfter(m.instant(over)), rivals))
-	}
-	if len(no.Demands) == 0 {
-		return nil
-	}
-	return &no
 }

@@ -8,8 +8,8 @@ import (
 	"shedbell/line"
 )
 
-// put writes a schedule down as a plan.
-func (m *Model) put(s *schedule, bound int, optimal bool) *Plan {
+// toPlan writes a schedule down as a plan.
+func (m *Model) toPlan(s *schedule, bound int, optimal bool) *Plan {
 	v := s.values
 	p := &Plan{Made: m.Now, Finish: m.instant(v.finish), LowerBound: m.instant(bound), Optimal: optimal,
 		Late: time.Duration(v.late) * m.Unit, Spoilt: time.Duration(v.spoilt) * m.Unit, WetWait: time.Duration(v.wet) * m.Unit,

@@ -35,7 +35,7 @@ func TestAlarmFigures(t *testing.T) {
 	at(23, 1, line.AlarmShelved{ID: id(line.Soon, 2), Reason: "at the door"})
 	at(25, 0, line.BreakerReset{Circuit: 0}) // after five minutes
 	at(120, 0, line.DayClosed{})
-	b := records.ReadSlice(all, records.Filter{})
+	b := linetest.ReadSlice(all, records.Filter{})
 	// 10:00, 12:00 and 19:59 are within ten minutes; 20:00 is ten after the first.
 	want := records.Alarms{Raised: 4, Urgent: 2, Acked: 1, Answered: 2, Shelved: 1, Peak: 3, Longest: 5 * time.Minute}
 	if got := b.Days[0].Alarms; got != want {
@@ -72,7 +72,7 @@ func TestAlarmsOfTheLine(t *testing.T) {
 	do(30*time.Second, line.AckAlarms{})
 	do(10*time.Second, line.Advance{Batch: 1, To: line.Anywhere})
 	do(0, line.Undo{})
-	b := records.ReadSlice(all, records.Filter{})
+	b := linetest.ReadSlice(all, records.Filter{})
 	if got := b.Days[0].Alarms; got.Raised != 1 || got.Acked != 1 || got.Answered != 1 || got.Longest != 30*time.Second {
 		t.Errorf("%+v", got)
 	}
@@ -100,12 +100,12 @@ func TestSignOffsInTheRecords(t *testing.T) {
 		filter records.Filter
 		want   int
 	}{{records.Filter{}, 3}, {records.Filter{From: "2026-12-08"}, 2}, {records.Filter{To: "2026-12-04"}, 1}, {records.Filter{To: "2026-12-03"}, 0}} {
-		got := records.ReadSlice(all, c.filter).Signed()
+		got := linetest.ReadSlice(all, c.filter).Signed()
 		if len(got) != c.want {
 			t.Errorf("%+v: %+v", c.filter, got)
 		}
 	}
-	got := records.ReadSlice(all, records.Filter{}).Signed()
+	got := linetest.ReadSlice(all, records.Filter{}).Signed()
 	if got[0].Station != line.Cut || got[1].Stands() || got[1].Why != "a finger in the drum" || got[1].RevokedBy != "Ash" || !got[2].Stands() {
 		t.Errorf("%+v", got)
 	}

@@ -17,7 +17,7 @@ func BenchmarkTenYears(b *testing.B) {
 		var before, after runtime.MemStats
 		runtime.GC()
 		runtime.ReadMemStats(&before)
-		book := records.ReadSlice(all, records.Filter{})
+		book := linetest.ReadSlice(all, records.Filter{})
 		runtime.GC()
 		runtime.ReadMemStats(&after)
 		b.ReportMetric(float64(after.HeapAlloc-before.HeapAlloc)/1e6, "MB-kept")

@@ -156,25 +156,3 @@ func (c *IMR) trendAt(i int) {
 		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: say.New("six in a row falling")})
 	}
 }
-
-// EWMA is an exponentially weighted moving average chart, NIST/SEMATECH
-// e-Handbook 6.3.2.4, which sees small lasting changes sooner.
-type EWMA struct {
-	Points []float64
-	Upper  float64
-	Lower  float64
-}
-
-// NewEWMA makes the chart from a target mean and a standard deviation that were
-// known before, the weight lambda of the newest value and the width k.
-func NewEWMA(values []float64, target, sd, lambda, k float64) EWMA {
-	e := EWMA{Points: make([]float64, len(values))}
-	at := target
-	for i, v := range values {
-		at = lambda*v + (1-lambda)*at
-		e.Points[i] = at
-	}
-	half := k * sd * math.Sqrt(lambda/(2-lambda))
-	e.Upper, e.Lower = target+half, target-half
-	return e
-}

@@ -34,19 +34,6 @@ func TestIndividualsChart(t *testing.T) {
 	}
 }
 
-func TestEWMA(t *testing.T) {
-	// NIST/SEMATECH e-Handbook 6.3.2.4 (pmc324.htm): lambda 0.3, mean 50, s 2.0539.
-	data := append([]float64{52.0, 47.0, 53.0, 49.3, 50.1, 47.0, 51.0, 50.1, 51.2, 50.5}, flow...)
-	want := []float64{50.60, 49.52, 50.56, 50.18, 50.16, 49.21, 49.75, 49.85, 50.26, 50.33,
-		50.11, 49.36, 49.52, 50.05, 49.38, 49.92, 50.73, 51.23, 51.94, 51.99}
-	e := NewEWMA(data, 50, 2.0539, 0.3, 3)
-	for i := range want {
-		nearChart(t, "EWMA", e.Points[i], want[i], 5.001e-3)
-	}
-	nearChart(t, "upper limit", e.Upper, 52.5884, 1e-4)
-	nearChart(t, "lower limit", e.Lower, 47.4115, 1e-4)
-}
-
 func TestSignals(t *testing.T) {
 	// The rules by their wording, NIST/SEMATECH e-Handbook 6.3.2 (from memory).
 	steady := []float64{10, 11, 10, 11, 10, 11, 10, 11}

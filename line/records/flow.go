@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"shedbell/line"
-	"shedbell/line/say"
 )
 
 // Flow is how a day's work went through the line.
@@ -19,7 +18,7 @@ type Flow struct {
 	Rate        float64       // batches an hour
 	Lead        time.Duration // mean time of a batch on the line
 	Cycles      []Cycle       // stations for greens and for trays, and the hands
-	Narrow      Bottleneck
+	Bottleneck  Bottleneck
 }
 
 // Cycle is how often a station, or the hands, can give a tray, and how much of the
@@ -37,23 +36,12 @@ type Cycle struct {
 // Bottleneck is what held the day up most.
 type Bottleneck struct {
 	Cycle
-	// SaveAtMost is what its relief could save: the next busiest holds the day up
+	// SaveAtMost is what one more of it could save: the next busiest holds the day up
 	// then. It is a bound, not a forecast.
 	SaveAtMost time.Duration
-	Next       string  // the next busiest
-	Relief     *Relief // nil: not rehearsed
+	Next       string   // the next busiest
+	OneMore    *OneMore // nil: not rehearsed
 }
-
-// Relief is how long the day takes when it is rehearsed as it was asked for: as the
-// line was, and with one more place or person at the bottleneck.
-type Relief struct {
-	More say.Sentence // "one more pair of hands", "one more place at the rack"
-	As   time.Duration
-	With time.Duration
-}
-
-// Saves is how much earlier the day ends.
-func (r *Relief) Saves() time.Duration { return max(0, r.As-r.With) }
 
 func (d *dayFold) flow() Flow {
 	day := &d.day
@@ -92,7 +80,7 @@ func (d *dayFold) flow() Flow {
 		f.Takt = day.available() / time.Duration(day.Asked)
 	}
 	f.Cycles = d.cycles()
-	f.Narrow = narrow(f.Cycles)
+	f.Bottleneck = bottleneckOf(f.Cycles)
 	return f
 }
 
@@ -168,7 +156,7 @@ func (d *dayFold) cycles() []Cycle {
 	return append(out, hands)
 }
 
-func narrow(cycles []Cycle) Bottleneck {
+func bottleneckOf(cycles []Cycle) Bottleneck {
 	var b Bottleneck
 	second := -1.0
 	for _, c := range cycles {

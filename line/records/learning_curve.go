@@ -21,26 +21,11 @@ type LearningCurve struct {
 // ErrTooFewTimes is returned for fewer than three times: two always fit.
 var ErrTooFewTimes = errors.New("at least three times are needed for a learning curve")
 
-// LearningFromRate is the curve with a learning rate, 0.8 where each doubling takes 80
-// percent of the time.
-func LearningFromRate(first, rate float64) LearningCurve {
-	return LearningCurve{First: first, Exponent: math.Log2(rate)}
-}
-
 // Rate is what a doubling of the count leaves of the time.
 func (c LearningCurve) Rate() float64 { return math.Exp2(c.Exponent) }
 
 // At is the time of the n-th repetition, from 1.
 func (c LearningCurve) At(n int) float64 { return c.First * math.Pow(float64(n), c.Exponent) }
-
-// Total is the time of the first n repetitions together.
-func (c LearningCurve) Total(n int) float64 {
-	sum := 0.0
-	for i := 1; i <= n; i++ {
-		sum += c.At(i)
-	}
-	return sum
-}
 
 // FitLearning fits a curve to times in the order they were made, by least squares of the
 // logarithms. Times that are not positive are an error.

@@ -3,7 +3,6 @@ package records
 import (
 	"errors"
 	"fmt"
-	"math"
 )
 
 // US measures in litres, exact by definition (NIST Handbook 44, appendix C: the US
@@ -56,49 +55,6 @@ func NewMix(stock, target PPM, totalL float64) (Mix, error) {
 	}
 	v := totalL * float64(target/stock)
 	return Mix{Stock: stock, Target: target, TotalL: totalL, StockL: v, WaterL: totalL - v}, nil
-}
-
-// NewMixInto is the mix for a tub that already holds the water; the stock comes on
-// top of it.
-func NewMixInto(stock, target PPM, waterL float64) (Mix, error) {
-	if !(target > 0 && target < stock && stock <= PercentPPM(100)) {
-		return Mix{}, fmt.Errorf("%g ppm from %g ppm: %w", float64(target), float64(stock), ErrMixStrength)
-	}
-	return NewMix(stock, target, waterL*float64(stock/(stock-target)))
-}
-
-// MixStrength is what so much stock in so much water gives, the stock counted in the
-// volume.
-func MixStrength(stock PPM, stockL, waterL float64) PPM {
-	if !(stockL >= 0 && waterL >= 0) || stockL+waterL == 0 {
-		return 0
-	}
-	return PPM(float64(stock) * stockL / (stockL + waterL))
-}
-
-// NominalStrength is what so much stock for each volume of water is called on charts that
-// leave the added stock out of the volume.
-func NominalStrength(stock PPM, stockL, waterL float64) PPM {
-	if !(stockL >= 0 && waterL > 0) {
-		return 0
-	}
-	return PPM(float64(stock) * stockL / waterL)
-}
-
-// PowderGrams is how much powder of a strength by mass makes a litre of a target.
-func PowderGrams(powderPercent float64, target PPM) float64 {
-	if !(powderPercent > 0 && powderPercent <= 100) {
-		return 0
-	}
-	return float64(target) / 1000 / (powderPercent / 100)
-}
-
-// Parts is how many parts of water go to one part of stock.
-func (m Mix) Parts() float64 {
-	if m.StockL == 0 {
-		return math.Inf(1)
-	}
-	return m.WaterL / m.StockL
 }
 
 // MetricVolume writes a volume in millilitres or litres.

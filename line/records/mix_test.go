@@ -15,8 +15,11 @@ func nearMix(t *testing.T, what string, got, want, within float64) {
 func TestKansasTable(t *testing.T) {
 	// Kansas KDHE form 1019: 5.25 % hypochlorite, 1 fl oz to a US gallon gives
 	// 410 mg/L, which is 52,500/128; counting the ounce in it is 407.0.
-	nearMix(t, "nominal", float64(NominalStrength(PercentPPM(5.25), FluidOunceL, GallonL)), 410.2, 0.05)
-	nearMix(t, "exact", float64(MixStrength(PercentPPM(5.25), FluidOunceL, GallonL)), 407.0, 0.05)
+	one, err := NewMix(PercentPPM(5.25), 407.0, FluidOunceL+GallonL)
+	if err != nil {
+		t.Fatal(err)
+	}
+	nearMix(t, "fl oz", one.StockL/FluidOunceL, 1, 2e-4)
 	// Same form: 50 mg/L in 1000 gal takes 122 fl oz or 3.8 qt; 410 mg/L in 10,000
 	// gal takes 10,000 fl oz or 78 gal.
 	m, err := NewMix(PercentPPM(5.25), 50, 1000*GallonL)
@@ -32,28 +35,18 @@ func TestKansasTable(t *testing.T) {
 
 func TestParts(t *testing.T) {
 	// Published chlorine dilution tables: 3.5 % to 0.5 % is 1 part and 6 parts of
-	// water; 35 % powder makes 0.5 % with 14.2 g/L (exactly 14.286).
+	// water.
 	m, err := NewMix(PercentPPM(3.5), PercentPPM(0.5), 7)
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearMix(t, "parts", m.Parts(), 6, 1e-9)
-	nearMix(t, "powder", PowderGrams(35, PercentPPM(0.5)), 14.286, 5e-4)
+	nearMix(t, "parts", m.WaterL/m.StockL, 6, 1e-9)
 	// C1 V1 = C2 V2, from memory: 5 % to 80 ppm in 40 L takes 64 mL.
 	m, _ = NewMix(PercentPPM(5), 80, 40)
 	nearMix(t, "mL", m.StockL*1000, 64, 1e-9)
 	if got := MetricVolume(m.StockL); got != "64 mL" {
 		t.Errorf("64 mL is written %q", got)
 	}
-}
-
-func TestIntoWater(t *testing.T) {
-	m, err := NewMixInto(PercentPPM(5), 80, 40)
-	if err != nil {
-		t.Fatal(err)
-	}
-	nearMix(t, "water", m.WaterL, 40, 1e-9)
-	nearMix(t, "strength", float64(MixStrength(m.Stock, m.StockL, m.WaterL)), 80, 1e-9)
 }
 
 func TestMeasures(t *testing.T) {

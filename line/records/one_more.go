@@ -3,11 +3,23 @@ package records
 import (
 	"context"
 	"slices"
+	"time"
 
 	"shedbell/line"
 	"shedbell/line/rehearse"
 	"shedbell/line/say"
 )
+
+// OneMore is how long the day takes when it is rehearsed as it was asked for: as the
+// line was, and with one more place or person at the bottleneck.
+type OneMore struct {
+	More say.Sentence // "one more pair of hands", "one more place at the rack"
+	As   time.Duration
+	With time.Duration
+}
+
+// Saves is how much earlier the day ends.
+func (r *OneMore) Saves() time.Duration { return max(0, r.As-r.With) }
 
 // RehearseOneMore rehearses the last day of a date and puts what one more of its
 // bottleneck saves beside it. A rehearsal has no delays and no slips, so what counts is
@@ -15,10 +27,10 @@ import (
 // sheet any more, is left as it is. The error is that of ctx.
 func RehearseOneMore(ctx context.Context, b *Book, date string) error {
 	day := b.DayOf(date)
-	if day == nil || day.Flow.Narrow.Name == "" {
+	if day == nil || day.Flow.Bottleneck.Name == "" {
 		return nil
 	}
-	n := &day.Flow.Narrow
+	n := &day.Flow.Bottleneck
 	as, err := rehearseDay(ctx, day, nil)
 	if err != nil {
 		return ctx.Err()
@@ -31,7 +43,7 @@ func RehearseOneMore(ctx context.Context, b *Book, date string) error {
 	if err != nil {
 		return ctx.Err()
 	}
-	n.Relief = &Relief{More: more, As: as.Finish.Sub(day.Opened), With: with.Finish.Sub(day.Opened)}
+	n.OneMore = &OneMore{More: more, As: as.Finish.Sub(day.Opened), With: with.Finish.Sub(day.Opened)}
 	return nil
 }
 

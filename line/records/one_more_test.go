@@ -35,9 +35,9 @@ func TestReliefIsTheDifferenceOfTwoRehearsals(t *testing.T) {
 			all = append(first.Records(&line.State{}, linetest.Morning, "Ash"), recs...)
 		}
 	}
-	b := records.ReadSlice(all, records.Filter{})
+	b := linetest.ReadSlice(all, records.Filter{})
 	fill(t, b, b.Days[0].Date)
-	r := b.Days[0].Flow.Narrow.Relief
+	r := b.Days[0].Flow.Bottleneck.OneMore
 	if r == nil || r.As != days[0] || r.With != days[1] || r.Saves() != days[0]-days[1] || r.Saves() <= 0 {
 		t.Errorf("%+v, rehearsed %v", r, days)
 	}
@@ -51,28 +51,28 @@ func fill(t *testing.T, b *records.Book, date string) {
 }
 
 func TestReliefOfAPlace(t *testing.T) {
-	b := records.Read(linetest.Years(linetest.Morning, 1), records.Filter{})
-	n := &b.Days[0].Flow.Narrow
+	b := linetest.Read(linetest.Years(linetest.Morning, 1), records.Filter{})
+	n := &b.Days[0].Flow.Bottleneck
 	for i, c := range b.Days[0].Flow.Cycles {
 		if c.Kind == line.Dry && !c.Hands {
 			n.Cycle = b.Days[0].Flow.Cycles[i]
 		}
 	}
 	fill(t, b, b.Days[0].Date)
-	if n.Relief == nil || n.Relief.More.String() != "one more place at the "+n.Name || n.Relief.With <= 0 {
-		t.Errorf("%+v", n.Relief)
+	if n.OneMore == nil || n.OneMore.More.String() != "one more place at the "+n.Name || n.OneMore.With <= 0 {
+		t.Errorf("%+v", n.OneMore)
 	}
 	fill(t, b, "1999-01-01") // no such day
-	n.Relief = nil
+	n.OneMore = nil
 	gone, stop := context.WithCancel(context.Background())
 	stop()
-	if err := records.RehearseOneMore(gone, b, b.Days[0].Date); !errors.Is(err, context.Canceled) || n.Relief != nil {
-		t.Errorf("stopped: %v, %+v", err, n.Relief)
+	if err := records.RehearseOneMore(gone, b, b.Days[0].Date); !errors.Is(err, context.Canceled) || n.OneMore != nil {
+		t.Errorf("stopped: %v, %+v", err, n.OneMore)
 	}
 }
 
 func BenchmarkFill(b *testing.B) {
-	book := records.Read(linetest.Years(linetest.Morning, 1), records.Filter{})
+	book := linetest.Read(linetest.Years(linetest.Morning, 1), records.Filter{})
 	for b.Loop() {
 		if err := records.RehearseOneMore(context.Background(), book, book.Days[0].Date); err != nil {
 			b.Fatal(err)

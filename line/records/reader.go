@@ -15,7 +15,7 @@ type Reader struct {
 	ExpectDays int       // how many days will be kept, as far as that is known
 	Now        time.Time // zero: that of the last record
 
-	settled settler
+	settled undoFilter
 	book    *Book
 	site    *line.Site
 	names   map[string]string
@@ -161,7 +161,7 @@ func (r *Reader) takeEntry(rec line.Record) {
 
 func (r *Reader) mark(rec line.Record, text string) {
 	if date := rec.At.Format(time.DateOnly); r.book.Filter.Day(date) {
-		r.book.Marks = append(r.book.Marks, Mark{At: rec.At, Date: date, Text: text, By: rec.By})
+		r.book.Marks = append(r.book.Marks, Mark{At: rec.At, Date: date, Text: text})
 	}
 }
 

@@ -3,12 +3,11 @@
 //
 // Everything derives from line.Records, fed one by one in their order; the same
 // records give the same answer byte for byte. The package is pure: no I/O, no
-// clock. Times of hands at a machine and of walking are reckoned from the line
+// clock. Times of hands at a machine and of walking are worked out from the line
 // file, as nobody writes those down; all other times are the journal's instants.
 package records
 
 import (
-	"iter"
 	"slices"
 	"time"
 
@@ -209,7 +208,6 @@ type Mark struct {
 	At   time.Time
 	Date string
 	Text string
-	By   string
 }
 
 // Note is a line in somebody's words.
@@ -259,17 +257,6 @@ func (b *Book) Batch(id int) *Batch {
 	return &b.Batches[i]
 }
 
-// Lot returns the batches packed under a lot.
-func (b *Book) Lot(lot string) []*Batch {
-	var out []*Batch
-	for i := range b.Batches {
-		if lot != "" && b.Batches[i].Lot == lot {
-			out = append(out, &b.Batches[i])
-		}
-	}
-	return out
-}
-
 // BatchesOf returns the batches of a day.
 func (b *Book) BatchesOf(day int) []Batch {
 	end := len(b.Batches)
@@ -288,15 +275,3 @@ func (b *Book) DayOf(date string) *Day {
 	}
 	return nil
 }
-
-// Read folds records in their order.
-func Read(all iter.Seq[line.Record], f Filter) *Book {
-	r := NewReader(f)
-	for rec := range all {
-		r.Add(rec)
-	}
-	return r.Book()
-}
-
-// ReadSlice is Read for records that are at hand, such as those of a rehearsal.
-func ReadSlice(all []line.Record, f Filter) *Book { return Read(slices.Values(all), f) }

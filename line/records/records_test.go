@@ -59,7 +59,7 @@ func rehearsed(t testing.TB, days int, crew ...string) []line.Record {
 }
 
 func TestTimeSharesAddUp(t *testing.T) {
-	b := records.ReadSlice(rehearsed(t, 2, "Ash", "Rowan"), records.Filter{})
+	b := linetest.ReadSlice(rehearsed(t, 2, "Ash", "Rowan"), records.Filter{})
 	if len(b.Days) != 2 {
 		t.Fatalf("%d days", len(b.Days))
 	}
@@ -87,7 +87,7 @@ func TestTimeSharesAddUp(t *testing.T) {
 }
 
 func TestLittlesLaw(t *testing.T) {
-	b := records.ReadSlice(rehearsed(t, 3, "Ash", "Rowan"), records.Filter{})
+	b := linetest.ReadSlice(rehearsed(t, 3, "Ash", "Rowan"), records.Filter{})
 	for i := range b.Days {
 		f := &b.Days[i].Flow
 		// Little & Graves 2008, ch. 5: L = lambda W holds exactly over a time that
@@ -109,7 +109,7 @@ func TestWetWaitAgreesWithTheLine(t *testing.T) {
 			wet[s.Batches[i].ID] = s.Batches[i].WetSoFar
 		}
 	}
-	b := records.ReadSlice(all, records.Filter{})
+	b := linetest.ReadSlice(all, records.Filter{})
 	for i := range b.Batches {
 		if got, want := b.Batches[i].Wet, wet[b.Batches[i].ID]; got != want {
 			t.Errorf("%s waited wet %s by the records and %s by the line", b.Batches[i].Name(), got, want)
@@ -145,8 +145,8 @@ func TestUndoneIsLeftOut(t *testing.T) {
 		s = line.Apply(s, r)
 		noisy = append(noisy, r)
 	}
-	clean, _ := json.Marshal(records.ReadSlice(all, records.Filter{}).Time(records.ByStation))
-	undone := records.ReadSlice(noisy, records.Filter{})
+	clean, _ := json.Marshal(linetest.ReadSlice(all, records.Filter{}).Time(records.ByStation))
+	undone := linetest.ReadSlice(noisy, records.Filter{})
 	got, _ := json.Marshal(undone.Time(records.ByStation))
 	if string(clean) != string(got) || len(undone.Marks) != 0 || n < 20 {
 		t.Errorf("%d undone actions left a trace:\n%s\n%s\n%v", n, clean, got, undone.Marks)
@@ -170,7 +170,7 @@ func TestTraceAndRecall(t *testing.T) {
 		s = line.Apply(s, recs[0])
 		all = append(all, recs...)
 	}
-	b := records.ReadSlice(all, records.Filter{})
+	b := linetest.ReadSlice(all, records.Filter{})
 	tr, err := b.Trace(lot)
 	if err != nil || len(tr.Batches) != 1 || len(tr.Vessels) != 2 || len(tr.Sales) != 1 || len(tr.People) == 0 {
 		t.Fatalf("%+v, %v", tr, err)
@@ -199,8 +199,8 @@ func TestTraceAndRecall(t *testing.T) {
 
 func TestBottleneck(t *testing.T) {
 	// One person on a line whose machines are faster than hands: the hands are it.
-	b := records.ReadSlice(rehearsed(t, 1, "Ash"), records.Filter{})
-	n := b.Days[0].Flow.Narrow
+	b := linetest.ReadSlice(rehearsed(t, 1, "Ash"), records.Filter{})
+	n := b.Days[0].Flow.Bottleneck
 	if !n.Hands || n.Load < 0.5 || n.Load > 1 || n.SaveAtMost <= 0 {
 		t.Errorf("%+v", n)
 	}
@@ -216,7 +216,7 @@ func TestLabelKeepsColdByTheLimit(t *testing.T) {
 	site.Limits.List = []line.Limit{{Kind: line.EntryFridge, Bound: line.AtMost, Value: 39, Unit: line.UnitF, Source: "the buyer", Scope: "his greens"}}
 	first := line.Decision{Events: []line.Event{line.FirstRecord(site, linetest.Book())}}
 	all[0] = first.Records(&line.State{}, linetest.Morning, "Ash")[0]
-	for _, l := range records.ReadSlice(all, records.Filter{}).Labels() {
+	for _, l := range linetest.ReadSlice(all, records.Filter{}).Labels() {
 		if text := strings.Join(l.Lines(), "\n"); !strings.Contains(text, "KEEP COLD: 3.9 C (39 F) or below") {
 			t.Errorf("the label says %s", text)
 		}
@@ -227,11 +227,11 @@ func TestLabelKeepsColdByTheLimit(t *testing.T) {
 // less the chores, which are of no crop.
 func TestCropsAddUp(t *testing.T) {
 	all := rehearsed(t, 2, "Ash", "Rowan")
-	whole := records.ReadSlice(all, records.Filter{})
+	whole := linetest.ReadSlice(all, records.Filter{})
 	sums := map[string]records.Shares{}
 	trays, batches := 0, 0
 	for _, crop := range whole.Recipes.Crops() {
-		b := records.ReadSlice(all, records.Filter{Crop: crop})
+		b := linetest.ReadSlice(all, records.Filter{Crop: crop})
 		var byDay, byStation, byBatch records.Shares
 		for _, r := range b.Time(records.ByDay) {
 			byDay.Add(r.Shares)

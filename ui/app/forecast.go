@@ -67,7 +67,7 @@ func (r *forecaster) done(msg forecastMsg, m *Model) {
 const (
 	searchFor    = 1500 * time.Millisecond
 	rehearseFor  = 6 * time.Second
-	rehearseDays = plan.Days
+	rehearseDays = plan.OddsDays
 	quickDays    = 60
 	idleDays     = 100
 )
@@ -124,7 +124,7 @@ func makeForecast(s *line.State, now time.Time, before *plan.Plan, days int, del
 	}
 	out.Known, out.Stuck, out.Done, out.Steps = true, nil, calm.Finish, calm.Steps
 	for _, n := range []int{quickDays, days} { // a slow machine makes do with the first
-		if p50, p90, err := plan.Sure(ctx, s, now, out.Advice, n, delays, 1); err == nil {
+		if p50, p90, err := plan.FinishOdds(ctx, s, now, out.Advice, n, delays, 1); err == nil {
 			out.Done, out.Sure = p50, p90
 		}
 	}

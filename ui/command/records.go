@@ -163,7 +163,7 @@ func (c *recordsCmd) write(w io.Writer, a *app, b *records.Book, format string) 
 	case "pdf":
 		return reports.PDF(w, d)
 	}
-	return reports.TextTo(w, d)
+	return reports.Plain(w, d)
 }
 
 func (c *recordsCmd) doc(a *app, b *records.Book) (*reports.Doc, error) {

@@ -219,7 +219,7 @@ func (b *bookReader) undone(kept []line.Record, undos []int64) (map[int64]bool, 
 		if err != nil {
 			return nil, err
 		}
-		for group := range records.Taken(window) {
+		for group := range records.TakenBack(window) {
 			gone[group] = true
 		}
 		done = end

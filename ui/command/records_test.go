@@ -110,7 +110,7 @@ func TestSomeDaysAreReadAsFromTheWhole(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		whole := records.ReadSlice(all, f)
+		whole := linetest.ReadSlice(all, f)
 		for _, what := range []string{"time", "charts", "safety", "lots", "labels", "alarms"} {
 			c := recordsCmd{What: what}
 			var got, want bytes.Buffer

@@ -70,7 +70,7 @@ func (s *Screen) weigh(env *screen.Env) tea.Cmd {
 	if len(g.Changes) == 0 {
 		return nil
 	}
-	about := fmt.Sprint(g.Revision, env.State.Seq, g.String())
+	about := fmt.Sprint(g.Revision, env.State.Seq, g.Changes)
 	if s.known.weighs == about {
 		return nil
 	}

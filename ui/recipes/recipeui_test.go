@@ -12,6 +12,7 @@ import (
 	"shedbell/recipes"
 	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
+	"shedbell/ui/words"
 )
 
 // morning is a day with four batches of pea and one of radish.
@@ -307,14 +308,18 @@ func TestSuggestionIsTakenByAKeyOnly(t *testing.T) {
 	packPeas(d, 4)
 	taste(d, 5)
 	before, _ := d.State().Recipe("pea")
-	g := recipes.Suggest(before, d.State().Tastings)
+	g, _ := recipes.Look(before, d.State().Tastings)
 	if len(g.Changes) == 0 {
 		t.Fatal("no suggestion to show")
+	}
+	english, err := words.New("en", say.Prefs{})
+	if err != nil {
+		t.Fatal(err)
 	}
 	d.Press("/", "3")
 	d.ExpectLine("pea", "suggestion")
 	d.Press("1")
-	d.Expect("Suggestion: "+g.String(), "evidence: 4 batches", "today would be done")
+	d.Expect("Suggestion: "+english.Suggestion(&g), "evidence: 4 batches", "today would be done")
 	if got, _ := d.State().Recipe("pea"); got.Revision != 1 {
 		t.Fatal("the suggestion applied itself")
 	}

@@ -28,11 +28,11 @@ func (t *Speaker) Air(a recipes.Air) string { return t.Say("suggest.air", a.Temp
 func (t *Speaker) Step(s recipes.Step) string { return t.Say("recipes-step." + string(s)) }
 
 // Question is what is asked about a batch in the place of an aspect.
-func (t *Speaker) Question(aspect int) string { return t.Say("aspect." + recipes.Aspects[aspect].Name) }
+func (t *Speaker) Question(aspect int) string { return t.Say("aspect." + recipes.Aspects[aspect]) }
 
 // Answer is a score in words.
 func (t *Speaker) Answer(aspect int, s recipes.Score) string {
-	return t.Say(fmt.Sprintf("aspect.%s-%d", recipes.Aspects[aspect].Name, s))
+	return t.Say(fmt.Sprintf("aspect.%s-%d", recipes.Aspects[aspect], s))
 }
 
 // Changes are the times that a suggestion changes: "spin 4:00 to 3:30".
@@ -67,7 +67,7 @@ func (t *Speaker) Bracket(b *recipes.Bracket) string {
 }
 
 // Today compares the recipe's dry time with the day's.
-func (t *Speaker) Today(d *recipes.Today) string {
+func (t *Speaker) Today(d *recipes.DryTime) string {
 	own, today := t.minutes(d.Recipe), t.minutes(d.Today)
 	if d.Today == d.Recipe && d.Bound == "" {
 		return t.Say("suggest.as-recipe", own, today)

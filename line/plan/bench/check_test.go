@@ -72,7 +72,7 @@ func problem() (*sched.Problem, sched.Schedule) {
 			{Name: "wash", Modes: []sched.Mode{{Duration: 3, Demands: []sched.Demand{sched.Use(0, 1)}}, {Duration: 5, Demands: []sched.Demand{sched.Use(0, 2)}}}},
 			sched.Simple("spin", 2, sched.Use(0, 1)), sched.Simple("other", 2, sched.Use(1, 1)),
 		},
-		Lags: []sched.Lag{sched.After(0, 1, 0), sched.Within(0, 1, 1)},
+		Lags: []sched.Lag{sched.After(0, 1, 0), sched.Between(sched.StartOf(1), sched.FinishOf(0), -1)},
 		Holds: []sched.Hold{{Name: "basket", From: sched.StartOf(0), To: sched.FinishOf(1), Demands: []sched.Demand{sched.Use(1, 1)}},
 			{Name: "helper", From: sched.StartOf(0), To: sched.FinishOf(1), Demands: []sched.Demand{sched.Use(0, 1)}, When: &sched.Choice{Activity: 0, Mode: 1}}},
 	}

@@ -51,12 +51,12 @@ func day(batches int, crew int) *sched.Problem {
 		pack := add(5+rng.IntN(8), sched.Use(hands, 1))
 		chill := add(1, sched.Use(hands, 1))
 		p.Lags = append(p.Lags,
-			sched.After(cut, load, 0), sched.Within(cut, load, 30),
-			sched.After(load, wash, 0), sched.Within(load, wash, 0),
-			sched.After(wash, spin, 0), sched.Within(wash, spin, 5),
-			sched.After(spin, dry, 0), sched.Within(spin, dry, 5),
-			sched.After(dry, pack, 0), sched.Within(dry, pack, 45),
-			sched.After(pack, chill, 0), sched.Within(pack, chill, 10))
+			sched.After(cut, load, 0), within(cut, load, 30),
+			sched.After(load, wash, 0), within(load, wash, 0),
+			sched.After(wash, spin, 0), within(wash, spin, 5),
+			sched.After(spin, dry, 0), within(spin, dry, 5),
+			sched.After(dry, pack, 0), within(dry, pack, 45),
+			sched.After(pack, chill, 0), within(pack, chill, 10))
 		p.Holds = append(p.Holds, sched.Hold{Name: "basket", From: sched.StartOf(load), To: sched.StartOf(pack),
 			Demands: []sched.Demand{sched.Use(baskets, 1)}})
 		late = append(late, sched.Term{Kind: sched.Tardiness, Activity: chill, Due: 90 + 25*b, Weight: 1})

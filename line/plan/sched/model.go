@@ -10,7 +10,8 @@
 //			sched.Simple("cut", 10, sched.Use(0, 1)),
 //			sched.Simple("wash", 6, sched.Use(0, 2)),
 //		},
-//		Lags: []sched.Lag{sched.After(0, 1, 0), sched.Within(0, 1, 15)},
+//		// The second starts when the first is over, and at most 15 later.
+//		Lags: []sched.Lag{sched.After(0, 1, 0), sched.Between(sched.StartOf(1), sched.FinishOf(0), -15)},
 //	}
 //	res, err := sched.Solve(ctx, p, sched.Options{Workers: 2, Seed: 1})
 //
@@ -23,7 +24,7 @@
 //
 //   - An activity has one or more modes (alternatives), each with a duration
 //     and demands. The solver picks one mode and the start.
-//   - Lags tie starts and finishes of two activities: After, Within, StartLag.
+//   - Lags tie starts and finishes of two activities: After, StartLag, Between.
 //   - A Hold occupies a resource from one activity's start (or finish) to
 //     another's, however long that turns out: a basket from wash to pack.
 //   - Demands of the same group on one resource count once, at their largest,
@@ -43,8 +44,6 @@
 // Schedules are feasible by construction; package bench checks them
 // independently.
 package sched
-
-import "math"
 
 // Problem is one scheduling problem. Activities, resources and modes are
 // referred to by index.
@@ -217,9 +216,6 @@ type Options struct {
 	FirstOnly bool
 }
 
-// NoStart marks an activity without a start in a Hint.
-const NoStart = math.MinInt32
-
 // Use is a demand of units of resource.
 func Use(resource, units int) Demand { return Demand{Resource: resource, Units: units} }
 
@@ -234,9 +230,6 @@ func FinishOf(activity int) Point { return Point{Activity: activity, Finish: tru
 
 // After: next starts at least gap after first finishes.
 func After(first, next, gap int) Lag { return Lag{FinishOf(first), StartOf(next), gap} }
-
-// Within: next starts at most gap after first finishes.
-func Within(first, next, gap int) Lag { return Lag{StartOf(next), FinishOf(first), -gap} }
 
 // StartLag: S_next >= S_first + gap, with gap of either sign.
 func StartLag(first, next, gap int) Lag { return Lag{StartOf(first), StartOf(next), gap} }

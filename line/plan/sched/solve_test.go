@@ -33,7 +33,7 @@ func TestHandMade(t *testing.T) {
 		// c first (0-5), a 5-8, b 8-12.
 		{"greens must not wait", sched.Problem{Resources: one,
 			Activities: []sched.Activity{sched.Simple("a", 3, use), sched.Simple("b", 4, use), sched.Simple("c", 5, use)},
-			Lags:       []sched.Lag{sched.After(0, 1, 0), sched.Within(0, 1, 1)}}, []int{12}},
+			Lags:       []sched.Lag{sched.After(0, 1, 0), within(0, 1, 1)}}, []int{12}},
 		{"deadline too early", sched.Problem{Resources: one,
 			Activities: []sched.Activity{{Modes: []sched.Mode{{Duration: 5}}, Release: 3, Deadline: 7}}}, nil},
 		// The pause [2,6) leaves no room for 3 before it.
@@ -182,4 +182,9 @@ func TestBadProblems(t *testing.T) {
 			t.Errorf("problem %d was accepted", i)
 		}
 	}
+}
+
+// within: next starts at most gap after first finishes.
+func within(first, next, gap int) sched.Lag {
+	return sched.Between(sched.StartOf(next), sched.FinishOf(first), -gap)
 }

@@ -100,7 +100,7 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	facts := []say.Sentence{span,
 		say.New("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
-	if n := &f.Narrow; n.Name != "" {
+	if n := &f.Bottleneck; n.Name != "" {
 		facts = append(facts, busiest(n))
 	}
 	facts = append(facts, alarmWords(day))
@@ -132,11 +132,11 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	return d, true
 }
 
-// busiest says what held the day up and what its relief saves: as it was rehearsed,
+// busiest says what held the day up and what one more of it saves: as it was rehearsed,
 // else the bound that the next busiest sets.
 func busiest(n *records.Bottleneck) say.Sentence {
 	who := say.New("Busiest: %s, %.0f %% of its time; then %s.", cycle(n.Name), n.Load*100, cycle(n.Next))
-	r := n.Relief
+	r := n.OneMore
 	switch {
 	case r != nil && r.Saves() < time.Minute:
 		return say.New("%s %s", who, say.New("Rehearsed with %s, the day ends no earlier.", r.More))
@@ -202,7 +202,7 @@ func personSection(day *records.Day) Section {
 	for _, p := range day.People {
 		name := Text(p.Name)
 		if p.Name == "" {
-			name = Said(say.New("(not named)"))
+			name = Sentence(say.New("(not named)"))
 		}
 		row := []Cell{name}
 		for _, s := range peopleShares {
@@ -229,8 +229,8 @@ func shortSafety(lines []records.SafetyLine) *Table {
 		text("beside", "beside"), text("signed", "signed")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Said(say.Sentence{ID: l.Entry.Kind.Title()}), Text(l.Entry.Where),
-			Text(Value(&l.Entry)), Said(Beside(l)), Text(l.Entry.Initials)})
+		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Sentence(say.Sentence{ID: l.Entry.Kind.Title()}), Text(l.Entry.Where),
+			Text(Value(&l.Entry)), Sentence(Beside(l)), Text(l.Entry.Initials)})
 	}
 	return t
 }

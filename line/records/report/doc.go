@@ -36,7 +36,6 @@ type Column struct {
 	Head  string
 	Unit  string
 	Right bool
-	Wide  float64 // PDF: how wide it is against the others; 0: 1
 }
 
 // Table is rows of cells.
@@ -56,8 +55,8 @@ type Cell struct {
 // Text is a cell of text.
 func Text(s string) Cell { return Cell{Text: Clean(s)} }
 
-// Said is a cell with a sentence.
-func Said(s say.Sentence) Cell {
+// Sentence is a cell with a sentence.
+func Sentence(s say.Sentence) Cell {
 	c := Text(s.String())
 	c.Said = s
 	return c

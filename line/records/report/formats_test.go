@@ -131,7 +131,7 @@ func TestTextReport(t *testing.T) {
 	var b bytes.Buffer
 	d := sample()
 	d.Sections[0].Table.Rows[0][2] = Text("bell\a, esc\x1b[31m and\nlines \u202etxt")
-	if err := TextTo(&b, d); err != nil {
+	if err := Plain(&b, d); err != nil {
 		t.Fatal(err)
 	}
 	if s := b.String(); !strings.Contains(s, "bell, esc[31m and lines txt") || strings.ContainsAny(s, "\a\x1b\u202e") {
@@ -142,7 +142,7 @@ func TestTextReport(t *testing.T) {
 func TestBarsHaveTheirNamesAndValues(t *testing.T) {
 	var b bytes.Buffer
 	d := &Doc{Sections: []Section{{Charts: []Chart{{Title: "Work", Unit: "min", Bars: true, Labels: []string{"hands", "wa\x1biting"}, Values: []float64{120, 30}}}}}}
-	if err := TextTo(&b, d); err != nil {
+	if err := Plain(&b, d); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"Work, min\n", "  hands    120.0  " + strings.Repeat("#", 40) + "\n", "  waiting   30.0  " + strings.Repeat("#", 10) + "\n"} {

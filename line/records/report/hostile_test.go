@@ -106,7 +106,7 @@ func dangerous(r rune) bool {
 func TestHostileNamesComeThroughNowhere(t *testing.T) {
 	for _, evil := range hostile {
 		t.Run(fmt.Sprintf("%q", evil), func(t *testing.T) {
-			b := records.ReadSlice(hostileJournal(t, evil), records.Filter{})
+			b := linetest.ReadSlice(hostileJournal(t, evil), records.Filter{})
 			check := func(where, out string) {
 				t.Helper()
 				if i := strings.IndexFunc(out, dangerous); i >= 0 {
@@ -121,7 +121,7 @@ func TestHostileNamesComeThroughNowhere(t *testing.T) {
 					}
 					return out.String()
 				}
-				check(d.Name+" as text", write(report.TextTo))
+				check(d.Name+" as text", write(report.Plain))
 				check(d.Name+" as JSON", write(report.JSON))
 				checkJSON(t, d.Name, write(report.JSON))
 				text := write(report.CSV)
@@ -173,7 +173,7 @@ func checkCSV(t *testing.T, name, text string) {
 // The PDF is opened by an independent reader.
 func TestHostileNamesInThePDF(t *testing.T) {
 	reader := linetest.Tool(t, "pdftotext")
-	b := records.ReadSlice(hostileJournal(t, strings.Join(hostile, "")), records.Filter{})
+	b := linetest.ReadSlice(hostileJournal(t, strings.Join(hostile, "")), records.Filter{})
 	for _, d := range docs(t, b) {
 		var out bytes.Buffer
 		if err := report.PDF(&out, d); err != nil {
@@ -198,10 +198,10 @@ func TestHostileNamesInThePDF(t *testing.T) {
 
 // The tool shows values beside limits and passes no verdict.
 func TestNoReportCallsAnythingCompliant(t *testing.T) {
-	b := records.ReadSlice(hostileJournal(t, "pea"), records.Filter{})
+	b := linetest.ReadSlice(hostileJournal(t, "pea"), records.Filter{})
 	var all strings.Builder
 	for _, d := range docs(t, b) {
-		if err := report.TextTo(&all, d); err != nil {
+		if err := report.Plain(&all, d); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -236,7 +236,7 @@ func TestClosedDayCorrectedInSight(t *testing.T) {
 	}
 	all = append(all, recs...)
 	var out bytes.Buffer
-	if err := report.TextTo(&out, report.Safety(records.ReadSlice(all, records.Filter{}))); err != nil {
+	if err := report.Plain(&out, report.Safety(linetest.ReadSlice(all, records.Filter{}))); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{"4.5 C", fmt.Sprintf("corrects entry %d, which said", first.Seq), "3.5 C", "late: entered " + next.Format("2006-01-02 15:04")} {

@@ -29,13 +29,13 @@ func alarmed() *records.Book {
 	at(50*time.Minute, line.AlarmsAcked{IDs: []line.AlarmID{soon}})
 	at(55*time.Minute, line.SignedOff{Person: "Rowan", Station: line.Spin, SignedBy: "Ash"})
 	at(time.Hour, line.DayClosed{})
-	return records.ReadSlice(all, records.Filter{})
+	return linetest.ReadSlice(all, records.Filter{})
 }
 
 func written(t *testing.T, d *report.Doc) string {
 	t.Helper()
 	var b strings.Builder
-	if err := report.TextTo(&b, d); err != nil {
+	if err := report.Plain(&b, d); err != nil {
 		t.Fatal(err)
 	}
 	return strings.Join(strings.Fields(b.String()), " ")

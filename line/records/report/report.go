@@ -134,7 +134,7 @@ func flowSection(b *records.Book) Section {
 		f := &d.Flow
 		t.Rows = append(t.Rows, []Cell{Text(d.Date), Int(d.Trays), Number(d.Length().Hours(), 2), Int(d.Crew),
 			Number(f.HoursATray, 3), Number(f.TraysAnHour, 1), Minutes(f.Takt), Minutes(slowest(f)),
-			Number(f.WIP, 2), Minutes(f.Lead), Text(f.Narrow.Name), Number(f.Narrow.Load*100, 0), Minutes(f.Narrow.SaveAtMost)})
+			Number(f.WIP, 2), Minutes(f.Lead), Text(f.Bottleneck.Name), Number(f.Bottleneck.Load*100, 0), Minutes(f.Bottleneck.SaveAtMost)})
 	}
 	return Section{Name: "flow", Title: "How the days flowed", Table: t,
 		Text: []say.Sentence{say.New("Takt is the time there was for a tray that was asked for; a cycle is the time a station takes for one. Where the cycle is longer than takt the day cannot be done in time. Batches on the line are a mean and satisfy Little's law, L = lambda W.")}}

@@ -43,7 +43,7 @@ func safetyTable(lines []records.SafetyLine) *Table {
 	for i := range lines {
 		l := &lines[i]
 		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Instant(l.Entry.Made), Text(l.Entry.Where), Text(Value(&l.Entry)),
-			Said(Beside(l)), Said(what(&l.Entry)), Text(l.Entry.Lot), Text(l.Who()), Text(l.Entry.Initials), Said(remark(l))})
+			Sentence(Beside(l)), Sentence(what(&l.Entry)), Text(l.Entry.Lot), Text(l.Who()), Text(l.Entry.Initials), Sentence(remark(l))})
 	}
 	return t
 }
@@ -179,7 +179,7 @@ func correctionSection(b *records.Book) Section {
 	t := &Table{Columns: []Column{num("no", "no", ""), text("said", "it said"), text("entered", "entered"), text("by", "by"), num("corrected_by", "corrected by", "")}}
 	for _, k := range b.Entries {
 		if k.Corrected != 0 {
-			t.Rows = append(t.Rows, []Cell{Int(int(k.Seq)), Said(said(&k.Entry)), Instant(k.At), Text(k.By), Int(int(k.Corrected))})
+			t.Rows = append(t.Rows, []Cell{Int(int(k.Seq)), Sentence(said(&k.Entry)), Instant(k.At), Text(k.By), Int(int(k.Corrected))})
 		}
 	}
 	return Section{Name: "corrections", Title: "Corrected entries as they were first written", Table: t}
@@ -195,7 +195,7 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	d.Foot = verdictless
 	back := &Table{Columns: []Column{text("step", "step"), text("what", "what")}}
 	row := func(step, what say.Sentence) {
-		back.Rows = append(back.Rows, []Cell{Said(step), Said(what)})
+		back.Rows = append(back.Rows, []Cell{Sentence(step), Sentence(what)})
 	}
 	row(say.New("lot"), say.New("%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
 	for i := range t.Batches {
@@ -248,13 +248,13 @@ func Recall(b *records.Book, lot string) (*Doc, error) {
 	d := doc(b, "recall", "Mock recall of lot "+r.Lot.Code)
 	d.Foot = verdictless
 	t := &Table{Columns: append(lotColumns(), text("shared", "shared"))}
-	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Said(say.New("the lot itself"))))
+	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Sentence(say.New("the lot itself"))))
 	packages, sold := r.Lot.Packages, r.Lot.Sold
 	for i := range r.Shared {
 		s := &r.Shared[i]
 		packages += s.Lot.Packages
 		sold += s.Lot.Sold
-		t.Rows = append(t.Rows, append(lotRow(&s.Lot), Said(say.Join(s.How, "; "))))
+		t.Rows = append(t.Rows, append(lotRow(&s.Lot), Sentence(say.Join(s.How, "; "))))
 	}
 	sum := []say.Sentence{say.New("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
 	if len(r.Further) > 0 {

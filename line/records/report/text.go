@@ -11,8 +11,8 @@ import (
 // textWidth is how wide a report is written where it can be.
 const textWidth = 100
 
-// TextTo writes the report for a terminal or a file.
-func TextTo(w io.Writer, d *Doc) error {
+// Plain writes the report for a terminal or a file.
+func Plain(w io.Writer, d *Doc) error {
 	out := bufio.NewWriter(w)
 	line := func(s string) { _, _ = out.WriteString(s + "\n") }
 	line(Clean(d.Title))

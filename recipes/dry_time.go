@@ -1,12 +1,44 @@
 package recipes
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"shedbell/line/say"
 )
+
+// Settings of the rack fans, slowest first.
+const (
+	FanOff    = "off" // a dead fan bank, too
+	FanLow    = "low"
+	FanMedium = "medium"
+	FanHigh   = "high"
+)
+
+// fanFactors are drying times against the medium setting: starting values,
+// common practice, no source. They follow the 0.8 power of air speed that
+// turbulent flow gives for heat and mass transfer, with fans at about 55, 75
+// and 100 percent of full speed and a tenth of that from draughts alone.
+var fanFactors = map[string]float64{FanOff: 4, FanLow: 1.3, FanMedium: 1, FanHigh: 0.8}
+
+// FanFactor is how long drying takes at a fan setting against the medium one.
+// It reports false for a setting it does not know.
+func FanFactor(fan string) (float64, bool) {
+	f, ok := fanFactors[strings.ToLower(strings.TrimSpace(fan))]
+	return f, ok
+}
+
+// DryAt is the dry time at another fan setting than the recipe's, in the
+// reference air. A higher setting never takes longer. A setting that is not
+// known says nothing, so the recipe's own time stands.
+func (r Recipe) DryAt(fan string) time.Duration {
+	from, okFrom := FanFactor(r.Fan)
+	to, okTo := FanFactor(fan)
+	if !okFrom || !okTo {
+		return r.Dry
+	}
+	return scale(r.Dry, to/from)
+}
 
 // todayStep is what today's dry times are rounded to.
 const todayStep = 30 * time.Second
@@ -14,8 +46,8 @@ const todayStep = 30 * time.Second
 // neverDry is a time so long that the greens are lost before.
 const neverDry = 7 * 24 * time.Hour
 
-// Today is a dry time for the air of the day and the fans as they are.
-type Today struct {
+// DryTime is a dry time for the air of the day and the fans as they are.
+type DryTime struct {
 	Recipe    time.Duration // at the recipe's fan setting and reference air
 	Today     time.Duration // what to run, inside the recipe's bounds
 	Needed    time.Duration // what this air asks for, 0 when no time is enough
@@ -31,15 +63,15 @@ type Today struct {
 // setting is the recipe's own, FanOff a dead fan bank. Drying goes as fast as
 // the vapour pressure difference at the wet bulb is large, so the time goes with
 // its inverse. More humid air never gives a shorter time.
-func (r Recipe) DryToday(now Air, fan string) (Today, error) {
+func (r Recipe) DryToday(now Air, fan string) (DryTime, error) {
 	if err := now.Validate(); err != nil {
-		return Today{}, err
+		return DryTime{}, err
 	}
 	r = r.WithDefaults()
 	if fan == "" {
 		fan = r.Fan
 	}
-	t := Today{Recipe: r.Dry, Today: r.Dry, Fan: fan, Air: now, Reference: r.Reference}
+	t := DryTime{Recipe: r.Dry, Today: r.Dry, Fan: fan, Air: now, Reference: r.Reference}
 	atFan := r.DryAt(fan)
 	needed := float64(atFan) * r.Reference.DryingForcePa() / now.DryingForcePa()
 	never := !(needed < float64(neverDry))
@@ -58,7 +90,7 @@ func (r Recipe) DryToday(now Air, fan string) (Today, error) {
 	return t, nil
 }
 
-func reasons(t Today, own string, atFan time.Duration) []say.Sentence {
+func reasons(t DryTime, own string, atFan time.Duration) []say.Sentence {
 	var out []say.Sentence
 	if !strings.EqualFold(t.Fan, own) {
 		switch {
@@ -76,52 +108,7 @@ func reasons(t Today, own string, atFan time.Duration) []say.Sentence {
 	return out
 }
 
-// String is the sentence for the board: "recipe 22 min, today 29 min, because
-// the air is 24 °C and 71 % humid; reference 20 °C, 50 %".
-func (t Today) String() string {
-	s := fmt.Sprintf("recipe %s, today %s", minutes(t.Recipe), minutes(t.Today))
-	if t.Today == t.Recipe && t.Bound == "" {
-		return s + ", as the recipe says"
-	}
-	if len(t.Reasons) > 0 {
-		s += ", because " + say.Join(t.Reasons, " and ").String()
-	}
-	switch {
-	case t.Bound == "longest" && t.Needed == 0:
-		s += "; this air does not dry them at all: " + t.WayOut.String()
-	case t.Bound == "longest":
-		s += fmt.Sprintf("; that is the recipe's longest, this air asks for %s: %s", minutes(t.Needed), t.WayOut)
-	case t.Bound == "shortest":
-		s += fmt.Sprintf("; that is the recipe's shortest, this air asks for %s", minutes(t.Needed))
-	}
-	return s
-}
-
-// minutes writes a time the way it is said: "22 min", "22:30 min".
-func minutes(d time.Duration) string {
-	if s := int(d.Round(time.Second).Seconds()); s%60 != 0 {
-		return fmt.Sprintf("%d:%02d min", s/60, s%60)
-	}
-	return fmt.Sprintf("%d min", int(d.Minutes()))
-}
-
-// clock writes a time as the countdown shows it: "3:30".
-func clock(d time.Duration) string {
-	s := int(d.Round(time.Second).Seconds())
-	return fmt.Sprintf("%d:%02d", s/60, s%60)
-}
-
-// conditions are what a batch met on the rack; air and fan that are not known
-// are taken to be the recipe's own.
-func (r *Recipe) conditions(a Air, fan string) RackConditions {
-	if a == (Air{}) {
-		a = r.Reference
-	}
-	factor, ok := FanFactor(fan)
-	if !ok {
-		if factor, ok = FanFactor(r.Fan); !ok {
-			factor = 1
-		}
-	}
-	return RackConditions{ForcePa: a.DryingForcePa(), FanFactor: factor}
+// scale multiplies a time and rounds it to whole seconds.
+func scale(d time.Duration, factor float64) time.Duration {
+	return time.Duration(float64(d) * factor).Round(time.Second)
 }

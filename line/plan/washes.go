@@ -38,8 +38,8 @@ func (m *Model) nameChanges(s *schedule) {
 	}
 }
 
-// waterRight says whether every wash of a schedule finds a water that it may use.
-func (m *Model) waterRight(s *schedule) bool {
+// waterAllowed says whether every wash of a schedule finds a water that it may use.
+func (m *Model) waterAllowed(s *schedule) bool {
 	for _, i := range m.site.StationsOf(line.Wash) {
 		t := m.tubs[i]
 		t.crops = slices.Clone(t.crops)

@@ -2,16 +2,16 @@ package records
 
 import "shedbell/line"
 
-// settler passes records on once nothing can take them back any more, without
+// undoFilter passes records on once nothing can take them back any more, without
 // those that were undone. It keeps the stack of what can be undone as the line
 // does, so that what comes out is what counts.
-type settler struct {
+type undoFilter struct {
 	out       func(line.Record)
 	held      []line.Record
 	takebacks line.Takebacks
 }
 
-func (s *settler) add(r line.Record) {
+func (s *undoFilter) add(r line.Record) {
 	group, taken := s.takebacks.Add(r)
 	if _, undo := r.Event.(line.Undone); undo {
 		if taken {
@@ -26,7 +26,7 @@ func (s *settler) add(r line.Record) {
 }
 
 // drop takes out an action that was taken back.
-func (s *settler) drop(group int64) {
+func (s *undoFilter) drop(group int64) {
 	kept := s.held[:0]
 	for _, r := range s.held {
 		if r.Group != group {
@@ -38,7 +38,7 @@ func (s *settler) drop(group int64) {
 }
 
 // release passes on what came before the oldest action that can be taken back.
-func (s *settler) release() {
+func (s *undoFilter) release() {
 	n := len(s.held)
 	if oldest, open := s.takebacks.Oldest(); open {
 		for i := range s.held {
@@ -56,16 +56,16 @@ func (s *settler) release() {
 	s.held = s.held[:rest]
 }
 
-func (s *settler) flush() {
+func (s *undoFilter) flush() {
 	s.takebacks = line.Takebacks{}
 	s.release()
 }
 
-// Taken lists the groups that undos among these records took back, for who reads
+// TakenBack lists the groups that undos among these records took back, for who reads
 // only some of a journal's records.
-func Taken(all []line.Record) map[int64]bool {
+func TakenBack(all []line.Record) map[int64]bool {
 	before := map[int64]bool{}
-	s := settler{out: func(r line.Record) { delete(before, r.Group) }}
+	s := undoFilter{out: func(r line.Record) { delete(before, r.Group) }}
 	for _, r := range all {
 		if _, undo := r.Event.(line.Undone); !undo {
 			before[r.Group] = true

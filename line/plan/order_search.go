@@ -47,8 +47,8 @@ func (m *Model) dueFirst(waiting []int) []int {
 	return out
 }
 
-// finder improves an order of the waiting batches by moving one or exchanging two.
-type finder struct {
+// orderSearch improves an order of the waiting batches by moving one or exchanging two.
+type orderSearch struct {
 	m                      *Model
 	p                      *placer
 	before, waiting, after []int
@@ -66,8 +66,8 @@ type draft struct {
 	fans  []int // placer.prefer
 }
 
-func newFinder(m *Model, seed uint64) *finder {
-	f := &finder{m: m, p: newPlacer(m), rnd: rand.New(rand.NewPCG(seed, 0x0de7))}
+func newOrderSearch(m *Model, seed uint64) *orderSearch {
+	f := &orderSearch{m: m, p: newPlacer(m), rnd: rand.New(rand.NewPCG(seed, 0x0de7))}
 	f.before, f.waiting, f.after = m.orders()
 	f.fans = [][]int{nil}
 	for _, set := range m.fanSettings() {
@@ -83,7 +83,7 @@ func newFinder(m *Model, seed uint64) *finder {
 const enoughLater = 3
 
 // consider builds a schedule and keeps it if it is better.
-func (f *finder) consider(d draft) {
+func (f *orderSearch) consider(d draft) {
 	f.p.prefer = d.fans
 	s := f.p.build(f.before, d.order, f.after, d.later)
 	if s == nil || f.best != nil && s.values.compare(f.best.values) >= 0 {
@@ -94,7 +94,7 @@ func (f *finder) consider(d draft) {
 
 // considerAll tries every way of putting off the packing, and every setting of the
 // fans.
-func (f *finder) considerAll(order []int) {
+func (f *orderSearch) considerAll(order []int) {
 	for _, fans := range f.fans {
 		for later := range f.mostLater + 1 {
 			f.consider(draft{order, later, fans})
@@ -104,7 +104,7 @@ func (f *finder) considerAll(order []int) {
 
 // first tries the orders that come to mind: as the prompts have it, the long ways
 // first, the short ones first.
-func (f *finder) first() {
+func (f *orderSearch) first() {
 	plain := f.m.dueFirst(f.waiting)
 	f.considerAll(plain)
 	tail := func(j int) int {
@@ -138,7 +138,7 @@ func boolInt(b bool) int {
 }
 
 // improve tries so many changes of the best order.
-func (f *finder) improve(ctx context.Context, tries int) {
+func (f *orderSearch) improve(ctx context.Context, tries int) {
 	n := len(f.waiting)
 	if f.best == nil || n < 2 {
 		return
@@ -152,7 +152,7 @@ func (f *finder) improve(ctx context.Context, tries int) {
 }
 
 // change draws a draft near the best one.
-func (f *finder) change(n int) draft {
+func (f *orderSearch) change(n int) draft {
 	d := draft{slices.Clone(f.from.order), f.from.later, f.from.fans}
 	i, k := f.rnd.IntN(n), f.rnd.IntN(n)
 	switch {

@@ -10,16 +10,16 @@ import (
 	"shedbell/line/rehearse"
 )
 
-// Days is how many days Sure rehearses where nothing is said.
-const Days = 1000
+// OddsDays is how many days FinishOdds rehearses where nothing is said.
+const OddsDays = 1000
 
-// Sure rehearses the rest of the day n times, with people who follow the prompts with
+// FinishOdds rehearses the rest of the day n times, with people who follow the prompts with
 // some advice and whose delays differ from day to day, and gives the instants by which
 // it is over in 50 and in 90 percent of the days. The seed decides the days. It uses
 // two goroutines, which have ended when it returns.
-func Sure(ctx context.Context, s *line.State, now time.Time, advice line.Advice, n int, delays rehearse.Delays, seed uint64) (p50, p90 time.Time, err error) {
+func FinishOdds(ctx context.Context, s *line.State, now time.Time, advice line.Advice, n int, delays rehearse.Delays, seed uint64) (p50, p90 time.Time, err error) {
 	if n <= 0 {
-		n = Days
+		n = OddsDays
 	}
 	const workers = 2
 	ends := make([]time.Time, n)
