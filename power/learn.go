@@ -1,9 +1,10 @@
 package power
 
 import (
-	"fmt"
 	"math"
 	"time"
+
+	"shedbell/line/say"
 )
 
 // Trip is what was going on when a breaker tripped, for the journal and for
@@ -55,7 +56,7 @@ type Lesson struct {
 	Trips      int
 	Unforeseen int     // trips that the model did not expect
 	EffectiveA float64 // proposed Circuit.EffectiveA, amperes; 0 when nothing is proposed
-	Text       string
+	Says       say.Sentence
 }
 
 // A breaker that trips while the model sees it this cool has not tripped for its
@@ -89,23 +90,15 @@ func (p *Panel) LearnFromTrips(circuit int, trips []Trip) Lesson {
 	}
 	switch {
 	case out.Trips == 0:
-		out.Text = fmt.Sprintf("%q has not tripped.", name)
+		out.Says = say.New("lesson.none", name)
 	case out.Unforeseen == 0:
-		out.Text = fmt.Sprintf("%q tripped %s, each time as the model expects.", name, times(out.Trips))
+		out.Says = say.New("lesson.expected", name, out.Trips)
 	case faults == out.Unforeseen:
-		out.Text = fmt.Sprintf("%q tripped %s with little on it. That is no overload: have machine, cord and ground fault looked at before use.", name, times(faults))
+		out.Says = say.New("lesson.fault", name, faults)
 	default:
 		d := p.deviceOf(pole{circuit: circuit, feeder: -1})
 		out.EffectiveA = math.Floor(2*lowest/p.derate(d.curve)+slackA) / 2
-		out.Text = fmt.Sprintf("%q tripped %s where the model expects it to hold. Count it as %.1f A instead of %.4g A, and have the breaker looked at.",
-			name, times(out.Unforeseen-faults), out.EffectiveA, p.Circuits[circuit].RatingA)
+		out.Says = say.New("lesson.weaker", name, out.Unforeseen-faults, say.Amps(out.EffectiveA), say.Amps(p.Circuits[circuit].RatingA))
 	}
 	return out
-}
-
-func times(n int) string {
-	if n == 1 {
-		return "once"
-	}
-	return fmt.Sprintf("%d times", n)
 }

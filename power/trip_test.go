@@ -90,7 +90,7 @@ func TestTripWithoutLoadIsAFault(t *testing.T) {
 	p := one(20, UL489, Load{Settings: amps(3)}, 1)
 	s := NewState(p).Switched(p, 0, on(0, t0), t0)
 	lesson := p.LearnFromTrips(0, []Trip{p.RecordTrip(s, 0, t0.Add(time.Hour))})
-	if lesson.EffectiveA != 0 || !strings.Contains(lesson.Text, "no overload") {
+	if lesson.EffectiveA != 0 || !strings.Contains(lesson.Says.String(), "no overload") {
 		t.Fatalf("%+v", lesson)
 	}
 	over := p.LearnFromTrips(0, []Trip{{AmpsA: 25, LimitA: 20, Heat: 0.9}, {Circuit: 1}})

@@ -3,12 +3,14 @@ package journal
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"time"
 
 	"github.com/gofrs/flock"
+
+	"shedbell/line/say"
 )
 
 // lockName is the file that the writer keeps locked. The lock belongs to the
@@ -23,11 +25,15 @@ type Holder struct {
 	Since time.Time `json:"since"`
 }
 
-func (h Holder) String() string {
+// String is the holder in English.
+func (h Holder) String() string { return h.Says().String() }
+
+// Says is who holds the line.
+func (h Holder) Says() say.Sentence {
 	if h.PID == 0 {
-		return "another program"
+		return say.New("holder-of.unknown")
 	}
-	return fmt.Sprintf("process %d on %s since %s", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
+	return say.New("holder-of.process", strconv.Itoa(h.PID), h.Host, say.DateTime(h.Since))
 }
 
 // The holder stands at offset 1: Windows keeps others from reading the locked

@@ -49,7 +49,7 @@ type StepTime struct {
 // Refusal is a start that the line refused during the rehearsal.
 type Refusal struct {
 	At   time.Time
-	Text string
+	Says say.Speech
 }
 
 // Result is what a rehearsal found out.
@@ -185,7 +185,7 @@ func (r *run) adopt() {
 func (r *run) do(c line.Command) bool {
 	next, records, no := line.Do(r.s, c, r.now, "")
 	if no != nil {
-		r.res.Refusals = append(r.res.Refusals, Refusal{At: r.now, Text: no.Error()})
+		r.res.Refusals = append(r.res.Refusals, Refusal{At: r.now, Says: no.Says})
 		return false
 	}
 	for _, rec := range records {

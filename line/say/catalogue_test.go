@@ -152,6 +152,11 @@ var built = []string{
 	"state.",
 	"theme.",
 	"train-",
+	"argument.",
+	"holder.",
+	"usage.",
+	"use-",
+	"use.",
 }
 
 func isBuilt(key string) bool {

@@ -1,28 +1,21 @@
 package command
 
 import (
-	"fmt"
+	"io"
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/power"
+	"shedbell/ui/words"
 )
 
 type ampsCmd struct {
-	On    []string      `sep:"none" placeholder:"LOADS" help:"What is on, such as fans:low,fridge."`
-	Start string        `required:"" placeholder:"LOAD" help:"What is to start, such as pressure-washer or fans:high."`
-	OnFor time.Duration `default:"10m" placeholder:"TIME" help:"How long what is on has been on (default 10m)."`
-	For   time.Duration `placeholder:"TIME" help:"How long the load is to run; three hours or more count 125 percent."`
-	JSON  bool          `name:"json" help:"Print one JSON object."`
-}
-
-// Help is shown after the summary of the flags.
-func (*ampsCmd) Help() string {
-	return `Only what --on names is on, each load as NAME or NAME:SETTING, with commas between. A name may be shortened to one of its parts between dashes, as fans for rack-fans. Without a setting the hungriest one counts. A load that cycles by itself, such as a fridge, is reserved for at its worst whether it is named or not.
-
-Exit code 0 when the start is allowed, 3 when it is refused, 1 when the question has a fault.
-
-` + caution
+	On    []string      `sep:"none" placeholder:"LOADS"`
+	Start string        `required:"" placeholder:"LOAD"`
+	OnFor time.Duration `default:"10m" placeholder:"TIME"`
+	For   time.Duration `placeholder:"TIME"`
+	JSON  bool          `name:"json"`
 }
 
 const (
@@ -45,7 +38,7 @@ func (c *ampsCmd) Run(a *app) error {
 	if c.JSON {
 		err = writeJSON(a.env.Stdout, verdictObject(p, ask, &v))
 	} else {
-		_, err = a.env.Stdout.Write([]byte(verdictText(p, ask, &v)))
+		_, err = io.WriteString(a.env.Stdout, verdictText(a.words, p, ask, &v))
 	}
 	if err == nil && !v.Allowed {
 		err = &exitError{code: ExitRefused}
@@ -61,12 +54,12 @@ func (c *ampsCmd) question(p *power.Panel, now time.Time) (power.State, power.As
 		d    time.Duration
 	}{{"--on-for", c.OnFor}, {"--for", c.For}} {
 		if t.d < 0 || t.d > longestOn {
-			return s, power.Ask{}, fmt.Errorf("%s %s cannot be meant. Give 0s to 48h", t.flag, t.d)
+			return s, power.Ask{}, say.Error("cmd.range", t.flag, t.d.String(), say.New("cmd.from-to", "0s", "48h"))
 		}
 	}
 	on, err := parseLoads(p, strings.Join(c.On, ","))
 	if err != nil {
-		return s, power.Ask{}, fmt.Errorf("--on: %w", err)
+		return s, power.Ask{}, say.Error("cmd.flag", "--on", err)
 	}
 	for i, ls := range on {
 		since := now.Add(-c.OnFor - between*time.Duration(len(on)-1-i))
@@ -74,7 +67,7 @@ func (c *ampsCmd) question(p *power.Panel, now time.Time) (power.State, power.As
 	}
 	start, err := parseLoad(p, c.Start)
 	if err != nil {
-		return s, power.Ask{}, fmt.Errorf("--start: %w", err)
+		return s, power.Ask{}, say.Error("cmd.flag", "--start", err)
 	}
 	return s, power.Ask{Load: start.load, Setting: start.setting, For: c.For}, nil
 }
@@ -93,10 +86,10 @@ func parseLoads(p *power.Panel, words string) ([]loadSetting, error) {
 		}
 		l := &p.Loads[ls.load]
 		if seen[ls.load] {
-			return nil, fmt.Errorf("%s is named twice. Name it once, with the setting it is at", l.Name)
+			return nil, say.Error("cmd-load.twice", l.Name)
 		}
 		if l.Settings[ls.setting].AmpsA <= 0 {
-			return nil, fmt.Errorf("%s has no amps. Read its nameplate and enter them in the line file", l.Name)
+			return nil, say.Error("cmd-load.no-amps", l.Name)
 		}
 		seen[ls.load] = true
 		out = append(out, ls)
@@ -162,25 +155,25 @@ func seconds(d time.Duration) *float64 {
 	return &s
 }
 
-func verdictText(p *power.Panel, q power.Ask, v *power.Verdict) string {
+func verdictText(w *words.Speaker, p *power.Panel, q power.Ask, v *power.Verdict) string {
 	l := &p.Loads[q.Load]
 	what := l.Name
 	if len(l.Settings) > 1 {
-		what += " on " + l.Settings[q.Setting].Name
+		what = w.Say("cmd-amps.at", what, l.Settings[q.Setting].Name)
 	}
 	var b strings.Builder
 	if v.Allowed {
-		b.WriteString(wrap(fmt.Sprintf("Allowed: %s may start. Room for %.1f A more.", what, max(0, v.MarginA)), 2))
+		b.WriteString(wrap(w.Say("cmd-amps.allowed", what, say.Amps(max(0, v.MarginA))), 2))
 	} else {
-		b.WriteString(wrap(fmt.Sprintf("Not now: %s must not start.", what), 2))
+		b.WriteString(wrap(w.Say("cmd-amps.refused", what), 2))
 	}
-	b.WriteString(wrap(fmt.Sprintf("  %s: %.1f A now, %.1f A after, limit %.1f A.", v.Where(), v.AmpsNow, v.AmpsAfter, v.LimitA), 4))
+	b.WriteString(wrap("  "+w.Say("cmd-amps.amps", v.Where(), say.Amps(v.AmpsNow), say.Amps(v.AmpsAfter), say.Amps(v.LimitA)), 4))
 	for _, r := range v.Reasons {
-		b.WriteString(wrap("  "+r.Rule+": "+r.Says.String(), 4))
+		b.WriteString(wrap("  "+r.Rule+": "+w.Speech(r.Says), 4))
 	}
 	if len(v.WayOut) > 0 {
-		b.WriteString(wrap("  Way out: "+v.WayOut.String(), 4))
+		b.WriteString(wrap("  "+w.Say("cmd-amps.way-out", v.WayOut), 4))
 	}
-	b.WriteString(wrap(caution, 0))
+	b.WriteString(wrap(w.Say("cmd.caution"), 0))
 	return b.String()
 }

@@ -8,6 +8,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/files"
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -24,6 +25,8 @@ type BoardOptions struct {
 	Sheet    *line.Sheet      // a day to open at once when none is open; nil: ask the person
 
 	Suggest *line.Sheet // what the form for the day is filled in with; nil: nothing
+
+	Language string // of all texts, where the command line asks for one; else that of the settings
 
 	Demo     bool
 	Practice bool             // of the demo: watch what is done and explain mistakes
@@ -52,13 +55,12 @@ func (a *app) needTerminal() error {
 	if a.env.Terminal && a.env.Board != nil {
 		return nil
 	}
-	return &exitError{ExitNoTerminal, "the board needs a terminal to draw on and keys to read, and there is none here.\n" +
-		"Start it in a terminal, or play the day without one: shedbell rehearse"}
+	return &exitError{ExitNoTerminal, say.New("cmd.needs-terminal")}
 }
 
 type demoCmd struct {
-	Speed    *float64 `placeholder:"N" help:"How many times faster than the wall clock (0.1 to 600, default 20, to practise 10)."`
-	Practice bool     `help:"A short day for one who is new: prompts in full, and every mistake explained."`
+	Speed    *float64 `placeholder:"N"`
+	Practice bool
 }
 
 // How much faster than the wall clock the demo runs where nobody says.
@@ -81,17 +83,17 @@ func (d *demoCmd) speed() float64 {
 func (d *demoCmd) Run(a *app) error {
 	speed := d.speed()
 	if !(speed >= 0.1 && speed <= 600) {
-		return fmt.Errorf("--speed %g cannot be meant. Give 0.1 to 600", speed)
+		return say.Error("cmd.range", "--speed", fmt.Sprintf("%g", speed), say.New("cmd.from-to", "0.1", "600"))
 	}
 	if a.cli.Data != "" || a.cli.Line != "" || a.cli.Recipes != "" {
-		return fmt.Errorf("the demo always plays the starter line in a throw-away folder. Leave out --data, --line and --recipes")
+		return say.Error("cmd.demo-alone")
 	}
 	if err := a.needTerminal(); err != nil {
 		return err
 	}
 	dir, err := os.MkdirTemp("", "shedbell-demo-")
 	if err != nil {
-		return fmt.Errorf("cannot make a throw-away folder: %w. Free some space there, or set TMPDIR", err)
+		return say.Error("cmd.no-throw-away", err)
 	}
 	defer os.RemoveAll(dir)
 	start := a.dayStart()
@@ -100,7 +102,7 @@ func (d *demoCmd) Run(a *app) error {
 		day = files.PracticeDay(start)
 	}
 	return a.env.Board(BoardOptions{Folder: dir, Site: files.Starter(), Book: recipes.Starters(),
-		Sheet: day, Suggest: day, Demo: true, Practice: d.Practice, Speed: speed, Now: faster(a.env.Now, start, speed),
+		Language: a.words.Language(), Sheet: day, Suggest: day, Demo: true, Practice: d.Practice, Speed: speed, Now: faster(a.env.Now, start, speed),
 		In: a.env.Stdin, Out: a.env.Stdout})
 }
 

@@ -2,22 +2,16 @@ package command
 
 import (
 	"fmt"
+	"io"
 	"strings"
 
+	"shedbell/line/say"
 	"shedbell/power"
+	"shedbell/ui/words"
 )
 
 type checkCmd struct {
-	Day string `placeholder:"FILE" help:"Day sheet. Else day.toml of the data folder, where there is one."`
-}
-
-// Help is shown after the summary of the flags.
-func (*checkCmd) Help() string {
-	return `Reports every fault in the line file, the recipes and the day sheet at once, each with file, line, column, the value and how to mend it, and changes nothing. Exit code 1 when there is one.
-
-Where the files are good it says what hangs on each circuit, which loads can never run together, and which run alone. Where the data folder holds a journal, it lists the trips in it beside what the model held then, and what they teach.
-
-` + caution
+	Day string `placeholder:"FILE" complete:"file"`
 }
 
 func (c *checkCmd) Run(a *app) error {
@@ -25,66 +19,66 @@ func (c *checkCmd) Run(a *app) error {
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}
-	_, err := a.env.Stdout.Write([]byte(c.text(a, in)))
+	_, err := io.WriteString(a.env.Stdout, c.text(a, in))
 	return err
 }
 
 func (c *checkCmd) text(a *app, in *inputs) string {
 	var b strings.Builder
-	p := &in.site.Panel
-	from := func(s source, what string) {
-		if !s.found {
-			s.name = s.instead
+	w, p := a.words, &in.site.Panel
+	in.day.instead = w.Say("cmd-check.none")
+	var files [][2]string
+	for _, f := range []struct {
+		of   source
+		name string
+		good string
+	}{{in.line, "cmd-check.line", in.goodLine(w)}, {in.recipes, "cmd-check.recipes", w.Say("cmd-check.good-recipes", w.Say("cmd-count.crop", len(in.book.Crops())))},
+		{in.day, "cmd-check.day", in.goodDay(w)}} {
+		if !f.of.found {
+			f.of.name = f.of.instead
 		}
-		b.WriteString(wrap(fmt.Sprintf("%-9s %s: %s", what, s.name, in.about(what)), 10))
+		files = append(files, [2]string{w.Say(f.name), f.of.name + ": " + f.good})
 	}
-	in.day.instead = "none given"
-	from(in.line, "line")
-	from(in.recipes, "recipes")
-	from(in.day, "day")
+	labelled(&b, files)
 	b.WriteString("\n")
-	b.WriteString(totals(p))
+	b.WriteString(totals(w, p))
 	b.WriteString("\n")
-	b.WriteString(never(p))
-	for _, part := range []string{together(p), findings(p), c.proposal(a, in), c.trips(a, in)} {
+	b.WriteString(never(w, p))
+	for _, part := range []string{together(w, p), findings(w, p), c.proposal(a, in), c.trips(a, in)} {
 		if part != "" {
 			b.WriteString("\n" + part)
 		}
 	}
 	b.WriteString("\n")
-	b.WriteString(wrap(caution, 0))
+	b.WriteString(wrap(w.Say("cmd.caution"), 0))
 	return b.String()
 }
 
-// about says in a few words what a good file holds.
-func (in *inputs) about(what string) string {
-	switch what {
-	case "line":
-		return fmt.Sprintf("good. %s, %s, %s, %s", count(len(in.site.Panel.Circuits), "circuit", "circuits"),
-			count(len(in.site.Panel.Loads), "load", "loads"), count(len(in.site.Stations), "station", "stations"),
-			count(len(in.site.Crew), "person", "people"))
-	case "recipes":
-		return "good. " + count(len(in.book.Crops()), "crop", "crops")
-	}
+// goodLine says in a few words what a good line file holds.
+func (in *inputs) goodLine(w *words.Speaker) string {
+	return w.Say("cmd-check.good-line", w.Say("cmd-count.circuit", len(in.site.Panel.Circuits)), w.Say("cmd-count.load", len(in.site.Panel.Loads)),
+		w.Say("cmd-count.station", len(in.site.Stations)), w.Say("cmd-count.person", len(in.site.Crew)))
+}
+
+func (in *inputs) goodDay(w *words.Speaker) string {
 	if in.sheet == nil {
-		return "name one with --day to have it checked"
+		return w.Say("cmd-check.no-day")
 	}
-	return fmt.Sprintf("good. %s, %s of %s", in.sheet.Start.Format(dateForm),
-		count(in.sheet.Trays(), "tray", "trays"), count(crops(in.sheet), "crop", "crops"))
+	return w.Say("cmd-check.good-day", w.Date(in.sheet.Start, dateForm), w.Trays(in.sheet.Trays()), w.Say("cmd-count.crop", crops(in.sheet)))
 }
 
 // totals is a table of what hangs on each breaker.
-func totals(p *power.Panel) string {
+func totals(w *words.Speaker, p *power.Panel) string {
 	var b strings.Builder
 	var rows [][]string
 	all := limits(p)
 	for i := range all {
 		l := &all[i]
-		rows = append(rows, []string{strings.ReplaceAll(l.name, `"`, ""), fmt.Sprintf("%.1f", l.ratingA),
+		rows = append(rows, []string{strings.ReplaceAll(w.Sentence(l.name), `"`, ""), fmt.Sprintf("%.1f", l.ratingA),
 			fmt.Sprintf("%.1f", l.worstA(p)), fmt.Sprintf("%.1f", l.reserved)})
 	}
-	b.WriteString(table([]column{{head: "circuit", most: 40}, {head: "limit A", right: true},
-		{head: "all on A", right: true}, {head: "kept free A", right: true}}, rows))
+	b.WriteString(table([]column{{head: w.Say("cmd-check.circuit"), most: 40}, {head: w.Say("cmd-check.limit"), right: true},
+		{head: w.Say("cmd-check.all-on"), right: true}, {head: w.Say("cmd-check.kept-free"), right: true}}, rows))
 	b.WriteString("\n")
 	for i := range p.Circuits {
 		var names []string
@@ -94,9 +88,9 @@ func totals(p *power.Panel) string {
 			}
 		}
 		if len(names) == 0 {
-			names = []string{"nothing"}
+			names = []string{w.Say("cmd-check.nothing")}
 		}
-		b.WriteString(wrap(fmt.Sprintf("On %q: %s", p.Circuits[i].Name, strings.Join(names, ", ")), 2))
+		b.WriteString(wrap(w.Say("cmd-check.on", p.Circuits[i].Name, strings.Join(names, ", ")), 2))
 	}
 	return b.String()
 }
@@ -110,10 +104,12 @@ func settingsText(l *power.Load) string {
 }
 
 // never lists what can never be on at once.
-func never(p *power.Panel) string {
+func never(w *words.Speaker, p *power.Panel) string {
 	var b strings.Builder
 	for i := range p.Loads {
-		b.WriteString(alone(p, i))
+		if text := alone(p, i); !text.IsZero() {
+			b.WriteString(wrap("  "+w.Sentence(text), 4))
+		}
 	}
 	sets, more := overloads(p)
 	for _, o := range sets {
@@ -121,26 +117,26 @@ func never(p *power.Panel) string {
 		for _, i := range o.loads {
 			sum += lowestA(&p.Loads[i])
 		}
-		kept := ""
+		names := strings.Join(loadNames(p, o.loads), " + ")
+		text := w.Say("cmd-check.sum", names, sum, o.ratingA, o.name)
 		if o.reserved > 0 {
-			kept = fmt.Sprintf(", %.4g A of it kept free", o.reserved)
+			text = w.Say("cmd-check.sum-kept", names, sum, o.ratingA, o.name, o.reserved)
 		}
-		b.WriteString(wrap(fmt.Sprintf("  %s (%.1f of %.4g A on %s%s)",
-			strings.Join(loadNames(p, o.loads), " + "), sum, o.ratingA, o.name, kept), 4))
+		b.WriteString(wrap("  "+text, 4))
 	}
 	for _, name := range more {
-		b.WriteString(wrap("  and more on "+name+" that are not listed", 4))
+		b.WriteString(wrap("  "+w.Say("cmd-check.more-on", name), 4))
 	}
 	if b.Len() == 0 {
-		return "Everything may be on at once at its lowest setting.\n"
+		return w.Say("cmd-check.everything") + "\n"
 	}
-	return "Never together, even at their lowest settings:\n" + b.String()
+	return w.Say("cmd-check.never") + "\n" + b.String()
 }
 
 // alone says what a load that runs alone is never on with, and what may stay on.
-func alone(p *power.Panel, load int) string {
+func alone(p *power.Panel, load int) say.Sentence {
 	if !p.Loads[load].Alone {
-		return ""
+		return say.Sentence{}
 	}
 	var off, stay []int
 	for i := range p.Loads {
@@ -152,12 +148,12 @@ func alone(p *power.Panel, load int) string {
 			stay = append(stay, i)
 		}
 	}
-	if len(off) == 0 {
-		return ""
+	switch name := p.Loads[load].Name; {
+	case len(off) == 0:
+		return say.Sentence{}
+	case len(stay) == 0:
+		return say.New("cmd-check.alone", name, either(loadNames(p, off)))
+	default:
+		return say.New("cmd-check.alone-beside", name, either(loadNames(p, off)), say.Names(loadNames(p, stay)))
 	}
-	text := fmt.Sprintf("%s with %s (it runs alone", p.Loads[load].Name, listed(loadNames(p, off), "or"))
-	if len(stay) > 0 {
-		text += "; beside it only " + listed(loadNames(p, stay), "and")
-	}
-	return wrap("  "+text+")", 4)
 }

@@ -1,13 +1,14 @@
 package command
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"shedbell/line"
 	"shedbell/line/rehearse"
+	"shedbell/line/say"
 	"shedbell/power"
+	"shedbell/ui/words"
 )
 
 // mostTogether bounds how many sets of a circuit are listed, the fullest first.
@@ -15,34 +16,34 @@ const mostTogether = 4
 
 // together lists what may be on at once on each circuit, and the order of starts
 // that comes closest to a trip.
-func together(p *power.Panel) string {
+func together(w *words.Speaker, p *power.Panel) string {
 	var b strings.Builder
 	for c := range p.Circuits {
 		sets, complete := p.MaximalSets(c)
 		if len(sets) == 0 {
 			continue
 		}
-		b.WriteString(wrap(fmt.Sprintf("May be on together on %q, fullest first:", p.Circuits[c].Name), 2))
+		b.WriteString(wrap(w.Say("cmd-check.together", p.Circuits[c].Name), 2))
 		for _, set := range sets[:min(mostTogether, len(sets))] {
-			b.WriteString(wrap(fmt.Sprintf("  %s (%.1f of %.4g A)", strings.Join(useNames(p, set.Uses), " + "), set.AmpsA, p.LimitA(c)), 4))
-			b.WriteString(worstOrder(p, set.Uses))
+			b.WriteString(wrap("  "+w.Say("cmd-check.set", strings.Join(useNames(p, set.Uses), " + "), set.AmpsA, p.LimitA(c)), 4))
+			b.WriteString(worstOrder(w, p, set.Uses))
 		}
 		switch rest := len(sets) - mostTogether; {
 		case !complete:
-			b.WriteString("  and many more\n")
+			b.WriteString("  " + w.Say("cmd-check.many-more") + "\n")
 		case rest > 0:
-			fmt.Fprintf(&b, "  and %d more\n", rest)
+			b.WriteString("  " + w.Say("cmd-check.more", rest) + "\n")
 		}
 	}
 	if len(p.Feeders) > 0 && b.Len() > 0 {
-		b.WriteString("Each circuit is looked at by itself here, its feeder left aside.\n")
+		b.WriteString(wrap(w.Say("cmd-check.by-itself"), 0))
 	}
 	return b.String()
 }
 
 // worstOrder warns of an order in which the set cannot be started on cold
 // breakers, one load straight after the other.
-func worstOrder(p *power.Panel, uses []power.Use) string {
+func worstOrder(w *words.Speaker, p *power.Panel, uses []power.Use) string {
 	if len(uses) < 2 {
 		return ""
 	}
@@ -50,7 +51,7 @@ func worstOrder(p *power.Panel, uses []power.Use) string {
 	if o.Refused < 0 {
 		return ""
 	}
-	return wrap(fmt.Sprintf("    worst order of starts: %s; %s is refused then",
+	return wrap("    "+w.Say("cmd-check.worst",
 		strings.Join(useNames(p, o.Uses), ", "), p.Loads[o.Uses[o.Refused].Load].Name), 6)
 }
 
@@ -67,15 +68,15 @@ func useNames(p *power.Panel, uses []power.Use) []string {
 }
 
 // findings lists what is worth a second look about the wiring.
-func findings(p *power.Panel) string {
+func findings(w *words.Speaker, p *power.Panel) string {
 	var b strings.Builder
 	for _, f := range p.Findings() {
-		b.WriteString(wrap("  "+f.Rule+": "+f.Says.String(), 4))
+		b.WriteString(wrap("  "+f.Rule+": "+w.Value(f.Says), 4))
 	}
 	if b.Len() == 0 {
 		return ""
 	}
-	return "Worth a second look:\n" + b.String()
+	return w.Say("cmd-check.second-look") + "\n" + b.String()
 }
 
 // proposal says which plug to move so that more may be on at once.
@@ -85,15 +86,14 @@ func (c *checkCmd) proposal(a *app, in *inputs) string {
 	if !ok {
 		return ""
 	}
-	var moves []string
+	var moves say.List
 	for _, m := range pr.Moves {
-		moves = append(moves, fmt.Sprintf("the plug of %s from %q to %q", p.Loads[m.Load].Name, p.Circuits[m.From].Name, p.Circuits[m.To].Name))
+		moves = append(moves, say.New("cmd-check.move", p.Loads[m.Load].Name, p.Circuits[m.From].Name, p.Circuits[m.To].Name))
 	}
-	text := fmt.Sprintf("Proposal: move %s. Then %d loads may be on together, now %d", listed(moves, "and"), pr.Together, pr.Before)
 	if pr.Gain > 0 {
-		text += fmt.Sprintf("; the day would end %.0f min earlier", pr.Gain.Minutes())
+		return wrap(a.words.Say("cmd-check.proposal-gain", moves, pr.Together, pr.Before, pr.Gain.Minutes()), 2)
 	}
-	return wrap(text+". Ask an electrician whether plug and wire may be moved.", 2)
+	return wrap(a.words.Say("cmd-check.proposal", moves, pr.Together, pr.Before), 2)
 }
 
 // gain rehearses the day on a changed panel, to the second, and says how much

@@ -14,6 +14,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"shedbell/line/say"
 	"shedbell/ui/command"
 )
 
@@ -101,16 +102,22 @@ func TestGolden(t *testing.T) {
 		{"amps_unknown", 1, []string{"amps", "--on", "fans:low", "--start", "presure-washer"}},
 		{"board_no_terminal", 2, nil},
 	} {
-		t.Run(tc.name, func(t *testing.T) {
-			s := newShell(t)
-			s.want(t, tc.code, tc.args...)
-			got := s.out.String()
-			if s.err.Len() > 0 {
-				got += "--- standard error\n" + s.err.String()
+		for _, language := range say.Languages() {
+			name := tc.name
+			if language != "en" {
+				name += "." + language
 			}
-			golden(t, tc.name, got)
-			fits(t, got)
-		})
+			t.Run(name, func(t *testing.T) {
+				s := newShell(t)
+				s.want(t, tc.code, append(tc.args, "--language", language)...)
+				got := s.out.String()
+				if s.err.Len() > 0 {
+					got += "--- standard error\n" + s.err.String()
+				}
+				golden(t, name, got)
+				fits(t, got)
+			})
+		}
 	}
 }
 

@@ -9,18 +9,7 @@ import (
 )
 
 type completionCmd struct {
-	Shell string `arg:"" enum:"bash,zsh,fish" help:"bash, zsh or fish."`
-}
-
-// Help is shown after the summary of the flags.
-func (*completionCmd) Help() string {
-	return `Prints a script that completes commands, flags, files and folders with the Tab key. To have it in every new shell:
-
-bash: shedbell completion bash > ~/.local/share/bash-completion/completions/shedbell
-
-zsh: shedbell completion zsh > a file called _shedbell in a folder of $fpath
-
-fish: shedbell completion fish > ~/.config/fish/completions/shedbell.fish`
+	Shell string `arg:"" enum:"bash,zsh,fish"`
 }
 
 func (c *completionCmd) Run(a *app, k *kong.Context) error {

@@ -1,8 +1,9 @@
 package command
 
 import (
-	"errors"
 	"path/filepath"
+
+	"shedbell/line/say"
 )
 
 // dataFolder is where the journal and a person's own files are: what was asked
@@ -26,7 +27,7 @@ func dataFolder(asked, goos string, getenv func(string) string) (string, error) 
 	}
 	switch {
 	case home == "":
-		return "", errors.New("there is no home folder to keep the data in. Say where with --data DIR")
+		return "", say.Error("cmd.no-home")
 	case goos == "windows":
 		return filepath.Join(home, "AppData", "Local", "shedbell"), nil
 	case goos == "darwin":

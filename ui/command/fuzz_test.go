@@ -12,6 +12,7 @@ import (
 	"shedbell/recipes"
 	"shedbell/recipes/strictfile"
 	"shedbell/recipes/strictfile/fuzztest"
+	"shedbell/ui/words"
 )
 
 // FuzzAmps: whatever is asked of the interlock on the command line, it is a fault in
@@ -33,7 +34,7 @@ func FuzzAmps(f *testing.F) {
 			return
 		}
 		v := p.Judge(state, ask, linetest.Morning)
-		if text := verdictText(p, ask, &v); text == "" || strings.ContainsFunc(text, notPrinted) {
+		if text := verdictText(words.English(), p, ask, &v); text == "" || strings.ContainsFunc(text, notPrinted) {
 			t.Errorf("said as %q", text)
 		}
 		if !v.Allowed && len(v.Reasons) == 0 {
@@ -70,7 +71,7 @@ func FuzzImport(f *testing.F) {
 		if no != nil {
 			return
 		}
-		for _, said := range takenOver(begun, d.Events) {
+		for _, said := range takenOver(words.English(), begun, d.Events) {
 			if out := wrap(said, 2); out == "" || strings.ContainsFunc(out, notPrinted) {
 				t.Errorf("said as %q", out)
 			}

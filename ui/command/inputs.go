@@ -14,6 +14,7 @@ import (
 	"shedbell/line/files"
 	"shedbell/line/journal"
 	"shedbell/line/live"
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/recipes/strictfile"
 )
@@ -47,10 +48,10 @@ func (a *app) readLine() *inputs {
 	}
 	was := in.site
 	if err := in.fromJournal(a); err != nil {
-		in.faults = append(in.faults, strictfile.Fault{File: in.line.name, Problem: "is not there, and the journal does not say the line: " + err.Error(),
-			Mend: "put the line file back, name one with --line, or open the board, which recovers the journal"})
+		in.faults = append(in.faults, strictfile.Fault{File: in.line.name, Problem: a.words.Say("cmd-files.no-line", err),
+			Mend: a.words.Say("cmd-files.mend-no-line")})
 	} else if in.site != was {
-		fmt.Fprint(a.env.Stderr, wrap(fmt.Sprintf("There is no %s: going by %s, from the journal.", in.line.name, in.line.instead), 2))
+		fmt.Fprint(a.env.Stderr, wrap(a.words.Say("cmd-files.going-by", in.line.name, in.line.instead), 2))
 	}
 	return in
 }
@@ -77,9 +78,9 @@ func (in *inputs) fromJournal(a *app) error {
 		return live.ErrNoLine
 	}
 	in.site = s.Site
-	in.line.instead = fmt.Sprintf("the line of %s, laid on %s", s.Site.Name, s.Laid.Format(time.DateOnly))
+	in.line.instead = a.words.Say("cmd-files.journal-line", s.Site.Name, say.Date(s.Laid))
 	if !in.recipes.found {
-		in.book, in.recipes.instead = s.Book, "the recipes of the journal"
+		in.book, in.recipes.instead = s.Book, a.words.Say("cmd-files.journal-recipes")
 	}
 	return nil
 }
@@ -90,7 +91,7 @@ func (a *app) readFiles() *inputs {
 	in := &inputs{}
 	in.line = in.open(a, a.cli.Line, "--line", "line.toml")
 	in.recipes = in.open(a, a.cli.Recipes, "--recipes", "recipes.toml")
-	in.line.instead, in.recipes.instead = "the starter line", "the starter recipes"
+	in.line.instead, in.recipes.instead = a.words.Say("cmd-files.starter-line"), a.words.Say("cmd-files.starter-recipes")
 	in.site, in.book = files.Starter(), recipes.Starters()
 	if in.line.found {
 		var faults []strictfile.Fault
@@ -122,7 +123,7 @@ func (in *inputs) readDay(a *app, day source) {
 	}
 	if len(in.book.Crops()) == 0 {
 		in.faults = append(in.faults, strictfile.Fault{File: in.day.name,
-			Problem: "not checked, as its crops need the recipes", Mend: "mend the recipe file first"})
+			Problem: a.words.Say("cmd-files.day-unchecked"), Mend: a.words.Say("cmd-files.mend-recipes")})
 		return
 	}
 	var faults []strictfile.Fault
@@ -136,11 +137,11 @@ func (in *inputs) opened(a *app) (*line.State, *line.Sheet, error) {
 	sheet := in.sheet
 	if sheet == nil {
 		sheet = files.StarterDay(a.dayStart())
-		in.day.name = "the starter day"
+		in.day.name = a.words.Say("cmd-files.starter-day")
 	}
 	s, _, no := line.Do(line.NewState(in.site, in.book), line.OpenDay{Sheet: *sheet}, sheet.Start, "")
 	if no != nil {
-		return nil, nil, fmt.Errorf("%s cannot be opened on this line. %s", in.day.name, no.Error())
+		return nil, nil, say.Error("cmd-files.day-refused", in.day.name, no.Says)
 	}
 	return s, sheet, nil
 }
@@ -169,15 +170,15 @@ func (in *inputs) open(a *app, asked, flag, usual string) source {
 	if asked == "" && errors.Is(err, fs.ErrNotExist) {
 		return source{name: path}
 	}
-	why, mend := "cannot be read", "give "+flag+" a file that you may read"
+	why, mend := a.words.Say("cmd-files.unreadable"), a.words.Say("cmd-files.mend-unreadable", flag)
 	var pathErr *fs.PathError
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		why, mend = "there is no such file", "give "+flag+" a file that is there, or leave it out"
+		why, mend = a.words.Say("cmd-files.missing"), a.words.Say("cmd-files.mend-missing", flag)
 	case errors.Is(err, errFolder):
-		why, mend = "is a folder", "give "+flag+" the file in it"
+		why, mend = a.words.Say("cmd-files.folder"), a.words.Say("cmd-files.mend-folder", flag)
 	case errors.As(err, &pathErr):
-		why += ": " + pathErr.Err.Error()
+		why = a.words.Say("cmd-files.unreadable-why", pathErr.Err)
 	}
 	in.faults = append(in.faults, strictfile.Fault{File: path, Problem: why, Mend: mend})
 	return source{name: path}
@@ -193,7 +194,7 @@ func (a *app) journal() (*journal.Journal, error) {
 	}
 	j, err := journal.OpenReadOnly(dir)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no journal in %s. Say where it is with --data DIR", dir)
+		return nil, say.Error("cmd.no-journal", dir)
 	}
 	return j, err
 }

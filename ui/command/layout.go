@@ -5,6 +5,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -92,14 +93,22 @@ func table(columns []column, rows [][]string) string {
 	return b.String()
 }
 
-// listed joins names as a person would say them.
-func listed(names []string, and string) string {
-	switch n := len(names); n {
-	case 0:
-		return ""
-	case 1:
-		return names[0]
-	default:
-		return strings.Join(names[:n-1], ", ") + " " + and + " " + names[n-1]
+// either joins names of which one is meant.
+func either(names []string) say.Sentence {
+	last := len(names) - 1
+	if last < 1 {
+		return say.Of(strings.Join(names, ""))
+	}
+	return say.New("cmd.or", strings.Join(names[:last], ", "), names[last])
+}
+
+// labelled are lines of a label and what it labels, which stands in one column.
+func labelled(b *strings.Builder, rows [][2]string) {
+	wide := 0
+	for _, r := range rows {
+		wide = max(wide, ansi.StringWidth(r[0]))
+	}
+	for _, r := range rows {
+		b.WriteString(wrap(r[0]+strings.Repeat(" ", wide-ansi.StringWidth(r[0])+2)+r[1], wide+2))
 	}
 }

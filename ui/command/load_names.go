@@ -1,9 +1,9 @@
 package command
 
 import (
-	"fmt"
 	"strings"
 
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/recipes/strictfile"
 )
@@ -20,7 +20,7 @@ func parseLoad(p *power.Panel, word string) (loadSetting, error) {
 	if cut := strings.LastIndex(name, ":"); !found && cut >= 0 {
 		name, setting = name[:cut], strings.TrimSpace(name[cut+1:])
 		if setting == "" {
-			return loadSetting{}, fmt.Errorf("%q has no setting after the colon. Write it like fans:low", word)
+			return loadSetting{}, say.Error("cmd-load.no-setting", word)
 		}
 	}
 	if !found {
@@ -38,7 +38,7 @@ func parseLoad(p *power.Panel, word string) (loadSetting, error) {
 			for _, s := range l.Settings {
 				known = append(known, s.Name)
 			}
-			return loadSetting{}, fmt.Errorf("%s has no setting %q. It has %s", l.Name, setting, listed(known, "and"))
+			return loadSetting{}, say.Error("cmd-load.unknown-setting", l.Name, setting, say.Names(known))
 		}
 	}
 	return loadSetting{load, k}, nil
@@ -76,7 +76,7 @@ func findLoad(p *power.Panel, name string) (int, error) {
 	case 1:
 		return hits[0], nil
 	}
-	return 0, fmt.Errorf("%q could be %s. Write the whole name", name, listed(loadNames(p, hits), "or"))
+	return 0, say.Error("cmd-load.many", name, either(loadNames(p, hits)))
 }
 
 func isDash(r rune) bool { return r == '-' || r == '_' || r == ' ' }
@@ -94,11 +94,10 @@ func unknownLoad(p *power.Panel, name string) error {
 			}
 		}
 	}
-	hint := ""
 	if best != "" {
-		hint = fmt.Sprintf(" Did you mean %s?", best)
+		return say.Error("cmd-load.unknown-meant", name, best, strings.Join(all, ", "))
 	}
-	return fmt.Errorf("there is no load %q.%s Known loads: %s", name, hint, strings.Join(all, ", "))
+	return say.Error("cmd-load.unknown", name, strings.Join(all, ", "))
 }
 
 func loadNames(p *power.Panel, loads []int) []string {

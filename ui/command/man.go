@@ -4,72 +4,74 @@ import (
 	"strings"
 
 	"github.com/alecthomas/kong"
+
+	"shedbell/ui/words"
 )
 
 type manCmd struct{}
 
-// Help is shown after the summary of the flags.
-func (*manCmd) Help() string {
-	return `Prints the whole manual as a man page. To read it at once: shedbell man | man -l -
-
-To have it for good: shedbell man > ~/.local/share/man/man1/shedbell.1`
-}
-
 func (*manCmd) Run(a *app, k *kong.Context) error {
-	_, err := a.env.Stdout.Write([]byte(manPage(newOutline(k.Model.Node, nil))))
+	_, err := a.env.Stdout.Write([]byte(manPage(a.words, newOutline(k.Model.Node, nil))))
 	return err
 }
 
 // manPage writes the manual in the man macros of roff.
-func manPage(root *outline) string {
-	p := &page{}
-	p.line(`.TH SHEDBELL 1 "" "shedbell" "User Commands"`)
-	p.line(".SH NAME")
-	about := strings.Split(root.about, "\n\n")
-	first := strings.TrimSuffix(about[0], ".")
+func manPage(w *words.Speaker, root *outline) string {
+	p := &page{words: w}
+	p.line(`.TH SHEDBELL 1 "" "shedbell" "` + w.Say("usage.manual") + `"`)
+	p.head("name")
+	first := strings.TrimSuffix(root.about, ".")
 	p.line(`shedbell \- ` + roff(strings.ToLower(first[:1])+first[1:]))
-	p.line(".SH SYNOPSIS")
+	p.head("synopsis")
 	p.line(`.B shedbell`)
-	p.line(`[\fIcommand\fR] [\fIflags\fR]`)
-	p.line(".SH DESCRIPTION")
-	p.text(about[1:])
-	p.line(".SH OPTIONS")
+	p.line(`[\fI` + w.Say("usage.command") + `\fR] [\fI` + w.Say("usage.some-flags") + `\fR]`)
+	p.head("description")
+	p.text(strings.Split(root.more, "\n\n"))
+	p.head("options")
 	p.options(root.flags)
-	p.line(".SH COMMANDS")
+	p.head("all-commands")
 	root.each(func(o *outline) {
 		if len(o.path) > 0 && len(o.under) == 0 {
 			p.command(o)
 		}
 	})
-	p.line(".SH FILES")
+	p.head("files")
 	for _, f := range manFiles {
-		p.tagged(`\fI`+roff(f[0])+`\fR`, f[1])
+		p.tagged(`\fI`+roff(f[0])+`\fR`, w.Say(f[1]))
 	}
-	p.line(".SH ENVIRONMENT")
+	p.head("environment")
 	for _, e := range manVariables {
-		p.tagged(`\fB`+roff(e[0])+`\fR`, e[1])
+		p.tagged(`\fB`+roff(e[0])+`\fR`, w.Say(e[1]))
 	}
 	return p.b.String()
 }
 
 // manFiles are in the data folder.
 var manFiles = [][2]string{
-	{"line.toml", "The line file: the shed, its wiring, its stations and its people. setup asks for it."},
-	{"line.toml.1", "The line file as it was before setup first changed it; the next ones are line.toml.2 and so on."},
-	{"recipes.toml", "The recipes."},
-	{"day.toml", "The day sheet that the form for the day begins with."},
-	{"shedbell.db", "The journal: everything that happened."},
-	{"ssh_keys", "The public keys that serve lets in."},
+	{"line.toml", "man.line"},
+	{"line.toml.1", "man.line-before"},
+	{"recipes.toml", "man.recipes"},
+	{"day.toml", "man.day"},
+	{PrefsFile, "man.settings"},
+	{"shedbell.db", "man.journal"},
+	{"ssh_keys", "man.keys"},
 }
 
 var manVariables = [][2]string{
-	{"SHEDBELL_DATA", "The data folder."},
-	{"XDG_DATA_HOME", "The user's data home, in which the data folder is called shedbell."},
-	{"NO_COLOR", "Anything in it: no colours."},
+	{"SHEDBELL_DATA", "man.data"},
+	{"SHEDBELL_LANGUAGE", "man.language"},
+	{"XDG_DATA_HOME", "man.home"},
+	{"NO_COLOR", "man.no-color"},
 }
 
 // page is a man page being written.
-type page struct{ b strings.Builder }
+type page struct {
+	b     strings.Builder
+	words *words.Speaker
+}
+
+// head begins a part.
+func (p *page) head(key string) { p.line(".SH " + p.words.Say("usage."+key)) }
 
 func (p *page) line(s string) { p.b.WriteString(s + "\n") }
 
@@ -97,7 +99,7 @@ func (p *page) command(o *outline) {
 	var b strings.Builder
 	b.WriteString(`\fBshedbell ` + roff(o.id(" ")) + `\fR`)
 	if len(o.flags) > 0 {
-		b.WriteString(` [\fIflags\fR]`)
+		b.WriteString(` [\fI` + p.words.Say("usage.some-flags") + `\fR]`)
 	}
 	for _, a := range o.args {
 		name := `\fI` + roff(a.holder) + `\fR`
@@ -110,7 +112,7 @@ func (p *page) command(o *outline) {
 	p.line(".PP")
 	p.line(roff(o.about))
 	for _, t := range strings.Split(o.more, "\n\n") {
-		if t != "" && t != caution {
+		if t != "" && t != p.words.Say("cmd.caution") {
 			p.line(".PP")
 			p.lines(t)
 		}

@@ -75,9 +75,9 @@ func valueOption(v *kong.Value, holder string) option {
 	switch {
 	case v.Enum != "":
 		o.kind, o.words = oneWord, v.EnumSlice()
-	case holder == "FILE":
+	case v.Tag.Get("complete") == "file":
 		o.kind = aFile
-	case holder == "DIR":
+	case v.Tag.Get("complete") == "folder":
 		o.kind = aFolder
 	}
 	if o.holder == "" {

@@ -3,6 +3,7 @@ package command
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path"
@@ -13,25 +14,22 @@ import (
 	"shedbell/line"
 	"shedbell/line/plan"
 	"shedbell/line/plan/bench"
+	"shedbell/line/say"
+	"shedbell/ui/words"
 )
 
 type planCmd struct {
-	Day    string        `placeholder:"FILE" help:"Day sheet. Else day.toml of the data folder, else the starter day, today."`
-	Budget time.Duration `default:"2s" placeholder:"TIME" help:"How long the search may take (default 2s); with --bench for each instance."`
-	Seed   uint64        `default:"1" placeholder:"N" help:"Seed of the search (default 1)."`
-	JSON   bool          `name:"json" help:"Print one JSON object."`
-	Bench  string        `placeholder:"DIR" help:"Solve the open scheduling instances in DIR (.sm, .sch, .jss) and score the solver."`
-	Sample int           `placeholder:"N" help:"With --bench: only about N instances, spread over the sets."`
-}
-
-// Help is shown after the summary of the flags.
-func (*planCmd) Help() string {
-	return `Finds the best order for the day: due times first, then greens that must not wait wet, then the day's end. The bound says that no plan can end earlier; where both meet, the plan is proved best. What one more person, basket, shelf or circuit would save is planned anew each time.`
+	Day    string        `placeholder:"FILE" complete:"file"`
+	Budget time.Duration `default:"2s" placeholder:"TIME"`
+	Seed   uint64        `default:"1" placeholder:"N"`
+	JSON   bool          `name:"json"`
+	Bench  string        `placeholder:"DIR" complete:"folder"`
+	Sample int           `placeholder:"N"`
 }
 
 func (p *planCmd) Run(a *app) error {
 	if p.Budget <= 0 || p.Budget > time.Hour {
-		return fmt.Errorf("--budget %s cannot be meant. Give up to 1h", p.Budget)
+		return say.Error("cmd.range", "--budget", p.Budget.String(), say.New("cmd.up-to", "1h"))
 	}
 	if p.Bench != "" {
 		return p.bench(a)
@@ -53,58 +51,59 @@ func (p *planCmd) Run(a *app) error {
 	if p.JSON {
 		return writeJSON(a.env.Stdout, rep)
 	}
-	_, err = a.env.Stdout.Write([]byte(planText(s.Site.Name, sheet, &rep)))
+	_, err = io.WriteString(a.env.Stdout, planText(a.words, s.Site.Name, sheet, made, &rep, unmet))
 	return err
 }
 
-func planText(site string, sheet *line.Sheet, r *plan.Report) string {
+func planText(w *words.Speaker, site string, sheet *line.Sheet, p *plan.Plan, r *plan.Report, unmet *plan.Impossible) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Plan for %s, %s\n%s of %s\n\n", r.Made.Format("Mon 2 Jan 2006"), site,
-		count(sheet.Trays(), "tray", "trays"), count(len(sheet.Crops), "crop", "crops"))
+	b.WriteString(wrap(w.Say("cmd-plan.title", w.Date(p.Made, dateForm), site), 2))
+	b.WriteString(wrap(w.Say("cmd-plan.asked", w.Trays(sheet.Trays()), w.Say("cmd-count.crop", len(sheet.Crops))), 2) + "\n")
 	var rows [][]string
-	for _, s := range r.Steps {
+	for i, s := range r.Steps {
 		mark := ""
 		if s.Tight {
 			mark = "*"
 		}
-		rows = append(rows, []string{s.Start.Format("15:04"), s.End.Format("15:04"), mark, s.Station, s.Name, s.Setting})
+		rows = append(rows, []string{w.TimeOfDay(s.Start, ""), w.TimeOfDay(s.End, ""), mark, s.Station, w.Sentence(p.Steps[i].Said()), w.Setting(s.Setting)})
 	}
-	b.WriteString(table([]column{{head: "start"}, {head: "end"}, {head: "*"}, {head: "station", most: 20}, {head: "what", most: 22}, {head: "setting"}}, rows))
-	fmt.Fprintf(&b, "\n* holds up the day's end: %s\n\n", r.Binding)
-	fmt.Fprintf(&b, "finish    %s\nbound     %s, no plan ends earlier\n", r.Finish.Format("15:04:05"), r.LowerBound.Format("15:04:05"))
-	if r.Optimal {
-		b.WriteString("proof     this plan is proved best\n")
-	} else {
-		fmt.Fprintf(&b, "proof     not proved best; at most %.1f %% of the day better\n", r.GapPercent)
+	b.WriteString(table([]column{{head: w.Say("cmd-plan.start")}, {head: w.Say("cmd-plan.end")}, {head: "*"},
+		{head: w.Say("cmd-plan.station"), most: 20}, {head: w.Say("cmd-plan.what"), most: 22}, {head: w.Say("cmd-plan.setting")}}, rows))
+	b.WriteString("\n" + wrap(w.Say("cmd-plan.holds-up", p.Binding.Words), 2) + "\n")
+	proof := w.Say("cmd-plan.proved")
+	if !p.Optimal {
+		proof = w.Say("cmd-plan.not-proved", 100*p.Gap())
 	}
-	fmt.Fprintf(&b, "wet wait  %.0f min over all batches\n", r.WetWaitS/60)
-	for _, d := range r.Demands {
-		b.WriteString(wrap("cannot be met: "+d, 2))
+	labelled(&b, [][2]string{
+		{w.Say("cmd-plan.finish"), w.Value(say.TimeToSecond(p.Finish))},
+		{w.Say("cmd-plan.bound"), w.Say("cmd-plan.bound-is", say.TimeToSecond(p.LowerBound))},
+		{w.Say("cmd-plan.proof"), proof},
+		{w.Say("cmd-plan.wet-wait"), w.Say("cmd-plan.wet-wait-is", p.WetWait.Minutes())},
+	})
+	if unmet != nil {
+		for _, d := range unmet.Demands {
+			b.WriteString(wrap(w.Say("cmd-plan.cannot", d), 2))
+		}
 	}
-	if len(r.WhatIf) > 0 {
-		b.WriteString("\nWith one more ...\n")
+	if len(p.WhatIf) > 0 {
+		b.WriteString("\n" + w.Say("cmd-plan.one-more") + "\n")
 	}
-	width := 0
-	for _, w := range r.WhatIf {
-		width = max(width, len(w.What))
+	var more [][2]string
+	for _, x := range p.WhatIf {
+		saves := w.Say("cmd-plan.no-gain")
+		if x.Saves >= time.Minute {
+			saves = w.Say("cmd-plan.saves", x.Saves.Minutes())
+		}
+		more = append(more, [2]string{"  " + w.Sentence(x.What), w.TimeOfDay(x.Finish, "") + ", " + saves})
 	}
-	for _, w := range r.WhatIf {
-		fmt.Fprintf(&b, "  %-*s  %s, %s\n", width, w.What, w.Finish.Format("15:04"), saves(time.Duration(w.SavesS*float64(time.Second))))
-	}
+	labelled(&b, more)
 	return printableLines(b.String())
-}
-
-func saves(d time.Duration) string {
-	if d < time.Minute {
-		return "no gain"
-	}
-	return fmt.Sprintf("saves %.0f min", d.Minutes())
 }
 
 // bench scores the solver on published instances.
 func (p *planCmd) bench(a *app) error {
 	if info, err := os.Stat(p.Bench); err != nil || !info.IsDir() {
-		return fmt.Errorf("there is no folder %s. Give --bench one that holds instances (.sm, .sch, .jss)", p.Bench)
+		return say.Error("cmd-plan.no-instances", p.Bench)
 	}
 	tree := os.DirFS(p.Bench)
 	bounds := bench.Bounds{}
@@ -128,7 +127,7 @@ func (p *planCmd) bench(a *app) error {
 		return err
 	}
 	if len(rows) == 0 {
-		return fmt.Errorf("there is no instance (.sm, .sch, .jss) in %s", p.Bench)
+		return say.Error("cmd-plan.no-instance", p.Bench)
 	}
 	fmt.Fprintln(a.env.Stdout)
 	if err := bench.WriteSummary(a.env.Stdout, bench.Summarize(rows)); err != nil {
@@ -136,7 +135,7 @@ func (p *planCmd) bench(a *app) error {
 	}
 	for _, r := range rows {
 		if len(r.Rejected) > 0 {
-			return fmt.Errorf("the checker rejects the schedule of %s/%s: %s", r.Set, r.Instance, strings.Join(r.Rejected, "; "))
+			return say.Error("cmd-plan.rejected", r.Set, r.Instance, strings.Join(r.Rejected, "; "))
 		}
 	}
 	return nil

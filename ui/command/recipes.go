@@ -10,22 +10,18 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/journal"
+	"shedbell/line/say"
 	"shedbell/recipes"
-	"shedbell/recipes/strictfile"
+	"shedbell/ui/words"
 )
 
 type recipesCmd struct {
-	Export recipesExportCmd `cmd:"" help:"Write every revision of every recipe as a recipe file."`
-	Import recipesImportCmd `cmd:"" help:"Take a recipe file over, what is new in it as new revisions."`
+	Export recipesExportCmd `cmd:""`
+	Import recipesImportCmd `cmd:""`
 }
 
 type recipesExportCmd struct {
-	File string `arg:"" optional:"" placeholder:"FILE" help:"File to write, which must not be there yet. Without one, the recipes are printed."`
-}
-
-// Help is shown after the summary of the flags.
-func (*recipesExportCmd) Help() string {
-	return `Writes what the board has: every revision with who made it, when and why. Where no board has been opened yet, it writes the recipe file or the starters.`
+	File string `arg:"" optional:"" placeholder:"FILE" complete:"file"`
 }
 
 func (c *recipesExportCmd) Run(a *app) error {
@@ -85,31 +81,24 @@ func replay(j *journal.Journal, in *inputs) (*line.State, error) {
 func writeNew(path string, data []byte) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already. Name a file that is not, so that nothing is lost", path)
+		return say.Error("cmd-recipes.there-already", path)
 	}
 	if errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("there is no folder %s. Make it first, or name a file in one that is there", filepath.Dir(path))
+		return say.Error("cmd-recipes.no-folder", filepath.Dir(path))
 	}
 	if err != nil {
-		return fmt.Errorf("cannot write the recipes: %w", err)
+		return say.Error("cmd-recipes.not-written", err)
 	}
 	_, err = f.Write(data)
 	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
 		os.Remove(path)
-		return fmt.Errorf("cannot write the recipes: %w", err)
+		return say.Error("cmd-recipes.not-written", err)
 	}
 	return nil
 }
 
 type recipesImportCmd struct {
-	File string `arg:"" placeholder:"FILE" help:"Recipe file to take over."`
-}
-
-// Help is shown after the summary of the flags.
-func (*recipesImportCmd) Help() string {
-	return `Reads the file strictly and reports every fault at once; a file with one changes nothing. What is new becomes the current revision. Revisions made on the board are kept, and a batch that runs keeps the times that it started with.
-
-The board must be closed meanwhile.`
+	File string `arg:"" placeholder:"FILE" complete:"file"`
 }
 
 func (c *recipesImportCmd) Run(a *app) error {
@@ -131,7 +120,7 @@ func (c *recipesImportCmd) Run(a *app) error {
 		return err
 	}
 	if len(added) == 0 {
-		fmt.Fprintln(a.env.Stdout, "Nothing new in it: no recipe was changed.")
+		fmt.Fprintln(a.env.Stdout, a.words.Say("cmd-recipes.nothing-new"))
 	}
 	for _, r := range added {
 		fmt.Fprint(a.env.Stdout, wrap(r, 2))
@@ -145,8 +134,7 @@ func (a *app) take(dir string, in *inputs, all []recipes.Recipe) (added []string
 	j, err := journal.Open(dir, journal.Options{Now: a.env.Now})
 	var locked journal.ErrLocked
 	if errors.As(err, &locked) {
-		return nil, fmt.Errorf("%w. Close the board first, or put the file into %s: the board takes it over when it starts",
-			err, filepath.Join(dir, "recipes.toml"))
+		return nil, say.Error("cmd-recipes.locked", err, filepath.Join(dir, "recipes.toml"))
 	}
 	if err != nil {
 		return nil, err
@@ -180,23 +168,21 @@ func (a *app) take(dir string, in *inputs, all []recipes.Recipe) (added []string
 		return nil, no
 	}
 	records = append(records, d.Records(s, now, in.site.Crew[0])...)
-	return takenOver(s, d.Events), j.Append(a.ctx, records)
+	return takenOver(a.words, s, d.Events), j.Append(a.ctx, records)
 }
 
 // takenOver says what each new revision changes.
-func takenOver(s *line.State, events []line.Event) []string {
+func takenOver(w *words.Speaker, s *line.State, events []line.Event) []string {
 	var out []string
 	for _, e := range events {
 		r := e.(line.RecipeRevised).Recipe
-		text := fmt.Sprintf("%s: revision %d", strictfile.Printable(r.Crop), r.Revision)
+		text := w.Say("cmd-recipes.new-crop", r.Crop, r.Revision)
 		if before, ok := s.Recipe(r.Crop); ok {
 			var parts []string
 			for _, d := range recipes.Compare(before, r) {
-				parts = append(parts, fmt.Sprintf("%s %s to %s", d.Setting, d.From, d.To))
+				parts = append(parts, w.Say("cmd-recipes.change", w.Say("recipes-setting."+strings.ReplaceAll(d.Setting, " ", "-")), d.From, d.To))
 			}
-			text += ", " + strings.Join(parts, ", ")
-		} else {
-			text += ", a new crop"
+			text = w.Say("cmd-recipes.revision", r.Crop, r.Revision, strings.Join(parts, ", "))
 		}
 		out = append(out, text)
 		s = line.Apply(s, line.Record{Event: e})

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"sync"
 	"time"
@@ -227,13 +226,13 @@ func (b *bookReader) undone(kept []line.Record, undos []int64) (map[int64]bool, 
 	return gone, nil
 }
 
-// progress says on w how far something is, once it takes longer than a second.
-func progress(w io.Writer, now func() time.Time, what string) func(part float64) {
-	next := now().Add(time.Second)
+// progress says how far the journal is read, once that takes longer than a second.
+func progress(a *app) func(part float64) {
+	next := a.env.Now().Add(time.Second)
 	return func(part float64) {
-		if at := now(); at.After(next) {
+		if at := a.env.Now(); at.After(next) {
 			next = at.Add(time.Second)
-			fmt.Fprintf(w, "%s: %.0f %%\n", what, part*100)
+			fmt.Fprintln(a.env.Stderr, a.words.Say("cmd-records.reading", part*100))
 		}
 	}
 }

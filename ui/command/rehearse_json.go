@@ -110,7 +110,7 @@ func (r *rehearsal) object() rehearsalJSON {
 		out.Circuits = append(out.Circuits, circuitJSON{p.Circuits[i].Name, rounded(p.LimitA(i)), rounded(res.PeakA[i])})
 	}
 	for _, no := range res.Refusals {
-		out.Refusals.Texts = append(out.Refusals.Texts, no.Text)
+		out.Refusals.Texts = append(out.Refusals.Texts, no.Says.String())
 	}
 	return out
 }

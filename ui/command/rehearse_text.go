@@ -7,34 +7,33 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/rehearse"
+	"shedbell/line/say"
 	"shedbell/power"
+	"shedbell/ui/words"
 )
 
-const (
-	dateForm  = "Mon 2 Jan 2006"
-	clockForm = "15:04"
-)
+const dateForm = "Mon 2 Jan 2006"
 
-func (r *rehearsal) text() string {
+func (r *rehearsal) text(w *words.Speaker) string {
 	res, site := r.res, r.res.Final.Site
 	var b strings.Builder
-	b.WriteString(wrap(fmt.Sprintf("Rehearsal of %s, %s", res.Start.Format(dateForm), site.Name), 2))
-	fmt.Fprintf(&b, "%s of %s, %s, seed %d\n", count(r.sheet.Trays(), "tray", "trays"),
-		count(crops(r.sheet), "crop", "crops"), count(len(res.Final.Crew), "person", "people"), r.seed)
+	b.WriteString(wrap(w.Say("cmd-rehearse.title", w.Date(res.Start, dateForm), site.Name), 2))
+	b.WriteString(wrap(w.Say("cmd-rehearse.asked", w.Trays(r.sheet.Trays()), w.Say("cmd-count.crop", crops(r.sheet)),
+		w.Say("cmd-count.person", len(res.Final.Crew)), int(r.seed)), 2))
 	b.WriteString("\n")
-	r.timeline(&b)
+	r.timeline(w, &b)
 	b.WriteString("\n")
-	r.summary(&b)
+	r.summary(w, &b)
 	b.WriteString("\n")
-	b.WriteString(peaks(&site.Panel, res.PeakA))
+	b.WriteString(peaks(w, &site.Panel, res.PeakA))
 	b.WriteString("\n")
 	if len(res.Refusals) == 0 {
-		b.WriteString("Refusals: none\n")
+		b.WriteString(w.Say("cmd-rehearse.no-refusals") + "\n")
 		return b.String()
 	}
-	fmt.Fprintf(&b, "Refusals: %d\n", len(res.Refusals))
+	b.WriteString(w.Say("cmd-rehearse.refusals", len(res.Refusals)) + "\n")
 	for _, no := range res.Refusals {
-		b.WriteString(wrap("  "+no.At.Format(clockForm)+"  "+no.Text, 9))
+		b.WriteString(wrap("  "+w.TimeOfDay(no.At, "")+"  "+w.Speech(no.Says), 9))
 	}
 	return b.String()
 }
@@ -47,83 +46,80 @@ func crops(d *line.Sheet) int {
 	return len(seen)
 }
 
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 // timeline lists what happened when, with a line where a new date begins.
-func (r *rehearsal) timeline(b *strings.Builder) {
-	columns := []column{{head: "start"}, {head: "end"}, {head: "min", right: true},
-		{head: "station", most: 20}, {head: "batch", most: 22}, {head: "what", most: 18}}
+func (r *rehearsal) timeline(w *words.Speaker, b *strings.Builder) {
+	columns := []column{{head: w.Say("cmd-rehearse.start")}, {head: w.Say("cmd-rehearse.end")}, {head: w.Say("cmd-rehearse.min"), right: true},
+		{head: w.Say("cmd-rehearse.station"), most: 20}, {head: w.Say("cmd-rehearse.batch"), most: 18}, {head: w.Say("cmd-rehearse.what"), most: 24}}
 	var rows [][]string
 	day := r.res.Start.Format(time.DateOnly)
 	for i := range r.res.Steps {
 		s := &r.res.Steps[i]
 		if d := s.Start.Format(time.DateOnly); d != day {
 			day = d
-			rows = append(rows, []string{"", "", "", s.Start.Format(dateForm), "", ""})
+			rows = append(rows, []string{"", "", "", w.Date(s.Start, dateForm), "", ""})
 		}
-		rows = append(rows, r.row(s))
+		rows = append(rows, r.row(w, s))
 	}
 	b.WriteString(table(columns, rows))
 }
 
-func (r *rehearsal) row(s *rehearse.StepTime) []string {
+func (r *rehearsal) row(w *words.Speaker, s *rehearse.StepTime) []string {
 	f := r.res.Final
 	st := &f.Site.Stations[s.Station]
-	trays := count(s.Trays, "tray", "trays")
-	row := []string{s.Start.Format(clockForm), s.End.Format(clockForm), fmt.Sprintf("%.1f", s.End.Sub(s.Start).Minutes()), st.Name, "", ""}
+	trays := w.Trays(s.Trays)
+	row := []string{w.TimeOfDay(s.Start, ""), w.TimeOfDay(s.End, ""), fmt.Sprintf("%.1f", s.End.Sub(s.Start).Minutes()), st.Name, "", ""}
 	if batch := f.Batch(s.Batch); batch != nil {
-		row[4], row[5] = batch.Name(), st.Kind.String()+" "+trays
+		row[4], row[5] = batch.Name(), w.Say("cmd-rehearse.chore", st.Kind, trays)
 		if st.Kind == line.Chill {
-			row[1], row[2], row[5] = "", "", "cold, "+trays
+			row[1], row[2], row[5] = "", "", w.Say("cmd-rehearse.cold", trays)
 		}
 		return row
 	}
-	row[4], row[5] = "-", choreWords[s.Chore]
+	row[4], row[5] = "-", w.Say(choreKeys[s.Chore])
 	switch s.Chore {
 	case line.SowTrays:
 		row[4] = s.Crop
 		fallthrough
 	case line.WashTrays, line.SanitizeAll:
-		row[5] += " " + trays
+		row[5] = w.Say("cmd-rehearse.chore", row[5], trays)
 	}
 	return row
 }
 
-var choreWords = map[line.ChoreKind]string{line.WashTrays: "wash", line.SanitizeAll: "sanitize",
-	line.SowTrays: "sow", line.ChangeWater: "change the water"}
+var choreKeys = map[line.ChoreKind]string{line.WashTrays: "cmd-rehearse.wash", line.SanitizeAll: "cmd-rehearse.sanitize",
+	line.SowTrays: "cmd-rehearse.sow", line.ChangeWater: "cmd-rehearse.change-water"}
 
-func (r *rehearsal) summary(b *strings.Builder) {
+func (r *rehearsal) summary(w *words.Speaker, b *strings.Builder) {
 	res := r.res
-	fmt.Fprintf(b, "finish       %s, %.1f h after the start\n", res.Finish.Format(clockForm), res.Finish.Sub(res.Start).Hours())
-	fmt.Fprintf(b, "greens cold  %s\n", res.Greens.Format(clockForm))
-	fmt.Fprintf(b, "hands busy   %.0f %% of the time of %s\n", res.HandsBusy*100, count(len(res.Final.Crew), "person", "people"))
-	fmt.Fprintf(b, "wet wait     %.0f min over all batches\n", res.WetWait.Minutes())
-	var late, waited []string
+	var late, waited []say.Sentence
 	for i := range res.Final.Batches {
 		batch := &res.Final.Batches[i]
 		if !batch.Due.IsZero() && batch.ColdAt.After(batch.Due) {
-			late = append(late, fmt.Sprintf("%s at %s, due %s", batch.Name(), batch.ColdAt.Format(clockForm), batch.Due.Format(clockForm)))
+			late = append(late, say.New("cmd-rehearse.late-is", batch.Name(), say.Time(batch.ColdAt), say.Time(batch.Due)))
 		}
 		if r, ok := res.Final.Recipe(batch.Crop); ok && batch.WetSoFar > r.MaxWetWait {
-			waited = append(waited, fmt.Sprintf("%s %.0f of %.0f min", batch.Name(), batch.WetSoFar.Minutes(), r.MaxWetWait.Minutes()))
+			waited = append(waited, say.New("cmd-rehearse.wet-too-long-is", batch.Name(), batch.WetSoFar.Minutes(), r.MaxWetWait.Minutes()))
 		}
 	}
+	rows := [][2]string{
+		{w.Say("cmd-rehearse.finish"), w.Say("cmd-rehearse.finish-is", say.Time(res.Finish), res.Finish.Sub(res.Start).Hours())},
+		{w.Say("cmd-rehearse.greens-cold"), w.TimeOfDay(res.Greens, "")},
+		{w.Say("cmd-rehearse.hands-busy"), w.Say("cmd-rehearse.hands-busy-is", res.HandsBusy*100, w.Say("cmd-count.person", len(res.Final.Crew)))},
+		{w.Say("cmd-rehearse.wet-wait"), w.Say("cmd-rehearse.wet-wait-is", res.WetWait.Minutes())},
+	}
 	if len(late) > 0 {
-		b.WriteString(wrap("late         "+strings.Join(late, "; "), 13))
+		rows = append(rows, [2]string{w.Say("cmd-rehearse.late"), w.Sentence(say.Join(late, "; "))})
 	}
 	if len(waited) > 0 {
-		b.WriteString(wrap("wet too long "+strings.Join(waited, "; "), 13))
+		rows = append(rows, [2]string{w.Say("cmd-rehearse.wet-too-long"), w.Sentence(say.Join(waited, "; "))})
 	}
+	labelled(b, rows)
 }
 
 // peaks is the table of each circuit's highest current against its limit.
-func peaks(p *power.Panel, peakA []float64) string {
-	columns := []column{{head: "circuit", most: 40}, {head: "limit A", right: true}, {head: "peak A", right: true}, {head: "room A", right: true}}
+func peaks(w *words.Speaker, p *power.Panel, peakA []float64) string {
+	columns := []column{{head: w.Say("cmd-rehearse.circuit"), most: 40}, {head: w.Say("cmd-rehearse.limit"), right: true},
+		{head: w.Say("cmd-rehearse.peak"), right: true}, {head: w.Say("cmd-rehearse.room"), right: true}}
 	var rows [][]string
 	for i := range p.Circuits {
 		limit := p.LimitA(i)

@@ -2,11 +2,12 @@ package command
 
 import (
 	"context"
-	"fmt"
 	"net"
 	"os"
 	"path/filepath"
 	"strconv"
+
+	"shedbell/line/say"
 )
 
 // ServeFunc runs the line and serves it over SSH until the person has left the
@@ -23,10 +24,6 @@ type ServeOptions struct {
 
 type watchCmd struct{}
 
-func (watchCmd) Help() string {
-	return `Read-only, on the same machine and data folder as the board. It says who runs the line and when that program was last alive. Once it has ended, Enter takes the line: from then on this is the board.`
-}
-
 func (watchCmd) Run(a *app) error {
 	if err := a.needTerminal(); err != nil {
 		return err
@@ -39,20 +36,8 @@ func (watchCmd) Run(a *app) error {
 }
 
 type serveCmd struct {
-	Listen string `default:"127.0.0.1:2222" placeholder:"ADDRESS:PORT" help:"Where to listen (default 127.0.0.1:2222, which only this machine reaches)."`
-	Keys   string `placeholder:"FILE" help:"Public keys that may come in. Else ssh_keys in the data folder."`
-}
-
-func (serveCmd) Help() string {
-	return `Opens the board and serves it over SSH as well; without a terminal it serves only. See it with: ssh -p 2222 localhost
-
-The key file has one public key a line, as ssh-keygen writes them. In front of a key may stand "operator", who may take the line, or "viewer", who watches, as one without a word does. by="NAME" after a comma says whose name an operator's actions are kept under:
-
-  operator,by="Ash" ssh-ed25519 AAAA... a phone
-
-A key that is taken out of the file is turned away at once. One screen at a time has the line; an operator takes it with Enter. There are no passwords, no shell, no commands and no forwarding. The host key is made at the first start and kept in the data folder as ssh_host_key; what was refused is written to serve.log there.
-
-Listen on another address only in a network that you trust. ` + caution
+	Listen string `default:"127.0.0.1:2222" placeholder:"ADDRESS:PORT"`
+	Keys   string `placeholder:"FILE" complete:"file"`
 }
 
 func (c *serveCmd) Run(a *app) error {
@@ -74,14 +59,13 @@ func (c *serveCmd) Run(a *app) error {
 func checkAddress(s string) error {
 	host, port, err := net.SplitHostPort(s)
 	if err != nil {
-		return fmt.Errorf("--listen %q is no address with a port. Give one such as 127.0.0.1:2222", s)
+		return say.Error("cmd.no-address", s)
 	}
 	if n, err := strconv.Atoi(port); err != nil || n < 0 || n > 65535 {
-		return fmt.Errorf("--listen %q: the port has to be a number from 1 to 65535", s)
+		return say.Error("cmd.no-port", s)
 	}
 	if host == "" {
-		return fmt.Errorf("--listen %q would listen on every network of this machine. "+
-			"If that is meant, say so: 0.0.0.0:%s; else give 127.0.0.1:%s", s, port, port)
+		return say.Error("cmd.every-network", s, port)
 	}
 	return nil
 }
@@ -101,8 +85,8 @@ func (a *app) boardOptions() (BoardOptions, error) {
 		return BoardOptions{}, err
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return BoardOptions{}, fmt.Errorf("cannot make the data folder: %w. Give another one with --data DIR", err)
+		return BoardOptions{}, say.Error("cmd.no-folder", err)
 	}
 	return BoardOptions{Folder: dir, LineFile: in.line.found, Site: in.site, Book: in.book, Filed: in.filed, Suggest: in.sheet,
-		Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout}, nil
+		Language: a.asked(), Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout}, nil
 }

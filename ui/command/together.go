@@ -2,9 +2,9 @@ package command
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
+	"shedbell/line/say"
 	"shedbell/power"
 )
 
@@ -14,7 +14,7 @@ const mostSets = 12
 // limit is a breaker pole: a circuit, or a leg of a feeder, with the loads whose
 // current flows through it.
 type limit struct {
-	name     string
+	name     say.Sentence
 	ratingA  float64
 	reserved float64 // kept free for loads that cycle by themselves
 	loads    []int   // the others
@@ -24,7 +24,7 @@ type limit struct {
 func limits(p *power.Panel) []limit {
 	var out []limit
 	for i := range p.Circuits {
-		out = append(out, newLimit(p, fmt.Sprintf("%q", p.Circuits[i].Name), p.LimitA(i), func(c int) bool { return c == i }))
+		out = append(out, newLimit(p, say.New("interlock.circuit", say.Circuit(p.Circuits[i].Name)), p.LimitA(i), func(c int) bool { return c == i }))
 	}
 	for _, f := range p.Feeders {
 		for _, leg := range []power.Leg{power.LegA, power.LegB} {
@@ -32,8 +32,8 @@ func limits(p *power.Panel) []limit {
 				circuit := &p.Circuits[c]
 				return circuit.Feeder == f.Name && (circuit.Leg == leg || circuit.Leg == power.LegBoth || circuit.Leg == power.LegNone)
 			}
-			name := fmt.Sprintf("feeder %q leg %c", f.Name, 'A'+rune(leg-power.LegA))
-			if l := newLimit(p, name, f.RatingA, on); l.worstA(p) > 0 {
+			name := map[power.Leg]string{power.LegA: "interlock.leg-a", power.LegB: "interlock.leg-b"}[leg]
+			if l := newLimit(p, say.New(name, say.Circuit(f.Name)), f.RatingA, on); l.worstA(p) > 0 {
 				out = append(out, l)
 			}
 		}
@@ -41,7 +41,7 @@ func limits(p *power.Panel) []limit {
 	return out
 }
 
-func newLimit(p *power.Panel, name string, ratingA float64, on func(circuit int) bool) limit {
+func newLimit(p *power.Panel, name say.Sentence, ratingA float64, on func(circuit int) bool) limit {
 	l := limit{name: name, ratingA: ratingA}
 	for i := range p.Loads {
 		switch load := &p.Loads[i]; {
@@ -63,7 +63,7 @@ type overload struct {
 
 // overloads lists, over all limits, the smallest sets of loads that are never on
 // at once. more names the limits that have further ones.
-func overloads(p *power.Panel) (out []overload, more []string) {
+func overloads(p *power.Panel) (out []overload, more []say.Sentence) {
 	var all []overload
 	poles := limits(p)
 	for i := range poles {

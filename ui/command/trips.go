@@ -9,7 +9,9 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/journal"
+	"shedbell/line/say"
 	"shedbell/power"
+	"shedbell/ui/words"
 )
 
 // mostTrips bounds how many trips are listed, the latest.
@@ -24,11 +26,11 @@ type keptTrip struct {
 
 func (t *keptTrip) circuit() string { return t.site.Panel.Circuits[t.Circuit].Name }
 
-func (t *keptTrip) where() string {
+func (t *keptTrip) where() say.Sentence {
 	if t.feeder != "" {
-		return fmt.Sprintf("feeder %q", t.feeder)
+		return say.New("interlock.feeder", say.Circuit(t.feeder))
 	}
-	return fmt.Sprintf("%q", t.circuit())
+	return say.New("interlock.circuit", say.Circuit(t.circuit()))
 }
 
 // trips says what the journal knows of trips, beside what the model held then, and
@@ -43,19 +45,19 @@ func (c *checkCmd) trips(a *app, in *inputs) string {
 	case errors.Is(err, fs.ErrNotExist):
 		return "" // nothing has been recorded yet
 	case err != nil:
-		return wrap(fmt.Sprintf("The trips in the journal could not be read: %v.", err), 2)
+		return wrap(a.words.Say("cmd-trips.unread", err), 2)
 	case len(kept) == 0:
 		return ""
 	}
 	var b strings.Builder
-	b.WriteString("Trips in the journal, and what the model held then:\n")
+	b.WriteString(wrap(a.words.Say("cmd-trips.head"), 0))
 	if n := len(kept) - mostTrips; n > 0 {
-		fmt.Fprintf(&b, "  %s, and then\n", count(n, "earlier one", "earlier ones"))
+		b.WriteString("  " + a.words.Say("cmd-trips.earlier", n) + "\n")
 	}
 	for i := max(0, len(kept)-mostTrips); i < len(kept); i++ {
-		b.WriteString(wrap("  "+kept[i].text(), 4))
+		b.WriteString(wrap("  "+kept[i].text(a.words), 4))
 	}
-	b.WriteString(lessons(&in.site.Panel, kept))
+	b.WriteString(lessons(a.words, &in.site.Panel, kept))
 	return b.String()
 }
 
@@ -108,8 +110,8 @@ func (t *keptTrip) feeds(circuit int) bool {
 }
 
 // text is one trip: what was on and for how long, and what the model made of it.
-func (t *keptTrip) text() string {
-	var on []string
+func (t *keptTrip) text(w *words.Speaker) string {
+	var on say.List
 	for _, l := range t.On {
 		if l.Load >= len(t.site.Panel.Loads) {
 			continue
@@ -119,28 +121,28 @@ func (t *keptTrip) text() string {
 		if l.Setting < len(load.Settings) && len(load.Settings) > 1 {
 			name += ":" + load.Settings[l.Setting].Name
 		}
-		name = fmt.Sprintf("%s (%.4g A, for %s", name, l.AmpsA, onFor(l.For))
+		id := "cmd-trips.on"
 		if l.Starting {
-			name += ", starting"
+			id = "cmd-trips.on-starting"
 		}
-		on = append(on, name+")")
+		on = append(on, say.New(id, name, l.AmpsA, onFor(l.For)))
 	}
-	was := "nothing was on"
+	was := w.Say("cmd-trips.nothing-on")
 	switch {
 	case len(on) == 1:
-		was = on[0] + " was on"
+		was = w.Say("cmd-trips.one-on", on)
 	case len(on) > 1:
-		was = listed(on, "and") + " were on"
+		was = w.Say("cmd-trips.several-on", on)
 	}
-	text := fmt.Sprintf("%s %s: %s; %.1f of %.4g A counted", t.At.Format(dateForm+" 15:04"), t.where(), was, t.AmpsA, t.LimitA)
-	if t.PeakA > t.AmpsA+0.05 {
-		text += fmt.Sprintf(", %.1f A with the start", t.PeakA)
-	}
-	foreseen := "not foreseen"
+	foreseen := w.Say("cmd-trips.not-foreseen")
 	if t.Predicted() {
-		foreseen = "foreseen"
+		foreseen = w.Say("cmd-trips.foreseen")
 	}
-	return text + fmt.Sprintf(", %.0f percent of the heat that trips it: %s.", 100*t.Heat, foreseen)
+	at := w.TimeOfDay(t.At, dateForm+" ")
+	if t.PeakA > t.AmpsA+0.05 {
+		return w.Say("cmd-trips.trip-start", at, t.where(), was, t.AmpsA, t.LimitA, t.PeakA, 100*t.Heat, foreseen)
+	}
+	return w.Say("cmd-trips.trip", at, t.where(), was, t.AmpsA, t.LimitA, 100*t.Heat, foreseen)
 }
 
 func onFor(d time.Duration) string {
@@ -152,7 +154,7 @@ func onFor(d time.Duration) string {
 
 // lessons says for each circuit what its trips teach, and what to write into the
 // line file. Circuits keep their trips under their names.
-func lessons(p *power.Panel, kept []keptTrip) string {
+func lessons(w *words.Speaker, p *power.Panel, kept []keptTrip) string {
 	var b strings.Builder
 	for c := range p.Circuits {
 		var trips []power.Trip
@@ -167,13 +169,13 @@ func lessons(p *power.Panel, kept []keptTrip) string {
 			continue
 		}
 		l := p.LearnFromTrips(c, trips)
-		text := l.Text
+		text := w.Sentence(l.Says)
 		switch now := p.Circuits[c].EffectiveA; {
 		case l.EffectiveA == 0:
 		case now > 0 && now <= l.EffectiveA:
-			text = fmt.Sprintf("%q counts as %.4g A already; its trips ask for no more than %.4g A.", p.Circuits[c].Name, now, l.EffectiveA)
+			text = w.Say("cmd-trips.counted", p.Circuits[c].Name, now, l.EffectiveA)
 		default:
-			text += fmt.Sprintf(" In the line file: effective_a = %.4g under that circuit.", l.EffectiveA)
+			text += " " + w.Say("cmd-trips.effective", l.EffectiveA)
 		}
 		b.WriteString(wrap("  "+text, 4))
 	}

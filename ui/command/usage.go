@@ -2,13 +2,13 @@ package command
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"regexp"
 	"strings"
 
 	"github.com/alecthomas/kong"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -22,7 +22,7 @@ func usage(err error) error {
 			name += " " + node.Path()
 		}
 	}
-	return fmt.Errorf("%s\nSee what there is with: %s --help", mended(err.Error(), name), name)
+	return say.Error("cmd-usage.fault", mended(err.Error(), name), name)
 }
 
 // The parser's errors that leave a person without a way out. Its names for kinds of
@@ -35,45 +35,60 @@ var (
 	badChoice = regexp.MustCompile(`^\S+ must be one of (\S+) but got "([^"]*)"`)
 	noFile    = regexp.MustCompile(`^expected "<(\S+)>"`)
 	noCommand = regexp.MustCompile(`^expected one of (".*")$`)
+	noSuch    = regexp.MustCompile(`^unknown flag (\S+?)(?:, did you mean (?:one of )?(".*")\?)?$`)
+	tooMany   = regexp.MustCompile(`^unexpected argument (\S+?)(?:, did you mean (?:one of )?(".*")\?)?$`)
 	noFlag    = regexp.MustCompile(`^missing flags: (.*)$`)
 )
 
 // mended is a parser's error in words that say what to give instead.
-func mended(text, name string) string {
+func mended(text, name string) say.Sentence {
 	if m := bareFlag.FindStringSubmatch(text); m != nil {
-		return m[1] + " needs a value after it"
+		return say.New("cmd-usage.needs-value", m[1])
 	}
 	if m := flagAsOne.FindStringSubmatch(text); m != nil {
-		return fmt.Sprintf("%s needs a value after it; %s looks like a flag", m[1], m[2])
+		return say.New("cmd-usage.looks-like-flag", m[1], m[2])
 	}
 	if m := badTime.FindStringSubmatch(text); m != nil {
-		return fmt.Sprintf("%s %q is no time. Give a number with its unit, such as 2s, 10m or 1h30m", m[1], m[2])
+		return say.New("cmd-usage.no-time", m[1], m[2])
 	}
 	if m := badNumber.FindStringSubmatch(text); m != nil {
-		kind := "number"
 		if m[2] != "float" {
-			kind = "whole number"
+			return say.New("cmd-usage.no-whole", m[1], m[3])
 		}
-		return fmt.Sprintf("%s %q is no %s", m[1], m[3], kind)
+		return say.New("cmd-usage.no-number", m[1], m[3])
 	}
 	if m := badChoice.FindStringSubmatch(text); m != nil {
 		all := strings.Split(strings.ReplaceAll(m[1], `"`, ""), ",")
-		return fmt.Sprintf("there is no %q%s There is %s", m[2], meant(m[2], all), strings.Join(all, ", "))
+		return say.New("cmd-usage.no-such", m[2], meant(m[2], all), strings.Join(all, ", "))
 	}
 	if m := noFile.FindStringSubmatch(text); m != nil {
-		return fmt.Sprintf("say which, like: %s %s", name, strings.ToUpper(m[1]))
+		return say.New("cmd-usage.which", name, strings.ToUpper(m[1]))
 	}
 	if m := noCommand.FindStringSubmatch(text); m != nil {
-		return fmt.Sprintf("say what %s is to do: %s", name, strings.ReplaceAll(m[1], `"`, ""))
+		return say.New("cmd-usage.what-to-do", name, strings.ReplaceAll(m[1], `"`, ""))
+	}
+	if m := noSuch.FindStringSubmatch(text); m != nil {
+		return say.New("cmd-usage.no-flag", m[1], perhaps(m[2]))
+	}
+	if m := tooMany.FindStringSubmatch(text); m != nil {
+		return say.New("cmd-usage.too-many", m[1], perhaps(m[2]))
 	}
 	if m := noFlag.FindStringSubmatch(text); m != nil {
-		return m[1] + " is missing"
+		return say.New("cmd-usage.missing", m[1])
 	}
-	return text
+	return say.Of(text)
+}
+
+// perhaps asks whether one of the parser's guesses was meant.
+func perhaps(quoted string) say.Sentence {
+	if quoted == "" {
+		return say.Of(".")
+	}
+	return say.New("cmd-usage.meant", either(strings.Split(strings.Trim(quoted, `"`), `", "`)))
 }
 
 // meant asks whether the name nearest to what was given was meant.
-func meant(given string, all []string) string {
+func meant(given string, all []string) say.Sentence {
 	best, least := "", max(2, len(given)/3)+1 // two letters that changed places are two edits
 	for _, name := range all {
 		if e := strictfile.Edits(strings.ToLower(given), name); e < least {
@@ -81,9 +96,9 @@ func meant(given string, all []string) string {
 		}
 	}
 	if best == "" {
-		return "."
+		return say.Of(".")
 	}
-	return fmt.Sprintf(`, did you mean "%s"?`, best)
+	return say.New("cmd-usage.meant", best)
 }
 
 // unread is why a file that a command line names cannot be read.
@@ -91,11 +106,11 @@ func unread(path string, err error) error {
 	var why *fs.PathError
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return fmt.Errorf("there is no file %s. Give the name of one that is there", path)
+		return say.Error("cmd.unread-none", path)
 	case errors.Is(err, errFolder):
-		return fmt.Errorf("%s is a folder. Give the name of the file in it", path)
+		return say.Error("cmd.unread-folder", path)
 	case errors.As(err, &why):
-		return fmt.Errorf("%s cannot be read: %s", path, why.Err)
+		return say.Error("cmd.unread", path, why.Err)
 	}
-	return fmt.Errorf("%s cannot be read: %w", path, err)
+	return say.Error("cmd.unread", path, err)
 }

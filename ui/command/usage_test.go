@@ -18,7 +18,7 @@ func TestMistakesSayWhatIsRight(t *testing.T) {
 		{"plan --bugdet 2s", `did you mean "--budget"? See what there is with: shedbell plan --help`},
 		{"plan --budget 2", `--budget "2" is no time. Give a number with its unit, such as 2s`},
 		{"plan --budget -1s", "--budget needs a value after it; -1s looks like a flag"},
-		{"plan --budget=-1s", "--budget -1s cannot be meant"},
+		{"plan --budget=-1s", "--budget -1s is out of range"},
 		{"plan --bench nowhere", "there is no folder nowhere"},
 		{"rehearse --seed abc", `--seed "abc" is no whole number`},
 		{"demo --speed fast", `--speed "fast" is no number`},

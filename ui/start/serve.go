@@ -7,11 +7,11 @@ import (
 	"io"
 	"log/slog"
 	"net"
-	"os"
 	"strings"
 
 	"shedbell/line/journal"
 	"shedbell/line/live"
+	"shedbell/line/say"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
 	"shedbell/ui/screen"
@@ -24,19 +24,19 @@ import (
 func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	l, notice, err := openLine(o.BoardOptions)
 	if locked, ok := errors.AsType[journal.ErrLocked](err); ok {
-		return fmt.Errorf("the line is run by %s, and only the program that runs it can serve it. Quit there first", locked.Holder)
+		return say.Error("served.run-by", locked.Holder)
 	}
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, l.Close()) }()
-	liked, err := command.LoadPrefs(o.Folder, os.Getenv)
+	liked, err := prefs(o.BoardOptions)
 	if err != nil {
 		notice = unused(liked, err)
 	}
 	log, file, err := serve.OpenLog(serve.LogFile(o.Folder))
 	if err != nil {
-		return fmt.Errorf("cannot keep a log: %w", err)
+		return say.Error("served.no-log", err)
 	}
 	defer file.Close()
 	srv, err := serve.New(serve.Options{Line: l, HostKey: serve.HostKeyFile(o.Folder), Keys: o.Keys, Log: log,
@@ -46,20 +46,21 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	}
 	listener, err := net.Listen("tcp", o.Listen)
 	if err != nil {
-		return fmt.Errorf("cannot listen on %s: %w. Give another address with --listen", o.Listen, err)
+		return say.Error("served.no-listen", o.Listen, err)
 	}
 	log.Info("serving", "listen", listener.Addr().String(), "host key", srv.Fingerprint(), "board", o.Terminal)
-	word := fmt.Sprintf("Served over SSH on %s, host key %s.", listener.Addr(), srv.Fingerprint())
+	w := liked.Speaker()
+	word := w.Say("served.on", listener.Addr().String(), srv.Fingerprint())
 	if !alone(listener.Addr()) {
 		log.Warn("not only this machine can reach the address", "listen", listener.Addr().String())
-		word += " Other machines can reach it."
+		word += " " + w.Say("served.others")
 	}
 	failed := make(chan error, 1)
 	go func() { failed <- srv.Serve(listener) }()
 	if o.Terminal {
 		err = boardBeside(o, l, srv, liked, strings.TrimSpace(notice+" "+word))
 	} else {
-		err = unattended(ctx, o.Out, word+" There is no terminal here, so the board is shown over SSH only.", log, failed)
+		err = unattended(ctx, o.Out, word+" "+w.Say("served.no-terminal"), log, failed)
 	}
 	return errors.Join(err, srv.Close())
 }

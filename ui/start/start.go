@@ -3,6 +3,7 @@
 package start
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -25,9 +26,8 @@ const quickStart = time.Second
 // Board opens the board on a data folder and returns when the person has left it.
 // Where another program has the line, it watches.
 func Board(o command.BoardOptions) error {
-	told := time.AfterFunc(quickStart, func() {
-		fmt.Fprintln(o.Out, "Reading the whole journal, as after a recovery. The next start is quick again.")
-	})
+	liked, unread := prefs(o)
+	told := time.AfterFunc(quickStart, func() { fmt.Fprintln(o.Out, liked.Speaker().Say("frame.reads-all")) })
 	l, notice, err := openLine(o)
 	told.Stop()
 	if locked, ok := errors.AsType[journal.ErrLocked](err); ok {
@@ -36,15 +36,22 @@ func Board(o command.BoardOptions) error {
 	if err != nil {
 		return err
 	}
-	liked, err := command.LoadPrefs(o.Folder, os.Getenv)
-	if err != nil {
-		notice = unused(liked, err)
+	if unread != nil {
+		notice = unused(liked, unread)
 	}
 	out := shared(o.Out)
 	err = app.Run(app.Options{Line: l, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
 		Prefs: liked, Keep: func(p screen.Prefs) error { return command.SavePrefs(o.Folder, p) }, Ring: ringer(out),
 		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Demo: o.Demo, Practice: o.Practice})
 	return errors.Join(err, l.Close())
+}
+
+// prefs are the settings of the data folder, in the language that the command line asks
+// for.
+func prefs(o command.BoardOptions) (screen.Prefs, error) {
+	p, err := command.LoadPrefs(o.Folder, os.Getenv)
+	p.Language = cmp.Or(o.Language, p.Language)
+	return p, err
 }
 
 // unused says why the settings do not hold, in the language that holds without

@@ -3,11 +3,11 @@ package start
 import (
 	"context"
 	"errors"
-	"os"
 
 	"shedbell/line"
 	"shedbell/line/journal"
 	"shedbell/line/live"
+	"shedbell/line/say"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
 	"shedbell/ui/screen"
@@ -16,19 +16,19 @@ import (
 )
 
 // Watch shows the line of a data folder while another program runs it.
-func Watch(o command.BoardOptions) error { return follow(o, "") }
+func Watch(o command.BoardOptions) error { return follow(o, say.Sentence{}) }
 
 // watchBeside shows the line where the board was asked for and another program has
 // it.
 func watchBeside(o command.BoardOptions, locked journal.ErrLocked) error {
-	err := follow(o, "Already open: the line is run by "+locked.Holder.String()+". This screen watches.")
+	err := follow(o, say.New("served.already", locked.Holder))
 	if err != nil {
 		return errors.Join(locked, err)
 	}
 	return nil
 }
 
-func follow(o command.BoardOptions, notice string) error {
+func follow(o command.BoardOptions, notice say.Sentence) error {
 	w, err := serve.NewWatch(serve.WatchOptions{Folder: o.Folder, Site: o.Site, Book: o.Book, Now: o.Now,
 		Open: func() (*live.Line, string, error) { return openLine(o) }})
 	if err != nil {
@@ -36,10 +36,10 @@ func follow(o command.BoardOptions, notice string) error {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	go w.Run(ctx)
-	liked, _ := command.LoadPrefs(o.Folder, os.Getenv) // the board's program says what is wrong with them
+	liked, _ := prefs(o) // the board's program says what is wrong with them
 	out := shared(o.Out)
 	ring := ringer(out)
-	err = app.Run(app.Options{Line: w, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed, Prefs: liked,
+	err = app.Run(app.Options{Line: w, Theme: theme.Detect(liked.Theme), Notice: liked.Speaker().Sentence(notice), Speed: o.Speed, Prefs: liked,
 		Ring: func(p screen.Prefs, how line.Priority, text string) { // the board rings itself, while it has the line
 			if !w.Watching().On() {
 				ring(p, how, text)
