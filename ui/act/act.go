@@ -158,6 +158,14 @@ func (a *Action) refused(c *Context) *line.Refusal {
 	return nil
 }
 
+// Refused is why the line would refuse a command now, and empty where it would not.
+func Refused(c *Context, command line.Command) string {
+	if _, no := line.Decide(c.State, command, c.Now); no != nil {
+		return c.Words.Refusal(no)
+	}
+	return ""
+}
+
 // press does it, or says why not. A command that is refused goes to the line all the
 // same, which says so and keeps it for the records.
 func (a *Action) press(c *Context, k tea.KeyMsg) tea.Cmd {

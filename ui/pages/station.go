@@ -4,7 +4,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/ui/act"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
@@ -15,10 +14,9 @@ type Station struct {
 	station int
 	row     int // the chosen row
 	batch   int // the batch in it when it was chosen, which the mark follows; 0: none
-	ask     *stationAsk
+	asks    *question
 	packing *form.Form // begun and not sent
 	packed  int        // the batch that it is about
-	asks    bool       // it is shown
 	presses screen.Presses
 }
 
@@ -31,32 +29,14 @@ func (s *Station) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	case screen.OpenMsg:
 		s.open(env, msg.About)
 	case screen.ResultMsg:
-		if _, ok := msg.Command.(line.Finish); ok && msg.Refusal == nil {
-			s.packing, s.asks = nil, false
+		if msg.Refusal == nil {
+			s.asks = nil
+			if _, packed := msg.Command.(line.Finish); packed {
+				s.packing = nil
+			}
 		}
 	}
 	return nil
-}
-
-// pack opens the form about what a batch was packed into, as it was left if it was.
-func (s *Station) pack(env *screen.Env, b *line.Batch) {
-	if s.packing == nil || s.packed != b.ID {
-		s.packing, s.packed = form.Packed(env, b), b.ID
-	}
-	s.asks = true
-}
-
-// packs is what keys do in that form.
-func (s *Station) packs(env *screen.Env) act.Table {
-	return s.packing.Actions(env, func(out form.Outcome) tea.Cmd {
-		switch b := env.State.Batch(s.packed); {
-		case out == form.Left:
-			s.asks = false
-		case out == form.Sent && b != nil:
-			return act.Do(form.FinishPacking(s.packing, b.Step.Place))
-		}
-		return nil
-	})
 }
 
 func (s *Station) open(env *screen.Env, about line.Place) {

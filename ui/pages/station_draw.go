@@ -46,12 +46,8 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		list.Put(1, 0, theme.Faint, env.Words.Say("station.nothing"))
 	}
 	s.drawList(env, list, items)
-	if s.asks {
-		s.packing.Draw(env, details)
-		return
-	}
-	if s.ask != nil {
-		s.ask.draw(env.Words, details)
+	if s.asks != nil {
+		s.asks.form.Draw(env, details)
 		return
 	}
 	if len(items) > 0 {

@@ -29,21 +29,18 @@ var (
 
 // Actions is what can be done to the chosen row.
 func (s *Station) Actions(env *screen.Env) act.Table {
-	if s.asks {
-		return s.packs(env)
-	}
-	if s.ask != nil {
-		return s.ask.actions(env, s)
+	if s.asks != nil {
+		return s.asks.actions(env, s)
 	}
 	s.station = min(max(s.station, 0), len(env.State.Site.Stations)-1) // the line file may have changed
 	it := s.chosen(env)
 	kind := env.State.Site.Stations[s.station].Kind
 	all := act.Table{s.doIt(env, it), s.choice(env), s.adjust(env, it, keyStationMore, 1), s.adjust(env, it, keyStationLess, -1), hold(it),
-		keyStationAgain.Send(line.Restart{At: it.place}).First(func() { s.ask = askAgain(env, it) })}
+		keyStationAgain.Send(line.Restart{At: it.place}).First(func() { s.asks = askAgain(env, it) })}
 	all = append(all, s.batchKeys(env, it)...)
 	all = append(all, s.broken(env, it.place), act.Undo(&env.Context, "u", "u", "U"),
 		keyStationArrows.Take(func(k tea.KeyMsg) tea.Cmd { s.move(env, k.String()); return nil }),
-		keyStationSignOff.Acting().Do(func() { s.ask = askSignOff(env, kind) }))
+		keyStationSignOff.Acting().Do(func() { s.asks = askSignOff(env, kind) }))
 	if dry, ok := s.noFans(env, it); ok {
 		all = append(all, dry)
 	}
@@ -61,7 +58,7 @@ func (s *Station) doIt(env *screen.Env, it stationItem) act.Action {
 	}
 	do := keyStationDo.Next(&env.Context, p)
 	if it.batch != nil && it.batch.Step.Active() && env.State.Site.Stations[s.station].Kind == line.Pack {
-		return do.Do(func() { s.pack(env, it.batch) })
+		return do.Do(func() { s.asks = s.askPacked(env, it.batch) })
 	}
 	return do
 }
@@ -112,9 +109,9 @@ func (s *Station) batchKeys(env *screen.Env, it stationItem) act.Table {
 		return act.Table{keyStationSplit.Unless(no), keyStationMerge.Unless(no), keyStationScrap.Unless(no)}
 	}
 	return act.Table{
-		keyStationSplit.Send(line.Split{Batch: b.ID, Trays: max(b.Trays/2, 1)}).First(func() { s.ask = askSplit(env, b) }),
+		keyStationSplit.Send(line.Split{Batch: b.ID, Trays: max(b.Trays/2, 1)}).First(func() { s.asks = askSplit(env, b) }),
 		s.merge(env, b),
-		keyStationScrap.Send(line.Scrap{Batch: b.ID, Reason: scrapReasons[0]}).First(func() { s.ask = askScrap(env, b) }),
+		keyStationScrap.Send(line.Scrap{Batch: b.ID, Reason: scrapReasons[0]}).First(func() { s.asks = askScrap(env, b) }),
 	}
 }
 
@@ -136,7 +133,7 @@ func (s *Station) merge(env *screen.Env, b *line.Batch) act.Action {
 	}
 	switch {
 	case len(with) > 0:
-		return keyStationMerge.Send(into(with[0])).First(func() { s.ask = askMerge(env, b, with) })
+		return keyStationMerge.Send(into(with[0])).First(func() { s.asks = askMerge(env, b, with) })
 	case other != nil:
 		return keyStationMerge.Send(into(other)).First(func() {})
 	}
@@ -152,7 +149,7 @@ func (s *Station) broken(env *screen.Env, p line.Place) act.Action {
 	case env.State.IsBroken(p):
 		key = keyStationBroken.Does("station.back-in-use").Send(line.MarkMended{At: p})
 	}
-	return key.First(func() { s.ask = askBroken(env, p) })
+	return key.First(func() { s.asks = askBroken(env, p) })
 }
 
 // noFans starts drying on a bank whose fans are dead: the batch in the chosen

@@ -1,15 +1,36 @@
 package pages
 
 import (
-	"strconv"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
 )
+
+// question is a form in place of the details, and what it sends.
+type question struct {
+	form  *form.Form
+	sends func(f *form.Form) line.Command
+}
+
+// actions are the keys while the question is open. It stays until the line has taken
+// the answer.
+func (q *question) actions(env *screen.Env, s *Station) act.Table {
+	return q.form.Actions(env, func(out form.Outcome) tea.Cmd {
+		switch out {
+		case form.Left:
+			s.asks = nil
+		case form.Sent:
+			return act.Do(q.sends(q.form))
+		}
+		return nil
+	})
+}
 
 // The usual reasons, by the keys of their texts.
 var (
@@ -24,80 +45,65 @@ func itemName(env *screen.Env, it stationItem) string {
 	return strings.ToUpper(env.Words.Chore(it.chore.Kind))
 }
 
+// answer is the name of the row of a question that has only one.
+const answer = "answer"
+
+// confirm asks before something that is sent as it is.
+func confirm(env *screen.Env, title, why string, c line.Command) *question {
+	return &question{form.Confirm(env, title, why), func(*form.Form) line.Command { return c }}
+}
+
 // askAgain asks before time that has run is thrown away.
-func askAgain(env *screen.Env, it stationItem) *stationAsk {
-	return &stationAsk{
-		title: env.Words.Say("station.ask-again", itemName(env, it)),
-		why:   env.Words.Say("station.not-counted", words.Clock(it.step().Ran(env.Now))),
-		done:  func(int, string) (*stationAsk, tea.Cmd) { return nil, screen.Do(line.Restart{At: it.place}) },
-	}
+func askAgain(env *screen.Env, it stationItem) *question {
+	return confirm(env, env.Words.Say("station.ask-again", itemName(env, it)),
+		env.Words.Say("station.not-counted", words.Clock(it.step().Ran(env.Now))), line.Restart{At: it.place})
 }
 
-func askSplit(env *screen.Env, b *line.Batch) *stationAsk {
-	return &stationAsk{
-		title:  env.Words.Say("station.ask-split", b.Trays, b.Shout()),
-		number: true,
-		takes:  strconv.Itoa(b.Trays / 2),
-		done: func(_ int, text string) (*stationAsk, tea.Cmd) {
-			n, _ := strconv.Atoi(text)
-			return nil, screen.Do(line.Split{Batch: b.ID, Trays: n})
-		},
-	}
+func askSplit(env *screen.Env, b *line.Batch) *question {
+	split := func(f *form.Form) line.Command { return line.Split{Batch: b.ID, Trays: f.Int(answer)} }
+	row := form.Row{Name: answer, Label: "station.go-on", Kind: form.Whole, Unit: "station.trays", Default: form.Num(float64(b.Trays / 2)),
+		Check: func(f *form.Form) string { return act.Refused(&env.Context, split(f)) }}
+	return &question{form.Ask(env, env.Words.Say("station.ask-split", b.Trays, b.Shout()), "", row), split}
 }
 
-// mostChoices is as many as digits can answer.
-const mostChoices = 9
-
-func askMerge(env *screen.Env, b *line.Batch, with []*line.Batch) *stationAsk {
-	a := &stationAsk{title: env.Words.Say("station.ask-merge", b.Shout(), env.Words.Trays(b.Trays))}
-	with = with[:min(len(with), mostChoices)]
+func askMerge(env *screen.Env, b *line.Batch, with []*line.Batch) *question {
+	row := form.Row{Name: answer, Label: "station.into", Kind: form.Choice}
 	for _, o := range with {
-		a.choices = append(a.choices, o.Shout()+", "+env.Words.Trays(o.Trays))
+		row.Choices = append(row.Choices, o.Shout()+", "+env.Words.Trays(o.Trays))
 	}
-	a.done = func(choice int, _ string) (*stationAsk, tea.Cmd) {
-		return nil, screen.Do(line.Merge{From: b.ID, Into: with[choice-1].ID})
-	}
-	return a
+	return &question{form.Ask(env, env.Words.Say("station.ask-merge", b.Shout(), env.Words.Trays(b.Trays)), "", row), func(f *form.Form) line.Command {
+		i, _ := f.Choice(answer)
+		return line.Merge{From: b.ID, Into: with[i].ID}
+	}}
 }
 
-// askReason asks why, with an answer in own words as the last choice. Title and why
-// are said already; canned are the keys of the usual answers.
-func askReason(env *screen.Env, title, why string, canned []string, do func(reason string) tea.Cmd) *stationAsk {
-	a := &stationAsk{title: title, why: why}
-	for _, key := range canned {
-		a.choices = append(a.choices, env.Words.Say(key))
-	}
-	a.choices = append(a.choices, env.Words.Say("station.else"))
-	a.done = func(choice int, _ string) (*stationAsk, tea.Cmd) {
-		if choice <= len(canned) {
-			return nil, do(a.choices[choice-1])
-		}
-		return &stationAsk{title: title, why: env.Words.Say("station.type-why"), words: true, done: func(_ int, text string) (*stationAsk, tea.Cmd) {
-			if strings.TrimSpace(text) == "" {
-				return nil, screen.Say(env.Words.Say("station.no-reason"))
-			}
-			return nil, do(strings.TrimSpace(text))
-		}}, nil
-	}
-	return a
+// whyRow asks for one of the usual reasons, or for another one.
+func whyRow(usual []string) form.Row {
+	return form.Row{Name: answer, Label: "station.why", Kind: form.Choice, Choices: usual, Own: "station.else"}
 }
 
-func askScrap(env *screen.Env, b *line.Batch) *stationAsk {
-	return askReason(env, env.Words.Say("station.ask-scrap", b.Shout(), env.Words.Trays(b.Trays)), env.Words.Say("station.for-good"),
-		scrapReasons,
-		func(reason string) tea.Cmd { return screen.Do(line.Scrap{Batch: b.ID, Reason: reason}) })
+func askScrap(env *screen.Env, b *line.Batch) *question {
+	return &question{form.Ask(env, env.Words.Say("station.ask-scrap", b.Shout(), env.Words.Trays(b.Trays)), "station.for-good", whyRow(scrapReasons)),
+		func(f *form.Form) line.Command { return line.Scrap{Batch: b.ID, Reason: f.Text(answer)} }}
 }
 
 // askBroken asks why a place goes out of use, or whether it is in order again.
-func askBroken(env *screen.Env, p line.Place) *stationAsk {
+func askBroken(env *screen.Env, p line.Place) *question {
 	place := env.State.PlaceName(p)
 	if env.State.IsBroken(p) {
-		return &stationAsk{title: env.Words.Say("station.ask-mended", place), why: brokenSince(env, p),
-			done: func(int, string) (*stationAsk, tea.Cmd) { return nil, screen.Do(line.MarkMended{At: p}) }}
+		return confirm(env, env.Words.Say("station.ask-mended", place), brokenSince(env, p), line.MarkMended{At: p})
 	}
-	return askReason(env, env.Words.Say("station.ask-broken", place), env.Words.Say("station.nothing-put"),
-		brokenReasons,
-		func(reason string) tea.Cmd { return screen.Do(line.MarkBroken{At: p, Why: reason}) })
+	return &question{form.Ask(env, env.Words.Say("station.ask-broken", place), "station.nothing-put", whyRow(brokenReasons)),
+		func(f *form.Form) line.Command { return line.MarkBroken{At: p, Why: f.Text(answer)} }}
+}
+
+// askPacked asks what a batch was packed into. It opens as it was left, if it was.
+func (s *Station) askPacked(env *screen.Env, b *line.Batch) *question {
+	if s.packing == nil || s.packed != b.ID {
+		s.packing, s.packed = form.Packed(env, b), b.ID
+	}
+	at := b.Step.Place
+	return &question{s.packing, func(f *form.Form) line.Command { return form.FinishPacking(f, at) }}
 }
 
 // brokenSince says why a place is out of use, from the day's records.

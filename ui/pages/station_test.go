@@ -72,8 +72,8 @@ func TestTimeHoldAndStartAgain(t *testing.T) {
 	d.ExpectLine("PEA 2", "held, 16:45")
 	d.Press("a")
 	d.Expect("Start PEA 2 again from the beginning?", "1:00 that it has run are not counted")
-	d.Press("0")
-	d.Expect("Left as it was.")
+	d.Press("/")
+	d.ExpectNot("from the beginning")
 	d.ExpectLine("PEA 2", "held, 16:45")
 	d.Press("a", "enter")
 	d.ExpectLine("PEA 2", "17:45 left")
@@ -104,7 +104,7 @@ func TestSplitAndMergeUncutTrays(t *testing.T) {
 	d.ExpectLine("PEA 2, 2 trays")
 	d.ExpectLine("PEA 3, 1 tray")
 	d.Press("3", "m")
-	d.Expect("Put PEA 2, 2 trays, into which batch?", "1 PEA 3, 1 tray", "1 answer")
+	d.Expect("Put PEA 2, 2 trays, into which batch?", "1 PEA 3, 1 tray", "1 choose")
 	d.ExpectNot("1 PEA 1") // together they are more than fit
 	d.Press("1")
 	d.ExpectLine("PEA 3, 3 trays")
@@ -128,7 +128,7 @@ func TestMarkFollowsTheBatch(t *testing.T) {
 	d.ExpectLine("→ 1", "PEA 1", "by hand")
 	d.Press("x")
 	d.Expect("Scrap PEA 1, 3 trays?")
-	d.Press("0", "u")
+	d.Press("/", "u")
 	d.ExpectLine("→ 2", "PEA 1", "uncut")
 }
 
@@ -143,7 +143,7 @@ func TestScrapAsksWhyOnce(t *testing.T) {
 	d := openStation(t, 80, 24)
 	d.Press("1", "1", "2", "x")
 	d.Expect("Scrap PEA 1, 3 trays? Say why.", "1 dropped", "5 something else")
-	d.Press("0")
+	d.Press("/")
 	d.ExpectLine("PEA 1, 3 trays")
 	d.Press("x", "2")
 	d.Expect("PEA 1 scrapped: spoiled")
@@ -155,8 +155,8 @@ func TestScrapAsksWhyOnce(t *testing.T) {
 func TestStationOwnReason(t *testing.T) {
 	d := openStation(t, 80, 24)
 	d.Press("1", "1", "2", "x", "5", "enter")
-	d.Expect("Left as it was: no reason was given.")
-	d.Press("x", "5", "q", "u", "?", "0", "/", "enter")
+	d.Expect("Still missing: why")
+	d.Press("q", "u", "?", "0", "/", "enter")
 	if b := d.State().Batch(1); b.Fate != line.Scrapped || b.Reason != "qu?0/" {
 		t.Errorf("%+v, want scrapped for the reason that was typed", b)
 	}
