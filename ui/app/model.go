@@ -210,6 +210,10 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case repairedMsg:
 		m.repaired(msg)
 		return m, nil
+	case backgroundMsg:
+		m.opt.Theme.Light = msg.light
+		m.theme = theme.New(m.opt.Theme)
+		return m, nil
 	case forecastMsg:
 		m.forecaster.done(msg, m)
 		return m, nil

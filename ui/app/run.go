@@ -1,12 +1,16 @@
 package app
 
 import (
+	"context"
 	"errors"
 	"os"
+	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/muesli/termenv"
 
 	"shedbell/ui/canvas"
+	"shedbell/ui/theme"
 )
 
 // Run shows the board on the terminal until the user leaves. Should the terminal's
@@ -29,8 +33,27 @@ func program(opt Options, model tea.Model) *tea.Program {
 	}
 	screen := canvas.NewTerminal(out)
 	options := screen.Options()
+	var p *tea.Program
 	if opt.In != nil {
-		options = append(options, tea.WithInput(opt.In))
+		options = append(options, tea.WithInput(canvas.Keys(context.Background(), opt.In, func(osc string) {
+			if light, ok := canvas.BackgroundOf(osc); ok {
+				p.Send(backgroundMsg{light})
+			}
+		})))
 	}
-	return tea.NewProgram(screen.Model(model), options...)
+	if opt.In != nil && asksBackground(opt.Theme, os.Getenv) {
+		screen.AskBackground()
+	}
+	p = tea.NewProgram(screen.Model(model), options...)
+	return p
+}
+
+// backgroundMsg is what the terminal has answered.
+type backgroundMsg struct{ light bool }
+
+// asksBackground says whether the terminal is worth asking: it has colours, its
+// environment does not say, and it is one terminal and no multiplexer's many.
+func asksBackground(t theme.Options, getenv func(string) string) bool {
+	term := getenv("TERM")
+	return t.Profile != termenv.Ascii && getenv("COLORFGBG") == "" && !strings.HasPrefix(term, "screen") && !strings.HasPrefix(term, "tmux")
 }

@@ -8,7 +8,11 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
+
+	"shedbell/ui/noquery"
 )
+
+func init() { noquery.Over() } // bubbletea has begun
 
 // Terminal is a terminal with what it shows. It brings frames there as soon as they
 // are drawn, and of each frame only the cells that have changed. The library's own
@@ -20,6 +24,8 @@ type Terminal struct {
 	mu   sync.Mutex
 	w, h int      // 0: not known yet, and nothing is painted
 	rows []string // what the terminal shows; nil: nothing that is known
+
+	asks bool // for the background
 }
 
 // NewTerminal makes the screen of a terminal. Each frame is one write to it.
@@ -35,6 +41,23 @@ func (s *Terminal) Options() []tea.ProgramOption {
 		driver = setupFile{file: f}
 	}
 	return []tea.ProgramOption{tea.WithOutput(driver), tea.WithAltScreen(), tea.WithFPS(1)}
+}
+
+// AskBackground has the terminal asked for its background when the program begins.
+// Nobody waits for the answer: it comes among the keys, if it comes, and BackgroundOf
+// reads it.
+func (s *Terminal) AskBackground() { s.asks = true }
+
+// BackgroundOf says whether an answer of the kind OSC tells a light background. ok is
+// false where it tells of something else.
+func BackgroundOf(osc string) (light, ok bool) {
+	code, colour, _ := strings.Cut(osc, ";")
+	c := ansi.XParseColor(colour)
+	if code != "11" || c == nil {
+		return false, false
+	}
+	r, g, b, _ := c.RGBA()
+	return max(r, g, b)+min(r, g, b) > 0xffff, true // lightness above one half
 }
 
 // Resize says how large the terminal is. All of it is painted anew.
@@ -94,6 +117,14 @@ func (s *Terminal) whole(b *bytes.Buffer, y int, row string) {
 type paintedModel struct {
 	tea.Model
 	screen *Terminal
+}
+
+// Init begins, when the terminal no longer echoes what it answers.
+func (p paintedModel) Init() tea.Cmd {
+	if p.screen.asks {
+		_, _ = io.WriteString(p.screen.out, "\x1b]11;?\x1b\\")
+	}
+	return p.Model.Init()
 }
 
 // Update answers a message. Ctrl+L draws anew what something else has written over.

@@ -37,12 +37,28 @@ trays = 2
 // refused once, leaves and finds everything as it was.
 func TestOneBatchByKeys(t *testing.T) {
 	dir := t.TempDir()
+	quickFiles(t, dir)
+	x := start(t, 100, 30, "--data", dir)
+	x.oneBatch()
+	x.quit()
+
+	x = start(t, 100, 30, "--data", dir)
+	x.expect("2 of 2 trays cold", "Pressure wash 2 trays", "4 packs", "500 g")
+	x.quit()
+}
+
+func quickFiles(t *testing.T, dir string) {
+	t.Helper()
 	for name, text := range map[string]string{"recipes.toml": quickRecipes, "day.toml": quickDay} {
 		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
-	x := start(t, 100, 30, "--data", dir)
+}
+
+// oneBatch runs the day's only batch from the cutting table to the fridge.
+func (x *terminal) oneBatch() {
+	x.t.Helper()
 	x.expect("No day is open")
 	x.press("Enter")
 	x.expect("pea")
@@ -72,9 +88,4 @@ func TestOneBatchByKeys(t *testing.T) {
 	x.expect("Put PEA 1 into the fridge")
 	x.press("Enter")
 	x.expect("2 of 2 trays cold", "Pressure wash 2 trays")
-	x.quit()
-
-	x = start(t, 100, 30, "--data", dir)
-	x.expect("2 of 2 trays cold", "Pressure wash 2 trays", "4 packs", "500 g")
-	x.quit()
 }

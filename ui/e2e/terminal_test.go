@@ -62,6 +62,8 @@ type terminal struct {
 	mu    sync.Mutex
 	raw   bytes.Buffer       // everything that the program has sent
 	watch func(at time.Time) // told when something has arrived, nil: nobody
+
+	noise func() string // what the terminal sends by itself before each key; nil: nothing
 }
 
 // Write takes what the program sends.
@@ -185,9 +187,17 @@ func (x *terminal) press(keys ...string) {
 		if k == "Enter" {
 			k = "\r"
 		}
-		if _, err := io.WriteString(x.tty, k); err != nil {
-			x.t.Fatal(err)
+		if x.noise != nil {
+			x.send(x.noise())
 		}
+		x.send(k)
+	}
+}
+
+func (x *terminal) send(s string) {
+	x.t.Helper()
+	if _, err := io.WriteString(x.tty, s); err != nil {
+		x.t.Fatal(err)
 	}
 }
 

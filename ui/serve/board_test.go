@@ -37,6 +37,24 @@ func TestOperatorRunsAStep(t *testing.T) {
 	s.logged("screen closed", ssh.FingerprintSHA256(s.operator.PublicKey()))
 }
 
+// What a client's terminal answers is no key, however late and in whatever pieces.
+func TestAnswersOfAClientAreNoKeys(t *testing.T) {
+	s := serveShed(t, Limits{})
+	b := s.open(s.operator)
+	b.shows("Cut PEA 1")
+	for _, step := range []string{"PEA 1 started at the cutting table", "Put PEA 1 into the tub"} {
+		for _, piece := range []string{"\x1b]11;rgb:0000/", "0000/0000\x1b", "\\\x1b[24;80R", "\x1bP1$r0 q\x1b\\\r"} {
+			b.press(piece)
+		}
+		b.shows(step)
+	}
+	for _, r := range s.line.History() {
+		if _, undone := r.Event.(line.Undone); undone {
+			t.Error("an answer has undone something")
+		}
+	}
+}
+
 func TestViewerOnlyWatches(t *testing.T) {
 	s := serveShed(t, Limits{})
 	seat := s.line.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})

@@ -238,7 +238,7 @@ func (x *session) show(ctx context.Context) {
 			Speed: s.opt.Speed, Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Past: s.opt.Past, Forecast: s.Forecast}),
 	}
 	screen := canvas.NewTerminal(out)
-	p := tea.NewProgram(screen.Model(frame), append(screen.Options(), tea.WithContext(ctx), tea.WithInput(&input{from: x.ch, drop: x.drop}),
+	p := tea.NewProgram(screen.Model(frame), append(screen.Options(), tea.WithContext(ctx), tea.WithInput(canvas.Keys(ctx, &input{from: x.ch, drop: x.drop}, nil)),
 		tea.WithoutSignalHandler(), tea.WithEnvironment([]string{"TERM=" + strings.ToLower(x.term)}))...)
 	over := make(chan struct{})
 	go x.follow(p, over)

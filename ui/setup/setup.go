@@ -1,6 +1,7 @@
 package setup
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -9,6 +10,7 @@ import (
 
 	"shedbell/line/files"
 	"shedbell/recipes/strictfile"
+	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
@@ -53,7 +55,7 @@ func Run(o Options) error {
 		return err
 	}
 	m := newModel(talk, o.Words, o.Prefs, o.Theme)
-	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(o.In), tea.WithOutput(o.Out)).Run()
+	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(canvas.Keys(context.Background(), o.In, nil)), tea.WithOutput(o.Out)).Run()
 	talk.stop()
 	if err != nil && !errors.Is(err, tea.ErrInterrupted) {
 		return errors.New(o.Words.Say("setup-end.stopped", err))
