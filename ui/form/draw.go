@@ -365,20 +365,20 @@ func (p *pen) choice(r *row, part *part, here bool) spans {
 
 func (p *pen) inline(part *part, pick int) (out spans) {
 	for i := range part.count() {
-		out = append(out, p.numbered(part, i, pick))
+		out = append(out, p.numbered(part, i, pick)...)
 	}
 	return out
 }
 
-func (p *pen) numbered(part *part, i, pick int) span {
+func (p *pen) numbered(part *part, i, pick int) spans {
 	text := part.own
 	if i < len(part.choices) {
 		text = part.choices[i]
 	}
-	if text = fmt.Sprintf("%d %s", i+1, text); i == pick {
-		return span{theme.Strong, "[" + text + "] "}
+	if i == pick {
+		return spans{{theme.Strong, fmt.Sprintf("[%d %s] ", i+1, text)}}
 	}
-	return span{theme.Text, " " + text + "  "}
+	return spans{{theme.Strong, fmt.Sprintf(" %d", i+1)}, {theme.Text, " " + text + "  "}}
 }
 
 // below is what stands under the row at hand: the choices that did not fit beside
@@ -416,7 +416,7 @@ func (p *pen) listed(part *part, pick int) (out []spans) {
 	room := max(p.height-others, 3)
 	first := max(0, min(pick-room/2, n-room))
 	for i := first; i < n && i < first+room; i++ {
-		out = append(out, spans{{theme.Text, "   "}, p.numbered(part, i, pick)})
+		out = append(out, append(spans{{theme.Text, "   "}}, p.numbered(part, i, pick)...))
 	}
 	return out
 }

@@ -168,33 +168,34 @@ func Confirm(env *screen.Env, title, why string) *Form {
 }
 
 // SetRows declares other rows. What was typed into one of the same name and kind
-// stays.
+// stays, and so does the place where it is typed. A screen whose rows follow from the
+// line may do it before each key and each frame.
 func (f *Form) SetRows(rows ...Row) {
-	before, at := f.rows, ""
-	if f.at < len(f.rows) {
-		at = f.rows[f.at].Name
-	}
+	before, was := f.rows, f.At()
 	f.rows = make([]*row, len(rows))
 	for i := range rows {
 		f.rows[i] = f.newRow(rows[i])
 		for _, old := range before {
-			if old.Name == rows[i].Name && old.Kind == rows[i].Kind && len(old.parts) == len(f.rows[i].parts) {
-				f.rows[i].parts, f.rows[i].filled = old.parts, old.filled
-			}
+			f.rows[i].keep(old)
 		}
 	}
-	f.at, f.part = min(f.at, len(f.rows)-1), 0
-	f.Go(at)
+	for i, r := range f.rows {
+		if r.Name == was && before != nil && r.there(f) && f.part <= max(0, len(r.parts)-1) {
+			f.at = i
+			return
+		}
+	}
+	f.at, f.part = max(0, min(f.at, len(f.rows)-1)), 0
+	if len(f.rows) > 0 && !f.rows[f.at].there(f) {
+		f.walk(1)
+	}
+	f.enter()
 }
 
 // Refill begins the form again, with rows that the person has not seen yet.
 func (f *Form) Refill(rows ...Row) {
 	f.rows, f.at, f.part, f.waits, f.shown = nil, 0, 0, "", false
 	f.SetRows(rows...)
-	if len(f.rows) > 0 && !f.rows[0].there(f) {
-		f.walk(1)
-	}
-	f.enter()
 	if p := f.now(); p != nil && f.rows[f.at].Draft {
 		p.marked = false
 	}

@@ -97,6 +97,22 @@ func (f *Form) choicePart(choices []string, own string, filled Value) *part {
 	return p
 }
 
+// keep takes over what was typed into a row of the same name and kind.
+func (r *row) keep(old *row) {
+	if r.Name != old.Name || r.Kind != old.Kind || len(r.parts) != len(old.parts) {
+		return
+	}
+	r.filled, r.fault = old.filled, old.fault
+	for i, p := range r.parts {
+		o := old.parts[i]
+		pick := o.pick
+		if len(o.choices) != len(p.choices) && pick >= 0 {
+			pick = slices.Index(p.choices, o.choices[pick])
+		}
+		p.in, p.letters, p.digits, p.marked, p.pick = o.in, o.letters, o.digits, o.marked, pick
+	}
+}
+
 // index is the choice that a value means, -1 where it means none.
 func (p *part) index(v Value) int {
 	if i := int(v.number); v.known && i >= 0 && i < len(p.choices) {

@@ -90,7 +90,7 @@ func (s *Backlog) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 // Keys lists what can be pressed.
 func (s *Backlog) Keys(env *screen.Env) []screen.Binding {
 	if s.entry != nil {
-		return s.entry.keys()
+		return s.entry.form.Keys()
 	}
 	none, few := "", ""
 	if len(env.State.Backlog) == 0 {
@@ -133,7 +133,7 @@ func (s *Backlog) Draw(env *screen.Env, r canvas.Region) {
 	s.take()
 	w, shed := env.Words, env.State.Site.Name
 	if s.entry != nil {
-		s.entry.draw(env, screen.Page(env, r, w.Say("backlog.title-at", shed, s.entry.where(env)), "", s.Keys(env)))
+		s.entry.draw(env, screen.Page(env, r, w.Say("backlog.title-at", shed, troublePlace(env, s.entry.at())), "", s.Keys(env)))
 		return
 	}
 	list := rankedTroubles(env.State, s.costs)

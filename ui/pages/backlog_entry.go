@@ -1,23 +1,20 @@
 package pages
 
 import (
-	"strconv"
+	"slices"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
 	"shedbell/ui/canvas"
-	"shedbell/ui/field"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
-	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
 
-// usualTroubles are the troubles that a digit writes down, with what such a trouble usually
-// does to its place: common practice, no source.
+// usualTroubles are those that a digit writes down, with what such a trouble usually
+// does to its place: common practice, no source. Another one is typed.
 var usualTroubles = []struct {
 	key    string
 	effect line.Effect
@@ -30,14 +27,10 @@ var usualTroubles = []struct {
 	{"other", line.EffectAnnoys, 0},
 }
 
-const otherIndex = 4 // of the one that is typed
+const otherTrouble = 4 // of the one that is typed
 
-func usualTroubleName(w *words.Speaker, i int) string {
-	return w.Say("backlog-usual." + usualTroubles[i].key)
-}
-
-// effectChoices are the effects that the operator may choose in place of the usual one.
-var effectChoices = []struct {
+// effects are those that the operator may choose in place of the usual one.
+var effects = []struct {
 	key    string // empty: the effect says it
 	effect line.Effect
 	slow   int
@@ -50,115 +43,96 @@ var effectChoices = []struct {
 	{"out", line.EffectOut, 0},
 }
 
-// troubleEntry is a trouble being written down: a digit says what it is.
+// troubleEntry is a trouble being written down. What it is comes last and is asked
+// first, so that one digit is enough.
 type troubleEntry struct {
-	at     line.Place
-	effect int // index into choices
-	other  *field.Field
+	places []line.Place // to choose among
+	first  int          // of them, which Enter takes
+	form   *form.Form
 }
 
-var (
-	keyBacklogWhat   = screen.Bind("1-5", "backlog-does.what", "1", "2", "3", "4", "5")
-	keyBacklogPlace  = screen.Bind("+ -", "backlog-does.place", "+", "=", "-")
-	keyBacklogEffect = screen.Bind(".", "backlog-does.effect", ".")
-	keyBacklogSave   = screen.Bind("Enter", "backlog-does.save", "enter")
-	keyBacklogTyped  = screen.Bind("a-z", "backlog-does.type")
-	keyBacklogBack   = screen.Bind("esc", "does.back", "esc")
-	keyBacklogNo     = screen.Bind("0", "does.back", "0", "esc")
-)
-
-func newTroubleEntry(env *screen.Env, at line.Place) *troubleEntry {
-	e := &troubleEntry{at: at}
-	if at.Station < 0 || at.Station >= len(env.State.Site.Stations) {
-		e.at = line.Nowhere
-	} else if at.Slot >= env.State.Site.Stations[at.Station].Slots {
-		e.at.Slot = 0
+func newTroubleEntry(env *screen.Env, about line.Place) *troubleEntry {
+	e := &troubleEntry{places: []line.Place{line.Nowhere}, form: form.New(env, "", "")}
+	if at := about.Station; at >= 0 && at < len(env.State.Site.Stations) {
+		e.places = nil
+		slots := env.State.Site.Stations[at].Slots
+		for slot := range slots {
+			e.places = append(e.places, line.Place{Station: at, Slot: slot})
+		}
+		if slots > 1 {
+			e.places = append(e.places, line.Place{Station: at, Slot: line.WholeStation})
+		}
+		e.first = max(slices.Index(e.places, about), 0)
 	}
+	e.form.Sends = "backlog-does.save"
+	e.form.SetRows(e.rows(env)...)
+	e.form.Go("what")
 	return e
 }
 
-func (e *troubleEntry) keys() []screen.Binding {
-	if e.other != nil {
-		return []screen.Binding{keyBacklogSave, keyBacklogTyped, keyBacklogBack}
+func (e *troubleEntry) rows(env *screen.Env) []form.Row {
+	w := env.Words
+	var places, does, what []string
+	for _, p := range e.places {
+		places = append(places, troublePlace(env, p))
 	}
-	noPlace := ""
-	if e.at == line.Nowhere {
-		noPlace = "backlog-why.no-slots"
+	for i := range effects {
+		does = append(does, effectName(w, i))
 	}
-	return []screen.Binding{keyBacklogWhat, keyBacklogPlace.Unless(noPlace), keyBacklogEffect, keyBacklogNo}
+	width := 0
+	for _, t := range usualTroubles {
+		width = max(width, canvas.Width(w.Say("backlog-usual."+t.key)))
+	}
+	for i, t := range usualTroubles {
+		c := e.command(env, i, "")
+		name := w.Say("backlog-usual." + t.key)
+		what = append(what, name+strings.Repeat(" ", width+2-canvas.Width(name))+w.TroubleAt(troublePlace(env, c.At), c.Effect, c.SlowPercent))
+	}
+	note := ""
+	if e.runs(env) {
+		note = w.Say("backlog.runs", slowInstead)
+	}
+	return []form.Row{
+		{Name: "where", Label: "backlog.row-where", Kind: form.Choice, Choices: places, Default: form.Num(float64(e.first)),
+			When: func(*form.Form) bool { return len(e.places) > 1 }},
+		{Name: "does", Label: "backlog.row-does", Kind: form.Choice, Choices: does, Default: form.Num(0),
+			When: func(*form.Form) bool { return e.places[0] != line.Nowhere }},
+		{Name: "what", Label: "backlog.what", Kind: form.Choice, Choices: what[:otherTrouble], Own: what[otherTrouble], Note: note},
+	}
 }
 
 // key answers a key; done says that nothing is being written down any more.
 func (e *troubleEntry) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
-	name := k.String()
-	if e.other != nil {
-		return e.typed(env, k, name)
+	e.form.SetRows(e.rows(env)...)
+	out, cmd := e.form.Update(env, k)
+	if out != form.Sent {
+		return cmd, out == form.Left
 	}
-	switch {
-	case name == "0" || name == "esc":
-		return nil, true
-	case name == "+" || name == "=":
-		e.move(env, 1)
-	case name == "-":
-		e.move(env, -1)
-	case name == ".":
-		e.effect = (e.effect + 1) % len(effectChoices)
-	case name == "?":
-		return screen.Open(screen.Help), false
-	case len(name) == 1 && name[0] >= '1' && int(name[0]-'0') <= len(usualTroubles):
-		i := int(name[0] - '1')
-		if i == otherIndex {
-			e.other = &field.Field{Kind: field.Words}
-			return nil, false
-		}
-		return screen.Do(e.command(env, i, usualTroubleName(env.Words, i))), false
+	if i, ok := e.form.Choice("what"); ok {
+		return screen.Do(e.command(env, i, env.Words.Say("backlog-usual."+usualTroubles[i].key))), false
 	}
-	return nil, false
+	return screen.Do(e.command(env, otherTrouble, e.form.Text("what"))), false
 }
 
-func (e *troubleEntry) typed(env *screen.Env, k tea.KeyMsg, name string) (tea.Cmd, bool) {
-	switch name {
-	case "esc":
-		e.other = nil
-	case "enter":
-		return screen.Do(e.command(env, otherIndex, e.other.Text)), false
-	default:
-		e.other.Key(k)
+// at is the place as it is chosen now.
+func (e *troubleEntry) at() line.Place {
+	if i, ok := e.form.Choice("where"); ok {
+		return e.places[i]
 	}
-	return nil, false
-}
-
-// move goes to the next slot of the station; after the last one comes the station
-// as a whole.
-func (e *troubleEntry) move(env *screen.Env, by int) {
-	if e.at == line.Nowhere {
-		return
-	}
-	slots := env.State.Site.Stations[e.at.Station].Slots
-	if slots < 2 {
-		return
-	}
-	n := e.at.Slot + by // WholeStation is -1, between the last and the first
-	switch {
-	case n >= slots:
-		n = line.WholeStation
-	case n < line.WholeStation:
-		n = slots - 1
-	}
-	e.at.Slot = n
+	return e.places[e.first]
 }
 
 // command is what a digit does. What runs cannot be taken out of use: it then
 // counts as slow, and the screen says so before the digit is pressed.
 func (e *troubleEntry) command(env *screen.Env, i int, what string) line.ReportTrouble {
-	effect, slow := usualTroubles[i].effect, usualTroubles[i].slow
-	if e.effect > 0 {
-		effect, slow = effectChoices[e.effect].effect, effectChoices[e.effect].slow
+	at, effect, slow := e.at(), usualTroubles[i].effect, usualTroubles[i].slow
+	if n, ok := e.form.Choice("does"); ok && n > 0 {
+		effect, slow = effects[n].effect, effects[n].slow
 	}
-	if e.at == line.Nowhere {
+	if at == line.Nowhere {
 		effect, slow = line.EffectAnnoys, 0 // no place that could be slow or out of use
 	}
-	c := line.ReportTrouble{At: e.at, What: what, Effect: effect, SlowPercent: slow}
+	c := line.ReportTrouble{At: at, What: what, Effect: effect, SlowPercent: slow}
 	if effect == line.EffectOut && e.runs(env) {
 		c.Effect, c.SlowPercent = line.EffectSlow, slowInstead
 	}
@@ -167,11 +141,15 @@ func (e *troubleEntry) command(env *screen.Env, i int, what string) line.ReportT
 
 // runs says whether something runs at the place.
 func (e *troubleEntry) runs(env *screen.Env) bool {
-	for slot := range env.State.Site.Stations[e.at.Station].Slots {
-		if e.at.Slot != line.WholeStation && e.at.Slot != slot {
+	at := e.at()
+	if at == line.Nowhere {
+		return false
+	}
+	for slot := range env.State.Site.Stations[at.Station].Slots {
+		if at.Slot != line.WholeStation && at.Slot != slot {
 			continue
 		}
-		step := env.State.StepAt(line.Place{Station: e.at.Station, Slot: slot})
+		step := env.State.StepAt(line.Place{Station: at.Station, Slot: slot})
 		if step != nil && step.Progress == line.Running {
 			return true
 		}
@@ -182,70 +160,26 @@ func (e *troubleEntry) runs(env *screen.Env) bool {
 // slowInstead is what runs counts as, in percent, in place of out of use.
 const slowInstead = 50
 
-func (e *troubleEntry) effectName(w *words.Speaker) string {
-	c := &effectChoices[e.effect]
-	if c.key == "" {
-		return w.Say("backlog.slower", c.slow)
+func effectName(w *words.Speaker, i int) string {
+	if effects[i].key == "" {
+		return w.Say("backlog.slower", effects[i].slow)
 	}
-	return w.Say("backlog-effect." + c.key)
+	return w.Say("backlog-effect." + effects[i].key)
 }
 
-// where is the place's name.
-func (e *troubleEntry) where(env *screen.Env) string {
+// troublePlace is the place's name.
+func troublePlace(env *screen.Env, at line.Place) string {
 	switch {
-	case e.at == line.Nowhere:
+	case at == line.Nowhere:
 		return env.Words.Say("backlog.shed")
-	case e.at.Slot == line.WholeStation:
-		return env.Words.Say("backlog.all-of", env.State.Site.Stations[e.at.Station].Name)
+	case at.Slot == line.WholeStation:
+		return env.Words.Say("backlog.all-of", env.State.Site.Stations[at.Station].Name)
 	}
-	return env.State.PlaceName(e.at)
+	return env.State.PlaceName(at)
 }
 
 func (e *troubleEntry) draw(env *screen.Env, r canvas.Region) {
-	y := r.Inset(1, 0).Wrapped(theme.Action, " "+env.Words.Say("backlog.ask", e.where(env))+" ")
-	if r.H > 12 {
-		y++
-	}
-	if e.other != nil {
-		e.other.Draw(r.Sub(3, y, r.W-4, 1), true, "")
-		c := e.command(env, otherIndex, "")
-		r.Sub(3, y+2, r.W-4, r.H-y-2).Wrapped(theme.Text,
-			env.Words.Say("backlog.enter-puts", capital(env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent))))
-		return
-	}
-	step := 1
-	if r.H-y > 2*len(usualTroubles)+4 {
-		step = 2
-	}
-	for i := range usualTroubles {
-		name := usualTroubleName(env.Words, i)
-		c := e.command(env, i, name)
-		text := env.Words.TroubleAt(e.where(env), c.Effect, c.SlowPercent)
-		if i == otherIndex {
-			text = env.Words.Say("backlog.type-what", text)
-		}
-		row := r.Rows(y, 1)
-		row.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
-		row.Put(6, 0, theme.Strong, name)
-		row.Put(22, 0, theme.Text, text)
-		y += step
-	}
-	y++
-	var notes []string
-	if e.at != line.Nowhere {
-		notes = append(notes, env.Words.Say("backlog.chooses", e.effectName(env.Words)))
-		if e.runs(env) {
-			notes = append(notes, env.Words.Say("backlog.runs", slowInstead))
-		}
-		if env.State.Site.Stations[e.at.Station].Slots > 1 {
-			notes = append(notes, env.Words.Say("backlog.other-place"))
-		}
-	}
-	r.Sub(3, y, r.W-4, max(r.H-y, 0)).Wrapped(theme.Faint, strings.Join(notes, " "))
-}
-
-// capital begins a text with a capital letter.
-func capital(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[size:]
+	e.form.SetRows(e.rows(env)...)
+	e.form.Title = env.Words.Say("backlog.ask", troublePlace(env, e.at()))
+	e.form.Draw(env, r)
 }

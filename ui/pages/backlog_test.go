@@ -54,11 +54,11 @@ func TestBacklogThreeKeysFromEveryStation(t *testing.T) {
 
 func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
 	d := openBacklog(t, uitest.Options{W: 120, H: 40})
-	d.Press("4", "b", "+", "1")
+	d.Press("4", "b", "+", "2", "enter", "1")
 	if !d.State().IsBroken(shelfB) {
 		t.Fatalf("shelf b is in use; out of use: %v", d.State().Broken)
 	}
-	d.Press("b", "0")
+	d.Press("b", "/")
 	d.ExpectLine("dead fan", "rack b: out of use")
 	d.Expect("Out of use until mended: rack b.")
 	d.Press("enter")
@@ -78,7 +78,7 @@ func TestBacklogOfWhatIsOnlyOutOfUse(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
 	d.Do(line.MarkBroken{At: shelfB, Why: "leaks"})
 	d.Pass(time.Second)
-	d.Press("b", "0")
+	d.Press("b", "/")
 	d.Expect("No trouble is on the list.", "Out of use until mended: rack b.")
 	d.ExpectNot("Nothing is broken")
 }
@@ -98,7 +98,7 @@ func TestWhatRunsCannotBeOutOfUse(t *testing.T) {
 
 func TestEffectIsChosen(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
-	d.Press("2", "b", ".", ".", ".", ".") // twice as slow
+	d.Press("2", "b", "+", "5") // twice as slow
 	d.Expect("tub takes 100 % longer")
 	d.Press("1")
 	if b := d.State().Backlog; len(b) != 1 || b[0].Effect != line.EffectSlow || b[0].SlowPercent != 100 || b[0].At.Station != linetest.Tub {
@@ -109,7 +109,7 @@ func TestEffectIsChosen(t *testing.T) {
 func TestBacklogOtherIsTyped(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
 	d.Press("7", "b", "5", "enter")
-	d.Expect("say in a few words what is wrong") // refused: nothing typed
+	d.Expect("Still missing: what.")
 	for _, c := range "hose 0 drips" {
 		d.Press(string(c))
 	}
@@ -130,7 +130,7 @@ func TestTheShedHasNoPlaceToTakeOutOfUse(t *testing.T) {
 
 func TestBacklogLeavingWritesNothing(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
-	d.Press("2", "b", "0", "0")
+	d.Press("2", "b", "/", "0")
 	d.Expect("1 cut")
 	d.Press("/", "9")
 	d.Expect("Nothing is broken")
@@ -166,7 +166,7 @@ func TestCostsAreReadFromTheBoardToo(t *testing.T) {
 		d.Expect("backlog, 1 trouble")
 		return d.Screen()
 	}
-	menu, form := list("/", "9"), list("b", "0")
+	menu, form := list("/", "9"), list("b", "/")
 	if strings.Contains(menu, "none yet") || menu != form {
 		t.Errorf("from the menu\n%s\nfrom the board\n%s", menu, form)
 	}
