@@ -135,7 +135,7 @@ func (v *View) drawCircuits(env *screen.Env, r canvas.Region, rows int) {
 		heights[i] = 1
 		if all[i].circuit >= 0 {
 			heights[i] = rows
-			if rows == 1 && i == chosen && r.H > 1 {
+			if rows == 1 && i == chosen && r.H > 2 {
 				heights[i] = 2
 			}
 		}

@@ -55,6 +55,9 @@ func Arrange(w, h int, s Shape) Layout {
 	panel := max(s.Panel, 4)
 	// A refusal is never cut: it takes its rows from the loads, then from the circuits.
 	list := max(rest-rules-circuits-panel, min(leastLoads, loads))
+	if list < loads { // the row that sets the panel apart from the caution goes to the loads
+		list, panel = list+max(panel-max(s.Panel, 3), 0), max(s.Panel, 3)
+	}
 	circuits = min(circuits, max(rest-rules-list-panel, leastCircuits))
 	if spare := list - loads; spare > 0 {
 		list = loads

@@ -62,13 +62,15 @@ func onWords(env *screen.Env, l *power.Load, st *power.Status) (text, short stri
 	return text + ", " + short, short, role
 }
 
-// drawLoads lists a page of loads, or the part of it around the chosen one.
+// drawLoads lists a page of loads, or the part of it around the chosen one, and says how
+// many there are above and below.
 func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
 	p := &env.State.Site.Panel
 	first := v.load / pageLoads * pageLoads
 	last := min(first+pageLoads, len(p.Loads))
 	n := last - first
-	if r.H > n {
+	headed := r.H > n
+	if headed {
 		r.Put(1, 0, theme.Faint, v.pageWords(env.Words, p))
 		r = r.Rows(1, r.H-1)
 	}
@@ -77,6 +79,10 @@ func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
 		heights[i] = 1
 	}
 	from, to := window(heights, v.load-first, r.H)
+	if shown := to - from; r.H > 1 && (shown < n || !headed && shown < len(p.Loads)) {
+		from, to = window(heights, v.load-first, r.H-1)
+		r.Put(3, r.H-1, theme.Faint, hiddenWords(env.Words, first+from, len(p.Loads)-first-to))
+	}
 	nameW := 0
 	for i := first; i < last; i++ {
 		nameW = max(nameW, canvas.Width(p.Loads[i].Name))
@@ -85,6 +91,17 @@ func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
 	for k := from; k < to; k++ {
 		v.drawLoad(env, r.Rows(k-from, 1), first+k, nameW)
 	}
+}
+
+// hiddenWords says how many loads the list leaves out.
+func hiddenWords(w *words.Speaker, above, below int) string {
+	switch {
+	case above == 0:
+		return w.Say("power.more-below", below)
+	case below == 0:
+		return w.Say("power.more-above", above)
+	}
+	return w.Say("power.more-around", above, below)
 }
 
 func (v *View) pageWords(w *words.Speaker, p *power.Panel) string {

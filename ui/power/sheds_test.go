@@ -2,6 +2,8 @@ package powerui_test
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -55,6 +57,47 @@ func TestPages(t *testing.T) {
 		d.Press("down")
 	}
 	d.ExpectLine("→ 1 lamp 2")
+}
+
+// Whatever the size, a load that is not on the screen is counted there, and the arrows
+// bring each one up.
+func TestLoadsThatAreLeftOutAreCounted(t *testing.T) {
+	site := linetest.Site()
+	for i := range 5 {
+		site.Panel.Loads = append(site.Panel.Loads, power.Load{Name: fmt.Sprintf("lamp %d", i), Circuit: 2,
+			Settings: []power.Setting{{Name: "on", AmpsA: 0.5}}})
+	}
+	row := regexp.MustCompile(`(?m)^.{3,180}\d ([a-z][a-z0-9 -]*?)  +(?:low |)(?:\d+(?:\.\d+)? A|no amps)`)
+	hidden := regexp.MustCompile(`(\d+) more (?:above|below)(?:, (\d+) below)?|loads \d+ to \d+ of (\d+)`)
+	for _, shed := range []*line.Site{linetest.Site(), site} {
+		d := uitest.New(t, uitest.Options{Site: shed, W: 60, H: 20})
+		d.Press("/", "1")
+		for _, size := range append(uitest.Sizes, [2]int{60, 22}, [2]int{80, 26}, [2]int{100, 18}, [2]int{160, 20}) {
+			d.Resize(size[0], size[1])
+			for range shed.Panel.Loads {
+				d.Press("up")
+			}
+			for i := range shed.Panel.Loads {
+				shown := map[string]bool{}
+				for _, m := range row.FindAllStringSubmatch(d.Screen(), -1) {
+					shown[m[1]] = true
+				}
+				left := 0
+				if m := hidden.FindStringSubmatch(d.Screen()); m != nil {
+					above, _ := strconv.Atoi(m[1])
+					below, _ := strconv.Atoi(m[2])
+					left = above + below
+					if m[3] != "" { // a page of so many
+						left = len(shed.Panel.Loads) - len(shown)
+					}
+				}
+				if !shown[shed.Panel.Loads[i].Name] || len(shown)+left != len(shed.Panel.Loads) {
+					t.Fatalf("%dx%d, load %d of %d: %d shown, %d counted\n%s", size[0], size[1], i+1, len(shed.Panel.Loads), len(shown), left, d.Screen())
+				}
+				d.Press("down")
+			}
+		}
+	}
 }
 
 // barn has a feeder of 40 A whose legs carry two circuits, a two-pole heater and
