@@ -413,7 +413,10 @@ func (p *pen) below() (out []spans) {
 func (p *pen) listed(part *part, pick int) (out []spans) {
 	const others = 3
 	n := part.count()
-	room := max(p.height-others, 3)
+	room := p.height - len(p.f.lines())
+	if n > room {
+		room = max(p.height-others, others)
+	}
 	first := max(0, min(pick-room/2, n-room))
 	for i := first; i < n && i < first+room; i++ {
 		out = append(out, append(spans{{theme.Text, "   "}}, p.numbered(part, i, pick)...))
