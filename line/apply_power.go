@@ -33,6 +33,7 @@ func (e LoadSwitched) apply(s *State, r Record) {
 		return
 	}
 	if e.On && s.LoadUsers(e.Load, Nowhere) > 0 {
+		s.Power = s.Power.Settled(e.Load)
 		s.power(e.Load, e.Setting, r.At)
 		if until := s.Power.Loads[e.Load].Until; !until.IsZero() && e.For > 0 {
 			s.Power = s.Power.Retimed(e.Load, later(until, r.At.Add(e.For)))
@@ -65,13 +66,14 @@ func (s *State) spoils(load int) bool {
 }
 
 // power switches a step's load on, or keeps it on with its new end. A bank that
-// serves several slots has one setting for all of them.
+// serves several slots has one setting for all of them; who only puts one step more on
+// it does not say that it runs at what the books have.
 func (s *State) power(load, setting int, at time.Time) {
 	if !s.hasLoad(load) {
 		return
 	}
 	st := s.Power.Loads[load]
-	if !s.Power.Drawing(&s.Site.Panel, load, at) || st.Setting != setting {
+	if setTo, _ := st.InBooks(); !s.Power.Drawing(&s.Site.Panel, load, at) || st.PerhapsOff() || setTo != setting {
 		st = power.Status{On: true, Setting: setting, Since: at}
 	}
 	st.Until = s.loadUntil(load)

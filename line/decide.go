@@ -98,6 +98,6 @@ func (Undo) decide(d *draft) *Refusal {
 	if !ok {
 		return refuse(RuleNothing, "there is nothing to undo.")
 	}
-	d.emit(Undone{Text: text})
+	d.emit(Undone{Text: text, KeepsOn: true})
 	return nil
 }

@@ -17,8 +17,8 @@ func (d *draft) chooseSetting(st *Station, to Place, r *recipes.Recipe, asked st
 		return 0, nil
 	}
 	load := &d.s.Site.Panel.Loads[st.Load]
-	if now := d.s.Power.Loads[st.Load]; asked == "" && now.On && d.s.LoadUsers(st.Load, to) > 0 {
-		return now.Setting, nil
+	if setting, on := d.s.Power.Loads[st.Load].InBooks(); asked == "" && on && d.s.LoadUsers(st.Load, to) > 0 {
+		return setting, nil
 	}
 	name := asked
 	if name == "" {

@@ -103,8 +103,10 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(at))
 	}
 	setting := step.Setting
-	if st := d.s.Power.Loads; step.Load != NoLoad && st[step.Load].On && d.s.LoadUsers(step.Load, at) > 0 {
-		setting = st[step.Load].Setting
+	if step.Load != NoLoad && d.s.LoadUsers(step.Load, at) > 0 {
+		if now, on := d.s.Power.Loads[step.Load].InBooks(); on {
+			setting = now
+		}
 	}
 	left := step.Planned
 	if !afresh {

@@ -182,8 +182,14 @@ type Refused struct {
 	Text string
 }
 
-// Undone takes back the last action that can be taken back.
-type Undone struct{ Text string }
+// Undone takes back the last action that can be taken back. KeepsOn says that this
+// switches nothing: what the action started or stopped counts as on until somebody
+// says otherwise, and breakers stay as warm as they are. Journals of earlier versions
+// lack it; in theirs a machine whose start was taken back counts as off.
+type Undone struct {
+	Text    string
+	KeepsOn bool `json:",omitempty"`
+}
 
 // eventTypes names every event for the journal. A name is never reused.
 var eventTypes = map[string]reflect.Type{

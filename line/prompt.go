@@ -18,6 +18,7 @@ const (
 	ActResume             // go on with a held or interrupted step
 	ActChore              // start a chore
 	ActClose              // nothing is left: close the day
+	ActConfirm            // say that a machine in doubt is off, or at Setting
 )
 
 // Prompt is one thing that a person could do, now or at a known instant.
@@ -31,6 +32,8 @@ type Prompt struct {
 	To      Place
 	At      time.Time // when it is to be done; not after now: at once
 	Hands   time.Duration
+	Load    int // with ActConfirm
+	Setting int // with ActConfirm; -1: off
 	Command Command
 
 	rank int
@@ -45,12 +48,14 @@ func (p *Prompt) MorePressing(o *Prompt) bool { return p.rank < o.rank }
 
 // FreesWet says that greens wait wet or stand in a machine that is through: what p
 // asks for comes before all new work.
-func (p *Prompt) FreesWet() bool { return p.rank <= rankMachine }
+func (p *Prompt) FreesWet() bool { return p.rank > rankDoubt && p.rank <= rankMachine }
 
-// The order in which prompts that are ready at the same time are given: what
-// spoils first, then what frees a place downstream, then new work.
+// The order in which prompts that are ready at the same time are given: what takes a
+// look and decides what else may start, what spoils, what frees a place downstream,
+// then new work.
 const (
-	rankWetLate = iota
+	rankDoubt = iota
+	rankWetLate
 	rankWet
 	rankMachine
 	rankCold
@@ -88,10 +93,11 @@ func Prompts(s *State, now time.Time, order Order) []Prompt {
 
 // Prompts is the function of that name with the advice of a plan.
 func (v Advice) Prompts(s *State, now time.Time) []Prompt {
-	if s.Sheet == nil {
-		return nil
-	}
 	a := adviser{s: s, now: now, order: v.Order, fans: v.Fans}
+	a.doubts()
+	if s.Sheet == nil {
+		return a.out
+	}
 	for i := range s.Batches {
 		a.batch(&s.Batches[i])
 	}
@@ -99,6 +105,23 @@ func (v Advice) Prompts(s *State, now time.Time) []Prompt {
 	a.afterHandWork()
 	slices.SortStableFunc(a.out, a.compare)
 	return a.out
+}
+
+// doubts asks about every machine that counts as on because an entry was taken back.
+// One that serves a step whose time is over is asked about by the end of that.
+func (a *adviser) doubts() {
+	for i := range a.s.Power.Loads {
+		st := &a.s.Power.Loads[i]
+		served := st.Books == st.Setting && a.s.LoadUsers(i, Nowhere) > 0
+		if !st.InDoubt || served || !a.s.Power.Drawing(&a.s.Site.Panel, i, a.now) {
+			continue
+		}
+		p := Prompt{Act: ActConfirm, From: Nowhere, To: Nowhere, At: a.now, Load: i, Setting: -1, Command: SwitchOff{Load: i}, rank: rankDoubt}
+		if !st.PerhapsOff() {
+			p.Setting, p.Command = st.Books, SwitchOn{Load: i, Setting: st.Books}
+		}
+		a.offer(p)
+	}
 }
 
 // afterHandWork puts new work by hand behind what is in everybody's hands already.

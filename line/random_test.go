@@ -283,12 +283,10 @@ func trays(s *line.State) (greens, pool int) {
 
 // carried works out from the raw loads what a circuit has to be counted with.
 func carried(s *line.State, circuit int, now time.Time) float64 {
-	if slices.Contains(openCircuits(s), circuit) {
-		return 0
-	}
+	open := slices.Contains(openCircuits(s), circuit)
 	sum := 0.0
 	for i, l := range s.Site.Panel.Loads {
-		if l.Circuit != circuit {
+		if l.Circuit != circuit || open && !s.Power.Loads[i].InDoubt {
 			continue
 		}
 		worst := 0.0
@@ -313,6 +311,16 @@ func openCircuits(s *line.State) []int {
 		}
 	}
 	return out
+}
+
+// inDoubt says whether a machine counts as on only because an entry was taken back.
+func inDoubt(s *line.State, now time.Time) bool {
+	for i := range s.Power.Loads {
+		if s.Power.Loads[i].InDoubt && isOn(s, i, now) {
+			return true
+		}
+	}
+	return false
 }
 
 func isOn(s *line.State, load int, now time.Time) bool {

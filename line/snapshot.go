@@ -9,11 +9,12 @@ import (
 	"reflect"
 	"strings"
 	"sync"
+	"time"
 )
 
 // snapshotFormat is raised whenever Apply makes another state of the same records
 // without a change to the types that the state is made of.
-const snapshotFormat = 1
+const snapshotFormat = 2
 
 // ErrSnapshot says that a snapshot is damaged or was written by a program whose
 // state looks different. The records have to be replayed instead.
@@ -32,6 +33,7 @@ type fields map[string]json.RawMessage
 
 type undoSnapshot struct {
 	Text   string
+	At     time.Time
 	Before fields
 }
 
@@ -50,7 +52,7 @@ func EncodeState(s *State) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		out.Undo = append(out.Undo, undoSnapshot{Text: u.text, Before: all.without(encoded)})
+		out.Undo = append(out.Undo, undoSnapshot{Text: u.text, At: u.at, Before: all.without(encoded)})
 		later, encoded = u.before, all
 	}
 	return json.Marshal(out)
@@ -77,7 +79,7 @@ func DecodeState(data []byte) (*State, error) {
 		if err := u.Before.decode(&before); err != nil {
 			return nil, err
 		}
-		undo[len(undo)-1-i] = undoEntry{text: u.Text, before: &before}
+		undo[len(undo)-1-i] = undoEntry{text: u.Text, at: u.At, before: &before}
 		later = &before
 	}
 	if len(undo) > 0 {

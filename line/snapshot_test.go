@@ -54,7 +54,7 @@ func TestSnapshotAndTailEqualTheReplay(t *testing.T) {
 			if !ok {
 				return
 			}
-			r := line.Record{Seq: m.live.Seq + 1, Group: m.live.Seq + 1, At: m.live.At, Event: line.Undone{Text: text}}
+			r := line.Record{Seq: m.live.Seq + 1, Group: m.live.Seq + 1, At: m.live.At, Event: line.Undone{Text: text, KeepsOn: m.live.Seq%2 == 0}}
 			m.live, kept = line.Apply(m.live, r), line.Apply(kept, r)
 		}
 	})
@@ -88,7 +88,7 @@ func TestForeignSnapshotsAreRefused(t *testing.T) {
 		"empty":        func() []byte { return nil },
 		"cut off":      func() []byte { return data[:len(data)/2] },
 		"no JSON":      func() []byte { return []byte("snapshot") },
-		"other format": func() []byte { return []byte(strings.Replace(string(data), `"Format":1`, `"Format":2`, 1)) },
+		"other format": func() []byte { return []byte(strings.Replace(string(data), `"Format":2`, `"Format":3`, 1)) },
 		"other shape": func() []byte {
 			return []byte(strings.Replace(string(data), fmt.Sprintf(`"Shape":%q`, whole["Shape"]), `"Shape":"00000000"`, 1))
 		},

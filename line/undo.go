@@ -1,13 +1,16 @@
 package line
 
+import "time"
+
 // undoDepth is how many actions can be taken back, one after the other. It bounds
 // what a long day keeps in memory.
 const undoDepth = 20
 
-// undoEntry is an action that can be taken back: what to call it and the state
-// before it.
+// undoEntry is an action that can be taken back: what to call it, when it was done
+// and the state before it.
 type undoEntry struct {
 	text   string
+	at     time.Time
 	before *State
 }
 
@@ -34,7 +37,7 @@ func (s *State) remember(before *State, r Record) {
 	}
 	bare := *before
 	bare.undo = nil // else every state would keep all the earlier ones alive
-	s.undo = append(append(make([]undoEntry, 0, len(kept)+1), kept...), undoEntry{text: r.Undo, before: &bare})
+	s.undo = append(append(make([]undoEntry, 0, len(kept)+1), kept...), undoEntry{text: r.Undo, at: r.At, before: &bare})
 }
 
 func isBarrier(e Event) bool {
@@ -47,17 +50,21 @@ func isBarrier(e Event) bool {
 
 // An undo comes back to the state before the last action that can be taken back. The
 // numbers of batches and chores are not given out again, the computer's clock stays
-// where it is, and so does the board.
-func (Undone) apply(s *State, _ Record) {
+// where it is, and so does the board; so do the machines.
+func (e Undone) apply(s *State, r Record) {
 	n := len(s.undo)
 	if n == 0 {
 		return
 	}
-	next := *s.undo[n-1].before
+	last := s.undo[n-1]
+	next := *last.before
 	next.undo = s.undo[:n-1]
 	next.LastID, next.ChoreID, next.Ahead = s.LastID, s.ChoreID, s.Ahead
 	next.Acting = s.Acting   // who takes it back
 	next.Entries = s.Entries // signed; only a later entry corrects one
+	if e.KeepsOn {
+		next.Power = s.Power.TakenBack(&s.Site.Panel, next.Power, last.at, r.At)
+	}
 	*s = next
 }
 

@@ -80,7 +80,7 @@ func (p *Panel) settingA(load, setting int) float64 {
 
 func (p *Panel) reservedA(s State, load int, now time.Time) float64 {
 	l := &p.Loads[load]
-	if !l.Cycles || s.Loads[load].DeclaredOff || s.Open(l.Circuit) {
+	if !s.reserved(p, load) {
 		return 0
 	}
 	if s.Drawing(p, load, now) {
@@ -94,7 +94,7 @@ func (p *Panel) countedA(s State, load int, now time.Time) float64 {
 	l := &p.Loads[load]
 	drawing := s.Drawing(p, load, now)
 	switch {
-	case l.Cycles && !s.Loads[load].DeclaredOff && !s.Open(l.Circuit):
+	case s.reserved(p, load):
 		return l.WorstA()
 	case drawing:
 		return p.settingA(load, s.Loads[load].Setting)

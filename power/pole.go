@@ -253,7 +253,7 @@ func (p *Panel) selfA(s State, pl pole) float64 {
 	sum := 0.0
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		if l.Cycles && p.on(pl, l.Circuit) && !s.Loads[i].DeclaredOff && !s.Open(l.Circuit) {
+		if p.on(pl, l.Circuit) && s.reserved(p, i) {
 			sum += max(0, l.StartingA-l.WorstA())
 		}
 	}

@@ -280,7 +280,7 @@ func (w *weighing) unknown() int {
 	}
 	for i := range w.p.Loads {
 		l := &w.p.Loads[i]
-		counts := w.s.Drawing(w.p, i, w.now) || l.Cycles && !w.s.Loads[i].DeclaredOff && !w.s.Open(l.Circuit)
+		counts := w.s.Drawing(w.p, i, w.now) || w.s.reserved(w.p, i)
 		if i == w.q.Load || !counts || w.p.countedA(w.s, i, w.now) > 0 {
 			continue
 		}

@@ -16,6 +16,13 @@ type Status struct {
 	// refusal never names it as a way out.
 	Spoils bool
 
+	// InDoubt says that an entry about the load was taken back and nobody has said yet
+	// what it does: it counts as On at Setting, which it may not be. Books is the
+	// setting that the books have, -1 where they have it off; Setting itself where they
+	// have it on for a time that is over.
+	InDoubt bool
+	Books   int
+
 	// Started is when its motor last started or sped up, and OnSince since when it
 	// has been on without a break. Switched keeps both.
 	Started time.Time
@@ -75,7 +82,7 @@ func (p *Panel) carried(s State, load int, st Status, now time.Time) Status {
 	}
 	st.OnSince = was.onSince()
 	st.Started = was.started()
-	if p.settingA(load, st.Setting) > p.settingA(load, was.Setting)+slackA {
+	if was.PerhapsOff() || p.settingA(load, st.Setting) > p.settingA(load, was.Setting)+slackA {
 		st.Started = now
 	}
 	return st
@@ -114,6 +121,12 @@ func (s State) Retimed(load int, until time.Time) State {
 	loads[load].Until = until
 	s.Loads = loads
 	return s
+}
+
+// reserved says whether a load may start by itself at any moment.
+func (s State) reserved(p *Panel, load int) bool {
+	l, st := &p.Loads[load], &s.Loads[load]
+	return l.Cycles && !st.DeclaredOff && (st.InDoubt || !s.Open(l.Circuit))
 }
 
 // Drawing says whether a load counts its amps at the instant now: it is on and

@@ -20,7 +20,7 @@ type weighing struct {
 	s       State
 	q       Ask
 	now     time.Time
-	drawing bool // the load is on already, only its setting would change
+	drawing bool // the load is on already, which is certain, and only its setting would change
 	rises   bool // the circuit would carry more than it does
 	h       change
 	poles   [3]poleWeight
@@ -59,7 +59,7 @@ const (
 
 func (p *Panel) weigh(s State, q Ask, now time.Time) weighing {
 	l := &p.Loads[q.Load]
-	w := weighing{p: p, s: s, q: q, now: now, drawing: s.Drawing(p, q.Load, now)}
+	w := weighing{p: p, s: s, q: q, now: now, drawing: s.Drawing(p, q.Load, now) && !s.Loads[q.Load].PerhapsOff()}
 	w.h = change{load: q.Load, setting: q.Setting, at: now}
 	was, will := p.countedA(s, q.Load, now), p.askedA(w.h)
 	w.rises = will > was+slackA || !w.drawing
@@ -89,7 +89,7 @@ func (w *weighing) weighPole(k int, pl pole, was, will float64) {
 		x.after += a
 		x.contNext += a * p.continuousFactor(w.s, i, w.now)
 		x.reserved += p.reservedA(w.s, i, w.now)
-		if l := &p.Loads[i]; l.Cycles && !w.s.Loads[i].DeclaredOff && !w.s.Open(l.Circuit) {
+		if l := &p.Loads[i]; w.s.reserved(p, i) {
 			x.selfA += p.selfStartA(i, a)
 			x.selfS = max(x.selfS, l.StartingTime.Seconds())
 		}

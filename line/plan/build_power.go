@@ -77,10 +77,11 @@ func (m *Model) kept(on func(circuit int) bool) int {
 		if !on(l.Circuit) || m.state.Power.Open(l.Circuit) {
 			continue
 		}
+		_, on := st.InBooks() // what is in doubt is asked about before the plan begins
 		switch {
 		case l.Cycles && !st.DeclaredOff:
 			sum += tenths(l.WorstA())
-		case l.StaysOn, st.On && m.state.LoadUsers(i, line.Nowhere) == 0 && !m.served(i):
+		case l.StaysOn, on && m.state.LoadUsers(i, line.Nowhere) == 0 && !m.served(i):
 			sum += counted(l, st.Setting)
 		}
 	}

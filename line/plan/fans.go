@@ -69,8 +69,8 @@ func (m *Model) fitFans() {
 // runsAt is the setting at which the load of a step that has begun runs or will go
 // on: as its bank runs for others, or else as it did.
 func (m *Model) runsAt(step *line.Step) int {
-	if now := m.state.Power.Loads[step.Load]; now.On && m.state.LoadUsers(step.Load, line.Nowhere) > 0 {
-		return now.Setting
+	if setting, on := m.state.Power.Loads[step.Load].InBooks(); on && m.state.LoadUsers(step.Load, line.Nowhere) > 0 {
+		return setting
 	}
 	return step.Setting
 }

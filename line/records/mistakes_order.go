@@ -53,7 +53,7 @@ func (f *Mistakes) order(r line.Record) {
 	var left []*line.Prompt
 	for i := range prompts {
 		p := &prompts[i]
-		if p.Batch != 0 && p.Batch == batch || !p.Ready(r.At) || f.endsHandWork(p) {
+		if p.Batch != 0 && p.Batch == batch || !p.Ready(r.At) || p.Act == line.ActConfirm || f.endsHandWork(p) {
 			continue
 		}
 		more := done != nil && p.MorePressing(done) || done == nil && p.FreesWet()

@@ -101,6 +101,9 @@ func (r *run) taken(pr *line.Prompt) bool {
 		if len(p.errand) == 0 {
 			continue
 		}
+		if pr.Act == line.ActConfirm && p.errand[0].cmd == pr.Command {
+			return true
+		}
 		if pr.Batch != 0 && pr.Batch == p.target.batch {
 			return true
 		}

@@ -299,6 +299,9 @@ func (m *Model) do(c line.Command) tea.Cmd {
 		before = line.Apply(before, r)
 	}
 	m.askForAir(c, after)
+	if _, undo := c.(line.Undo); undo {
+		m.focus = screen.Focus{} // a question about what was running comes first
+	}
 	m.waiting, m.result = after.Seq, &result
 	return m.await(after.Seq)
 }

@@ -144,6 +144,26 @@ func TestOneBatchFromCutToFridge(t *testing.T) {
 	d.Expect("3 of 3 trays cold")
 }
 
+// What was started by mistake counts as on until somebody looks: the board asks, and
+// Enter is the answer.
+func TestUndoOfAStartAsks(t *testing.T) {
+	d := open(t, uitest.Options{})
+	for d.State().StepAt(line.Place{Station: linetest.Tub}) == nil {
+		d.Work(1)
+	}
+	d.Pass(4 * time.Minute)
+	d.Press("3", "enter")
+	if !d.State().Power.Loads[linetest.Spinner].On {
+		t.Fatalf("the spinner is not on:\n%s", d.Screen())
+	}
+	d.Press("0")
+	d.Expect("Is the spinner off?", "Enter for yes", "12.8 of 20 A")
+	d.Press("esc", "enter")
+	if d.State().Power.Loads[linetest.Spinner].On {
+		t.Errorf("the spinner is still on:\n%s", d.Screen())
+	}
+}
+
 func TestEnterBeforeItsTimeAsksOnce(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("enter")

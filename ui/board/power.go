@@ -80,6 +80,9 @@ func loadsOn(env *screen.Env, c int) string {
 		if len(p.Loads[i].Settings) > 1 {
 			name += " " + p.Loads[i].Settings[env.State.Power.Loads[i].Setting].Name
 		}
+		if env.State.Power.Loads[i].InDoubt {
+			name += "?"
+		}
 		on = append(on, name)
 	}
 	if len(on) == 0 {

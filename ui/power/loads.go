@@ -24,6 +24,8 @@ func loadState(env *screen.Env, i int) (text, short string, role theme.Role) {
 	switch {
 	case s.Open(l.Circuit):
 		return w.Say("power.no-power"), w.Say("power.tripped"), theme.Soon
+	case st.InDoubt && s.Drawing(p, i, env.Now):
+		return w.Say("power.in-doubt"), w.Say("power.perhaps-on"), theme.Soon
 	case s.Drawing(p, i, env.Now):
 		return onWords(env, l, st)
 	case st.On:

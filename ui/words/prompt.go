@@ -16,13 +16,33 @@ type Sentence struct {
 // Prompt words a prompt. A screen that writes weights its own way passes weight.
 func (t *Speaker) Prompt(s *line.State, p *line.Prompt) Sentence {
 	w := worder{t: t, s: s, p: p}
-	if p.Batch == 0 {
+	switch {
+	case p.Act == line.ActConfirm:
+		then := "then.off"
+		if p.Setting >= 0 {
+			then = "then.at-setting"
+		}
+		return Sentence{t.confirm(s, p, "do.off", "do.at-setting"), t.Say(then)}
+	case p.Batch == 0:
 		return w.chore()
 	}
 	if w.b = s.Batch(p.Batch); w.b == nil {
 		return Sentence{Do: t.Say("do.idle")}
 	}
 	return w.batch()
+}
+
+// confirm asks whether a machine is off or, in the other text, at a setting.
+func (t *Speaker) confirm(s *line.State, p *line.Prompt, off, at string) string {
+	l := &s.Site.Panel.Loads[p.Load]
+	n := 1
+	if strings.HasSuffix(l.Name, "s") && !strings.HasSuffix(l.Name, "ss") { // rack fans are several
+		n = 2
+	}
+	if p.Setting < 0 {
+		return t.Say(off, say.Load(l.Name), n)
+	}
+	return t.Say(at, say.Load(l.Name), t.Setting(l.Settings[p.Setting].Name), n)
 }
 
 // Trays counts trays.
@@ -243,7 +263,10 @@ var (
 // Short is a prompt in as few words as can be drawn large: verb and batch.
 func (t *Speaker) Short(s *line.State, p *line.Prompt) string {
 	b := s.Batch(p.Batch)
-	if b == nil {
+	switch {
+	case p.Act == line.ActConfirm:
+		return t.confirm(s, p, "short.off", "short.at-setting")
+	case b == nil:
 		return t.shortChore(p)
 	}
 	w := worder{t: t, s: s, p: p, b: b}

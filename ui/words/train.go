@@ -37,7 +37,7 @@ func lessonKey(s *line.State, p *line.Prompt) string {
 	switch p.Act {
 	case line.ActChill:
 		return "train-chill"
-	case line.ActClose:
+	case line.ActClose, line.ActConfirm:
 		return ""
 	case line.ActFinish, line.ActAdvance:
 		at, end = p.From, "-end"

@@ -1,0 +1,108 @@
+package power
+
+import (
+	"slices"
+	"time"
+)
+
+// offInBooks is the setting in the books of a load that they have as off.
+const offInBooks = -1
+
+// InBooks is what the books say of a load, which is something else than what it
+// counts as while that is in doubt.
+func (st *Status) InBooks() (setting int, on bool) {
+	if st.InDoubt {
+		return st.Books, st.Books != offInBooks
+	}
+	return st.Setting, st.On
+}
+
+// PerhapsOff says whether a load counts as on although by the books it is off, or has
+// switched itself off. Who starts it then may really start it.
+func (st *Status) PerhapsOff() bool {
+	return st.On && st.InDoubt && (st.Books == offInBooks || st.Books == st.Setting)
+}
+
+// Settled returns the state with a load certain to be as it counts.
+func (s State) Settled(load int) State {
+	loads := slices.Clone(s.Loads)
+	loads[load].InDoubt, loads[load].Books = false, 0
+	s.Loads = loads
+	return s
+}
+
+// TakenBack returns the state after an action that began at the instant since is
+// taken out of the books, which were as before. That changes nothing in the shed: a
+// load counts as on if it does in either state, at the setting that draws more. Every
+// breaker is as warm as that makes it, and no cooler than it was.
+func (s State) TakenBack(p *Panel, before State, since, now time.Time) State {
+	since, now = since.Round(0), now.Round(0)
+	next := State{Loads: make([]Status, len(s.Loads)), OpenCircuits: before.OpenCircuits}
+	for i := range next.Loads {
+		next.Loads[i] = p.eitherOf(s, before, i, now)
+	}
+	both := next
+	both.Heat = make([]Heat, len(p.Circuits)+2*len(p.Feeders))
+	heat := make([]Heat, len(both.Heat))
+	p.eachPole(func(pl pole) {
+		k := p.slot(pl)
+		both.Heat[k] = p.heatOf(before, pl, since)
+		both.Heat[k].At = since
+		x, y := p.heatOf(both, pl, now), p.heatOf(s, pl, now)
+		heat[k] = Heat{Level: max(x.Level, y.Level), Short: max(x.Short, y.Short), At: now}
+	})
+	next.Heat = heat
+	return next
+}
+
+// eitherOf is how a load counts that was doing what s says and by the books does what
+// before says.
+func (p *Panel) eitherOf(s, before State, i int, now time.Time) Status {
+	st, books := s.Loads[i], before.Loads[i]
+	books.DeclaredOff = st.DeclaredOff && books.DeclaredOff
+	st.DeclaredOff = books.DeclaredOff
+	switch {
+	case s.Drawing(p, i, now):
+	case !books.On && s.reserved(p, i) && before.Open(p.Loads[i].Circuit):
+		return Status{On: true, Since: now, InDoubt: true, Books: offInBooks} // its breaker may be closed
+	default:
+		return books
+	}
+	setting, on := books.InBooks()
+	if !on {
+		setting = offInBooks
+	}
+	draws := before.Drawing(p, i, now)
+	if draws && p.settingA(i, books.Setting) > p.settingA(i, st.Setting) {
+		st.Setting = books.Setting
+	}
+	if draws && books.onSince().Before(st.onSince()) {
+		st.OnSince = books.onSince()
+	}
+	if books.On {
+		st.Since = books.Since
+	}
+	st.Spoils = books.On && books.Spoils
+	// The end of a countdown is that of the books. What switches itself off does so at
+	// the later end.
+	if ends := books.On && (books.Until.IsZero() || books.Until.After(st.Until)) && !st.Until.IsZero(); ends || !p.Loads[i].SelfOff {
+		st.Until = books.Until
+	}
+	st.InDoubt, st.Books = setting != st.Setting || !draws || books.PerhapsOff(), 0
+	if st.InDoubt {
+		st.Books = setting
+	}
+	return st
+}
+
+// eachPole calls f with every pole of the panel.
+func (p *Panel) eachPole(f func(pole)) {
+	for c := range p.Circuits {
+		f(pole{circuit: c, feeder: -1})
+	}
+	for i := range p.Feeders {
+		for _, leg := range [2]Leg{LegA, LegB} {
+			f(pole{circuit: -1, feeder: i, leg: leg})
+		}
+	}
+}
