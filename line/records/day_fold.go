@@ -191,6 +191,16 @@ func (d *dayFold) take(rec line.Record) {
 		d.startChore(e, rec.By, at)
 	case line.ChoreFinished:
 		d.finishChore(e, rec, at)
+	case line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved:
+		d.takeAlarm(rec, at)
+	default:
+		d.takePower(rec.Event, at)
+		d.takeBatch(rec.Event, at)
+	}
+}
+
+func (d *dayFold) takePower(event line.Event, at int64) {
+	switch e := event.(type) {
 	case line.LoadSwitched:
 		if e.On {
 			d.powerFound(at)
@@ -205,15 +215,11 @@ func (d *dayFold) take(rec line.Record) {
 		d.powerFound(at)
 	case line.WatchLost:
 		d.interrupt(min(at, ns(e.LastBeat)), at)
-	case line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved:
-		d.takeAlarm(rec, at)
-	default:
-		d.takeBatch(rec, at)
 	}
 }
 
-func (d *dayFold) takeBatch(rec line.Record, at int64) {
-	switch e := rec.Event.(type) {
+func (d *dayFold) takeBatch(event line.Event, at int64) {
+	switch e := event.(type) {
 	case line.BatchesAdded:
 		d.add(e.Batches)
 		for _, n := range e.Batches {

@@ -18,30 +18,11 @@ func readSCH(s *scanner) (*Instance, error) {
 			return nil, err
 		}
 	}
-	for i := range n {
-		ns, err := s.intsOnNext(3)
-		if err != nil {
-			return nil, err
-		}
-		if ns[0] != i || ns[1] != 1 {
-			return nil, s.errorf("activity %d mode %d where activity %d mode 1 belongs", ns[0], ns[1], i)
-		}
-		if len(ns) != 3+resources {
-			return nil, s.errorf("%d requests for %d resources", len(ns)-3, resources)
-		}
-		if err := s.nonNegative(ns); err != nil {
-			return nil, err
-		}
-		in.Duration[i], in.Request[i] = ns[2], ns[3:]
+	if err := readRequests(s, in, "activity", 0, resources); err != nil {
+		return nil, err
 	}
 	if resources > 0 {
-		if in.Capacity, err = s.intsOnNext(resources); err != nil {
-			return nil, err
-		}
-		if len(in.Capacity) != resources {
-			return nil, s.errorf("%d capacities for %d resources", len(in.Capacity), resources)
-		}
-		if err := s.nonNegative(in.Capacity); err != nil {
+		if err := readCapacities(s, in, resources); err != nil {
 			return nil, err
 		}
 	}

@@ -101,34 +101,13 @@ func smRequests(s *scanner, in *Instance, resources int) error {
 	if err := smSeparator(s, "REQUESTS/DURATIONS", 2); err != nil {
 		return err
 	}
-	for i := range in.Duration {
-		ns, err := s.intsOnNext(3)
-		if err != nil {
-			return err
-		}
-		if ns[0] != i+1 || ns[1] != 1 {
-			return s.errorf("job %d mode %d where job %d mode 1 belongs", ns[0], ns[1], i+1)
-		}
-		if len(ns) != 3+resources {
-			return s.errorf("%d requests for %d resources", len(ns)-3, resources)
-		}
-		if err := s.nonNegative(ns); err != nil {
-			return err
-		}
-		in.Duration[i], in.Request[i] = ns[2], ns[3:]
+	if err := readRequests(s, in, "job", 1, resources); err != nil {
+		return err
 	}
 	if err := smSeparator(s, "RESOURCEAVAILABILITIES", 1); err != nil {
 		return err
 	}
-	ns, err := s.intsOnNext(resources)
-	if err != nil {
-		return err
-	}
-	if len(ns) != resources {
-		return s.errorf("%d capacities for %d resources", len(ns), resources)
-	}
-	in.Capacity = ns
-	if err := s.nonNegative(ns); err != nil {
+	if err := readCapacities(s, in, resources); err != nil {
 		return err
 	}
 	for s.next() {

@@ -156,3 +156,37 @@ func (s *scanner) nonNegative(ns []int) error {
 	}
 	return nil
 }
+
+// readRequests reads a line for each activity, numbered from first on: number, mode,
+// duration and requests.
+func readRequests(s *scanner, in *Instance, noun string, first, resources int) error {
+	for i := range in.Duration {
+		ns, err := s.intsOnNext(3)
+		if err != nil {
+			return err
+		}
+		if ns[0] != i+first || ns[1] != 1 {
+			return s.errorf("%s %d mode %d where %s %d mode 1 belongs", noun, ns[0], ns[1], noun, i+first)
+		}
+		if len(ns) != 3+resources {
+			return s.errorf("%d requests for %d resources", len(ns)-3, resources)
+		}
+		if err := s.nonNegative(ns); err != nil {
+			return err
+		}
+		in.Duration[i], in.Request[i] = ns[2], ns[3:]
+	}
+	return nil
+}
+
+func readCapacities(s *scanner, in *Instance, resources int) error {
+	ns, err := s.intsOnNext(resources)
+	if err != nil {
+		return err
+	}
+	if len(ns) != resources {
+		return s.errorf("%d capacities for %d resources", len(ns), resources)
+	}
+	in.Capacity = ns
+	return s.nonNegative(ns)
+}

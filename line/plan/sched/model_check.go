@@ -1,6 +1,9 @@
 package sched
 
-import "fmt"
+import (
+	"errors"
+	"fmt"
+)
 
 // maxTime bounds every time and weighted sum, so that sums of two stay far
 // from the limits of 32 bits.
@@ -10,14 +13,9 @@ const maxTime = 1 << 28
 // out of range or a negative duration. A problem that merely has no solution
 // passes.
 func (p *Problem) Check() error {
-	for r, res := range p.Resources {
-		if res.Capacity < 0 || res.Capacity > maxTime {
-			return fmt.Errorf("resource %d (%s): capacity %d", r, res.Name, res.Capacity)
-		}
-		for _, b := range res.Blocks {
-			if b.From > b.To || b.Units < 0 || outOfRange(b.From) || outOfRange(b.To) {
-				return fmt.Errorf("resource %d (%s): block %+v", r, res.Name, b)
-			}
+	for r := range p.Resources {
+		if err := p.checkResource(r); err != nil {
+			return err
 		}
 	}
 	for i := range p.Activities {
@@ -31,13 +29,7 @@ func (p *Problem) Check() error {
 		}
 	}
 	for k, h := range p.Holds {
-		if !p.hasPoint(h.From) || !p.hasPoint(h.To) {
-			return fmt.Errorf("hold %d (%s): no such activity", k, h.Name)
-		}
-		if c := h.When; c != nil && (!p.hasPoint(StartOf(c.Activity)) || c.Mode < 0 || c.Mode >= len(p.Activities[c.Activity].Modes)) {
-			return fmt.Errorf("hold %d (%s): no such mode", k, h.Name)
-		}
-		if err := p.checkDemands(h.Demands); err != nil {
+		if err := p.checkHold(h); err != nil {
 			return fmt.Errorf("hold %d (%s): %w", k, h.Name, err)
 		}
 	}
@@ -58,6 +50,29 @@ func outOfRange(t int) bool { return t < -maxTime || t > maxTime }
 
 func (p *Problem) hasPoint(pt Point) bool {
 	return pt.Activity >= 0 && pt.Activity < len(p.Activities)
+}
+
+func (p *Problem) checkResource(r int) error {
+	res := &p.Resources[r]
+	if res.Capacity < 0 || res.Capacity > maxTime {
+		return fmt.Errorf("resource %d (%s): capacity %d", r, res.Name, res.Capacity)
+	}
+	for _, b := range res.Blocks {
+		if b.From > b.To || b.Units < 0 || outOfRange(b.From) || outOfRange(b.To) {
+			return fmt.Errorf("resource %d (%s): block %+v", r, res.Name, b)
+		}
+	}
+	return nil
+}
+
+func (p *Problem) checkHold(h Hold) error {
+	if !p.hasPoint(h.From) || !p.hasPoint(h.To) {
+		return errors.New("no such activity")
+	}
+	if c := h.When; c != nil && (!p.hasPoint(StartOf(c.Activity)) || c.Mode < 0 || c.Mode >= len(p.Activities[c.Activity].Modes)) {
+		return errors.New("no such mode")
+	}
+	return p.checkDemands(h.Demands)
 }
 
 func (p *Problem) checkActivity(i int) error {
