@@ -11,11 +11,9 @@ import (
 	"shedbell/recipes"
 )
 
-// dryCountdown is the countdown that batch 1, pea, gets on the rack.
-func dryCountdown(sh *shed, setting string) time.Duration {
+// spun takes batch 1 through the spinner.
+func spun(sh *shed) {
 	sh.t.Helper()
-	before, now := sh.s, sh.now
-	defer func() { sh.s, sh.now = before, now }()
 	sh.do(line.Start{Batch: 1, To: line.Anywhere})
 	for range 2 {
 		sh.toEnd(1)
@@ -23,6 +21,14 @@ func dryCountdown(sh *shed, setting string) time.Duration {
 	}
 	sh.toEnd(1)
 	sh.do(line.Finish{At: at(linetest.Spin, 0)})
+}
+
+// dryCountdown is the countdown that batch 1, pea, gets on the rack.
+func dryCountdown(sh *shed, setting string) time.Duration {
+	sh.t.Helper()
+	before, now := sh.s, sh.now
+	defer func() { sh.s, sh.now = before, now }()
+	spun(sh)
 	sh.do(line.Start{Batch: 1, To: line.Anywhere, Setting: setting})
 	return sh.s.Batch(1).Step.Planned
 }
@@ -105,13 +111,7 @@ func TestDryingWithoutFans(t *testing.T) {
 		t.Errorf("%s with a dead bank, want %s", got, r.DryAt(recipes.FanOff))
 	}
 	sh.do(line.SwitchOn{Load: linetest.Fans, Setting: 1})
-	sh.do(line.Start{Batch: 1, To: line.Anywhere})
-	for range 2 {
-		sh.toEnd(1)
-		sh.do(line.Advance{Batch: 1, To: line.Anywhere})
-	}
-	sh.toEnd(1)
-	sh.do(line.Finish{At: at(linetest.Spin, 0)})
+	spun(sh)
 	sh.refused(line.Start{Batch: 1, To: line.Anywhere, Setting: recipes.FanOff}, line.RuleUnknown) // the bank runs
 }
 

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"sync"
 	"time"
 
 	"shedbell/line"
@@ -30,8 +29,7 @@ type Follower struct {
 	site *line.Site
 	book recipes.Book
 
-	mu sync.Mutex
-	tape
+	shared
 	src     Source // nil: to be opened anew
 	problem error  // why the journal cannot be read at the moment
 }
@@ -40,7 +38,7 @@ type Follower struct {
 // whenever the journal was replaced or could not be read. The site and the recipes
 // are those that a journal without records begins with; now is the computer's time.
 func Follow(open func() (Source, error), site *line.Site, book recipes.Book, now func() time.Time) (*Follower, error) {
-	f := &Follower{open: open, now: now, site: site, book: book, tape: newTape(site, book)}
+	f := &Follower{open: open, now: now, site: site, book: book, shared: shared{tape: newTape(site, book)}}
 	if err := f.Poll(); err != nil {
 		return nil, errors.Join(err, f.Close())
 	}
@@ -91,28 +89,6 @@ func (f *Follower) Now() time.Time {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	return f.now().Add(-f.state.Ahead)
-}
-
-// State is the line as last read. It must not be modified.
-func (f *Follower) State() *line.State {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	return f.state
-}
-
-// History is the records since the day was opened, oldest first. It must not be
-// modified.
-func (f *Follower) History() []line.Record {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	return f.records()
-}
-
-// Before is the line as it stood before the first record of History.
-func (f *Follower) Before() *line.State {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	return f.before
 }
 
 // Saving tells whether the journal could be read; a follower has nothing to save.

@@ -7,7 +7,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"sync"
 	"time"
 
 	"shedbell/line"
@@ -38,8 +37,7 @@ type Line struct {
 	clock Clock
 	store Store
 
-	mu sync.Mutex
-	tape
+	shared
 	by      string        // who acts where the journal names nobody on the line
 	seats   []*Seat       // who shares the line, in the order of their coming
 	holder  *Seat         // whose commands are taken; nil: nobody's
@@ -77,7 +75,7 @@ func Resume(store Store, fresh *line.Site, book recipes.Book, clock Clock) (l *L
 }
 
 func open(store Store, site *line.Site, book recipes.Book, clock Clock, by string, keep bool) (l *Line, notice string, err error) {
-	l = &Line{clock: clock, store: store, by: by, tape: newTape(site, book),
+	l = &Line{clock: clock, store: store, by: by, shared: shared{tape: newTape(site, book)},
 		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
 	if err = store.Replay(l.fromSnapshot(), l.retake); err != nil {
 		return nil, "", fmt.Errorf("read the journal: %w", err)
@@ -122,14 +120,6 @@ func (l *Line) running() bool {
 // Now is the line's time.
 func (l *Line) Now() time.Time { return l.clock.Now() }
 
-// State is the line as it is decided; what Unsaved counts is not on the disk yet.
-// It must not be modified.
-func (l *Line) State() *line.State {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.state
-}
-
 // By is who the actions are recorded for.
 func (l *Line) By() string {
 	l.mu.Lock()
@@ -173,19 +163,4 @@ func (l *Line) accept(records []line.Record) {
 	case l.wake <- struct{}{}:
 	default:
 	}
-}
-
-// History is the records since the day was opened, oldest first. It must not be
-// modified.
-func (l *Line) History() []line.Record {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.records()
-}
-
-// Before is the line as it stood before the first record of History.
-func (l *Line) Before() *line.State {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.before
 }

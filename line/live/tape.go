@@ -1,6 +1,8 @@
 package live
 
 import (
+	"sync"
+
 	"shedbell/line"
 	"shedbell/recipes"
 )
@@ -39,3 +41,33 @@ func (t *tape) add(r line.Record, next *line.State) {
 
 // records are those of the open day; appending to them does not touch the tape.
 func (t *tape) records() []line.Record { return t.history[:len(t.history):len(t.history)] }
+
+// shared is a tape that may be read from any goroutine. The mutex guards all of the
+// line or the follower that it is part of.
+type shared struct {
+	mu sync.Mutex
+	tape
+}
+
+// State is the line as it is decided or, where it runs elsewhere, as last read. It must
+// not be modified.
+func (s *shared) State() *line.State {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.state
+}
+
+// History is the records since the day was opened, oldest first. It must not be
+// modified.
+func (s *shared) History() []line.Record {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.records()
+}
+
+// Before is the line as it stood before the first record of History.
+func (s *shared) Before() *line.State {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.before
+}

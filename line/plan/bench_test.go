@@ -87,16 +87,10 @@ func BenchmarkFollow(b *testing.B) {
 		worst = time.Hour
 		for seed := range uint64(n) {
 			s := linetest.RandomDay(seed)
-			p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: 500 * time.Millisecond, Seed: seed})
-			if p == nil {
-				b.Fatal(err)
-			}
-			f, err := p.Follow(context.Background(), s, linetest.Morning)
-			if err != nil {
-				b.Fatal(err)
-			}
-			sum += f.Saves()
-			worst, most = min(worst, f.Saves()), max(most, f.Saves())
+			p, f := solveAndFollow(b, s, seed, 500*time.Millisecond)
+			saves := f.Before.Sub(f.With)
+			sum += saves
+			worst, most = min(worst, saves), max(most, saves)
 			planned += f.Before.Sub(p.Finish)
 			lateWith, lateBefore = lateWith+f.MissedWith, lateBefore+f.MissedBefore
 			if f.Advice.Order != nil {

@@ -18,9 +18,6 @@ type Followed struct {
 	MissedWith, MissedBefore int // due times missed
 }
 
-// Saves is how much earlier the day ends with the order.
-func (f Followed) Saves() time.Duration { return f.Before.Sub(f.With) }
-
 // Follow finds the order for line.Prompts that serves the plan best, and never one
 // that is worse than first come, first served, which is to say that misses more due
 // times, or as many and ends later: it rehearses the rest of the day both ways,

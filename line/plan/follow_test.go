@@ -12,19 +12,26 @@ import (
 	"shedbell/line/rehearse"
 )
 
+// solveAndFollow plans a random day and rehearses it with the plan and without.
+func solveAndFollow(t testing.TB, s *line.State, seed uint64, budget time.Duration) (*plan.Plan, plan.Followed) {
+	t.Helper()
+	p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: budget, Seed: seed})
+	if p == nil {
+		t.Fatal(err)
+	}
+	f, err := p.Follow(context.Background(), s, linetest.Morning)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p, f
+}
+
 // TestFollowingIsNeverWorse rehearses random days with the plan and first come,
 // first served.
 func TestFollowingIsNeverWorse(t *testing.T) {
 	for seed := range uint64(20) {
 		s := linetest.RandomDay(seed)
-		p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: 100 * time.Millisecond, Seed: seed})
-		if p == nil {
-			t.Fatal(err)
-		}
-		f, err := p.Follow(context.Background(), s, linetest.Morning)
-		if err != nil {
-			t.Fatal(err)
-		}
+		_, f := solveAndFollow(t, s, seed, 100*time.Millisecond)
 		with, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Advice: f.Advice})
 		if err != nil {
 			t.Fatal(err)

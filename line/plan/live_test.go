@@ -12,6 +12,19 @@ import (
 	"shedbell/line/plan"
 )
 
+// mend mends a plan at a moment of a day, and has it checked.
+func mend(t *testing.T, seed uint64, n int, m linetest.Moment, before *plan.Plan) *plan.Plan {
+	t.Helper()
+	mended, err := plan.Repair(m.State, m.Now, before, plan.Options{})
+	if err != nil {
+		t.Fatalf("day %d, moment %d: %v", seed, n, err)
+	}
+	for _, bad := range checkPlan(m.State, mended) {
+		t.Errorf("day %d, moment %d, mended: %s", seed, n, bad)
+	}
+	return mended
+}
+
 // TestAnyMoment plans and mends from states in the middle of random days, after
 // mishaps too, and has the independent checker look at every plan.
 func TestAnyMoment(t *testing.T) {
@@ -28,13 +41,7 @@ func TestAnyMoment(t *testing.T) {
 			if m.State.DayDone() {
 				continue
 			}
-			mended, err := plan.Repair(m.State, m.Now, before, plan.Options{})
-			if err != nil {
-				t.Fatalf("day %d, moment %d: %v", seed, n, err)
-			}
-			for _, bad := range checkPlan(m.State, mended) {
-				t.Errorf("day %d, moment %d, mended: %s", seed, n, bad)
-			}
+			mended := mend(t, seed, n, m, before)
 			if n > 1 {
 				continue
 			}

@@ -8,7 +8,7 @@ import (
 // Flow rates of ten batches, NIST/SEMATECH e-Handbook 6.3.2.2 (pmc322.htm).
 var flow = []float64{49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1}
 
-func nearChart(t *testing.T, what string, got, want, within float64) {
+func near(t *testing.T, what string, got, want, within float64) {
 	t.Helper()
 	if math.Abs(got-want) > within {
 		t.Errorf("%s is %.6f, published %.6f", what, got, want)
@@ -22,13 +22,13 @@ func TestIndividualsChart(t *testing.T) {
 	}
 	// NIST/SEMATECH e-Handbook 6.3.2.2: moving ranges, centre and limits.
 	for i, want := range []float64{2.0, 2.3, 1.4, 3.5, 3.4, 1.4, 0.2, 1.2, 1.5} {
-		nearChart(t, "moving range", c.Ranges[i], want, 1e-9)
+		near(t, "moving range", c.Ranges[i], want, 1e-9)
 	}
-	nearChart(t, "mean", c.Mean, 50.81, 1e-9)
-	nearChart(t, "mean moving range", c.MRMean, 1.8778, 5e-5)
-	nearChart(t, "upper limit", c.Upper, 55.8041, 5e-5)
-	nearChart(t, "lower limit", c.Lower, 45.8159, 5e-5)
-	nearChart(t, "upper limit of ranges", c.MRUpper, 6.1347, 5e-5)
+	near(t, "mean", c.Mean, 50.81, 1e-9)
+	near(t, "mean moving range", c.MRMean, 1.8778, 5e-5)
+	near(t, "upper limit", c.Upper, 55.8041, 5e-5)
+	near(t, "lower limit", c.Lower, 45.8159, 5e-5)
+	near(t, "upper limit of ranges", c.MRUpper, 6.1347, 5e-5)
 	if len(c.Signals) != 0 {
 		t.Errorf("the handbook calls this process in control, got %+v", c.Signals)
 	}
@@ -80,10 +80,10 @@ func TestCompare(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearChart(t, "difference", c.Diff, 10.33643, 1e-6)
-	nearChart(t, "degrees of freedom", c.DF, 136.8750, 2e-3)
+	near(t, "difference", c.Diff, 10.33643, 1e-6)
+	near(t, "degrees of freedom", c.DF, 136.8750, 2e-3)
 	// Half the interval is t(0.975, 136.9) = 1.9775 times the difference over 12.94627.
-	nearChart(t, "half interval", (c.High-c.Low)/2, 1.9775*10.33643/12.94627, 1e-3)
+	near(t, "half interval", (c.High-c.Low)/2, 1.9775*10.33643/12.94627, 1e-3)
 }
 
 // sample makes n values with exactly this mean and standard deviation.

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -113,15 +114,7 @@ func (d *dayFold) workInProgress(first, last int64) float64 {
 		}
 		edges = append(edges, level{l.began, 1}, level{end, -1})
 	}
-	slices.SortFunc(edges, func(a, b level) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return a.n - b.n
-	})
+	slices.SortFunc(edges, func(a, b level) int { return cmp.Or(cmp.Compare(a.at, b.at), a.n-b.n) })
 	area, n, at := 0.0, 0, first
 	for _, e := range edges {
 		area += float64(n) * float64(e.at-at)

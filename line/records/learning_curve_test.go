@@ -5,13 +5,6 @@ import (
 	"testing"
 )
 
-func nearCurve(t *testing.T, what string, got, want, within float64) {
-	t.Helper()
-	if math.Abs(got-want) > within {
-		t.Errorf("%s is %.5f, published %.5f", what, got, want)
-	}
-}
-
 // withRate is the curve with a learning rate, 0.8 where each doubling takes 80 percent
 // of the time.
 func withRate(first, rate float64) LearningCurve {
@@ -30,19 +23,19 @@ func TestUnitTable(t *testing.T) {
 		{0.70, 20, .214, 7.407}, {0.75, 20, .288, 8.828}, {0.85, 20, .495, 12.402},
 	} {
 		c := withRate(1, row.rate)
-		nearCurve(t, "unit", c.At(row.n), row.unit, 5.01e-4)
+		near(t, "unit", c.At(row.n), row.unit, 5.01e-4)
 		total := 0.0
 		for n := 1; n <= row.n; n++ {
 			total += c.At(n)
 		}
-		nearCurve(t, "total", total, row.total, 5.01e-4)
+		near(t, "total", total, row.total, 5.01e-4)
 	}
 	// T1 = 100 at 80 %: 80, 70.21, 64, 51.2 at 2, 3, 4, 8 (unit model, same tables).
 	c := withRate(100, 0.8)
 	for n, want := range map[int]float64{2: 80, 3: 70.21, 4: 64, 8: 51.2} {
-		nearCurve(t, "time", c.At(n), want, 5e-3)
+		near(t, "time", c.At(n), want, 5e-3)
 	}
-	nearCurve(t, "exponent", c.Exponent, -.32193, 5e-6)
+	near(t, "exponent", c.Exponent, -.32193, 5e-6)
 }
 
 func TestFitFindsTheCurve(t *testing.T) {
@@ -55,10 +48,10 @@ func TestFitFindsTheCurve(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearCurve(t, "rate", c.Rate(), 0.8, 1e-9)
-	nearCurve(t, "first", c.First, 100, 1e-6)
+	near(t, "rate", c.Rate(), 0.8, 1e-9)
+	near(t, "first", c.First, 100, 1e-6)
 	next := c.Next(2, 0.9)
-	nearCurve(t, "forecast", next[1].Time, withRate(100, 0.8).At(14), 1e-6)
+	near(t, "forecast", next[1].Time, withRate(100, 0.8).At(14), 1e-6)
 	times[3] *= 1.2
 	c, _ = FitLearning(times)
 	if f := c.Next(1, 0.9)[0]; !(f.Shortest < f.Time && f.Time < f.Most) {

@@ -5,13 +5,6 @@ import (
 	"testing"
 )
 
-func nearMix(t *testing.T, what string, got, want, within float64) {
-	t.Helper()
-	if math.Abs(got-want) > within {
-		t.Errorf("%s is %.4f, published %.4f", what, got, want)
-	}
-}
-
 func TestKansasTable(t *testing.T) {
 	// Kansas KDHE form 1019: 5.25 % hypochlorite, 1 fl oz to a US gallon gives
 	// 410 mg/L, which is 52,500/128; counting the ounce in it is 407.0.
@@ -19,18 +12,18 @@ func TestKansasTable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearMix(t, "fl oz", one.StockL/FluidOunceL, 1, 2e-4)
+	near(t, "fl oz", one.StockL/FluidOunceL, 1, 2e-4)
 	// Same form: 50 mg/L in 1000 gal takes 122 fl oz or 3.8 qt; 410 mg/L in 10,000
 	// gal takes 10,000 fl oz or 78 gal.
 	m, err := NewMix(PercentPPM(5.25), 50, 1000*GallonL)
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearMix(t, "fl oz", m.StockL/FluidOunceL, 122, 0.5)
-	nearMix(t, "qt", m.StockL/QuartL, 3.8, 0.05)
+	near(t, "fl oz", m.StockL/FluidOunceL, 122, 0.5)
+	near(t, "qt", m.StockL/QuartL, 3.8, 0.05)
 	m, _ = NewMix(PercentPPM(5.25), 410, 10000*GallonL)
-	nearMix(t, "fl oz", m.StockL/FluidOunceL, 10000, 10)
-	nearMix(t, "gal", m.StockL/GallonL, 78, 0.5)
+	near(t, "fl oz", m.StockL/FluidOunceL, 10000, 10)
+	near(t, "gal", m.StockL/GallonL, 78, 0.5)
 }
 
 func TestParts(t *testing.T) {
@@ -40,10 +33,10 @@ func TestParts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	nearMix(t, "parts", m.WaterL/m.StockL, 6, 1e-9)
+	near(t, "parts", m.WaterL/m.StockL, 6, 1e-9)
 	// C1 V1 = C2 V2, from memory: 5 % to 80 ppm in 40 L takes 64 mL.
 	m, _ = NewMix(PercentPPM(5), 80, 40)
-	nearMix(t, "mL", m.StockL*1000, 64, 1e-9)
+	near(t, "mL", m.StockL*1000, 64, 1e-9)
 	if got := MetricVolume(m.StockL); got != "64 mL" {
 		t.Errorf("64 mL is written %q", got)
 	}
@@ -52,7 +45,7 @@ func TestParts(t *testing.T) {
 func TestMeasures(t *testing.T) {
 	// NIST Handbook 44, appendix C: 1 gallon is 3.785411784 L and 128 fl oz; 1 fl oz
 	// is 2 tablespoons, 6 teaspoons or 29.57353 mL.
-	nearMix(t, "fl oz in mL", FluidOunceL*1000, 29.57353, 5e-6)
+	near(t, "fl oz in mL", FluidOunceL*1000, 29.57353, 5e-6)
 	for _, tc := range []struct {
 		l    float64
 		want string

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"slices"
 	"time"
 )
@@ -15,15 +16,7 @@ func ns(t time.Time) int64 { return t.UnixNano() }
 
 // union orders stretches and joins those that meet.
 func union(all []span) spans {
-	slices.SortFunc(all, func(a, b span) int {
-		switch {
-		case a.from < b.from:
-			return -1
-		case a.from > b.from:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(all, func(a, b span) int { return cmp.Compare(a.from, b.from) })
 	var out spans
 	for _, s := range all {
 		if s.to <= s.from {
@@ -111,15 +104,7 @@ func edgesOf(edges []edge, work []span, crew []level) []edge {
 	for _, c := range crew {
 		edges = append(edges, edge{c.at, 0, max(1, c.n)})
 	}
-	slices.SortFunc(edges, func(a, b edge) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return a.d - b.d
-	})
+	slices.SortFunc(edges, func(a, b edge) int { return cmp.Or(cmp.Compare(a.at, b.at), a.d-b.d) })
 	return edges
 }
 

@@ -201,13 +201,7 @@ func (c *cumulative) raiseStart(e *Engine, i int32) bool {
 		}
 		for est < seg.to {
 			at := min(seg.to, t.eet(e)) - 1
-			c.blame(e, at, i, c.capacity-t.Demand)
-			c.why = append(c.why, t.endsAfter(at))
-			if t.Present != Always {
-				c.why = append(c.why, t.Present)
-			}
-			l := t.startsBy(at).Not()
-			if !e.set(l.B, l.K, e.record(c.why)) {
+			if !c.push(e, i, at, t.endsAfter(at), t.startsBy(at).Not()) {
 				return false
 			}
 			est = t.est(e)
@@ -234,13 +228,7 @@ func (c *cumulative) lowerEnd(e *Engine, i int32) bool {
 		}
 		for let > seg.from {
 			at := max(seg.from, t.lst(e))
-			c.blame(e, at, i, c.capacity-t.Demand)
-			c.why = append(c.why, t.startsBy(at))
-			if t.Present != Always {
-				c.why = append(c.why, t.Present)
-			}
-			l := t.endsAfter(at).Not()
-			if !e.set(l.B, l.K, e.record(c.why)) {
+			if !c.push(e, i, at, t.startsBy(at), t.endsAfter(at).Not()) {
 				return false
 			}
 			let = t.let(e)
@@ -290,4 +278,16 @@ func (c *cumulative) lastStartingBefore(at int32) int {
 		}
 	}
 	return lo - 1
+}
+
+// push moves a task past an instant at which the others leave no room for it: because
+// of where it lies now, then it lies beyond.
+func (c *cumulative) push(e *Engine, i int32, at int32, because, then Lit) bool {
+	t := &c.tasks[i]
+	c.blame(e, at, i, c.capacity-t.Demand)
+	c.why = append(c.why, because)
+	if t.Present != Always {
+		c.why = append(c.why, t.Present)
+	}
+	return e.set(then.B, then.K, e.record(c.why))
 }
