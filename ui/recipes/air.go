@@ -5,6 +5,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/recipes"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
@@ -18,35 +19,25 @@ type airPage struct {
 	back page
 }
 
-func (s *Screen) askAir(env *screen.Env) tea.Cmd {
+func (s *Screen) askAir(env *screen.Env) {
 	if s.air == nil {
 		s.air = form.New(env, "", "recipes.air-asks",
 			form.Row{Name: "temp", Label: "recipes.temperature", Kind: form.Temperature, Min: recipes.MinAirC, Max: recipes.MaxAirC},
 			form.Row{Name: "humid", Label: "recipes.humidity", Kind: form.Percent, Max: 100})
 	}
 	s.at = &airPage{form: s.air, back: s.at}
-	return nil
 }
 
-func (p *airPage) typing() bool { return true }
-
-func (p *airPage) keys(*Screen, *screen.Env) []screen.Binding { return p.form.Keys() }
-
-func (p *airPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	out, cmd := p.form.Update(env, k)
-	switch out {
-	case form.Left:
-		s.at = p.back
-	case form.Sent:
+func (p *airPage) actions(s *Screen, env *screen.Env) act.Table {
+	return filling(env, p.form, func() { s.at = p.back }, func() tea.Cmd {
 		temp, _ := p.form.Number("temp")
 		humid, _ := p.form.Number("humid")
 		return screen.Do(line.ReadAir{TempC: temp, RHPercent: humid})
-	}
-	return cmd
+	})
 }
 
 func (p *airPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.Words.Say("recipes.title-air", env.State.Site.Name), "", p.keys(s, env))
+	body := screen.Page(env, r, env.Words.Say("recipes.title-air", env.State.Site.Name), "", p.actions(s, env))
 	notes := env.Words.Say("recipes.air-holds")
 	if a, ok := env.State.AirNow(env.Now); ok {
 		notes = env.Words.Say("recipes.air-is", env.Words.TimeOfDay(env.State.Air.At, ""), env.Words.Warmth(a.TempC), a.RHPercent) + " " + notes
@@ -57,9 +48,6 @@ func (p *airPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 }
 
 // useAir accepts today's dry times, or goes back to the recipe's.
-func useAir(env *screen.Env, crop string, on bool) tea.Cmd {
-	if _, ok := env.State.AirNow(env.Now); !ok {
-		return screen.Say(env.Words.Say("recipes.type-air-first"))
-	}
-	return screen.Do(line.UseAir{Crop: crop, On: on})
+func useAir(a act.Action, crop string, on bool) act.Action {
+	return a.Send(line.UseAir{Crop: crop, On: on})
 }

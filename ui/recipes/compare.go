@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/recipes"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -19,62 +20,31 @@ type comparePage struct {
 	from, to int // places in the history
 }
 
-func (s *Screen) compare(env *screen.Env) tea.Cmd {
+func (s *Screen) compare(env *screen.Env) {
 	n := len(env.State.Book.History(s.one.crop))
-	if n < 2 {
-		return screen.Say(env.Words.Say("recipes.no-revision-two"))
-	}
 	s.at = &comparePage{crop: s.one.crop, from: n - 2, to: n - 1}
-	return nil
 }
 
-func (p *comparePage) typing() bool { return true }
-
-func (p *comparePage) keys(_ *Screen, env *screen.Env) []screen.Binding {
-	return []screen.Binding{
-		screen.Bind("+ -", "recipes-does.left-older", "+", "-", "up", "down"),
-		screen.Bind("9 3", "recipes-does.right-older", "9", "3"),
-		screen.Bind("Enter", "recipes-does.go-back-left", "enter").Unless(p.noBack(env)),
-		screen.Bind("0", "does.back", "0", "esc"), keyHelp,
-	}
-}
-
-func (p *comparePage) noBack(env *screen.Env) string {
-	if no := readOnly(env); no != "" {
-		return no
-	}
-	history := env.State.Book.History(p.crop)
-	if len(recipes.Compare(history[min(p.from, len(history)-1)].WithDefaults(), history[len(history)-1].WithDefaults())) == 0 {
-		return "recipes-why.current"
-	}
-	return ""
-}
-
-func (p *comparePage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
+func (p *comparePage) actions(s *Screen, env *screen.Env) act.Table {
 	history := env.State.Book.History(p.crop)
 	last := len(history) - 1
 	p.from, p.to = min(p.from, last), min(p.to, last)
-	switch k.String() {
-	case "?":
-		return screen.Open(screen.Help)
-	case "0", "esc", ".":
-		return s.show(env, p.crop, "", s.one.why)
-	case "+", "=", "up":
-		p.from = min(p.from+1, last)
-	case "-", "down":
-		p.from = max(p.from-1, 0)
-	case "9":
-		p.to = min(p.to+1, last)
-	case "3":
-		p.to = max(p.to-1, 0)
-	case "enter":
-		if no := p.noBack(env); no != "" {
-			return notNow(env, no)
-		}
-		back := history[p.from].Revision
-		return screen.Do(line.GoBack{Crop: p.crop, Revision: back, By: env.By, Why: env.Words.Say("recipes.why-back", back)})
+	step := func(at *int, by int) func() { return func() { *at = min(max(*at+by, 0), last) } }
+	back := history[p.from].Revision
+	current := ""
+	if len(recipes.Compare(history[p.from].WithDefaults(), history[last].WithDefaults())) == 0 {
+		current = "recipes-why.current"
 	}
-	return nil
+	return act.Table{
+		act.Key("+ -", "recipes-does.left-older", "+", "=", "up").Do(step(&p.from, 1)),
+		act.Key("-", "recipes-does.left-older", "-", "down").Do(step(&p.from, -1)).Hidden(),
+		act.Key("9 3", "recipes-does.right-older", "9").Do(step(&p.to, 1)),
+		act.Key("3", "recipes-does.right-older", "3").Do(step(&p.to, -1)).Hidden(),
+		act.Key("Enter", "recipes-does.go-back-left", "enter").
+			Send(line.GoBack{Crop: p.crop, Revision: back, By: env.By, Why: env.Words.Say("recipes.why-back", back)}).
+			Unless(readOnly(env)).Unless(current),
+		act.Key("0", "does.back", "0", "esc", ".").Run(func() tea.Cmd { return s.show(env, p.crop, "", s.one.why) }),
+	}
 }
 
 // settingName is what people call a key of the recipe file.
@@ -85,7 +55,7 @@ func settingName(w *words.Speaker, setting string) string {
 func (p *comparePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	history := env.State.Book.History(p.crop)
 	a, b := history[min(p.from, len(history)-1)], history[min(p.to, len(history)-1)]
-	body := screen.Page(env, r, env.Words.Say("recipes.title-two", env.State.Site.Name, p.crop), "", p.keys(s, env))
+	body := screen.Page(env, r, env.Words.Say("recipes.title-two", env.State.Site.Name, p.crop), "", p.actions(s, env))
 	half := min((body.W-24)/2, 40)
 	left, right := 22, 22+half+1
 	for i, rev := range []recipes.Recipe{a, b} {

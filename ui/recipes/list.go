@@ -3,9 +3,9 @@ package recipeui
 import (
 	"strconv"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -14,30 +14,6 @@ import (
 
 // listPage lists the crops, and after them what else can be done.
 type listPage struct{ row int }
-
-var (
-	keyOpen  = screen.Bind("1-9", "recipes-does.open", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyEnter = screen.Bind("Enter", "does.open-marked", "enter", " ")
-	keyDown  = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
-	keyUp    = screen.Bind("-", "does.mark-above", "-", "up", "k")
-	keyAir   = screen.Bind(".", "recipes-does.air", ".", "a", "A")
-	keyAll   = screen.Bind("*", "recipes-does.all-today", "*")
-	keyTaste = screen.Bind("t", "recipes-does.taste-batch", "t", "T")
-	keyExit  = screen.Bind("0", "recipes-does.board", "0", "esc")
-	keyHelp  = screen.Bind("?", "does.help", "?")
-)
-
-func (p *listPage) typing() bool { return false }
-
-func (p *listPage) keys(_ *Screen, env *screen.Env) []screen.Binding {
-	all, noAll := keyAll, ""
-	if _, ok := env.State.AirNow(env.Now); !ok {
-		noAll = "recipes-why.no-air"
-	} else if followsAll(env) {
-		all = screen.Bind("*", "recipes-does.all-recipes", "*")
-	}
-	return []screen.Binding{keyEnter, keyDown, keyAir, all.Unless(noAll), keyTaste.Unless(noTaste(env)), keyOpen}
-}
 
 // noTaste says why nothing can be tasted.
 func noTaste(env *screen.Env) string {
@@ -56,44 +32,43 @@ func followsAll(env *screen.Env) bool {
 	return true
 }
 
-// rows below the crops: tasting and the air, for a number pad.
-const moreRows = 2
+// rows below the crops: tasting, the air, and dry times after it.
+const moreRows = 3
 
-func (p *listPage) update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd {
+func (p *listPage) actions(s *Screen, env *screen.Env) act.Table {
 	crops := env.State.Book.Crops()
 	rows := len(crops) + moreRows
-	switch {
-	case key.Matches(k, keyOpen.Binding):
-		n, _ := strconv.Atoi(k.String())
-		if n > len(crops) {
-			return screen.Say(env.Words.Say("recipes.no-crop", k.String()))
-		}
-		p.row = n - 1
-		return s.show(env, crops[p.row], "", env.Words.Say("recipes.why-screen"))
-	case key.Matches(k, keyEnter.Binding):
-		switch p.row - len(crops) {
-		case 0:
-			return s.pickBatch(env)
-		case 1:
-			return s.askAir(env)
-		}
-		return s.show(env, crops[min(p.row, len(crops)-1)], "", env.Words.Say("recipes.why-screen"))
-	case key.Matches(k, keyDown.Binding):
-		p.row = (p.row + 1) % rows
-	case key.Matches(k, keyUp.Binding):
-		p.row = (p.row + rows - 1) % rows
-	case key.Matches(k, keyAir.Binding):
-		return s.askAir(env)
-	case key.Matches(k, keyAll.Binding):
-		return useAir(env, "", !followsAll(env))
-	case key.Matches(k, keyTaste.Binding):
-		return s.pickBatch(env)
+	p.row = min(max(p.row, 0), rows-1)
+	open := func(i int) tea.Cmd {
+		p.row = i
+		return s.show(env, crops[i], "", env.Words.Say("recipes.why-screen"))
 	}
-	return nil
+	enter := act.Key("Enter", "does.open-marked", "enter", " ")
+	taste := act.Key("t", "recipes-does.taste-batch", "t", "T").Do(func() { s.pickBatch(env) }).Unless(noTaste(env))
+	air := act.Key(".", "recipes-does.air", ".", "a", "A").Acting().Do(func() { s.askAir(env) })
+	all := act.Key("d", "recipes-does.all-today", "d", "D")
+	if followsAll(env) {
+		all = all.Does("recipes-does.all-recipes")
+	}
+	all = useAir(all, "", !followsAll(env))
+	switch p.row - len(crops) {
+	case 0:
+		enter = enter.Do(func() { s.pickBatch(env) }).Unless(noTaste(env))
+	case 1:
+		enter = enter.Acting().Do(func() { s.askAir(env) })
+	case 2:
+		enter = useAir(enter, "", !followsAll(env)).Does("does.do")
+	default:
+		enter = enter.Run(func() tea.Cmd { return open(p.row) })
+	}
+	return act.Table{enter,
+		act.Key("+ -", "does.mark", "+", "=", "down", "j").Do(func() { p.row = (p.row + 1) % rows }),
+		act.Key("-", "does.mark-above", "-", "up", "k").Do(func() { p.row = (p.row + rows - 1) % rows }).Hidden(),
+		air, all, taste, act.Choose(&env.Context, "recipes-does.open", len(crops), open)}
 }
 
 func (p *listPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.Words.Say("recipes.title", env.State.Site.Name), "", p.keys(s, env), keyExit, keyHelp)
+	body := screen.Page(env, r, env.Words.Say("recipes.title", env.State.Site.Name), "", p.actions(s, env))
 	used := drawAir(env, body.Rows(0, min(2, body.H)).Inset(1, 0))
 	body = body.Rows(used, body.H-used)
 	c := columnsFor(body.W)
@@ -117,6 +92,12 @@ func (p *listPage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 			row.Put(6, 0, role, env.Words.Say("recipes.taste-batch"))
 		case 1:
 			row.Put(6, 0, role, env.Words.Say("recipes.todays-air"))
+		case 2:
+			key := "recipes-does.all-today"
+			if followsAll(env) {
+				key = "recipes-does.all-recipes"
+			}
+			row.Put(6, 0, role, env.Words.Say(key))
 		default:
 			if i < 9 {
 				row.Put(3, 0, theme.Strong, strconv.Itoa(i+1))

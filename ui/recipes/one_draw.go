@@ -22,12 +22,16 @@ func (p *onePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 		key = "recipes.title-changed"
 	}
 	title := env.Words.Say(key, env.State.Site.Name, strings.ToUpper(p.crop), saved.Revision)
-	body := screen.Page(env, r, title, "", p.keys(s, env), keyExit, keyHelp)
+	body := screen.Page(env, r, title, "", p.actions(s, env))
 	text, chart := body, body
 	if body.W >= besideFrom {
 		text, chart = body.Cols(0, body.W/2), body.Cols(body.W/2+1, body.W-body.W/2-2)
 	}
 	y := p.drawFields(env, text, &saved, &draft)
+	if p.writing != nil {
+		p.writing.Draw(env, body.Rows(y+1, body.H-y-1))
+		return
+	}
 	y += p.drawWords(s, env, text.Rows(y, text.H-y).Inset(1, 0), &saved, &draft, changed)
 	if body.W < besideFrom {
 		chart = body.Rows(y, body.H-y).Inset(1, 0)
@@ -125,7 +129,7 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 		put(theme.Refuse, 2, env.Words.Say("recipes.no-further", p.stopped))
 	case changed:
 		put(theme.Action, 1, " "+env.Words.Say("recipes.enter-saves", saved.Revision+1, env.By)+" ")
-		put(theme.Text, 2, env.Words.Say("recipes.why", p.reason(env, saved))+p.cursor(r.Theme().Glyphs.Cursor))
+		put(theme.Text, 2, env.Words.Say("recipes.why", p.reason(env, saved)))
 	}
 	put(theme.Dried, 3, todayWords(env, draft))
 	put(theme.Text, 2, revisionWords(env, saved))

@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/recipes"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
@@ -14,10 +15,8 @@ import (
 
 // page is one of the screen's pages.
 type page interface {
-	update(s *Screen, env *screen.Env, k tea.KeyMsg) tea.Cmd
+	actions(s *Screen, env *screen.Env) act.Table
 	draw(s *Screen, env *screen.Env, r canvas.Region)
-	keys(s *Screen, env *screen.Env) []screen.Binding
-	typing() bool
 }
 
 // Screen is the recipe screen. What was changed or typed and not saved stays until
@@ -26,25 +25,22 @@ type Screen struct {
 	at     page
 	list   listPage
 	one    onePage
-	tastes map[int]*tastePage // begun and not finished, by batch
+	tastes map[int]*form.Form // begun and not finished, by batch
 	air    *form.Form         // the air, begun and not sent
 	known  known
 }
 
 // New makes the screen.
 func New() *Screen {
-	s := &Screen{tastes: map[int]*tastePage{}}
+	s := &Screen{tastes: map[int]*form.Form{}}
 	s.one.drafts = map[string]recipes.Recipe{}
 	s.known.looked = map[string]looked{}
 	s.at = &s.list
 	return s
 }
 
-// Typing says that digits go into a field.
-func (s *Screen) Typing() bool { return s.at.typing() }
-
-// Keys lists what can be pressed.
-func (s *Screen) Keys(env *screen.Env) []screen.Binding { return s.at.keys(s, env) }
+// Actions is what can be done on the page at hand.
+func (s *Screen) Actions(env *screen.Env) act.Table { return s.at.actions(s, env) }
 
 // Draw draws the page at hand.
 func (s *Screen) Draw(env *screen.Env, r canvas.Region) { s.at.draw(s, env, r) }
@@ -54,8 +50,6 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		return s.open(env, msg)
-	case tea.KeyMsg:
-		return s.at.update(s, env, msg)
 	case savingMsg:
 		s.known.saving = msg
 	case screen.ResultMsg:
@@ -169,11 +163,17 @@ func last(s *line.State) string {
 	return p.Ran.Crop
 }
 
-// notNow says why a key does nothing.
-func notNow(env *screen.Env, why string) tea.Cmd {
-	return func() tea.Msg {
-		return screen.SayMsg{Text: env.Words.Say("recipes.not-now", env.Words.Say(why)), Refused: true}
-	}
+// filling has a form as the page, with what is to be done when it is sent.
+func filling(env *screen.Env, f *form.Form, leave func(), send func() tea.Cmd) act.Table {
+	return f.Actions(env, func(done form.Outcome) tea.Cmd {
+		switch done {
+		case form.Left:
+			leave()
+		case form.Sent:
+			return send()
+		}
+		return nil
+	})
 }
 
 // readOnly says why a recipe cannot be changed; empty where it can.

@@ -67,7 +67,7 @@ func BenchmarkSuggestionOnKeyPress(b *testing.B) {
 	sheet := canvas.New(120, 40, env.Theme)
 	for b.Loop() {
 		s := recipeui.New()
-		s.Update(env, uitest.Key("1"))
+		press(s, env, "1")
 		s.Draw(env, sheet.All())
 	}
 }
@@ -78,10 +78,14 @@ func BenchmarkNextKeyPress(b *testing.B) {
 		Theme: theme.New(theme.Options{Name: theme.Mono, Profile: termenv.Ascii})}
 	sheet := canvas.New(120, 40, env.Theme)
 	s := recipeui.New()
-	s.Update(env, uitest.Key("1"))
+	press(s, env, "1")
 	for b.Loop() {
-		s.Update(env, uitest.Key("+"))
-		s.Update(env, uitest.Key("-"))
+		press(s, env, "+")
+		press(s, env, "-")
 		s.Draw(env, sheet.All())
 	}
+}
+
+func press(s *recipeui.Screen, env *screen.Env, key string) {
+	s.Actions(env).Press(&env.Context, uitest.Key(key))
 }
