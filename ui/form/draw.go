@@ -284,6 +284,9 @@ func (p *pen) typing(r *row) spans {
 	var out spans
 	for i, part := range r.parts {
 		if part.choices != nil {
+			if i == f.part {
+				out = append(out, span{theme.Text, " " + f.words.Say("form.unit")})
+			}
 			out = append(out, p.choice(r, part, i == f.part)...)
 			continue
 		}
@@ -366,6 +369,10 @@ func (p *pen) choice(r *row, part *part, here bool) spans {
 func (p *pen) inline(part *part, pick int) (out spans) {
 	for i := range part.count() {
 		out = append(out, p.numbered(part, i, pick)...)
+		if i != pick {
+			out = append(out, span{theme.Text, " "}) // where the chosen one has its bracket
+		}
+		out = append(out, span{theme.Text, " "})
 	}
 	return out
 }
@@ -376,9 +383,9 @@ func (p *pen) numbered(part *part, i, pick int) spans {
 		text = part.choices[i]
 	}
 	if i == pick {
-		return spans{{theme.Strong, fmt.Sprintf("[%d %s] ", i+1, text)}}
+		return spans{{theme.Strong, fmt.Sprintf("[%d %s]", i+1, text)}}
 	}
-	return spans{{theme.Strong, fmt.Sprintf(" %d", i+1)}, {theme.Text, " " + text + "  "}}
+	return spans{{theme.Strong, fmt.Sprintf(" %d", i+1)}, {theme.Text, " " + text}}
 }
 
 // below is what stands under the row at hand: the choices that did not fit beside

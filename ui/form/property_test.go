@@ -98,7 +98,7 @@ func TestWhatIsShownIsKept(t *testing.T) {
 		}
 		view := strings.NewReplacer("[", " ", "▏]", "", "]", " ").Replace(drawn(e, f, 80, 24))
 		view = regexp.MustCompile(` +`).ReplaceAllString(view, " ")
-		view = strings.ReplaceAll(view, "1 ppm 2 %", "%")
+		view = strings.ReplaceAll(view, "unit: 1 ppm 2 %", "%")
 		if got := read(rt, view, "reading", units); math.Abs(got-sum) > 1e-6 {
 			rt.Fatalf("shown while typed: %v, typed %v:\n%s", got, sum, view)
 		}
