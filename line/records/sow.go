@@ -4,10 +4,10 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // SowLine is how much of a crop to sow by when, for the orders to come.
@@ -20,9 +20,9 @@ type SowLine struct {
 	NetG     float64
 	Trays    int
 	SeedG    float64
-	YieldG   float64 // greens of a tray that this was worked out with
-	Measured bool    // the yield was weighed, not the recipe's
-	Missing  string  // what the recipe lacks
+	YieldG   float64        // greens of a tray that this was worked out with
+	Measured bool           // the yield was weighed, not the recipe's
+	Missing  []say.Sentence // what the recipe lacks
 }
 
 // enoughTrays is how many packed trays a measured yield needs.
@@ -49,29 +49,28 @@ func (b *Book) sowLine(crop, due string, packages int, today string) SowLine {
 	l := SowLine{Crop: crop, Due: due, Packages: packages}
 	r, ok := b.Recipes.Current(crop)
 	if !ok {
-		l.Missing = "a recipe"
+		l.Missing = []say.Sentence{say.New("report-sow.recipe")}
 		return l
 	}
 	if l.YieldG, l.Measured = b.yield(crop); !l.Measured {
 		l.YieldG = r.YieldG
 	}
-	var missing []string
+	lacks := func(id string) { l.Missing = append(l.Missing, say.New(id)) }
 	if r.PackageG <= 0 {
-		missing = append(missing, "package weight")
+		lacks("report-sow.package-weight")
 	}
 	if l.YieldG <= 0 {
-		missing = append(missing, "yield")
+		lacks("report-sow.yield")
 	}
 	if r.SeedG <= 0 {
-		missing = append(missing, "seed grams")
+		lacks("report-sow.seed")
 	}
 	if at, err := time.Parse(time.DateOnly, due); err == nil && r.DaysToHarvest > 0 {
 		l.SowBy = at.AddDate(0, 0, -r.DaysToHarvest).Format(time.DateOnly)
 		l.Late = today != "" && l.SowBy < today
 	} else {
-		missing = append(missing, "days to harvest")
+		lacks("report-sow.days")
 	}
-	l.Missing = strings.Join(missing, ", ")
 	l.NetG = r.PackageG * float64(packages)
 	if l.YieldG > 0 && l.NetG > 0 {
 		l.Trays = int(math.Ceil(l.NetG/l.YieldG - 1e-9))

@@ -155,6 +155,7 @@ var built = []string{
 	"argument.",
 	"holder.",
 	"usage.",
+	"report-part.by-",
 	"use-",
 	"use.",
 }

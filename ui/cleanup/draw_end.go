@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
+	"shedbell/line/say"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 )
@@ -49,8 +50,8 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 		switch {
 		case l.Late:
 			by = t.Say("cleanup.late", by)
-		case l.Missing != "":
-			by = t.Say("cleanup.lacks", l.Missing)
+		case len(l.Missing) > 0:
+			by = t.Say("cleanup.lacks", say.Join(l.Missing, ", "))
 		}
 		row(theme.Text, l.Crop, strconv.Itoa(l.Trays), d.t.Weight(l.SeedG), by)
 	}

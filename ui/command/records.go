@@ -145,11 +145,12 @@ func (c *recordsCmd) write(w io.Writer, a *app, b *records.Book, format string) 
 	if err != nil {
 		return err
 	}
-	switch format {
+	if format == "json" {
+		return reports.JSON(w, d)
+	}
+	switch d = d.In(a.words.Speaker); format {
 	case "csv":
 		return reports.CSV(w, d)
-	case "json":
-		return reports.JSON(w, d)
 	case "pdf":
 		return reports.PDF(w, d)
 	}

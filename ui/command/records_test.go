@@ -347,3 +347,44 @@ func TestRecordsRefuse(t *testing.T) {
 		}
 	}
 }
+
+// Text, PDF and the heads of a CSV file are in the reader's language, each head once;
+// JSON is the same in all.
+func TestRecordsSpeakTheChosenLanguage(t *testing.T) {
+	dir := journalOf(t, busyWeeks(t))
+	for _, what := range []string{"day", "time", "charts", "backlog", "safety", "lots", "labels", "alarms", "sign-offs", "sow"} {
+		english, _, _ := recorded(t, dir, what, "--format", "json")
+		spanish, _, _ := recorded(t, dir, what, "--format", "json", "--language", "es")
+		if english != spanish {
+			t.Errorf("%s: JSON depends on the language", what)
+		}
+		table, errs, code := recorded(t, dir, what, "--format", "csv", "--language", "es")
+		if code != 0 {
+			t.Fatal(errs)
+		}
+		rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, head := range rows[0] {
+			if strings.Contains(head, "_") || slices.Contains(rows[0][:i], head) {
+				t.Errorf("%s: column %q of %q", what, head, rows[0])
+			}
+		}
+	}
+	for want, what := range map[string]string{"Día 2026-12-23": "day", "POR ESTACIÓN": "time"} {
+		if out, _, _ := recorded(t, dir, what, "--language", "es"); !strings.Contains(out, want) {
+			t.Errorf("%s does not say %q:\n%s", what, want, out)
+		}
+	}
+	pdf := filepath.Join(t.TempDir(), "dia.pdf")
+	if _, errs, code := recorded(t, dir, "day", "--language", "es", "-o", pdf); code != 0 {
+		t.Fatal(errs)
+	}
+	text, err := exec.Command(linetest.Tool(t, "pdftotext"), "-layout", pdf, "-").Output()
+	for _, want := range []string{"Día 2026-12-23", "último registro", "página 1 de", "bandejas"} {
+		if err != nil || !strings.Contains(string(text), want) {
+			t.Errorf("the PDF does not say %q, %v:\n%s", want, err, text)
+		}
+	}
+}

@@ -123,7 +123,7 @@ func (s *Screen) lotPaper(env *screen.Env, recall bool) *paper {
 	}
 	doc, err := write(s.lotBook(), code)
 	if err != nil {
-		doc = &report.Doc{Title: env.Words.Say("records-page.lot-title", code), Sections: []report.Section{{Text: []say.Sentence{say.Of(err)}}}}
+		doc = &report.Doc{Title: say.New("records-page.lot-title", code), Sections: []report.Section{{Text: []say.Sentence{say.Of(err)}}}}
 	}
 	return &paper{doc: doc}
 }

@@ -73,12 +73,12 @@ func (p *paper) draw(w *words.Speaker, r canvas.Region) {
 // layOut lays a report out for a width.
 func layOut(w *words.Speaker, d *report.Doc, width int) []row {
 	l := &layout{words: w, width: width}
-	l.text(1, theme.Strong, w.FromEnglish(d.Title))
+	l.text(1, theme.Strong, w.Sentence(d.Title))
 	for i := range d.Sections {
 		s := &d.Sections[i]
-		if s.Title != "" {
+		if !s.Title.IsZero() {
 			l.rows = append(l.rows, nil)
-			l.text(1, theme.Strong, w.Word(s.Title))
+			l.text(1, theme.Strong, w.Sentence(s.Title))
 		}
 		for _, t := range s.Text {
 			l.text(1, theme.Text, w.Sentence(t))
@@ -92,9 +92,9 @@ func layOut(w *words.Speaker, d *report.Doc, width int) []row {
 			}
 		}
 	}
-	if d.Foot != "" {
+	if !d.Foot.IsZero() {
 		l.rows = append(l.rows, nil)
-		l.text(1, theme.Faint, w.Word(d.Foot))
+		l.text(1, theme.Faint, w.Sentence(d.Foot))
 	}
 	return l.rows
 }
@@ -192,7 +192,7 @@ func (l *layout) list(t *report.Table, heads []string) {
 // bars draws a bar for each value, with the value beside it.
 func (l *layout) bars(c *report.Chart) {
 	l.rows = append(l.rows, nil)
-	l.text(1, theme.Strong, l.words.Word(c.Title))
+	l.text(1, theme.Strong, l.words.Sentence(c.Title))
 	names := make([]string, len(c.Values))
 	nameW, most := 0, 0.0
 	for i, v := range c.Values {

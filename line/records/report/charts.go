@@ -11,8 +11,8 @@ import (
 
 // Charts shows whether the work is getting better.
 func Charts(b *records.Book) *Doc {
-	d := doc(b, "charts", "Getting better")
-	d.Foot = "Limits are mean +/- 3 mean moving ranges / 1.128 (NIST/SEMATECH e-Handbook 6.3.2.2). A signal is seldom chance; what made it has to be looked for. " + reckoned
+	d := doc(b, "charts", say.New("report-title.charts"))
+	d.Foot = say.New("report-foot.charts", say.New("report-foot.times"))
 	for _, m := range records.Metrics() {
 		p, err := b.Progress(m.Key)
 		if err != nil || len(p.Values) == 0 {
@@ -25,8 +25,8 @@ func Charts(b *records.Book) *Doc {
 
 func progressSection(p *records.Progress) Section {
 	m := &p.Metric
-	s := Section{Name: m.Key, Title: m.Title, Text: Words(p)}
-	c := Chart{Title: m.Title, Unit: m.Unit, Labels: p.Dates, Values: p.Values}
+	s := Section{Name: m.Key, Title: say.New("metric." + m.Key), Text: Words(p)}
+	c := Chart{Title: say.New("metric." + m.Key), Unit: m.Unit, Labels: p.Dates, Values: p.Values}
 	if p.Chart != nil {
 		c.Limits, c.Mean, c.Upper, c.Lower = true, p.Chart.Mean, p.Chart.Upper, p.Chart.Lower
 		for _, sig := range p.Chart.Signals {
@@ -37,7 +37,7 @@ func progressSection(p *records.Progress) Section {
 		c.Marks = append(c.Marks, ChartMark{Before: mk.Before, Text: mk.Date + ": " + mk.Text})
 	}
 	s.Charts = []Chart{c}
-	s.Table = &Table{Columns: []Column{text("metric", "metric"), text("day", "day"), num("value", m.Title, m.Unit), num("mean", "mean", ""), num("lower", "lower", ""), num("upper", "upper", ""), text("signal", "signal")}}
+	s.Table = &Table{Columns: []Column{text("metric", "metric"), text("day", "day"), num("value", "value", m.Unit), num("mean", "mean", ""), num("lower", "lower", ""), num("upper", "upper", ""), text("signal", "signal")}}
 	said := map[int][]string{}
 	if p.Chart != nil {
 		for _, sig := range p.Chart.Signals {
@@ -89,8 +89,8 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	if day == nil {
 		return nil, false
 	}
-	d := doc(b, "day", "Day of "+date)
-	d.Foot = reckoned
+	d := doc(b, "day", say.New("report-title.day", date))
+	d.Foot = say.New("report-foot.times")
 	f := &day.Flow
 	opened, closed, hours := day.Opened.Format("15:04"), day.Closed.Format("15:04"), day.Length().Hours()
 	span := say.New("Opened %s, closed %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
@@ -110,13 +110,13 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	if day.HandOver != "" {
 		facts = append(facts, say.New("Hand-over: %s", day.HandOver))
 	}
-	bars := Chart{Title: "Work of batches and trays by what it was spent on", Unit: "min", Bars: true, Short: true}
+	bars := Chart{Title: say.New("report-part.spent"), Unit: "min", Bars: true, Short: true}
 	for _, s := range workShares {
 		bars.Labels = append(bars.Labels, s.String())
 		bars.Said = append(bars.Said, say.Sentence{ID: s.String()})
 		bars.Values = append(bars.Values, day.Shares[s].Minutes())
 	}
-	busy := Chart{Title: "Stations and hands, busy part of the day", Unit: "%", Bars: true, Short: true}
+	busy := Chart{Title: say.New("report-part.busy"), Unit: "%", Bars: true, Short: true}
 	for _, c := range f.Cycles {
 		busy.Labels = append(busy.Labels, c.Name)
 		busy.Said = append(busy.Said, cycle(c.Name))
@@ -127,7 +127,7 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 		d.Sections = append(d.Sections, s)
 	}
 	if notes := dayNotes(b, date); len(notes) > 0 {
-		d.Sections = append(d.Sections, Section{Name: "notes", Title: "Notes and changes", Text: notes})
+		d.Sections = append(d.Sections, Section{Name: "notes", Title: say.New("report-part.notes"), Text: notes})
 	}
 	return d, true
 }
@@ -194,7 +194,7 @@ func cropSection(b *records.Book, date string) Section {
 			Minutes(s.shares[records.HandsOn]), Minutes(s.shares[records.Machine]), Minutes(s.shares[records.WaitWet]),
 			Minutes(s.lead / time.Duration(s.batches)), Text(strings.Join(s.lots, " "))})
 	}
-	return Section{Name: "crops", Title: "Crops", Table: t}
+	return Section{Name: "crops", Title: say.New("report-part.crops"), Table: t}
 }
 
 func personSection(day *records.Day) Section {
@@ -210,7 +210,7 @@ func personSection(day *records.Day) Section {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	return Section{Name: "people", Title: "People", Table: t}
+	return Section{Name: "people", Title: say.New("report-part.people"), Table: t}
 }
 
 func daySafety(b *records.Book, date string) (Section, bool) {
@@ -220,7 +220,7 @@ func daySafety(b *records.Book, date string) (Section, bool) {
 			lines = append(lines, l)
 		}
 	}
-	return Section{Name: "safety", Title: "Safety records", Table: shortSafety(lines)}, len(lines) > 0
+	return Section{Name: "safety", Title: say.New("report-part.safety"), Table: shortSafety(lines)}, len(lines) > 0
 }
 
 // shortSafety fits on the day's page; the safety report has the whole entries.

@@ -20,14 +20,14 @@ func CSV(w io.Writer, d *Doc) error {
 	}
 	var head []string
 	if len(tables) > 1 {
-		head = append(head, "section")
+		head = append(head, d.speaker().Say("report-head.section"))
 	}
 	at := map[string]int{}
 	for _, s := range tables {
 		for _, c := range s.Table.Columns {
 			if _, ok := at[c.Key]; !ok {
 				at[c.Key] = len(head)
-				head = append(head, c.Key)
+				head = append(head, d.heading(&c))
 			}
 		}
 	}

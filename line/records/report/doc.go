@@ -14,17 +14,19 @@ import (
 // Doc is a report.
 type Doc struct {
 	Name     string // for file names and JSON: "safety"
-	Title    string
-	Lines    []string // under the title: place, dates, who made it
+	Title    say.Sentence
+	Lines    []say.Sentence // under the title: place, dates, who made it
 	Sections []Section
-	Foot     string    // on every page: what the report does not say
-	Made     time.Time // instant of the newest record that it rests on
+	Foot     say.Sentence // on every page: what the report does not say
+	Made     time.Time    // instant of the newest record that it rests on
+
+	words *say.Speaker // nil: English
 }
 
 // Section is a part of a report.
 type Section struct {
 	Name   string // for JSON: "fridge"
-	Title  string
+	Title  say.Sentence
 	Text   []say.Sentence // paragraphs before the table
 	Table  *Table
 	Charts []Chart
@@ -92,7 +94,7 @@ func Instant(t time.Time) Cell {
 
 // Chart is a line of values with its limits, and marks on the axis.
 type Chart struct {
-	Title  string
+	Title  say.Sentence
 	Unit   string
 	Labels []string       // of the values
 	Said   []say.Sentence // the labels with their values apart, where they are words

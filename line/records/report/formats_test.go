@@ -22,10 +22,10 @@ func sample() *Doc {
 		t.Rows = append(t.Rows, []Cell{Text("2026-12-03"), Number(float64(i)*1.25, 2), Text("Łąka, \"two\"; Größe 3 µm, Ω")})
 	}
 	t.Rows = append(t.Rows, []Cell{Text("=1+1"), Number(-3, 0), Text("+cmd|' /C calc'!A0")})
-	return &Doc{Name: "sample", Title: "Sample of a report", Lines: []string{"Alder shed"}, Foot: "Values beside limits.",
+	return &Doc{Name: "sample", Title: say.Of("Sample of a report"), Lines: []say.Sentence{say.Of("Alder shed")}, Foot: say.Of("Values beside limits."),
 		Made: time.Date(2026, 12, 3, 17, 4, 5, 0, time.UTC),
-		Sections: []Section{{Name: "one", Title: "One", Text: []say.Sentence{say.New("A paragraph.")}, Table: t,
-			Charts: []Chart{{Title: "Hours", Unit: "h", Labels: []string{"a", "b", "c"}, Values: []float64{1, 3, 2}, Limits: true, Mean: 2, Upper: 4, Lower: 0, Flags: []int{1}, Marks: []ChartMark{{1, "second basket"}}}}}}}
+		Sections: []Section{{Name: "one", Title: say.Of("One"), Text: []say.Sentence{say.New("A paragraph.")}, Table: t,
+			Charts: []Chart{{Title: say.Of("Hours"), Unit: "h", Labels: []string{"a", "b", "c"}, Values: []float64{1, 3, 2}, Limits: true, Mean: 2, Upper: 4, Lower: 0, Flags: []int{1}, Marks: []ChartMark{{1, "second basket"}}}}}}}
 }
 
 func TestCSVIsReadBack(t *testing.T) {
@@ -141,7 +141,7 @@ func TestTextReport(t *testing.T) {
 
 func TestBarsHaveTheirNamesAndValues(t *testing.T) {
 	var b bytes.Buffer
-	d := &Doc{Sections: []Section{{Charts: []Chart{{Title: "Work", Unit: "min", Bars: true, Labels: []string{"hands", "wa\x1biting"}, Values: []float64{120, 30}}}}}}
+	d := &Doc{Sections: []Section{{Charts: []Chart{{Title: say.Of("Work"), Unit: "min", Bars: true, Labels: []string{"hands", "wa\x1biting"}, Values: []float64{120, 30}}}}}}
 	if err := Plain(&b, d); err != nil {
 		t.Fatal(err)
 	}

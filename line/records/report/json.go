@@ -4,17 +4,19 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
+
+	"shedbell/line/say"
 )
 
 // JSON writes the report as one object: the tables as lists of objects with the
 // columns' keys, numbers as numbers.
 func JSON(w io.Writer, d *Doc) error {
-	doc := object{{"report", d.Name}, {"title", Clean(d.Title)}}
+	doc := object{{"report", d.Name}, {"title", Clean(d.Title.String())}}
 	if len(d.Lines) > 0 {
-		doc = append(doc, member{"about", cleaned(d.Lines)})
+		doc = append(doc, member{"about", cleaned(inEnglish(d.Lines))})
 	}
-	if d.Foot != "" {
-		doc = append(doc, member{"note", Clean(d.Foot)})
+	if foot := d.Foot.String(); foot != "" {
+		doc = append(doc, member{"note", Clean(foot)})
 	}
 	var sections []object
 	for i := range d.Sections {
@@ -35,13 +37,9 @@ func JSON(w io.Writer, d *Doc) error {
 }
 
 func (s *Section) object() object {
-	o := object{{"name", s.Name}, {"title", Clean(s.Title)}}
+	o := object{{"name", s.Name}, {"title", Clean(s.Title.String())}}
 	if len(s.Text) > 0 {
-		texts := make([]string, len(s.Text))
-		for i, t := range s.Text {
-			texts[i] = t.String()
-		}
-		o = append(o, member{"text", cleaned(texts)})
+		o = append(o, member{"text", cleaned(inEnglish(s.Text))})
 	}
 	if s.Table != nil {
 		rows := make([]object, len(s.Table.Rows))
@@ -62,13 +60,21 @@ func (s *Section) object() object {
 	}
 	for i := range s.Charts {
 		c := &s.Charts[i]
-		chart := object{{"title", Clean(c.Title)}, {"unit", c.Unit}, {"labels", cleaned(c.Labels)}, {"values", c.Values}}
+		chart := object{{"title", Clean(c.Title.String())}, {"unit", c.Unit}, {"labels", cleaned(c.Labels)}, {"values", c.Values}}
 		if c.Limits {
 			chart = append(chart, member{"mean", c.Mean}, member{"upper", c.Upper}, member{"lower", c.Lower}, member{"signals", c.Flags})
 		}
 		o = append(o, member{"chart" + suffix(i), chart})
 	}
 	return o
+}
+
+func inEnglish(list []say.Sentence) []string {
+	out := make([]string, len(list))
+	for i, s := range list {
+		out[i] = s.String()
+	}
+	return out
 }
 
 func cleaned(list []string) []string {

@@ -59,7 +59,7 @@ func newPage(d *Doc) *page {
 	f.SetCreationDate(made)
 	f.SetModificationDate(made)
 	f.SetProducer("shedbell", true)
-	f.SetTitle(Clean(d.Title), true)
+	f.SetTitle(Clean(d.Title.String()), true)
 	f.AddUTF8FontFromBytes(font, "", fontFile)
 	f.SetMargins(margin, margin, margin)
 	f.SetAutoPageBreak(false, margin)
@@ -74,15 +74,15 @@ func newPage(d *Doc) *page {
 func (p *page) foot() {
 	p.f.SetY(p.high - margin + 1)
 	p.size(6.5)
-	text := Clean(p.d.Title)
+	text := Clean(p.d.Title.String())
 	if !p.d.Made.IsZero() {
-		text += ", newest record " + p.d.Made.Format("2006-01-02 15:04 -07:00")
+		text = p.d.speaker().Say("report-head.newest", text, p.d.Made.Format("2006-01-02 15:04 -07:00"))
 	}
 	p.f.CellFormat(p.width-25, 3.5, p.fit(text, p.width-25), "", 0, "L", false, 0, "")
-	p.f.CellFormat(25, 3.5, "page "+Int(p.f.PageNo()).Text+" of {pages}", "", 2, "R", false, 0, "")
-	if p.d.Foot != "" {
+	p.f.CellFormat(25, 3.5, p.d.speaker().Say("report-head.page", p.f.PageNo(), "{pages}"), "", 2, "R", false, 0, "")
+	if foot := p.d.Foot.String(); foot != "" {
 		p.f.SetX(margin)
-		for _, l := range p.wrap(Clean(p.d.Foot), p.width) {
+		for _, l := range p.wrap(Clean(foot), p.width) {
 			p.f.CellFormat(p.width, 3, l, "", 2, "L", false, 0, "")
 		}
 	}
@@ -104,12 +104,12 @@ func (p *page) room(mm float64) bool {
 
 func (p *page) head() {
 	p.size(headSize)
-	for _, l := range p.wrap(Clean(p.d.Title), p.width) {
+	for _, l := range p.wrap(Clean(p.d.Title.String()), p.width) {
 		p.f.CellFormat(p.width, 7, l, "", 2, "L", false, 0, "")
 	}
 	p.size(bodySize)
 	for _, text := range p.d.Lines {
-		p.paragraph(text)
+		p.paragraph(text.String())
 	}
 }
 
@@ -123,9 +123,9 @@ func (p *page) paragraph(text string) {
 func (p *page) section(s *Section) {
 	p.room(22)
 	p.f.Ln(3)
-	if s.Title != "" {
+	if !s.Title.IsZero() {
 		p.size(titleSize)
-		p.f.CellFormat(p.width, 6, p.fit(Clean(s.Title), p.width), "", 2, "L", false, 0, "")
+		p.f.CellFormat(p.width, 6, p.fit(Clean(s.Title.String()), p.width), "", 2, "L", false, 0, "")
 	}
 	p.size(bodySize)
 	for _, text := range s.Text {

@@ -22,7 +22,7 @@ func (p *page) chart(c *Chart) {
 	p.room(high + 14)
 	p.f.Ln(1)
 	p.size(8)
-	title := Clean(c.Title)
+	title := Clean(c.Title.String())
 	if c.Unit != "" {
 		title += ", " + c.Unit
 	}
@@ -87,7 +87,7 @@ func (p *page) limits(c *Chart, g grid) {
 		name string
 		v    float64
 		dash []float64
-	}{{"upper", c.Upper, []float64{1.5, 1}}, {"mean", c.Mean, nil}, {"lower", c.Lower, []float64{1.5, 1}}} {
+	}{{p.d.speaker().Word("upper"), c.Upper, []float64{1.5, 1}}, {p.d.speaker().Word("mean"), c.Mean, nil}, {p.d.speaker().Word("lower"), c.Lower, []float64{1.5, 1}}} {
 		_, y := g.at(0, l.v)
 		if l.dash != nil {
 			p.f.SetDashPattern(l.dash, 0)

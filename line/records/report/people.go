@@ -8,12 +8,12 @@ import (
 // SignOffs lists who may run which kind of station alone, who answers for it, and
 // what was taken back.
 func SignOffs(b *records.Book) *Doc {
-	d := doc(b, "sign-offs", "Who may run which station alone")
-	d.Foot = "A sign-off says that somebody who knows the work has seen it done right. It is no licence and replaces no training that the law asks for."
+	d := doc(b, "sign-offs", say.New("report-title.sign-offs"))
+	d.Foot = say.New("report-foot.sign-offs")
 	t := &Table{Columns: []Column{num("no", "no", ""), text("person", "person"), text("station", "station"), text("signed", "signed off"), text("signed_by", "by"),
-		text("revoked", "taken back"), text("revoked_by", "by"), text("why", "why")}}
+		text("revoked", "taken back"), text("revoked_by", "taken back by"), text("why", "why")}}
 	for _, s := range b.Signed() {
-		t.Rows = append(t.Rows, []Cell{Int(int(s.Seq)), Text(s.Person), Text(s.Station.String()), Instant(s.At), Text(s.SignedBy),
+		t.Rows = append(t.Rows, []Cell{Int(int(s.Seq)), Text(s.Person), Sentence(say.Of(s.Station)), Instant(s.At), Text(s.SignedBy),
 			Instant(s.Revoked), Text(s.RevokedBy), Text(s.Why)})
 	}
 	d.Sections = []Section{{Name: "sign_offs", Table: t}}
@@ -26,8 +26,8 @@ var bearable = say.New("For one person, %.0f an hour on average are very likely 
 
 // Alarms says how much the alarms asked of people, day by day.
 func Alarms(b *records.Book) *Doc {
-	d := doc(b, "alarms", "Alarms, day by day")
-	d.Foot = "An alarm counts each time that the board alerted to it; one that became more pressing is another one."
+	d := doc(b, "alarms", say.New("report-title.alarms"))
+	d.Foot = say.New("report-foot.alarms")
 	t := &Table{Columns: []Column{text("day", "day"), num("alarms", "alarms", ""), num("urgent", "urgent", ""), num("an_hour", "an hour", ""), num("peak", "most in 10 min", ""),
 		num("acked_percent", "acknowledged in 1 min", "%"), num("answered_percent", "acknowledged or seen to in 1 min", "%"), num("longest_min", "slowest answer", "min"), num("shelved", "shelved", "")}}
 	for i := range b.Days {

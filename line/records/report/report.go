@@ -5,7 +5,6 @@
 package report
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
@@ -14,21 +13,19 @@ import (
 	"shedbell/line/say"
 )
 
-// reckoned goes with every table of times.
-const reckoned = "Hands at machines and walking are reckoned from the times in the line file; everything else is from the journal's instants. People are those that actions were recorded for."
-
 // doc begins a report with the farm, its place and the dates that it covers.
-func doc(b *records.Book, name, title string) *Doc {
+func doc(b *records.Book, name string, title say.Sentence) *Doc {
 	d := &Doc{Name: name, Title: title, Made: b.Last}
-	farm := b.Site.Name
+	farm := say.Of(b.Site.Name)
 	if b.Site.Limits.Location != "" {
-		farm += ", " + b.Site.Limits.Location
+		farm = say.New("report-head.farm", b.Site.Name, b.Site.Limits.Location)
 	}
 	d.Lines = append(d.Lines, farm, covers(b))
 	return d
 }
 
-func covers(b *records.Book) string {
+// covers says which days a report is of.
+func covers(b *records.Book) say.Sentence {
 	f := &b.Filter
 	from, to := f.From, f.To
 	if n := len(b.Days); n > 0 {
@@ -39,30 +36,26 @@ func covers(b *records.Book) string {
 			to = b.Days[n-1].Date
 		}
 	}
-	var parts []string
+	var parts []say.Sentence
 	switch {
 	case from == "" && to == "":
-		parts = append(parts, "no day yet")
+		parts = append(parts, say.New("report-head.no-day"))
 	case to == "":
-		parts = append(parts, "from "+from)
+		parts = append(parts, say.New("report-head.from", from))
 	case from == "":
-		parts = append(parts, "up to "+to)
+		parts = append(parts, say.New("report-head.up-to", to))
 	case from == to:
-		parts = append(parts, from)
+		parts = append(parts, say.Of(from))
 	default:
-		parts = append(parts, from+" to "+to)
+		parts = append(parts, say.New("report-head.span", from, to))
 	}
 	if f.Crop != "" {
-		parts = append(parts, "crop "+f.Crop)
+		parts = append(parts, say.New("report-head.crop", f.Crop))
 	}
 	if f.Lot != "" {
-		parts = append(parts, "lot "+f.Lot)
+		parts = append(parts, say.New("report-head.lot", f.Lot))
 	}
-	days := "days"
-	if len(b.Days) == 1 {
-		days = "day"
-	}
-	return fmt.Sprintf("%s; %d %s with work", strings.Join(parts, ", "), len(b.Days), days)
+	return say.New("report-head.covers", say.Join(parts, ", "), len(b.Days))
 }
 
 func text(key, head string) Column { return Column{Key: key, Head: head} }
@@ -87,13 +80,13 @@ var peopleShares = []records.Share{records.HandsOn, records.Walking, records.Blo
 
 // Time says where the time went: by day, crop, station and person.
 func Time(b *records.Book) *Doc {
-	d := doc(b, "time", "Where the time went")
-	d.Foot = reckoned
+	d := doc(b, "time", say.New("report-title.time"))
+	d.Foot = say.New("report-foot.times")
 	for _, g := range []records.Group{records.ByDay, records.ByCrop, records.ByStation} {
 		d.Sections = append(d.Sections, timeSection(b, g))
 	}
 	if b.Filter.Narrow() {
-		d.Lines = append(d.Lines, "Of these batches alone. People, and how the days flowed, are of all crops: leave out the crop and the lot to see them.")
+		d.Lines = append(d.Lines, say.New("report-head.narrow"))
 		return d
 	}
 	d.Sections = append(d.Sections, timeSection(b, records.ByPerson), flowSection(b))
@@ -121,7 +114,7 @@ func timeSection(b *records.Book, g records.Group) Section {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	return Section{Name: "by_" + string(g), Title: "By " + string(g), Table: t}
+	return Section{Name: "by_" + string(g), Title: say.New("report-part.by-" + string(g)), Table: t}
 }
 
 func flowSection(b *records.Book) Section {
@@ -136,7 +129,7 @@ func flowSection(b *records.Book) Section {
 			Number(f.HoursATray, 3), Number(f.TraysAnHour, 1), Minutes(f.Takt), Minutes(slowest(f)),
 			Number(f.WIP, 2), Minutes(f.Lead), Text(f.Bottleneck.Name), Number(f.Bottleneck.Load*100, 0), Minutes(f.Bottleneck.SaveAtMost)})
 	}
-	return Section{Name: "flow", Title: "How the days flowed", Table: t,
+	return Section{Name: "flow", Title: say.New("report-part.flow"), Table: t,
 		Text: []say.Sentence{say.New("Takt is the time there was for a tray that was asked for; a cycle is the time a station takes for one. Where the cycle is longer than takt the day cannot be done in time. Batches on the line are a mean and satisfy Little's law, L = lambda W.")}}
 }
 
@@ -149,15 +142,15 @@ func slowest(f *records.Flow) (most time.Duration) {
 
 // Backlog lists what is broken or annoys by the minutes that it cost.
 func Backlog(b *records.Book) *Doc {
-	d := doc(b, "backlog", "Backlog, the dearest first")
+	d := doc(b, "backlog", say.New("report-title.backlog"))
 	t := &Table{Columns: []Column{text("where", "where"), text("what", "what"), text("effect", "effect"),
 		num("cost_min", "cost so far", "min"), text("basis", "reckoned from"), text("since", "since"), text("by", "by"), text("mended", "mended"), text("how", "how")}}
 	for _, k := range b.Backlog(true) {
-		effect := string(k.Effect)
+		effect := say.Of(k.Effect)
 		if k.SlowPercent > 0 {
-			effect = fmt.Sprintf("%s, %d %% longer", effect, k.SlowPercent)
+			effect = say.New("report-head.longer", k.Effect, k.SlowPercent)
 		}
-		t.Rows = append(t.Rows, []Cell{Text(k.Where), Text(k.What), Text(effect), Minutes(k.Cost), Text(k.Basis),
+		t.Rows = append(t.Rows, []Cell{Text(k.Where), Text(k.What), Sentence(effect), Minutes(k.Cost), Text(k.Basis),
 			Instant(k.Since), Text(k.By), Instant(k.Mended), Text(k.How)})
 	}
 	d.Sections = []Section{{Name: "backlog", Table: t}}
@@ -166,7 +159,7 @@ func Backlog(b *records.Book) *Doc {
 
 // Lots lists the lots.
 func Lots(b *records.Book) *Doc {
-	d := doc(b, "lots", "Lots")
+	d := doc(b, "lots", say.New("report-title.lots"))
 	t := &Table{Columns: lotColumns()}
 	for _, l := range b.Lots() {
 		t.Rows = append(t.Rows, lotRow(&l))
@@ -198,8 +191,8 @@ func salesTable(sales []line.Sale) *Table {
 
 // Labels are the texts of the packages' labels.
 func Labels(b *records.Book) *Doc {
-	d := doc(b, "labels", "Labels")
-	d.Foot = "What a label has to say besides is for local law: the product's name, the packer's address, allergens."
+	d := doc(b, "labels", say.New("report-title.labels"))
+	d.Foot = say.New("report-foot.labels")
 	t := &Table{Columns: []Column{text("crop", "crop"), text("lot", "lot"), text("packed", "packed"), num("net_g", "net", "g"),
 		text("label", "label"), num("count", "labels", "")}}
 	for _, l := range b.Labels() {
@@ -227,22 +220,22 @@ func LabelText(b *records.Book) string {
 
 // Sow is the sow list for the coming orders.
 func Sow(b *records.Book, today string) *Doc {
-	d := doc(b, "sow", "Sow list for the coming orders")
+	d := doc(b, "sow", say.New("report-title.sow"))
 	t := &Table{Columns: []Column{text("sow_by", "sow by"), text("crop", "crop"), num("trays", "trays", ""), num("seed_g", "seed", "g"),
 		text("due", "due"), num("packages", "packages", ""), num("net_g", "net", "g"), num("yield_g", "yield a tray", "g"), text("note", "note")}}
 	for _, l := range b.SowList(today) {
-		var notes []string
+		var notes []say.Sentence
 		if l.Late {
-			notes = append(notes, "the day to sow has passed")
+			notes = append(notes, say.New("report-sow.late"))
 		}
 		if l.Measured {
-			notes = append(notes, "yield as packed so far")
+			notes = append(notes, say.New("report-sow.measured"))
 		}
-		if l.Missing != "" {
-			notes = append(notes, "the recipe lacks "+l.Missing)
+		if len(l.Missing) > 0 {
+			notes = append(notes, say.New("report-sow.lacks", say.Join(l.Missing, ", ")))
 		}
 		t.Rows = append(t.Rows, []Cell{Text(l.SowBy), Text(l.Crop), Int(l.Trays), Number(l.SeedG, 0), Text(l.Due),
-			Int(l.Packages), Number(l.NetG, 0), Number(l.YieldG, 0), Text(strings.Join(notes, "; "))})
+			Int(l.Packages), Number(l.NetG, 0), Number(l.YieldG, 0), Sentence(say.Join(notes, "; "))})
 	}
 	d.Sections = []Section{{Name: "sow", Table: t}}
 	return d

@@ -10,24 +10,21 @@ import (
 	"shedbell/line/say"
 )
 
-// verdictless goes with every page of safety records.
-const verdictless = "Values stand beside limits with their source and scope. Whether a limit covers these greens, and whether a lot may be sold, is decided by the product's label, the law and the inspector, not by this report."
-
 // Safety is the inspector's folder: a table for each kind of entry, the limits in
 // force, and what was corrected.
 func Safety(b *records.Book) *Doc {
-	d := doc(b, "safety", "Safety records")
-	d.Foot = verdictless
-	d.Lines = append(d.Lines, fmt.Sprintf("Kept for at least %g years. %s.", b.Site.Limits.Retain(), line.RetainSource))
+	d := doc(b, "safety", say.New("report-title.safety"))
+	d.Foot = say.New("report-foot.no-verdict")
+	d.Lines = append(d.Lines, say.New("report-head.kept", b.Site.Limits.Retain(), line.RetainSource))
 	if b.Site.Limits.Location == "" {
-		d.Lines = append(d.Lines, "Location of the farm: not written down. 21 CFR 112.161(a)(1)(i) asks for it; add location to the line file.")
+		d.Lines = append(d.Lines, say.New("report-head.no-location"))
 	}
 	for _, spec := range line.EntrySpecs() {
 		lines := b.Safety(spec.Kind)
 		if len(lines) == 0 && spec.Kind != line.EntryWater && spec.Kind != line.EntryStrength && spec.Kind != line.EntryFridge {
 			continue
 		}
-		s := Section{Name: string(spec.Kind), Title: spec.Title, Table: safetyTable(lines)}
+		s := Section{Name: string(spec.Kind), Title: say.New(spec.Title), Table: safetyTable(lines)}
 		if spec.Kind == line.EntryFridge {
 			s.Charts = fridgeChart(lines)
 		}
@@ -123,7 +120,7 @@ func said(e *line.Entry) say.Sentence {
 }
 
 func fridgeChart(lines []records.SafetyLine) []Chart {
-	c := Chart{Title: "Fridge temperature", Unit: "C"}
+	c := Chart{Title: say.New(line.EntryFridge.Title()), Unit: "C"}
 	for i := range lines {
 		if v, ok := line.Convert(lines[i].Entry.Value, lines[i].Entry.Unit, line.UnitC); ok {
 			c.Values = append(c.Values, v)
@@ -158,7 +155,7 @@ func waterSection(b *records.Book) Section {
 		}
 		t.Rows = append(t.Rows, []Cell{Instant(w.From), Instant(w.To), Text(w.Place), Text(w.By), Text(strings.Join(names, ", "))})
 	}
-	return Section{Name: "water-drained", Title: "Water changes as the line ran them", Table: t}
+	return Section{Name: "water-drained", Title: say.New("report-part.water"), Table: t}
 }
 
 func limitSection(b *records.Book) Section {
@@ -167,10 +164,10 @@ func limitSection(b *records.Book) Section {
 	all := append(b.Site.AllLimits(), line.Limit{Kind: "records", Bound: line.AtLeast, Value: b.Site.Limits.Retain(), Unit: line.UnitYears,
 		Source: line.RetainSource, Scope: line.RetainScope})
 	for _, l := range all {
-		t.Rows = append(t.Rows, []Cell{Text(l.Kind.Title()), Text(string(l.Use)), Text(l.Product), Text(string(l.Bound)),
-			Number(l.Value, 2), Text(string(l.Unit)), Text(l.Source), Text(l.Scope)})
+		t.Rows = append(t.Rows, []Cell{Sentence(say.New(l.Kind.Title())), Sentence(say.Of(l.Use)), Text(l.Product), Sentence(say.New(string(l.Bound))),
+			Number(l.Value, 2), Text(string(l.Unit)), Text(l.Source), Sentence(say.New(l.Scope))})
 	}
-	return Section{Name: "limits", Title: "Limits that values stand beside", Table: t,
+	return Section{Name: "limits", Title: say.New("report-part.limits"), Table: t,
 		Text: []say.Sentence{say.New("They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says.")}}
 }
 
@@ -182,7 +179,7 @@ func correctionSection(b *records.Book) Section {
 			t.Rows = append(t.Rows, []Cell{Int(int(k.Seq)), Sentence(said(&k.Entry)), Instant(k.At), Text(k.By), Int(int(k.Corrected))})
 		}
 	}
-	return Section{Name: "corrections", Title: "Corrected entries as they were first written", Table: t}
+	return Section{Name: "corrections", Title: say.New("report-part.corrections"), Table: t}
 }
 
 // Trace is one step back and one forward from a lot.
@@ -191,8 +188,8 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := doc(b, "trace", "Trace of lot "+t.Lot.Code)
-	d.Foot = verdictless
+	d := doc(b, "trace", say.New("report-title.trace", t.Lot.Code))
+	d.Foot = say.New("report-foot.no-verdict")
 	back := &Table{Columns: []Column{text("step", "step"), text("what", "what")}}
 	row := func(step, what say.Sentence) {
 		back.Rows = append(back.Rows, []Cell{Sentence(step), Sentence(what)})
@@ -219,9 +216,9 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	for _, k := range t.Entries {
 		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Beside(&k.Entry)})
 	}
-	d.Sections = []Section{{Name: "back", Title: "One step back", Table: back},
-		{Name: "forward", Title: "One step forward", Table: salesTable(t.Sales), Text: []say.Sentence{say.New("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
-		{Name: "entries", Title: "Safety records of the lot and its day", Table: safetyTable(lines)}}
+	d.Sections = []Section{{Name: "back", Title: say.New("report-part.back"), Table: back},
+		{Name: "forward", Title: say.New("report-part.forward"), Table: salesTable(t.Sales), Text: []say.Sentence{say.New("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
+		{Name: "entries", Title: say.New("report-part.entries"), Table: safetyTable(lines)}}
 	return d, nil
 }
 
@@ -245,8 +242,8 @@ func Recall(b *records.Book, lot string) (*Doc, error) {
 	if err != nil {
 		return nil, err
 	}
-	d := doc(b, "recall", "Mock recall of lot "+r.Lot.Code)
-	d.Foot = verdictless
+	d := doc(b, "recall", say.New("report-title.recall", r.Lot.Code))
+	d.Foot = say.New("report-foot.no-verdict")
 	t := &Table{Columns: append(lotColumns(), text("shared", "shared"))}
 	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Sentence(say.New("the lot itself"))))
 	packages, sold := r.Lot.Packages, r.Lot.Sold
@@ -260,7 +257,7 @@ func Recall(b *records.Book, lot string) (*Doc, error) {
 	if len(r.Further) > 0 {
 		sum = append(sum, say.New("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
 	}
-	d.Sections = []Section{{Name: "lots", Title: "The lot and what touched the same water or basket", Table: t, Text: sum},
-		{Name: "customers", Title: "Who has packages of them", Table: salesTable(r.Sales)}}
+	d.Sections = []Section{{Name: "lots", Title: say.New("report-part.shared"), Table: t, Text: sum},
+		{Name: "customers", Title: say.New("report-part.customers"), Table: salesTable(r.Sales)}}
 	return d, nil
 }

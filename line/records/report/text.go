@@ -15,15 +15,15 @@ const textWidth = 100
 func Plain(w io.Writer, d *Doc) error {
 	out := bufio.NewWriter(w)
 	line := func(s string) { _, _ = out.WriteString(s + "\n") }
-	line(Clean(d.Title))
+	line(Clean(d.Title.String()))
 	for _, l := range d.Lines {
-		line(Clean(l))
+		line(Clean(l.String()))
 	}
 	for i := range d.Sections {
 		s := &d.Sections[i]
 		line("")
-		if s.Title != "" {
-			line(strings.ToUpper(Clean(s.Title)))
+		if !s.Title.IsZero() {
+			line(strings.ToUpper(Clean(s.Title.String())))
 		}
 		for _, p := range s.Text {
 			for _, l := range Wrap(Clean(p.String()), textWidth) {
@@ -31,26 +31,26 @@ func Plain(w io.Writer, d *Doc) error {
 			}
 		}
 		if s.Table != nil {
-			writeTable(line, s.Table)
+			writeTable(d, line, s.Table)
 		}
 		for k := range s.Charts {
 			if s.Charts[k].Bars {
 				writeBars(line, &s.Charts[k])
 			} else {
-				writeSpark(line, &s.Charts[k])
+				writeSpark(d, line, &s.Charts[k])
 			}
 		}
 	}
-	if d.Foot != "" {
+	if foot := d.Foot.String(); foot != "" {
 		line("")
-		for _, l := range Wrap(Clean(d.Foot), textWidth) {
+		for _, l := range Wrap(Clean(foot), textWidth) {
 			line(l)
 		}
 	}
 	return out.Flush()
 }
 
-func writeTable(line func(string), t *Table) {
+func writeTable(d *Doc, line func(string), t *Table) {
 	widths := make([]int, len(t.Columns))
 	heads := make([]string, len(t.Columns))
 	for i, c := range t.Columns {
@@ -83,7 +83,7 @@ func writeTable(line func(string), t *Table) {
 		line(one(func(i int) string { return row[i].Text }))
 	}
 	if len(t.Rows) == 0 {
-		line("(none)")
+		line(d.speaker().Say("report-head.none"))
 	}
 }
 
@@ -98,7 +98,7 @@ func writeBars(line func(string), c *Chart) {
 		nameW = max(nameW, runewidth.StringWidth(Clean(c.Labels[i])))
 		valueW = max(valueW, len(Number(v, 1).Text))
 	}
-	line(Clean(c.Title) + ", " + c.Unit)
+	line(Clean(c.Title.String()) + ", " + c.Unit)
 	for i, v := range c.Values {
 		name, value := Clean(c.Labels[i]), Number(v, 1).Text
 		bar := strings.Repeat("#", max(0, int(v/max(most, 1e-9)*longestBar)))
@@ -108,7 +108,7 @@ func writeBars(line func(string), c *Chart) {
 
 // writeSpark draws a chart in one line of digits: 0 at the lowest value, 9 at the
 // highest, ! after a value that is marked.
-func writeSpark(line func(string), c *Chart) {
+func writeSpark(d *Doc, line func(string), c *Chart) {
 	if len(c.Values) == 0 {
 		return
 	}
@@ -132,7 +132,7 @@ func writeSpark(line func(string), c *Chart) {
 			b.WriteByte('!')
 		}
 	}
-	line(Clean(c.Title) + " (0 is " + Number(low, 2).Text + ", 9 is " + Number(high, 2).Text + " " + c.Unit + ")")
+	line(d.speaker().Say("report-head.spark", Clean(c.Title.String()), Number(low, 2).Text, Number(high, 2).Text, c.Unit))
 	line("  " + b.String())
 }
 
