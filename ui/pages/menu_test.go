@@ -30,7 +30,7 @@ func TestEnterOpensTheMarkedOne(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
 	d.Press("/", "-", "-", "enter") // the mark goes round from the first to the last but one
 	d.Expect("Test shed   settings")
-	d.Press("0")
+	d.Press("/")
 	d.Expect("Cut PEA 1")
 }
 

@@ -1,163 +1,135 @@
 package pages
 
 import (
-	"fmt"
+	"reflect"
 	"slices"
 	"strings"
-	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line/say"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
-	"shedbell/ui/words"
 )
 
-// settingRow is one choice. Its number changes it to the next value.
-type settingRow struct {
-	name  string // the key of its text
-	value func(w *words.Speaker, p *screen.Prefs) string
-	next  func(p *screen.Prefs, by int)
-}
-
-// either says one of two texts.
-func either(off, on string, is func(p *screen.Prefs) bool) func(*words.Speaker, *screen.Prefs) string {
-	return func(w *words.Speaker, p *screen.Prefs) string {
-		if is(p) {
-			return w.Say(on)
-		}
-		return w.Say(off)
-	}
-}
-
-// around gives the neighbour of a value in a list that goes round.
-func around[T comparable](all []T, now T, by int) T {
-	i := slices.Index(all, now)
-	return all[((i+by)%len(all)+len(all))%len(all)]
-}
-
-func toggle(on *bool) { *on = !*on }
-
-// quietStep is how far one press moves an end of the quiet hours.
-const quietStep = 30 * time.Minute
-
-func movedTime(at time.Duration, by int) time.Duration {
-	const day = 24 * time.Hour
-	return ((at+time.Duration(by)*quietStep)%day + day) % day
-}
-
-func hour(d time.Duration) string {
-	return fmt.Sprintf("%02d:%02d", int(d.Hours()), int(d.Minutes())%60)
-}
-
-var settingRows = []settingRow{
-	{"settings.theme", func(w *words.Speaker, p *screen.Prefs) string { return w.Say("theme." + string(p.Theme)) },
-		func(p *screen.Prefs, by int) { p.Theme = around(theme.Names(), p.Theme, by) }},
-	{"settings.language", func(w *words.Speaker, p *screen.Prefs) string { return w.Say("language." + p.Language) },
-		func(p *screen.Prefs, by int) { p.Language = around(say.Languages(), p.Language, by) }},
-	{"settings.clock", either("settings.clock-24", "settings.clock-12", func(p *screen.Prefs) bool { return p.TwelveHour }),
-		func(p *screen.Prefs, _ int) { toggle(&p.TwelveHour) }},
-	{"settings.units", either("settings.metric", "settings.us", func(p *screen.Prefs) bool { return p.US }),
-		func(p *screen.Prefs, _ int) { toggle(&p.US) }},
-	{"settings.trainee", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Trainee }),
-		func(p *screen.Prefs, _ int) { toggle(&p.Trainee) }},
-	{"settings.mute", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Mute }),
-		func(p *screen.Prefs, _ int) { toggle(&p.Mute) }},
-	{"settings.silent-from", func(_ *words.Speaker, p *screen.Prefs) string { return hour(p.QuietFrom) },
-		func(p *screen.Prefs, by int) { p.QuietFrom = movedTime(p.QuietFrom, by) }},
-	{"settings.silent-until", func(w *words.Speaker, p *screen.Prefs) string {
-		if p.QuietFrom == p.QuietTo {
-			return w.Say("settings.never-silent", hour(p.QuietTo))
-		}
-		return hour(p.QuietTo)
-	}, func(p *screen.Prefs, by int) { p.QuietTo = movedTime(p.QuietTo, by) }},
-	{"settings.notify", either("does.no", "does.yes", func(p *screen.Prefs) bool { return p.Notify }),
-		func(p *screen.Prefs, _ int) { toggle(&p.Notify) }},
-}
-
 // Settings is the screen for the user's choices: how things are written, seen and
-// heard.
-type Settings struct{ marked int }
+// heard. Each counts as soon as it is made.
+type Settings struct {
+	form *form.Form
+	half bool // its times have 12 hours
+}
 
 // NewSettings makes the screen.
 func NewSettings() *Settings { return &Settings{} }
 
-var (
-	keySettingsPick = screen.Bind("1-9", "does.change", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keySettingsNext = screen.Bind("Enter", "settings.next-line", "enter", "down", "j")
-	keySettingsPrev = screen.Bind("up", "settings.line-above", "up", "k")
-	keySettingsMore = screen.Bind("+ -", "settings.change-marked", "+", "=", "right")
-	keySettingsLess = screen.Bind("-", "settings.change-back", "-", "left")
-	keySettingsExit = screen.Bind("0", "does.back", "0", "esc")
-	keySettingsHelp = screen.Bind("?", "does.help", "?")
-)
+// texts are the keys of what can be chosen, by its names.
+func texts[T ~string](table string, names []T) (out []string) {
+	for _, name := range names {
+		out = append(out, table+"."+string(name))
+	}
+	return out
+}
 
-// Typing says that no field takes letters and digits here.
-func (s *Settings) Typing() bool { return false }
+// second is the choice of the second of two where something is so.
+func second(is bool) form.Value { return form.Flag(!is) }
 
-// Keys lists what can be pressed.
-func (s *Settings) Keys(*screen.Env) []screen.Binding {
-	return []screen.Binding{keySettingsPick, keySettingsNext, keySettingsPrev, keySettingsMore}
+// settingRows have the key of their label as their name.
+func settingRows(p *screen.Prefs) []form.Row {
+	choice := func(name string, now form.Value, choices ...string) form.Row {
+		return form.Row{Name: name, Label: name, Kind: form.Choice, Choices: choices, Filled: now}
+	}
+	yes := func(name string, now bool) form.Row {
+		return form.Row{Name: name, Label: name, Kind: form.YesNo, Filled: form.Flag(now)}
+	}
+	return []form.Row{
+		choice("settings.theme", form.Num(float64(slices.Index(theme.Names(), p.Theme))), texts("theme", theme.Names())...),
+		choice("settings.language", form.Num(float64(slices.Index(say.Languages(), p.Language))), texts("language", say.Languages())...),
+		choice("settings.clock", second(p.TwelveHour), "settings.clock-24", "settings.clock-12"),
+		choice("settings.units", second(p.US), "settings.metric", "settings.us"),
+		yes("settings.trainee", p.Trainee),
+		yes("settings.mute", p.Mute),
+		{Name: "settings.silent-from", Label: "settings.silent-from", Kind: form.TimeOfDay, Filled: form.Span(p.QuietFrom)},
+		{Name: "settings.silent-until", Label: "settings.silent-until", Kind: form.TimeOfDay, Filled: form.Span(p.QuietTo), Note: "settings.never-silent"},
+		yes("settings.notify", p.Notify),
+	}
+}
+
+// chosen is what the form says, as far as it can be read.
+func (s *Settings) chosen(p screen.Prefs) screen.Prefs {
+	f := s.form
+	if i, ok := f.Choice("settings.theme"); ok {
+		p.Theme = theme.Names()[i]
+	}
+	if i, ok := f.Choice("settings.language"); ok {
+		p.Language = say.Languages()[i]
+	}
+	half, _ := f.Choice("settings.clock")
+	us, _ := f.Choice("settings.units")
+	p.TwelveHour, p.US = half == 1, us == 1
+	p.Trainee, p.Mute, p.Notify = f.Bool("settings.trainee"), f.Bool("settings.mute"), f.Bool("settings.notify")
+	if at, ok := f.TimeOfDay("settings.silent-from"); ok {
+		p.QuietFrom = at
+	}
+	if at, ok := f.TimeOfDay("settings.silent-until"); ok {
+		p.QuietTo = at
+	}
+	return p
+}
+
+// ready makes the form, and another one where its times are to be written in another
+// way.
+func (s *Settings) ready(env *screen.Env) *form.Form {
+	if s.form == nil || s.half != env.Prefs.TwelveHour {
+		at := ""
+		if s.form != nil {
+			at = s.form.At()
+		}
+		s.form, s.half = form.New(env, "", "", settingRows(&env.Prefs)...), env.Prefs.TwelveHour
+		s.form.Go(at)
+	}
+	return s.form
+}
+
+// Actions are the form's. Every answer is taken over at once, but a time only when it is
+// all typed.
+func (s *Settings) Actions(env *screen.Env) act.Table {
+	return s.ready(env).Actions(env, func(out form.Outcome) tea.Cmd {
+		p := s.chosen(env.Prefs)
+		if at := s.form.At(); out == form.Changed && at == "settings.silent-from" {
+			p.QuietFrom = env.Prefs.QuietFrom
+		} else if out == form.Changed && at == "settings.silent-until" {
+			p.QuietTo = env.Prefs.QuietTo
+		}
+		var change, leave tea.Cmd
+		if !reflect.DeepEqual(p, env.Prefs) {
+			change = func() tea.Msg { return screen.PrefsMsg{Prefs: p} }
+		}
+		if out == form.Left || out == form.Sent {
+			leave = screen.Leave
+		}
+		return tea.Batch(change, leave)
+	})
 }
 
 // Update answers a message.
-func (s *Settings) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-	k, ok := msg.(tea.KeyMsg)
-	if !ok {
-		return nil
-	}
-	switch {
-	case key.Matches(k, keySettingsPick.Binding):
-		if n := int(k.Runes[0] - '1'); n < len(settingRows) {
-			s.marked = n
-			return s.change(env, 1)
-		}
-	case key.Matches(k, keySettingsNext.Binding):
-		s.marked = (s.marked + 1) % len(settingRows)
-	case key.Matches(k, keySettingsPrev.Binding):
-		s.marked = (s.marked + len(settingRows) - 1) % len(settingRows)
-	case key.Matches(k, keySettingsMore.Binding):
-		return s.change(env, 1)
-	case key.Matches(k, keySettingsLess.Binding):
-		return s.change(env, -1)
+func (s *Settings) Update(_ *screen.Env, msg tea.Msg) tea.Cmd {
+	if _, ok := msg.(screen.OpenMsg); ok {
+		s.form = nil
 	}
 	return nil
 }
 
-func (s *Settings) change(env *screen.Env, by int) tea.Cmd {
-	p := env.Prefs
-	settingRows[s.marked].next(&p, by)
-	return func() tea.Msg { return screen.PrefsMsg{Prefs: p} }
-}
-
-// Draw draws the list.
+// Draw draws the choices, and below them what makes a sound.
 func (s *Settings) Draw(env *screen.Env, r canvas.Region) {
-	body := screen.Page(env, r, env.Words.Say("settings.title", env.State.Site.Name), "", s.Keys(env), keySettingsExit, keySettingsHelp)
-	step := 1
-	if body.H >= 2*len(settingRows)+3 {
-		step = 2
-	}
-	nameW := 0
-	for _, row := range settingRows {
-		nameW = max(nameW, canvas.Width(env.Words.Say(row.name)))
-	}
-	for i, row := range settingRows {
-		role, mark := theme.Text, " "
-		if i == s.marked {
-			role, mark = theme.Chosen, r.Theme().Glyphs.Arrow
-		}
-		y := i*step + step - 1
-		body.Put(1, y, theme.Strong, mark)
-		body.Put(3, y, theme.Strong, fmt.Sprint(i+1))
-		body.Put(5, y, role, env.Words.Say(row.name))
-		body.Put(5+nameW+2, y, theme.Strong, row.value(env.Words, &env.Prefs))
-	}
+	body := screen.Page(env, r, env.Words.Say("settings.title", env.State.Site.Name), "", s.Actions(env))
 	sound := env.Words.Say("settings.no-sound")
 	if len(env.Prefs.Sound) > 0 {
 		sound = env.Words.Say("settings.sound", strings.Join(env.Prefs.Sound, " "))
 	}
-	body.Put(5, len(settingRows)*step+step-1, theme.Faint, sound)
+	rows := len(canvas.Wrap(sound, body.W-3))
+	y := s.form.Draw(env, body.Rows(0, max(body.H-rows, 1)))
+	body.Rows(min(y+1, body.H-rows), rows).Inset(2, 0).Wrapped(theme.Faint, sound)
 }
