@@ -311,3 +311,17 @@ func TestAQuestionGoesWithItsTime(t *testing.T) {
 	d.Pass(6 * time.Second)
 	d.ExpectNot("Enter again does it all the same")
 }
+
+// While something is typed * silences the alarms all the same, and nothing typed is
+// lost.
+func TestAlarmsAreSilencedFromAForm(t *testing.T) {
+	d := open(t, uitest.Options{})
+	toPacking(d)
+	d.Press("enter", "6")
+	d.Pass(25 * time.Minute) // nobody comes
+	d.Expect("* silence")
+	d.Press("*")
+	d.Expect("noted, * shelve", "[6")
+	d.Press("*")
+	d.Expect("[6")
+}
