@@ -32,7 +32,7 @@ func TestWatchingSwitchesNothing(t *testing.T) {
 			t.Errorf("%s gives %#v", k, cmd())
 		}
 	}
-	if v.Update(env, press("4")); v.load != linetest.Fans {
+	if v.Actions(env).Press(&env.Context, press("4")); v.load != linetest.Fans {
 		t.Error("a load cannot be chosen to be looked at")
 	}
 }
@@ -41,7 +41,7 @@ func TestWatchingSwitchesNothing(t *testing.T) {
 func TestKeysAreDistinct(t *testing.T) {
 	d := newDay()
 	used := map[string]string{}
-	for _, b := range New().Keys(d.env()) {
+	for _, b := range New().Actions(d.env()) {
 		for _, k := range b.Keys() {
 			if k == "up" || k == "down" {
 				continue // the arrows stand together in the help

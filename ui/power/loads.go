@@ -122,11 +122,15 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 		role = theme.Chosen
 		r.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
 	}
-	r.Put(3, 0, theme.Strong, strconv.Itoa(i%pageLoads+1))
-	r.Sub(5, 0, nameW, 1).Put(0, 0, role, l.Name)
+	nameAt := 5
+	if len(p.Loads) > pageLoads {
+		nameAt++
+	}
+	r.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
+	r.Sub(nameAt, 0, nameW, 1).Put(0, 0, role, l.Name)
 	state, short, stateRole := loadState(env, i)
 	text := settingWords(env.Words, l, v.settingOf(env, i))
-	at := 5 + nameW + 2
+	at := nameAt + nameW + 2
 	if at+canvas.Width(text)+2+canvas.Width(state) > r.W-1 {
 		state = short
 	}

@@ -4,7 +4,6 @@ import (
 	"strings"
 	"time"
 
-	"shedbell/line"
 	"shedbell/power"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -22,7 +21,7 @@ type remark struct {
 // refused, why, and what would make room. What matters most comes first.
 func (v *View) drawPanel(env *screen.Env, r canvas.Region) {
 	if v.ask != nil {
-		v.ask.draw(env.Words, r)
+		v.ask.Draw(env, r)
 		return
 	}
 	y := 0
@@ -34,10 +33,13 @@ func (v *View) drawPanel(env *screen.Env, r canvas.Region) {
 	}
 }
 
+// askRows is what a question and its answers need.
+const askRows = 5
+
 // panelRows is how many rows the panel needs to say everything.
 func (v *View) panelRows(env *screen.Env, width int) int {
 	if v.ask != nil {
-		return len(canvas.Wrap(v.ask.title, width-2)) + len(canvas.Wrap(v.ask.why, width)) + 1
+		return askRows
 	}
 	n := 0
 	for _, m := range v.remarks(env) {
@@ -146,31 +148,4 @@ func seconds(w *words.Speaker, d time.Duration) string {
 		return w.Say("power.seconds", d.Seconds())
 	}
 	return w.Say("power.minutes", d.Minutes())
-}
-
-// ask is a question in place of the panel. It is asked once, for what cannot be
-// taken lightly.
-type ask struct {
-	title   string
-	why     string
-	then    line.Command
-	other   string       // what 2 answers; empty: there is nothing else
-	instead line.Command // what it does
-}
-
-// answers is the row under the question.
-func (a *ask) answers(w *words.Speaker) string {
-	if a.other == "" {
-		return w.Say("power.answers")
-	}
-	return w.Say("power.answers-other", a.other)
-}
-
-func (a *ask) draw(w *words.Speaker, r canvas.Region) {
-	y := r.Sub(1, 0, r.W-2, r.H).Wrapped(theme.Action, " "+a.title+" ")
-	answer := r.H - 1
-	if y < answer {
-		y += r.Sub(1, y, r.W-2, answer-y).Wrapped(theme.Text, a.why)
-	}
-	r.Put(1, min(y, answer), theme.Strong, a.answers(w))
 }

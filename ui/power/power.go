@@ -4,23 +4,26 @@
 package powerui
 
 import (
-	"strconv"
+	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 )
 
 // View is the power screen.
 type View struct {
-	load    int // the chosen load
-	setting int // the setting chosen for it; -1: the one it runs at, or its first
-	ask     *ask
+	load    int        // the chosen load
+	setting int        // the setting chosen for it; -1: the one it runs at, or its first
+	ask     *form.Form // a question in place of the panel, for what cannot be taken lightly
+	answer  func() tea.Cmd
+	typed   int // digit that may be the first of two
+	typedAt time.Time
 	refusal string // why the chosen load could not be switched, beside what the interlock says
 	past    past
 }
@@ -28,57 +31,26 @@ type View struct {
 // New makes the power screen.
 func New() *View { return &View{setting: -1} }
 
-var (
-	keyPick    = screen.Bind("1-9", "power-does.load", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDo      = screen.Bind("Enter", "power-does.switch-on", "enter", " ")
-	keyMore    = screen.Bind("+", "power-does.setting-up", "+", "=")
-	keyLess    = screen.Bind("-", "power-does.setting-down", "-")
-	keySetting = screen.Bind("+ -", "power-does.setting", "+", "=", "-")
-	keyBreaker = screen.Bind(".", "power-does.tripped", ".", "t", "T")
-	keyPage    = screen.Bind("*", "power-does.more-loads", "*", "pgdown", "tab")
-	keyDown    = screen.Bind("down", "power-does.next-load", "down", "j")
-	keyUp      = screen.Bind("up", "power-does.load-before", "up", "k")
-	keyArrows  = screen.Bind("arrows", "power-does.other-load", "up", "down")
-	keyUndo    = screen.Bind("u", "does.undo", "u", "U")
-	keyExit    = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp    = screen.Bind("?", "does.help", "?")
-	keyYes     = screen.Bind("Enter", "does.yes", "enter", ".")
-	keyOther   = screen.Bind("2", "power-does.feeders", "2")
-	keyNo      = screen.Bind("0", "does.no", "0", "esc")
-)
-
-// Typing says that a question is open, which takes every key.
-func (v *View) Typing() bool { return v.ask != nil }
-
-// Keys lists what can be pressed, with why not where it does nothing.
-func (v *View) Keys(env *screen.Env) []screen.Binding {
+// Actions is what can be done with the chosen load and its breaker.
+func (v *View) Actions(env *screen.Env) act.Table {
 	if v.ask != nil {
-		if v.ask.other != "" {
-			return []screen.Binding{keyYes, keyOther, keyNo}
-		}
-		return []screen.Binding{keyYes, keyNo}
+		return v.ask.Actions(env, v.answered)
 	}
 	v.clamp(env)
-	s, p := env.State, &env.State.Site.Panel
-	do, breaker := keyDo, keyBreaker
-	if s.Power.Drawing(p, v.load, env.Now) {
-		do = screen.Bind("Enter", "power-does.confirm-off", "enter", " ")
-		if v.settingOf(env, v.load) != s.Power.Loads[v.load].Setting {
-			do = screen.Bind("Enter", "power-does.change-setting", "enter", " ")
-		}
-	}
-	if s.Power.Open(v.circuit(env)) {
-		breaker = screen.Bind(".", "power-does.reset", ".", "t", "T")
-	}
-	noSetting, noPage := "", ""
+	p := &env.State.Site.Panel
+	noSetting := ""
 	if len(p.Loads[v.load].Settings) < 2 {
 		noSetting = env.Words.Say("power-why.one-setting", p.Loads[v.load].Name)
 	}
-	if len(p.Loads) <= pageLoads {
-		noPage = "power-why.all-loads"
-	}
-	undo := act.Undo(&env.Context, keyUndo.Help().Key, keyUndo.Keys()...)
-	return []screen.Binding{keyPick, do.Acting(), breaker.Acting(), keySetting.Unless(noSetting), keyPage.Unless(noPage), undo, keyArrows}
+	shift := func(by int) func() { return func() { v.refusal = ""; v.shift(env, by) } }
+	move := func(by int) func() { return func() { v.choose(min(max(v.load+by, 0), len(p.Loads)-1)) } }
+	pick := act.Choose(&env.Context, "power-does.load", len(p.Loads), func(i int) tea.Cmd { v.pick(env, i+1); return nil })
+	return act.Table{pick, v.switchIt(env), v.breaker(env),
+		act.Key("+ -", "power-does.setting", "+", "=").Do(shift(1)).Unless(noSetting),
+		act.Key("-", "power-does.setting", "-").Do(shift(-1)).Unless(noSetting).Hidden(),
+		act.Undo(&env.Context, "u", "u", "U"),
+		act.Key("arrows", "power-does.other-load", "down", "j", "tab").Do(move(1)),
+		act.Key("up", "power-does.other-load", "up", "k", "shift+tab").Do(move(-1)).Hidden()}
 }
 
 // Update answers a message.
@@ -89,12 +61,6 @@ func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		v.ask, v.refusal, v.setting = nil, "", -1
 	case screen.ResultMsg:
 		v.result(env, msg)
-	case tea.KeyMsg:
-		v.refusal = ""
-		if v.ask != nil {
-			return v.answered(env, msg)
-		}
-		return v.pressed(env, msg)
 	}
 	return nil
 }
@@ -104,58 +70,30 @@ func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 func (v *View) result(env *screen.Env, msg screen.ResultMsg) {
 	switch {
 	case msg.Refusal == nil:
-		v.setting = -1
+		v.setting, v.refusal = -1, ""
 	case msg.Refusal.Verdict == nil:
 		v.refusal = env.Words.Refusal(msg.Refusal)
 	}
 }
 
-func (v *View) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	loads := len(env.State.Site.Panel.Loads)
-	switch {
-	case key.Matches(k, keyPick.Binding):
-		return v.pick(env, k.String())
-	case key.Matches(k, keyDo.Binding):
-		return v.doIt(env)
-	case key.Matches(k, keyMore.Binding):
-		v.shift(env, 1)
-	case key.Matches(k, keyLess.Binding):
-		v.shift(env, -1)
-	case key.Matches(k, keyBreaker.Binding):
-		v.ask = askBreaker(env, v.circuit(env))
-	case key.Matches(k, keyPage.Binding):
-		next := (v.load/pageLoads + 1) * pageLoads
-		if next >= loads {
-			next = 0
-		}
-		v.choose(next)
-	case key.Matches(k, keyDown.Binding):
-		v.choose(min(v.load+1, loads-1))
-	case key.Matches(k, keyUp.Binding):
-		v.choose(max(v.load-1, 0))
-	case key.Matches(k, keyUndo.Binding):
-		return screen.Do(line.Undo{})
-	}
-	return nil
-}
-
-// pick chooses a load of the page; choosing it again goes through its settings.
-func (v *View) pick(env *screen.Env, digit string) tea.Cmd {
-	n, _ := strconv.Atoi(digit)
-	i := v.load/pageLoads*pageLoads + n - 1
+// pick chooses a load by its number, which may have two digits; choosing it again goes
+// through its settings.
+func (v *View) pick(env *screen.Env, digit int) {
 	loads := env.State.Site.Panel.Loads
-	if i >= len(loads) {
-		return screen.Say(env.Words.Say("power.no-load", digit))
+	if both := 10*v.typed + digit; v.typed > 0 && both <= len(loads) && env.Now.Sub(v.typedAt) <= env.OnWall(act.MeantFor) {
+		v.typed = 0
+		v.choose(both - 1)
+		return
 	}
-	if i == v.load {
-		v.setting = (v.settingOf(env, i) + 1) % len(loads[i].Settings)
-		return nil
+	v.typed, v.typedAt = digit, env.Now
+	if i := digit - 1; i != v.load {
+		v.choose(i)
+		return
 	}
-	v.choose(i)
-	return nil
+	v.setting = (v.settingOf(env, v.load) + 1) % len(loads[v.load].Settings)
 }
 
-func (v *View) choose(load int) { v.load, v.setting = load, -1 }
+func (v *View) choose(load int) { v.load, v.setting, v.refusal = load, -1, "" }
 
 // shift goes one setting up or down.
 func (v *View) shift(env *screen.Env, by int) {
@@ -185,71 +123,73 @@ func (v *View) clamp(env *screen.Env) {
 	}
 }
 
-// doIt switches the chosen load on, to its other setting, or off. It asks before
-// what is meant to stay on goes off.
-func (v *View) doIt(env *screen.Env) tea.Cmd {
+// switchIt switches the chosen load on, to its other setting, or off. It asks before
+// what is meant to stay on goes off. A start that is refused goes to the line all the
+// same, which keeps it for the records.
+func (v *View) switchIt(env *screen.Env) act.Action {
 	p, s := &env.State.Site.Panel, env.State.Power
 	setting := v.settingOf(env, v.load)
-	if !s.Drawing(p, v.load, env.Now) || setting != s.Loads[v.load].Setting {
-		return screen.Do(line.SwitchOn{Load: v.load, Setting: setting})
+	do := func(does string) act.Action { return act.Key("Enter", does, "enter", " ") }
+	on := line.SwitchOn{Load: v.load, Setting: setting}
+	switch {
+	case !s.Drawing(p, v.load, env.Now):
+		return do("power-does.switch-on").Send(on)
+	case setting != s.Loads[v.load].Setting:
+		return do("power-does.change-setting").Send(on)
 	}
 	off := line.SwitchOff{Load: v.load}
 	if l := &p.Loads[v.load]; l.StaysOn {
-		v.ask = &ask{title: env.Words.Say("power.is-off", l.Name), why: env.Words.Say("power.stays-on"), then: off}
-		return nil
+		return do("power-does.confirm-off").Send(off).First(func() {
+			v.ask = form.Confirm(env, env.Words.Say("power.is-off", l.Name), "power.stays-on")
+			v.answer = func() tea.Cmd { return screen.Do(off) }
+		})
 	}
-	return screen.Do(off)
+	return do("power-does.confirm-off").Send(off)
 }
 
-// askBreaker asks whether a breaker has tripped or, where it has, been reset. It may
-// have been that of the feeder, too.
-func askBreaker(env *screen.Env, circuit int) *ask {
-	p, w := &env.State.Site.Panel, env.Words
-	name, feeder := p.Circuits[circuit].Name, p.Circuits[circuit].Feeder
-	a := &ask{
-		title: w.Say("power.has-breaker-tripped", circuit+1, name),
-		why:   w.Say("power.then-off"),
-		then:  line.MarkTripped{Circuit: circuit}, instead: line.MarkTripped{Feeder: feeder},
+// breaker asks whether a breaker has tripped or, where it has, been reset. It may have
+// been that of the feeder, too.
+func (v *View) breaker(env *screen.Env) act.Action {
+	i, w := v.circuit(env), env.Words
+	c := &env.State.Site.Panel.Circuits[i]
+	does, title, why := "power-does.tripped", "power.has-breaker-tripped", "power.then-off"
+	then, instead := line.Command(line.MarkTripped{Circuit: i}), line.Command(line.MarkTripped{Feeder: c.Feeder})
+	if env.State.Power.Open(i) {
+		does, title, why = "power-does.reset", "power.is-breaker-reset", "power.find-out"
+		then, instead = line.ResetBreaker{Circuit: i}, line.ResetBreaker{Feeder: c.Feeder}
 	}
-	if env.State.Power.Open(circuit) {
-		a = &ask{
-			title: w.Say("power.is-breaker-reset", circuit+1, name),
-			why:   w.Say("power.find-out"),
-			then:  line.ResetBreaker{Circuit: circuit}, instead: line.ResetBreaker{Feeder: feeder},
+	return act.Key(".", does, ".", "t", "T").Acting().Do(func() {
+		v.refusal = ""
+		v.ask = form.Confirm(env, w.Say(title, i+1, c.Name), why)
+		if c.Feeder != "" {
+			v.ask = form.Ask(env, w.Say(title, i+1, c.Name), why, form.Row{Name: "breaker", Kind: form.Choice,
+				Label: "power.which", Choices: []string{c.Name, w.Say("power.of-feeder", c.Feeder)}, Default: form.Num(0)})
 		}
-	}
-	if feeder != "" {
-		a.other = w.Say("power.of-feeder", feeder)
-	}
-	return a
+		v.answer = func() tea.Cmd {
+			if n, _ := v.ask.Choice("breaker"); n == 1 {
+				return screen.Do(instead)
+			}
+			return screen.Do(then)
+		}
+	})
 }
 
-func (v *View) answered(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	switch {
-	case key.Matches(k, keyYes.Binding):
-		do := v.ask.then
+func (v *View) answered(done form.Outcome) (cmd tea.Cmd) {
+	switch done {
+	case form.Sent:
+		cmd = v.answer()
 		v.ask = nil
-		return screen.Do(do)
-	case v.ask.other != "" && key.Matches(k, keyOther.Binding):
-		do := v.ask.instead
+	case form.Left:
 		v.ask = nil
-		return screen.Do(do)
-	case key.Matches(k, keyNo.Binding):
-		v.ask = nil
-		return screen.Say(env.Words.Say("power.left-as-was"))
 	}
-	return nil
+	return cmd
 }
 
 // Draw draws the circuits, the loads, and what there is to know about the chosen one.
 func (v *View) Draw(env *screen.Env, r canvas.Region) {
 	v.clamp(env)
 	v.past.read(env)
-	last := []screen.Binding{keyExit, keyHelp}
-	if v.ask != nil {
-		last = nil
-	}
-	body := screen.Page(env, r, env.Words.Say("power.title", env.State.Site.Name), "", v.Keys(env), last...)
+	body := screen.Page(env, r, env.Words.Say("power.title", env.State.Site.Name), "", v.Actions(env))
 	p := &env.State.Site.Panel
 	if len(p.Loads) == 0 {
 		body.Put(1, 0, theme.Faint, env.Words.Say("power.no-loads"))

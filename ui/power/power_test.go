@@ -158,15 +158,16 @@ func lastTrip(d *uitest.Driver) (line.BreakerTripped, bool) {
 
 func TestTripIsAskedOnce(t *testing.T) {
 	d := open(t, 80, 24)
-	d.Press("/", "1", "4", ".", "0")
-	d.Expect("Left as it was", "4 rack-fans")
+	d.Press("/", "1", "4", ".", "/")
+	d.Expect("4 rack-fans")
+	d.ExpectNot("tripped?")
 	d.Press(".", "esc")
 	if d.State().Power.Open(1) {
 		t.Error("tripped although the answer was no")
 	}
 	d.Press("5", "enter")
 	d.Expect("Is fridge off?", "meant to stay on")
-	d.Press("0")
+	d.Press("0", "/")
 	if !d.State().Power.Loads[linetest.Fridge].On {
 		t.Error("the fridge is off although the answer was no")
 	}
