@@ -150,7 +150,6 @@ const (
 	RuleDay      = "day"      // no day is open, or one still is
 	RuleValue    = "value"    // a value that cannot be meant
 	RuleNothing  = "nothing"  // nothing to do that to
-	RuleTripped  = "tripped"  // the breaker is open
 )
 
 // Refusal is Decide's no, with what would make it a yes. It is an error so that

@@ -131,7 +131,7 @@ func TestTripHoldsAndResetBringsBackWhatStaysOn(t *testing.T) {
 		t.Fatalf("after the trip %+v", b)
 	}
 	sh.refused(line.MarkTripped{Circuit: 1}, line.RuleNothing)
-	no := sh.refused(line.Resume{At: at(linetest.Rack, 0)}, line.RuleTripped)
+	no := sh.refused(line.Resume{At: at(linetest.Rack, 0)}, power.RuleTripped)
 	if !strings.Contains(no.Error(), "cold wall") || no.Verdict == nil {
 		t.Errorf("refusal %+v", no)
 	}

@@ -76,10 +76,6 @@ func Kinds() []Kind {
 // are for trays and surfaces.
 func (k Kind) ForGreens() bool { return k <= Chill }
 
-// Timed says whether a step of this kind has a countdown; the others are timed by
-// the operator.
-func (k Kind) Timed() bool { return k == Wash || k == Spin || k == Dry || k == Sanitize }
-
 // Hands says when a station ties up a person.
 type Hands uint8
 

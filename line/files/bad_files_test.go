@@ -190,7 +190,7 @@ func readAny(t *testing.T, name string, data []byte) []strictfile.Fault {
 		}
 		return faults
 	}
-	sheet, faults := ReadDayIn(time.UTC, name, data, Starter(), recipes.Starters())
+	sheet, faults := ReadDay(time.UTC, name, data, Starter(), recipes.Starters())
 	if sheet != nil && len(faults) > 0 {
 		t.Error("a sheet was returned beside the faults")
 	}

@@ -36,15 +36,10 @@ type fileSow struct {
 	Trays int    `toml:"trays" need:"add trays = 4"`
 }
 
-// ReadDay reads a day sheet for a site, its times of day in the machine's zone.
-// Either there are no faults and the sheet is good, or every fault is listed and
-// no sheet is returned. Without a site, what depends on it is not checked.
-func ReadDay(name string, data []byte, site *line.Site, book recipes.Book) (*line.Sheet, []strictfile.Fault) {
-	return ReadDayIn(time.Local, name, data, site, book)
-}
-
-// ReadDayIn is ReadDay with the times of day in a zone.
-func ReadDayIn(loc *time.Location, name string, data []byte, site *line.Site, book recipes.Book) (*line.Sheet, []strictfile.Fault) {
+// ReadDay reads a day sheet for a site, its times of day in a zone. Either there are
+// no faults and the sheet is good, or every fault is listed and no sheet is returned.
+// Without a site, what depends on it is not checked.
+func ReadDay(loc *time.Location, name string, data []byte, site *line.Site, book recipes.Book) (*line.Sheet, []strictfile.Fault) {
 	var file dayFile
 	where, faults := strictfile.Decode(name, data, &file)
 	if hopeless(faults) {

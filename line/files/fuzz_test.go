@@ -93,7 +93,7 @@ func FuzzReadDay(f *testing.F) {
 	loc := time.FixedZone("shed", -5*3600)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		defer fuzztest.Bound(t)()
-		sheet, faults := ReadDayIn(loc, "x.toml", data, site, book)
+		sheet, faults := ReadDay(loc, "x.toml", data, site, book)
 		faultsHold(t, data, faults)
 		if len(faults) > 0 {
 			if sheet != nil {
@@ -105,7 +105,7 @@ func FuzzReadDay(f *testing.F) {
 			t.Errorf("the line does not open this day: %v", no)
 		}
 		text := writeDay(sheet)
-		again, faults := ReadDayIn(loc, "y.toml", text, site, book)
+		again, faults := ReadDay(loc, "y.toml", text, site, book)
 		if len(faults) > 0 || !reflect.DeepEqual(again, sheet) {
 			t.Errorf("does not read back: %v\n%s", strictfile.Join(faults), text)
 		}

@@ -121,7 +121,7 @@ func TestAnySheetReadsBack(t *testing.T) {
 			}
 		}
 		text := writeDay(sheet)
-		again, faults := ReadDayIn(loc, "x.toml", text, site, book)
+		again, faults := ReadDay(loc, "x.toml", text, site, book)
 		if len(faults) > 0 || !reflect.DeepEqual(again, sheet) {
 			t.Fatalf("%v\n%s", strictfile.Join(faults), text)
 		}

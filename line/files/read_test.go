@@ -56,7 +56,7 @@ func TestReadLineSettingsKeepTheirOrder(t *testing.T) {
 		}
 	}
 	day := []byte("date = 2026-12-03\nstart = 07:30\n[[crop]]\nname = \"pea\"\ntrays = 4\n")
-	_, faults = ReadDay("d.toml", day, site, recipes.Starters())
+	_, faults = ReadDay(time.Local, "d.toml", day, site, recipes.Starters())
 	checkFaults(t, "d.toml", faults, []string{`4:8: name = "pea": its recipe dries with the fans on "medium", which rack-fans cannot do; ` +
 		"change the recipe's fan setting, or the settings in the line file"})
 }
@@ -107,7 +107,7 @@ func TestReadDay(t *testing.T) {
 	loc := time.FixedZone("shed", -5*3600)
 	text := "date = 2026-12-03\nstart = 07:30\ncrew = [\"Ash\"]\napart = [[\"radish\", \"basil\"]]\n" +
 		"[[crop]]\nname = \"pea\"\ntrays = 6\ndue = 11:00:00\n[[crop]]\nname = \"pea\"\ntrays = 2\n[[sow]]\ncrop = \"kale\"\ntrays = 5\n"
-	sheet, faults := ReadDayIn(loc, "d.toml", []byte(text), nil, recipes.Starters())
+	sheet, faults := ReadDay(loc, "d.toml", []byte(text), nil, recipes.Starters())
 	if len(faults) > 0 {
 		t.Fatal(strictfile.Join(faults))
 	}
@@ -140,7 +140,7 @@ func TestDatesAndClockChange(t *testing.T) {
 		{"2026-03-08", "02:30:00", "2:9: start = 02:30:00: the clocks jump over this time on that day"},
 	} {
 		text := fmt.Sprintf("date = %s\nstart = %s%s", tc.date, tc.start, crop)
-		sheet, faults := ReadDayIn(newYork, "d.toml", []byte(text), Starter(), recipes.Starters())
+		sheet, faults := ReadDay(newYork, "d.toml", []byte(text), Starter(), recipes.Starters())
 		switch {
 		case tc.want == "" && (len(faults) > 0 || sheet == nil):
 			t.Errorf("%s %s: %v", tc.date, tc.start, strictfile.Join(faults))
@@ -159,7 +159,7 @@ func TestTooMuch(t *testing.T) {
 	if !strings.Contains(strictfile.Join(faults).Error(), "x.toml:1:3: circuit: 104 are too many; give at most 100") {
 		t.Errorf("too many circuits: %v", strictfile.Join(faults))
 	}
-	_, faults = ReadDayIn(time.UTC, "x.toml", []byte("date = 2026-12-03\nstart = 07:30:00\n"+
+	_, faults = ReadDay(time.UTC, "x.toml", []byte("date = 2026-12-03\nstart = 07:30:00\n"+
 		strings.Repeat("[[crop]]\nname = \"x\"\ntrays = -1\n", mostLines)), nil, recipes.Starters())
 	if len(faults) != strictfile.MaxFaults+1 || !strings.Contains(faults[strictfile.MaxFaults].Problem, "more faults are not listed") {
 		t.Errorf("%d faults, want %d and a count of the rest", len(faults), strictfile.MaxFaults)

@@ -41,7 +41,7 @@ func PracticeDay(start time.Time) *line.Sheet {
 }
 
 func ownDay(name string, data []byte, start time.Time) *line.Sheet {
-	sheet, faults := ReadDayIn(time.UTC, name, data, Starter(), recipes.Starters())
+	sheet, faults := ReadDay(time.UTC, name, data, Starter(), recipes.Starters())
 	if len(faults) > 0 {
 		panic(strictfile.Join(faults)) // the file is part of the program, and tested
 	}

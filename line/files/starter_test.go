@@ -156,7 +156,7 @@ func TestRoundTrip(t *testing.T) {
 	if !strings.Contains(string(day), "due = 2026-12-04T02:00:00") {
 		t.Errorf("no date for what is due after midnight:\n%s", day)
 	}
-	read, faults := ReadDayIn(loc, "again.toml", day, site, recipes.Starters())
+	read, faults := ReadDay(loc, "again.toml", day, site, recipes.Starters())
 	if len(faults) > 0 || !reflect.DeepEqual(read, sheet) {
 		t.Errorf("the day changed: %v\n%s", strictfile.Join(faults), day)
 	}

@@ -14,21 +14,21 @@ import (
 // computer is a computer whose clocks a test moves, with a line on it.
 type computer struct {
 	t     *testing.T
-	store *live.Memory
-	clock *live.Manual
+	store *linetest.Memory
+	clock *linetest.Manual
 	now   live.Readings
 	line  *live.Line
 }
 
 func newComputer(t *testing.T) *computer {
-	c := &computer{t: t, store: &live.Memory{}, now: live.Readings{Wall: linetest.Morning}}
+	c := &computer{t: t, store: &linetest.Memory{}, now: live.Readings{Wall: linetest.Morning}}
 	c.start()
 	return c
 }
 
 // start opens the line with its clock at the computer's time.
 func (c *computer) start() (notice string) {
-	c.clock = live.NewManual(c.now.Wall)
+	c.clock = linetest.NewManual(c.now.Wall)
 	c.line, notice = open(c.t, c.store, c.clock)
 	c.t.Cleanup(func() { c.line.Close() })
 	c.line.CheckClock(c.now)
@@ -260,7 +260,7 @@ func TestSummerTimeChangesNoCountdown(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			c := newComputer(t)
 			c.line.Close()
-			c.store, c.now.Wall = &live.Memory{}, at
+			c.store, c.now.Wall = &linetest.Memory{}, at
 			c.start()
 			c.wash()
 			before := c.left()

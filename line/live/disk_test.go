@@ -9,13 +9,12 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
-	"shedbell/line/live"
 )
 
 // slowStore is a store whose every write waits until the test lets it go on, as a
 // disk that hangs does.
 type slowStore struct {
-	live.Memory
+	linetest.Memory
 	gate chan struct{}
 	once sync.Once
 }
@@ -35,7 +34,7 @@ func (s *slowStore) wake() { s.once.Do(func() { close(s.gate) }) }
 // A disk that does not answer stops no countdown, no interlock and no command; what
 // was done meanwhile counts as not saved, and is saved when the disk answers.
 func TestADiskThatHangs(t *testing.T) {
-	store, clock := &slowStore{gate: make(chan struct{})}, live.NewManual(linetest.Morning)
+	store, clock := &slowStore{gate: make(chan struct{})}, linetest.NewManual(linetest.Morning)
 	defer store.wake()
 	l, _ := open(t, store, clock)
 	begin(t, l, clock)
@@ -67,7 +66,7 @@ func TestADiskThatHangs(t *testing.T) {
 
 // A disk that refuses 200 times, each time in the middle of work, loses nothing.
 func TestADiskThatRefusesAgainAndAgain(t *testing.T) {
-	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	do(t, l, line.OpenDay{Sheet: linetest.Sheet()})
 	for i := range 200 {

@@ -45,17 +45,17 @@ func FuzzOpen(f *testing.F) {
 			return
 		}
 		defer fuzztest.Bound(t)()
-		store := &Memory{records: begun}
+		store := &linetest.Memory{Records: begun}
 		at := linetest.Morning
 		for text := range bytes.Lines(data) {
 			name, form, _ := bytes.Cut(bytes.TrimSuffix(text, []byte("\n")), []byte(" "))
 			if e, err := line.DecodeEvent(string(name), form); err == nil {
 				at = at.Add(time.Minute)
-				n := int64(len(store.records)) + 1
-				store.records = append(store.records[:n-1:n-1], line.Record{Seq: n, Group: n, At: at, By: "Ash", Event: e})
+				n := int64(len(store.Records)) + 1
+				store.Records = append(store.Records[:n-1:n-1], line.Record{Seq: n, Group: n, At: at, By: "Ash", Event: e})
 			}
 		}
-		l, _, err := Open(store, site, book, NewManual(at.Add(time.Hour)), "Ash")
+		l, _, err := Open(store, site, book, linetest.NewManual(at.Add(time.Hour)), "Ash")
 		if err != nil {
 			return
 		}

@@ -25,7 +25,7 @@ func TestAfterAPowerCut(t *testing.T) {
 		{72 * time.Hour, true, true},
 	} {
 		t.Run(c.away.String(), func(t *testing.T) {
-			store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+			store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 			l, _ := open(t, store, clock)
 			begin(t, l, clock)
 			saved(t, l)

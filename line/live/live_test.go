@@ -36,7 +36,7 @@ func do(t *testing.T, l *live.Line, c line.Command) {
 }
 
 // begin opens a day and starts cutting and washing its first batch.
-func begin(t *testing.T, l *live.Line, clock *live.Manual) {
+func begin(t *testing.T, l *live.Line, clock *linetest.Manual) {
 	t.Helper()
 	do(t, l, line.OpenDay{Sheet: linetest.Sheet()})
 	first := l.State().Batches[0].ID
@@ -46,7 +46,7 @@ func begin(t *testing.T, l *live.Line, clock *live.Manual) {
 }
 
 func TestEverythingIsThereAfterAnOrderlyEnd(t *testing.T) {
-	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	begin(t, l, clock)
 	before := l.State()
@@ -69,7 +69,7 @@ func TestEverythingIsThereAfterAnOrderlyEnd(t *testing.T) {
 }
 
 func TestAPowerCutIsAskedAbout(t *testing.T) {
-	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	begin(t, l, clock)
 	saved(t, l)
@@ -94,7 +94,7 @@ func TestAPowerCutIsAskedAbout(t *testing.T) {
 }
 
 func TestADiskThatRefusesLosesNothing(t *testing.T) {
-	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	do(t, l, line.OpenDay{Sheet: linetest.Sheet()})
 	saved(t, l)
@@ -123,7 +123,7 @@ func TestADiskThatRefusesLosesNothing(t *testing.T) {
 }
 
 func TestClosingWithAFullDiskSaysSo(t *testing.T) {
-	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	saved(t, l)
 	store.Refuse(errors.New("disk full"))
@@ -134,7 +134,7 @@ func TestClosingWithAFullDiskSaysSo(t *testing.T) {
 }
 
 func TestRefusalsAreKeptForTheRecords(t *testing.T) {
-	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	if _, _, no := l.Do(line.Undo{}); no == nil {
 		t.Fatal("there was something to undo in an empty journal")
@@ -157,7 +157,7 @@ func TestRefusalsAreKeptForTheRecords(t *testing.T) {
 // Who acts goes on after a restart, whatever the program itself or another screen has
 // written down since, as long as that person is on the line.
 func TestWhoActsGoesOn(t *testing.T) {
-	store, clock := &live.Memory{}, live.NewManual(linetest.Morning)
+	store, clock := &linetest.Memory{}, linetest.NewManual(linetest.Morning)
 	l, _ := open(t, store, clock)
 	sheet := linetest.Sheet()
 	sheet.Crew = []string{"Ash", "Rowan"}

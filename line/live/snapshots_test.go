@@ -34,7 +34,7 @@ func openJournal(t testing.TB, dir string) *counting {
 }
 
 // day opens a day, works a little and closes it again.
-func day(t *testing.T, l *live.Line, clock *live.Manual) {
+func day(t *testing.T, l *live.Line, clock *linetest.Manual) {
 	begin(t, l, clock)
 	for _, b := range l.State().Batches {
 		do(t, l, line.Scrap{Batch: b.ID, Reason: "hot"})
@@ -46,7 +46,7 @@ func day(t *testing.T, l *live.Line, clock *live.Manual) {
 // A start reads the last day's records only, and still has that day's log, what it
 // began with, and the way back.
 func TestAStartReadsTheLastDayOnly(t *testing.T) {
-	dir, clock := t.TempDir(), live.NewManual(linetest.Morning)
+	dir, clock := t.TempDir(), linetest.NewManual(linetest.Morning)
 	l, _ := open(t, openJournal(t, dir), clock)
 	for range 5 {
 		day(t, l, clock)
@@ -95,7 +95,7 @@ func TestAStartReadsTheLastDayOnly(t *testing.T) {
 // Undo across a snapshot: the opening of a day and the closing of the one before it
 // can be taken back, also by the start that follows.
 func TestUndoReachesBehindASnapshot(t *testing.T) {
-	dir, clock := t.TempDir(), live.NewManual(linetest.Morning)
+	dir, clock := t.TempDir(), linetest.NewManual(linetest.Morning)
 	l, _ := open(t, openJournal(t, dir), clock)
 	day(t, l, clock)
 	do(t, l, line.OpenDay{Sheet: linetest.Sheet()})

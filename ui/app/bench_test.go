@@ -16,8 +16,8 @@ import (
 // busyLine is a line in the middle of a day.
 func busyLine(b *testing.B) *live.Line {
 	b.Helper()
-	clock := live.NewManual(linetest.Morning)
-	l, _, err := live.Open(&live.Memory{}, linetest.Site(), linetest.Book(), clock, "Ash")
+	clock := linetest.NewManual(linetest.Morning)
+	l, _, err := live.Open(&linetest.Memory{}, linetest.Site(), linetest.Book(), clock, "Ash")
 	if err != nil {
 		b.Fatal(err)
 	}

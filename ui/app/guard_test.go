@@ -51,13 +51,13 @@ type world struct {
 	t     *testing.T
 	m     tea.Model
 	line  *live.Line
-	clock *live.Manual
+	clock *linetest.Manual
 	dir   string
 }
 
 func newWorld(t *testing.T) *world {
-	clock := live.NewManual(linetest.Morning)
-	l, _, err := live.Open(&live.Memory{}, linetest.Site(), linetest.Book(), clock, "Rowan")
+	clock := linetest.NewManual(linetest.Morning)
+	l, _, err := live.Open(&linetest.Memory{}, linetest.Site(), linetest.Book(), clock, "Rowan")
 	if err != nil {
 		t.Fatal(err)
 	}

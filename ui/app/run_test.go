@@ -14,7 +14,7 @@ import (
 // The terminal's answer, whenever it comes, makes the looks those of its background;
 // one that nobody needs is not asked for.
 func TestTheBackgroundIsAnswered(t *testing.T) {
-	l, _, err := live.Open(&live.Memory{}, linetest.Site(), linetest.Book(), live.NewManual(linetest.Morning), "Ash")
+	l, _, err := live.Open(&linetest.Memory{}, linetest.Site(), linetest.Book(), linetest.NewManual(linetest.Morning), "Ash")
 	if err != nil {
 		t.Fatal(err)
 	}

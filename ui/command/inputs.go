@@ -127,7 +127,7 @@ func (in *inputs) readDay(a *app, day source) {
 		return
 	}
 	var faults []strictfile.Fault
-	in.sheet, faults = files.ReadDayIn(a.env.Now().Location(), in.day.name, in.day.data, in.site, in.book)
+	in.sheet, faults = files.ReadDay(a.env.Now().Location(), in.day.name, in.day.data, in.site, in.book)
 	in.faults = append(in.faults, faults...)
 }
 

@@ -12,6 +12,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/files"
 	"shedbell/line/journal"
+	"shedbell/line/linetest"
 	"shedbell/line/live"
 	"shedbell/recipes"
 	"shedbell/ui/command"
@@ -90,7 +91,7 @@ func TestRecipesBesideAnOpenBoard(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l, _, err := live.Open(store, files.Starter(), recipes.Starters(), live.NewManual(nine), "Ash")
+	l, _, err := live.Open(store, files.Starter(), recipes.Starters(), linetest.NewManual(nine), "Ash")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -166,7 +167,7 @@ func TestChangedRecipeFileAtTheStart(t *testing.T) {
 	}
 	put(t, filepath.Join(s.vars["SHEDBELL_DATA"], "recipes.toml"), string(data))
 	s.want(t, 0)
-	l, _, err := live.Open(&live.Memory{}, files.Starter(), starters, live.NewManual(nine), "Ash")
+	l, _, err := live.Open(&linetest.Memory{}, files.Starter(), starters, linetest.NewManual(nine), "Ash")
 	if err != nil {
 		t.Fatal(err)
 	}

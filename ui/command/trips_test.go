@@ -10,6 +10,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/files"
 	"shedbell/line/journal"
+	"shedbell/line/linetest"
 	"shedbell/line/live"
 	"shedbell/recipes"
 	"shedbell/ui/command"
@@ -18,7 +19,7 @@ import (
 // season is a journal in a data folder to which a test adds what happened.
 type season struct {
 	t     *testing.T
-	clock *live.Manual
+	clock *linetest.Manual
 	line  *live.Line
 }
 
@@ -30,7 +31,7 @@ func newSeasonOf(t *testing.T, dir string, site *line.Site) *season {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &season{t: t, clock: live.NewManual(nine)}
+	s := &season{t: t, clock: linetest.NewManual(nine)}
 	if s.line, _, err = live.Open(store, site, recipes.Starters(), s.clock, "Ash"); err != nil {
 		t.Fatal(err)
 	}

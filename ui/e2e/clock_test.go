@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/linetest"
 	"shedbell/line/live"
 )
 
@@ -37,7 +38,7 @@ func TestAClockBehindTheJournal(t *testing.T) {
 // countdown goes on as it was, and it is said.
 func TestAClockInAnotherZone(t *testing.T) {
 	t.Setenv("TZ", "UTC")
-	dir := written(t, time.Second, func(l *live.Line, clock *live.Manual) {
+	dir := written(t, time.Second, func(l *live.Line, clock *linetest.Manual) {
 		drying(t)(l, clock)
 	})
 	t.Setenv("TZ", "America/New_York")

@@ -10,13 +10,14 @@ import (
 	"shedbell/line"
 	"shedbell/line/files"
 	"shedbell/line/journal"
+	"shedbell/line/linetest"
 	"shedbell/line/live"
 	"shedbell/recipes"
 )
 
 // written is a data folder whose line was run by f until ago, and then left as a
 // power cut leaves it.
-func written(t *testing.T, ago time.Duration, f func(*live.Line, *live.Manual)) (dir string) {
+func written(t *testing.T, ago time.Duration, f func(*live.Line, *linetest.Manual)) (dir string) {
 	t.Helper()
 	if _, err := binary(); err != nil { // later it would be time in which nobody watches
 		t.Fatal(err)
@@ -31,7 +32,7 @@ func written(t *testing.T, ago time.Duration, f func(*live.Line, *live.Manual)) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	clock := live.NewManual(time.Now().Add(-ago - 20*time.Minute))
+	clock := linetest.NewManual(time.Now().Add(-ago - 20*time.Minute))
 	l, _, err := live.Open(j, files.Starter(), recipes.NewBook(all...), clock, "Ash")
 	if err != nil {
 		t.Fatal(err)
@@ -57,8 +58,8 @@ func do(t *testing.T, l *live.Line, c line.Command) {
 }
 
 // drying has a first batch on the rack for the 20 minutes before the power cut.
-func drying(t *testing.T) func(*live.Line, *live.Manual) {
-	return func(l *live.Line, clock *live.Manual) {
+func drying(t *testing.T) func(*live.Line, *linetest.Manual) {
+	return func(l *live.Line, clock *linetest.Manual) {
 		do(t, l, line.OpenDay{Sheet: line.Sheet{Date: "2026-12-03", Crew: []string{"Ash"}, Crops: []line.Demand{{Crop: "pea", Trays: 4}}}})
 		for range 4 { // cut, wash, spin, dry
 			do(t, l, line.Advance{Batch: 1, To: line.Anywhere})
@@ -107,7 +108,7 @@ func TestAScreenThatPanics(t *testing.T) {
 	if err != nil {
 		t.Fatalf("build: %v", err)
 	}
-	dir := written(t, time.Second, func(l *live.Line, clock *live.Manual) {
+	dir := written(t, time.Second, func(l *live.Line, clock *linetest.Manual) {
 		drying(t)(l, clock)
 		do(t, l, line.AddNote{Text: "the neighbour called"})
 		do(t, l, line.MakeEntry{Entry: line.Entry{Kind: line.EntrySeen, Initials: "AB", Where: "rack", Text: "slug on the tray"}})
@@ -154,7 +155,7 @@ var steering = []string{"\x1b]0;owned\x07", "\x1b[2J", "\x07", "\x1b[31m", "\x9b
 // that people can type, and looks at what the program sends.
 func TestTextCannotSteerTheTerminal(t *testing.T) {
 	evil := strings.Join(steering, "x")
-	dir := written(t, time.Second, func(l *live.Line, clock *live.Manual) {
+	dir := written(t, time.Second, func(l *live.Line, clock *linetest.Manual) {
 		pea, _ := l.State().Recipe("pea")
 		pea.Crop, pea.Note, pea.Why, pea.By = "pea"+evil, evil, evil, evil
 		if _, _, no := l.Do(line.ImportRecipes{Recipes: []recipes.Recipe{pea}}); no != nil {

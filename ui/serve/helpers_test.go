@@ -90,7 +90,7 @@ func serveShed(t testing.TB, limits Limits, change ...func(*Options)) *shed {
 	dir := t.TempDir()
 	s.keys = filepath.Join(dir, "ssh_keys")
 	s.allow(fmt.Sprintf("# the shed's\noperator,by=\"Ash\" %s a phone\nviewer %s\n", public(s.operator), public(s.viewer)))
-	l, _, err := live.Open(&live.Memory{}, linetest.Site(), linetest.Book(), live.NewManual(linetest.Morning), "Juniper")
+	l, _, err := live.Open(&linetest.Memory{}, linetest.Site(), linetest.Book(), linetest.NewManual(linetest.Morning), "Juniper")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,13 +17,13 @@ import (
 type watchedShed struct {
 	t     *testing.T
 	dir   string
-	clock *live.Manual // both programs'
+	clock *linetest.Manual // both programs'
 	line  *live.Line
 	store *journal.Journal
 }
 
 func newWatchedShed(t *testing.T) *watchedShed {
-	s := &watchedShed{t: t, dir: t.TempDir(), clock: live.NewManual(linetest.Morning)}
+	s := &watchedShed{t: t, dir: t.TempDir(), clock: linetest.NewManual(linetest.Morning)}
 	s.run()
 	return s
 }

@@ -54,8 +54,8 @@ type TB interface {
 type Driver struct {
 	tb     TB
 	Line   *live.Line
-	Store  *live.Memory
-	Clock  *live.Manual
+	Store  *linetest.Memory
+	Clock  *linetest.Manual
 	model  tea.Model
 	timers []timer
 	w, h   int
@@ -98,7 +98,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Forecast == nil {
 		o.Forecast = func(*line.State, time.Time) screen.Forecast { return screen.Forecast{} }
 	}
-	d := &Driver{tb: tb, Store: &live.Memory{}, Clock: live.NewManual(o.Start)}
+	d := &Driver{tb: tb, Store: &linetest.Memory{}, Clock: linetest.NewManual(o.Start)}
 	l, notice, err := live.Open(d.Store, o.Site, *o.Book, d.Clock, "Ash")
 	if err != nil {
 		tb.Fatal(err)

@@ -1,4 +1,4 @@
-package live
+package linetest
 
 import (
 	"context"
@@ -8,11 +8,10 @@ import (
 	"shedbell/line"
 )
 
-// Memory is a store that forgets everything when the program ends, for tests and
-// for trying things out.
+// Memory is a store that forgets everything when the program ends.
 type Memory struct {
 	mu      sync.Mutex
-	records []line.Record
+	Records []line.Record
 	beat    time.Time
 	clean   bool
 	refuse  error
@@ -25,7 +24,7 @@ func (m *Memory) Append(_ context.Context, records []line.Record) error {
 	if m.refuse != nil {
 		return m.refuse
 	}
-	m.records = append(m.records, records...)
+	m.Records = append(m.Records, records...)
 	m.clean = false
 	return nil
 }
@@ -33,7 +32,7 @@ func (m *Memory) Append(_ context.Context, records []line.Record) error {
 // Replay hands out the records from a sequence number on.
 func (m *Memory) Replay(from int64, fn func(line.Record) error) error {
 	m.mu.Lock()
-	records := m.records[:len(m.records):len(m.records)]
+	records := m.Records[:len(m.Records):len(m.Records)]
 	m.mu.Unlock()
 	for _, r := range records {
 		if r.Seq < from {
