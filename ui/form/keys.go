@@ -1,7 +1,6 @@
 package form
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -80,8 +79,10 @@ func (f *Form) now() *part {
 func (f *Form) letters() bool { p := f.now(); return p != nil && p.letters }
 func (f *Form) begun() bool   { p := f.now(); return f.letters() && p.text() != "" && !p.marked }
 
+// pressed goes to another field, or has the one at hand answer the key.
 func (f *Form) pressed(k tea.KeyMsg) Outcome {
-	switch p := f.now(); {
+	p, lines := f.now(), len(f.lines())
+	switch {
 	case k.Paste:
 		f.paste(k)
 	case key.Matches(k, keyTake):
@@ -90,12 +91,21 @@ func (f *Form) pressed(k tea.KeyMsg) Outcome {
 		f.walk(1)
 	case key.Matches(k, keyBefore):
 		f.walk(-1)
-	case key.Matches(k, keyUp, keyDown) && len(f.lines()) < 2 && (p == nil || !p.chooses()):
-		f.told = f.words.Say("form.only-field")
-	case key.Matches(k, keyUp, keyDown) && (p == nil || !p.chooses() || len(f.lines()) > 1):
+	case key.Matches(k, keyUp, keyDown) && lines > 1:
 		f.step(direction(k))
 	case p == nil:
 		f.told = f.words.Say("form.nothing-here")
+	case key.Matches(k, keyUp, keyDown) && !p.chooses():
+		f.told = f.words.Say("form.only-field")
+	default:
+		return f.edit(p, k)
+	}
+	return None
+}
+
+// edit changes what stands in a part.
+func (f *Form) edit(p *part, k tea.KeyMsg) Outcome {
+	switch {
 	case key.Matches(k, keyErase):
 		f.erase(p)
 	case p.chooses() && key.Matches(k, keyUp, keyDown, keySide) && len(p.choices) > 0:
@@ -246,111 +256,6 @@ func (f *Form) digit(p *part, c rune) Outcome {
 		return f.take()
 	}
 	return None
-}
-
-// take goes on to the next line if the row's answer can be taken, and sends after the
-// last.
-func (f *Form) take() Outcome {
-	r := f.rows[f.at]
-	if r.Kind == Send {
-		return f.send()
-	}
-	if r.fault = r.wrong(f); r.fault != "" {
-		return None
-	}
-	lines := f.lines()
-	at, _ := f.line(lines)
-	if at == len(lines)-1 {
-		return f.send()
-	}
-	f.at, f.part = lines[at+1][0], 0
-	f.enter()
-	return None
-}
-
-// send goes to the first row that is not in order, if there is one.
-func (f *Form) send() Outcome {
-	for i, r := range f.rows {
-		if !r.there(f) {
-			continue
-		}
-		if text := r.wrong(f); text != "" {
-			f.at, f.part = i, 0
-			f.enter()
-			r.fault = text
-			return None
-		}
-	}
-	f.shown = false
-	return Sent
-}
-
-// walk goes to the next field or the one before, round and round.
-func (f *Form) walk(by int) {
-	if next := f.part + by; next >= 0 && next < len(f.rows[f.at].parts) {
-		f.part = next
-		f.enter()
-		return
-	}
-	from := f.at
-	for range f.rows {
-		f.at = (f.at + by + len(f.rows)) % len(f.rows)
-		if f.rows[f.at].there(f) {
-			break
-		}
-	}
-	if f.at == from && len(f.rows[f.at].parts) < 2 {
-		f.told = f.words.Say("form.only-field")
-	}
-	if f.part = 0; by < 0 {
-		f.part = max(len(f.rows[f.at].parts)-1, 0)
-	}
-	f.enter()
-}
-
-// lines lists the rows of each line.
-func (f *Form) lines() (out [][]int) {
-	for i, r := range f.rows {
-		switch {
-		case !r.there(f):
-		case r.Beside && len(out) > 0:
-			out[len(out)-1] = append(out[len(out)-1], i)
-		default:
-			out = append(out, []int{i})
-		}
-	}
-	return out
-}
-
-// line is the number of the line that is typed into, and the place in it.
-func (f *Form) line(lines [][]int) (line, col int) {
-	for i := range lines {
-		if col := slices.Index(lines[i], f.at); col >= 0 {
-			return i, col
-		}
-	}
-	return 0, 0
-}
-
-// step goes to the next line or the one before, in the same column where there is
-// one.
-func (f *Form) step(by int) {
-	lines := f.lines()
-	at, col := f.line(lines)
-	next := lines[(at+by+len(lines))%len(lines)]
-	f.at, f.part = next[min(col, len(next)-1)], 0
-	f.enter()
-}
-
-// enter marks what stands in the part as a whole.
-func (f *Form) enter() {
-	if len(f.rows) == 0 {
-		return
-	}
-	if p := f.now(); p != nil {
-		p.marked, p.digits = p.text() != "" && !p.chooses(), ""
-		p.in.CursorEnd()
-	}
 }
 
 // notHere says what a part takes instead of the key that was pressed.
