@@ -39,7 +39,7 @@ func TestPracticeBeginsInTheDemo(t *testing.T) {
 	x := start(t, 80, 24, "demo")
 	x.expect("Cut ")
 	x.press("/")
-	x.expect("10 practice")
+	x.expect(".  practice")
 	x.press("-", "Enter")
 	x.expect("begin to practise")
 	x.press("Enter")

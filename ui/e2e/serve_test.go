@@ -108,7 +108,7 @@ func TestServeWithoutTerminal(t *testing.T) {
 		t.Fatal(err)
 	}
 	shown.find(t, "No day is open")
-	for _, step := range [][2]string{{"\r", "pea"}, {".", "Cut PEA 1, 2 trays"}, {"\r", "PEA 1 started at the cutting table"}} {
+	for _, step := range [][2]string{{"\r", "pea"}, {"\r", "Cut PEA 1, 2 trays"}, {"\r", "PEA 1 started at the cutting table"}} {
 		if _, err := io.WriteString(keys, step[0]); err != nil {
 			t.Fatal(err)
 		}
