@@ -42,26 +42,6 @@ func (p *Panel) Amps(s State, circuit int, now time.Time) float64 {
 	return p.Running(s, circuit, now) + p.Reserved(s, circuit, now)
 }
 
-// FeederAmps is what each leg of a feeder must be counted as carrying at the
-// instant now, in amperes. A circuit on both legs counts on both, and so does one
-// of no stated leg.
-func (p *Panel) FeederAmps(s State, feeder int, now time.Time) (legA, legB float64) {
-	for i := range p.Circuits {
-		c := &p.Circuits[i]
-		if c.Feeder != p.Feeders[feeder].Name {
-			continue
-		}
-		a := p.Amps(s, i, now)
-		if c.hasLeg(LegA) {
-			legA += a
-		}
-		if c.hasLeg(LegB) {
-			legB += a
-		}
-	}
-	return legA, legB
-}
-
 // Heat is the thermal state of a circuit's breaker at the instant now: 0 cold, 1
 // when the quickest breaker of its kind may trip.
 func (p *Panel) Heat(s State, circuit int, now time.Time) float64 {

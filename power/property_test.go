@@ -53,7 +53,7 @@ func TestLegsAddUpToTheFeeder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, s, _, now := askSomething(t, 8)
 		for f := range p.Feeders {
-			a, b := p.FeederAmps(s, f, now)
+			a, b := p.FeederOutlook(s, f, now)
 			sum := 0.0
 			for i := range p.Loads {
 				c := &p.Circuits[p.Loads[i].Circuit]
@@ -66,8 +66,8 @@ func TestLegsAddUpToTheFeeder(t *testing.T) {
 				}
 				sum += legs * p.countedA(s, i, now)
 			}
-			if math.Abs(a+b-sum) > 1e-9 {
-				t.Fatalf("legs %v and %v A, loads on them %v A", a, b, sum)
+			if math.Abs(a.AmpsA+b.AmpsA-sum) > 1e-9 {
+				t.Fatalf("legs %v and %v A, loads on them %v A", a.AmpsA, b.AmpsA, sum)
 			}
 		}
 	})

@@ -2,17 +2,9 @@ package power
 
 import "shedbell/line/say"
 
-// Rule is one reason why a start may be refused, or why a wiring deserves a
-// second look.
-type Rule interface {
-	Name() string   // stable for scripts
-	Source() string // where it comes from
-	Text() string   // what it says, in one sentence
-}
-
 // startRule is a rule that can refuse a start.
 type startRule interface {
-	Rule
+	name() string
 	refuses(w weighing) bool
 	says(w weighing) say.Speech
 }
@@ -35,50 +27,20 @@ var startRules = [...]startRule{
 	StartingCurrent{}, StartingOverlap{}, RunsAlone{},
 }
 
-// Rules lists every rule, those that refuse a start before those of the wiring
-// check.
-func Rules() []Rule {
-	var all []Rule
-	for _, r := range startRules {
-		all = append(all, r)
-	}
-	for _, r := range wiringRules {
-		all = append(all, r)
-	}
-	return all
-}
+// sourceOf names what a rule rests on.
+func sourceOf(rule string) say.Sentence { return say.New("rule-source." + rule) }
 
 // SteadySum holds the running current of a circuit to its breaker's rating.
 type SteadySum struct{}
 
-// Name returns the rule's stable name.
-func (SteadySum) Name() string { return RuleRating }
-
-// Source says where the rule comes from.
-func (SteadySum) Source() string {
-	return "UL 489 and IEC 60898-1: a breaker is promised to hold its rating, no more"
-}
-
-// Text is the rule in one sentence.
-func (SteadySum) Text() string {
-	return "What runs on a circuit stays at or below its breaker's rating."
-}
+func (SteadySum) name() string { return RuleRating }
 
 func (SteadySum) refuses(w weighing) bool { return w.poles[0].overSum(w.rises) }
 
 // FeederAndLeg holds each leg of a feeder to the feeder's rating.
 type FeederAndLeg struct{}
 
-// Name returns the rule's stable name.
-func (FeederAndLeg) Name() string { return RuleFeeder }
-
-// Source says where the rule comes from.
-func (FeederAndLeg) Source() string { return SteadySum{}.Source() }
-
-// Text is the rule in one sentence.
-func (FeederAndLeg) Text() string {
-	return "Each leg of a feeder stays at or below the feeder's rating; a 240 V load counts on both."
-}
+func (FeederAndLeg) name() string { return RuleFeeder }
 
 func (FeederAndLeg) refuses(w weighing) bool {
 	for k := 1; k < w.n; k++ {
@@ -94,16 +56,7 @@ func (x *poleWeight) overSum(rises bool) bool { return rises && x.after > x.limi
 // ContinuousLoad counts what is on for three hours or more at 125 percent.
 type ContinuousLoad struct{}
 
-// Name returns the rule's stable name.
-func (ContinuousLoad) Name() string { return RuleContinuous }
-
-// Source says where the rule comes from.
-func (ContinuousLoad) Source() string { return "NEC 210.20(A), 215.3 and Article 100" }
-
-// Text is the rule in one sentence.
-func (ContinuousLoad) Text() string {
-	return "A load on for three hours or more counts 125 percent, unless the breaker is marked for 100 percent."
-}
+func (ContinuousLoad) name() string { return RuleContinuous }
 
 func (r ContinuousLoad) refuses(w weighing) bool {
 	_, bites := r.pole(&w)
@@ -129,18 +82,7 @@ func (w *weighing) exempt(k int) bool {
 // standard, as warm as it is.
 type StartingCurrent struct{}
 
-// Name returns the rule's stable name.
-func (StartingCurrent) Name() string { return RuleStarting }
-
-// Source says where the rule comes from.
-func (StartingCurrent) Source() string {
-	return "UL 489 and IEC 60898-1 points, thermal model of IEC 60255-149; UL's fast edge 0.8 of a published 15 A band, its instantaneous floor from memory"
-}
-
-// Text is the rule in one sentence.
-func (StartingCurrent) Text() string {
-	return "A start is over before the quickest breaker of its kind could trip, as warm as it is now."
-}
+func (StartingCurrent) name() string { return RuleStarting }
 
 func (r StartingCurrent) refuses(w weighing) bool {
 	_, bites := r.pole(&w)
@@ -164,16 +106,7 @@ func (StartingCurrent) pole(w *weighing) (int, bool) {
 // StartingOverlap keeps two motors of a circuit from starting together.
 type StartingOverlap struct{}
 
-// Name returns the rule's stable name.
-func (StartingOverlap) Name() string { return RuleOverlap }
-
-// Source says where the rule comes from.
-func (StartingOverlap) Source() string { return "common practice, no source" }
-
-// Text is the rule in one sentence.
-func (StartingOverlap) Text() string {
-	return "No motor starts while another on its circuit is still starting."
-}
+func (StartingOverlap) name() string { return RuleOverlap }
 
 func (StartingOverlap) refuses(w weighing) bool {
 	if !w.h.motor || w.p.Loads[w.q.Load].StartingA <= 0 {
@@ -201,16 +134,7 @@ func (w *weighing) startsNow(i int) bool {
 // alone.
 type RunsAlone struct{}
 
-// Name returns the rule's stable name.
-func (RunsAlone) Name() string { return RuleAlone }
-
-// Source says where the rule comes from.
-func (RunsAlone) Source() string { return "the line file; common practice, no source" }
-
-// Text is the rule in one sentence.
-func (RunsAlone) Text() string {
-	return "A load that runs alone starts and runs with everything off that can be switched off."
-}
+func (RunsAlone) name() string { return RuleAlone }
 
 func (RunsAlone) refuses(w weighing) bool {
 	if w.drawing {
@@ -237,16 +161,7 @@ func (w *weighing) clashes(i int) bool {
 // loads that start by themselves.
 type SelfCycling struct{}
 
-// Name returns the rule's stable name.
-func (SelfCycling) Name() string { return RuleReserved }
-
-// Source says where the rule comes from.
-func (SelfCycling) Source() string { return "common practice, no source" }
-
-// Text is the rule in one sentence.
-func (SelfCycling) Text() string {
-	return "A load that starts and stops by itself is counted at its worst moment, even while it is off."
-}
+func (SelfCycling) name() string { return RuleReserved }
 
 func (SelfCycling) refuses(w weighing) bool {
 	for k := range w.n {
@@ -260,16 +175,7 @@ func (SelfCycling) refuses(w weighing) bool {
 // UnknownAmps refuses what nobody has the amps of.
 type UnknownAmps struct{}
 
-// Name returns the rule's stable name.
-func (UnknownAmps) Name() string { return RuleUnknown }
-
-// Source says where the rule comes from.
-func (UnknownAmps) Source() string { return "common practice, no source" }
-
-// Text is the rule in one sentence.
-func (UnknownAmps) Text() string {
-	return "A load without amps does not start, and nothing starts beside one that is on."
-}
+func (UnknownAmps) name() string { return RuleUnknown }
 
 func (UnknownAmps) refuses(w weighing) bool { return w.unknown() >= 0 }
 
@@ -296,15 +202,6 @@ func (w *weighing) unknown() int {
 // Tripped refuses starts behind an open breaker.
 type Tripped struct{}
 
-// Name returns the rule's stable name.
-func (Tripped) Name() string { return RuleTripped }
-
-// Source says where the rule comes from.
-func (Tripped) Source() string { return "common practice, no source" }
-
-// Text is the rule in one sentence.
-func (Tripped) Text() string {
-	return "Nothing starts behind a breaker that has tripped until it is marked as reset."
-}
+func (Tripped) name() string { return RuleTripped }
 
 func (Tripped) refuses(w weighing) bool { return w.s.Open(w.p.Loads[w.q.Load].Circuit) }

@@ -2,6 +2,7 @@ package power
 
 import (
 	"math"
+	"strings"
 	"testing"
 	"time"
 )
@@ -187,8 +188,8 @@ func TestFeederAndLegs(t *testing.T) {
 			{Name: "heater", Circuit: 2, Settings: amps(18)}},
 	}
 	s := NewState(p).Switched(p, 1, on(0, t0), t0).Switched(p, 2, on(0, t0), t0)
-	if a, b := p.FeederAmps(s, 0, t0); a != 18 || b != 28 {
-		t.Fatalf("legs carry %v and %v A", a, b)
+	if a, b := p.FeederOutlook(s, 0, t0); a.AmpsA != 18 || b.AmpsA != 28 {
+		t.Fatalf("legs carry %v and %v A", a.AmpsA, b.AmpsA)
 	}
 	v := p.Judge(s, Ask{Load: 0}, t0)
 	wantRules(t, v, RuleFeeder)
@@ -315,13 +316,19 @@ func TestDeratingIsCareful(t *testing.T) {
 	}
 }
 
-// Every rule says what it is.
-func TestRulesSpeak(t *testing.T) {
+// Every rule has a name of its own and says what it rests on.
+func TestRulesNameTheirSources(t *testing.T) {
 	seen := map[string]bool{}
-	for _, r := range Rules() {
-		if r.Name() == "" || r.Source() == "" || r.Text() == "" || seen[r.Name()] {
-			t.Errorf("%T: name %q, source %q, text %q", r, r.Name(), r.Source(), r.Text())
+	check := func(name string) {
+		if source := sourceOf(name).String(); name == "" || seen[name] || source == "" || strings.Contains(source, "rule-source") {
+			t.Errorf("rule %q: source %q", name, source)
 		}
-		seen[r.Name()] = true
+		seen[name] = true
+	}
+	for _, r := range startRules {
+		check(r.name())
+	}
+	for _, r := range wiringRules {
+		check(r.name())
 	}
 }

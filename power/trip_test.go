@@ -41,8 +41,8 @@ func TestFeederTripOpensItsCircuits(t *testing.T) {
 	if s.Open(0) || !s.Open(1) || s.Loads[2].On {
 		t.Fatalf("%+v", s)
 	}
-	if a, b := p.FeederAmps(s, 0, t0); a != 0 || b != 0 {
-		t.Fatalf("a dead feeder carries %v and %v A", a, b)
+	if a, b := p.FeederOutlook(s, 0, t0); a.AmpsA != 0 || b.AmpsA != 0 {
+		t.Fatalf("a dead feeder carries %v and %v A", a.AmpsA, b.AmpsA)
 	}
 	for c := range p.Circuits {
 		if s = s.Reset(p, c, t0.Add(time.Hour)); s.Open(c) {

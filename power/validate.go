@@ -123,7 +123,7 @@ func (p *Panel) validateLoad(i int, add addFault) {
 		add("load", i, -1, "StartingTime", l.StartingTime, "starting amps and starting seconds go together")
 	}
 	if l.Cord != (Cord{}) {
-		if _, err := nec.CordMaxA(l.Cord.AWG, 2); err != nil {
+		if _, err := nec.CordMaxA(l.Cord.AWG); err != nil {
 			add("load", i, -1, "Cord.AWG", l.Cord.AWG, "18, 17, 16, 14, 12 or 10")
 		}
 		if !inRange(l.Cord.LengthM, 0, 200) {

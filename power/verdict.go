@@ -15,8 +15,9 @@ type Ask struct {
 
 // Reason is one rule that refuses a start, in words.
 type Reason struct {
-	Rule string
-	Says say.Speech
+	Rule   string
+	Says   say.Speech
+	Source say.Sentence // what the rule rests on
 }
 
 // Never is the margin in time of a start that no breaker trips on.

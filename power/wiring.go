@@ -12,11 +12,12 @@ type Finding struct {
 	Circuit int // -1 when it is about no circuit
 	Load    int // -1 when it is about a whole circuit
 	Says    say.Sentence
+	Source  say.Sentence // what the rule rests on
 }
 
 // wiringRule is a rule that only the check of the wiring applies.
 type wiringRule interface {
-	Rule
+	name() string
 	find(p *Panel, report func(circuit, load int, says say.Sentence))
 }
 
@@ -40,7 +41,11 @@ func (p *Panel) Findings() []Finding {
 	var out []Finding
 	for _, r := range wiringRules {
 		r.find(p, func(circuit, load int, says say.Sentence) {
-			out = append(out, Finding{r.Name(), circuit, load, says})
+			source := sourceOf(r.name())
+			if !p.american(circuit) {
+				source = say.New("rule-source.practice") // the sources are of the NEC
+			}
+			out = append(out, Finding{r.name(), circuit, load, says, source})
 		})
 	}
 	return out
@@ -60,16 +65,7 @@ func (p *Panel) american(circuit int) bool { return p.Circuits[circuit].Breaker 
 // CordAndPlug finds a plug that takes more than 80 percent of a circuit.
 type CordAndPlug struct{}
 
-// Name returns the rule's stable name.
-func (CordAndPlug) Name() string { return RuleCordAndPlug }
-
-// Source says where the rule comes from.
-func (CordAndPlug) Source() string { return "NEC 210.23(A)(1)" }
-
-// Text is the rule in one sentence.
-func (CordAndPlug) Text() string {
-	return "One load on a plug takes no more than 80 percent of a circuit with several outlets."
-}
+func (CordAndPlug) name() string { return RuleCordAndPlug }
 
 func (CordAndPlug) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {
@@ -86,18 +82,7 @@ func (CordAndPlug) find(p *Panel, report func(circuit, load int, says say.Senten
 // that do not belong on their circuit.
 type ReceptacleLimit struct{}
 
-// Name returns the rule's stable name.
-func (ReceptacleLimit) Name() string { return RuleReceptacle }
-
-// Source says where the rule comes from.
-func (ReceptacleLimit) Source() string {
-	return "NEC Tables 210.21(B)(2) and (B)(3), OSHA 29 CFR 1910.304 Tables S-4 and S-5"
-}
-
-// Text is the rule in one sentence.
-func (ReceptacleLimit) Text() string {
-	return "A receptacle fits its circuit and carries no more than the table gives it."
-}
+func (ReceptacleLimit) name() string { return RuleReceptacle }
 
 func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for c := range p.Circuits {
@@ -122,16 +107,7 @@ func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says say.Se
 // fixed equipment and plugs.
 type FixedShare struct{}
 
-// Name returns the rule's stable name.
-func (FixedShare) Name() string { return RuleFixedShare }
-
-// Source says where the rule comes from.
-func (FixedShare) Source() string { return "NEC 210.23(A)(2)" }
-
-// Text is the rule in one sentence.
-func (FixedShare) Text() string {
-	return "Equipment fastened in place takes no more than half of a circuit that also has plugs."
-}
+func (FixedShare) name() string { return RuleFixedShare }
 
 func (FixedShare) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for c := range p.Circuits {
@@ -154,16 +130,7 @@ func (FixedShare) find(p *Panel, report func(circuit, load int, says say.Sentenc
 // CordAmpacity finds cords that are too thin for their load.
 type CordAmpacity struct{}
 
-// Name returns the rule's stable name.
-func (CordAmpacity) Name() string { return RuleCordAmpacity }
-
-// Source says where the rule comes from.
-func (CordAmpacity) Source() string {
-	return "NEC Table 400.5(A)(1) column B, two current-carrying conductors, 30 C"
-}
-
-// Text is the rule in one sentence.
-func (CordAmpacity) Text() string { return "A cord carries no more than its wire size allows." }
+func (CordAmpacity) name() string { return RuleCordAmpacity }
 
 func (CordAmpacity) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {
@@ -171,7 +138,7 @@ func (CordAmpacity) find(p *Panel, report func(circuit, load int, says say.Sente
 		if l.Cord.AWG == 0 {
 			continue
 		}
-		limit, err := nec.CordMaxA(l.Cord.AWG, 2)
+		limit, err := nec.CordMaxA(l.Cord.AWG)
 		if err == nil && l.WorstA() > limit+slackA {
 			report(l.Circuit, i, say.New("wiring.cord",
 				say.Load(l.Name), say.Amps(l.WorstA()), l.Cord.AWG, say.Amps(limit)))
@@ -182,18 +149,7 @@ func (CordAmpacity) find(p *Panel, report func(circuit, load int, says say.Sente
 // VoltageDrop finds cords that are too long for their load.
 type VoltageDrop struct{}
 
-// Name returns the rule's stable name.
-func (VoltageDrop) Name() string { return RuleVoltageDrop }
-
-// Source says where the rule comes from.
-func (VoltageDrop) Source() string {
-	return "NEC Chapter 9 Table 8 (7-strand copper, 75 C); 3 percent advised by 210.19(A)"
-}
-
-// Text is the rule in one sentence.
-func (VoltageDrop) Text() string {
-	return "A cord loses no more than 3 percent of the voltage at the load's running current."
-}
+func (VoltageDrop) name() string { return RuleVoltageDrop }
 
 func (VoltageDrop) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {
@@ -201,7 +157,7 @@ func (VoltageDrop) find(p *Panel, report func(circuit, load int, says say.Senten
 		if l.Cord.AWG == 0 || l.Cord.LengthM <= 0 {
 			continue
 		}
-		drop, err := nec.DropV(l.Cord.AWG, true, l.Cord.LengthM, l.WorstA())
+		drop, err := nec.DropV(l.Cord.AWG, l.Cord.LengthM, l.WorstA())
 		if volts := p.CircuitV(l.Circuit); err == nil && drop > nec.BranchDrop*volts {
 			report(l.Circuit, i, say.New("wiring.drop",
 				say.Load(l.Name), say.Volts(drop), say.Percent(100*drop/volts), say.Metres(l.Cord.LengthM), l.Cord.AWG))
@@ -212,18 +168,7 @@ func (VoltageDrop) find(p *Panel, report func(circuit, load int, says say.Senten
 // WetPlace finds loads in wet places without ground-fault protection.
 type WetPlace struct{}
 
-// Name returns the rule's stable name.
-func (WetPlace) Name() string { return RuleWetWithoutGFC }
-
-// Source says where the rule comes from.
-func (WetPlace) Source() string {
-	return "NEC 210.8(B); a class A device trips at 6 mA (UL 943)"
-}
-
-// Text is the rule in one sentence.
-func (WetPlace) Text() string {
-	return "Receptacles in wet places and near sinks have ground-fault protection."
-}
+func (WetPlace) name() string { return RuleWetWithoutGFC }
 
 func (WetPlace) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
 	for i := range p.Loads {

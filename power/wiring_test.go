@@ -3,6 +3,7 @@ package power
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -90,6 +91,12 @@ func TestNoAmericanFindingsAbroad(t *testing.T) {
 	p := one(16, IECC, Load{Settings: amps(15)}, 1)
 	if got := findings(p); len(got) != 0 {
 		t.Fatal(got)
+	}
+	p.Loads[0].Wet = true
+	for _, f := range p.Findings() {
+		if strings.Contains(f.Source.String(), "NEC") {
+			t.Errorf("%s abroad rests on %s", f.Rule, f.Source)
+		}
 	}
 }
 

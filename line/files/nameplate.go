@@ -119,7 +119,7 @@ func (c *checker) motorA(path string, f *LoadEntry, volts float64) float64 {
 	}
 	if c.given(path + "code_letter") {
 		letter := strings.ToUpper(f.CodeLetter)
-		f.StartingA, err = nec.LockedRotorA(letter, f.HP, volts, 1)
+		f.StartingA, err = nec.LockedRotorA(letter, f.HP, volts)
 		if err != nil {
 			c.fault(path+"code_letter", "not a code letter with a known end", "give the letter A to U on the nameplate, or starting_a")
 		}

@@ -211,8 +211,8 @@ func (c *checker) amps(path, name string, a float64) {
 // amps and ohms for are taken.
 func (c *checker) cord(path string, f *LoadEntry) {
 	size, length := path+"cord_awg", path+"cord_m"
-	_, noAmps := nec.CordMaxA(f.CordAWG, 2)
-	_, noOhms := nec.OhmsPerKFT(f.CordAWG, true, 75)
+	_, noAmps := nec.CordMaxA(f.CordAWG)
+	_, noOhms := nec.DropV(f.CordAWG, 0, 0)
 	if c.given(size) && (noAmps != nil || noOhms != nil) {
 		c.fault(size, "not a size of cord", "give 18, 16, 14, 12 or 10, as printed on the cord; the smaller the number, the thicker")
 	}

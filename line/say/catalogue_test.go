@@ -142,6 +142,7 @@ var built = []string{
 	"mistake-next.",
 	"mistake-why.",
 	"mistake.",
+	"rule-source.",
 	"screen.",
 	"setup-",
 	"setup-file.",

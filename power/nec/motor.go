@@ -3,10 +3,7 @@
 // local amendments go before it.
 package nec
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // motorRow is one line of Table 430.248: full-load current in amperes of
 // single-phase AC motors.
@@ -62,9 +59,9 @@ var lockedRotor = map[string]float64{
 	"R": 15.99, "S": 17.99, "T": 19.99, "U": 22.39,
 }
 
-// LockedRotorA is the largest locked-rotor current in amperes that a motor with
-// the given code letter may take, by Table 430.7(B). Phases is 1 or 3.
-func LockedRotorA(letter string, hp, volts float64, phases int) (float64, error) {
+// LockedRotorA is the largest locked-rotor current in amperes that a single-phase motor
+// with the given code letter may take, by Table 430.7(B).
+func LockedRotorA(letter string, hp, volts float64) (float64, error) {
 	perHP, ok := lockedRotor[letter]
 	if !ok {
 		return 0, fmt.Errorf("code letter %q: want A to U without I, O and Q; V has no upper end, so measure it", letter)
@@ -72,9 +69,5 @@ func LockedRotorA(letter string, hp, volts float64, phases int) (float64, error)
 	if !(hp > 0) || !(volts > 0) {
 		return 0, fmt.Errorf("locked rotor of %g hp at %g V: want both above 0", hp, volts)
 	}
-	amps := perHP * hp * 1000 / volts
-	if phases == 3 {
-		amps /= math.Sqrt(3)
-	}
-	return amps, nil
+	return perHP * hp * 1000 / volts, nil
 }

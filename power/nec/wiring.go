@@ -53,65 +53,30 @@ func ReceptacleFits(circuitA, receptacleA float64) bool {
 	return true
 }
 
-// conductor is one line of Chapter 9 Table 8: ohms per 1000 ft of uncoated
-// copper at 75 C, direct current.
-type conductor struct {
-	awg             int
-	solid, stranded float64
-}
+// strandedOhms is Chapter 9 Table 8 for the sizes that cords have: ohms per 1000 ft of
+// uncoated stranded copper at 75 C, direct current, by AWG.
+var strandedOhms = map[int]float64{18: 7.95, 16: 4.99, 14: 3.14, 12: 1.98, 10: 1.24}
 
-var conductors = [...]conductor{
-	{18, 7.77, 7.95}, {16, 4.89, 4.99}, {14, 3.07, 3.14}, {12, 1.93, 1.98},
-	{10, 1.21, 1.24}, {8, 0.764, 0.778}, {6, 0, 0.491},
-}
+const feetPerMetre = 1 / 0.3048
 
-const (
-	feetPerMetre = 1 / 0.3048
-	copperPerK   = 0.00323 // note to Table 8
-)
-
-// OhmsPerKFT is the resistance of a copper conductor in ohms per 1000 ft at the
-// given temperature in degrees C, by Chapter 9 Table 8 and its note.
-func OhmsPerKFT(awg int, stranded bool, tempC float64) (float64, error) {
-	for _, c := range conductors {
-		if c.awg != awg {
-			continue
-		}
-		r := c.solid
-		if stranded {
-			r = c.stranded
-		}
-		if r == 0 {
-			break
-		}
-		return r * (1 + copperPerK*(tempC-75)), nil
-	}
-	return 0, fmt.Errorf("AWG %d: want 18, 16, 14, 12, 10, 8, or 6 stranded", awg)
-}
-
-// DropV is the voltage lost over a two-wire run of the given one-way length in
-// metres, at 75 C: 2 I R L.
-func DropV(awg int, stranded bool, lengthM, ampsA float64) (float64, error) {
-	r, err := OhmsPerKFT(awg, stranded, 75)
-	if err != nil {
-		return 0, err
+// DropV is the voltage lost over a cord of the given length in metres, at 75 C: 2 I R L.
+func DropV(awg int, lengthM, ampsA float64) (float64, error) {
+	r, ok := strandedOhms[awg]
+	if !ok {
+		return 0, fmt.Errorf("AWG %d: want 18, 16, 14, 12 or 10", awg)
 	}
 	return 2 * ampsA * r * lengthM * feetPerMetre / 1000, nil
 }
 
-// CordMaxA is the ampacity of a flexible cord at 30 C ambient by Table
-// 400.5(A)(1): column B for two current-carrying conductors, column A for three.
-// Column A and 10 AWG in column B are from memory.
-func CordMaxA(awg, carrying int) (float64, error) {
-	two := map[int]float64{18: 10, 17: 12, 16: 13, 14: 18, 12: 25, 10: 30}
-	three := map[int]float64{18: 7, 16: 10, 14: 15, 12: 20, 10: 25}
-	table := two
-	if carrying > 2 {
-		table = three
-	}
-	a, ok := table[awg]
+// cordA is Table 400.5(A)(1), column B, by AWG: amperes of a flexible cord with two
+// current-carrying conductors at 30 C ambient. 10 AWG is from memory.
+var cordA = map[int]float64{18: 10, 17: 12, 16: 13, 14: 18, 12: 25, 10: 30}
+
+// CordMaxA is the ampacity of a flexible cord by Table 400.5(A)(1).
+func CordMaxA(awg int) (float64, error) {
+	a, ok := cordA[awg]
 	if !ok {
-		return 0, fmt.Errorf("cord of AWG %d: want 18, 16, 14, 12 or 10", awg)
+		return 0, fmt.Errorf("cord of AWG %d: want 18, 17, 16, 14, 12 or 10", awg)
 	}
 	return a, nil
 }

@@ -118,8 +118,9 @@ type verdictJSON struct {
 }
 
 type reasonJSON struct {
-	Rule string `json:"rule"`
-	Text string `json:"text"`
+	Rule   string `json:"rule"`
+	Text   string `json:"text"`
+	Source string `json:"source"`
 }
 
 func verdictObject(p *power.Panel, q power.Ask, v *power.Verdict) verdictJSON {
@@ -129,7 +130,7 @@ func verdictObject(p *power.Panel, q power.Ask, v *power.Verdict) verdictJSON {
 		Reasons: []reasonJSON{}, SwitchOff: loadNames(p, v.SwitchOff), Confirm: loadNames(p, v.Confirm),
 		MarginA: rounded(v.MarginA)}
 	for _, r := range v.Reasons {
-		out.Reasons = append(out.Reasons, reasonJSON{r.Rule, r.Says.String()})
+		out.Reasons = append(out.Reasons, reasonJSON{r.Rule, r.Says.String(), r.Source.String()})
 	}
 	if !v.Earliest.IsZero() {
 		at := second(v.Earliest.Add(time.Second - 1)) // a part of a second too late, not too early
@@ -169,7 +170,7 @@ func verdictText(w *words.Speaker, p *power.Panel, q power.Ask, v *power.Verdict
 	}
 	b.WriteString(wrap("  "+w.Say("cmd-amps.amps", v.Where(), say.Amps(v.AmpsNow), say.Amps(v.AmpsAfter), say.Amps(v.LimitA)), 4))
 	for _, r := range v.Reasons {
-		b.WriteString(wrap("  "+r.Rule+": "+w.Speech(r.Says), 4))
+		b.WriteString(wrap("  "+r.Rule+": "+w.Speech(r.Says)+" ("+w.Sentence(r.Source)+")", 4))
 	}
 	if len(v.WayOut) > 0 {
 		b.WriteString(wrap("  "+w.Say("cmd-amps.way-out", v.WayOut), 4))

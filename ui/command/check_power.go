@@ -71,7 +71,7 @@ func useNames(p *power.Panel, uses []power.Use) []string {
 func findings(w *words.Speaker, p *power.Panel) string {
 	var b strings.Builder
 	for _, f := range p.Findings() {
-		b.WriteString(wrap("  "+f.Rule+": "+w.Value(f.Says), 4))
+		b.WriteString(wrap("  "+f.Rule+": "+w.Value(f.Says)+" ("+w.Sentence(f.Source)+")", 4))
 	}
 	if b.Len() == 0 {
 		return ""

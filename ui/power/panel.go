@@ -1,6 +1,7 @@
 package powerui
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -13,8 +14,9 @@ import (
 
 // remark is one thing to know about the chosen load.
 type remark struct {
-	role theme.Role
-	text string
+	role  theme.Role
+	text  string
+	spare bool // said only where there is room to say it whole
 }
 
 // drawPanel tells what Enter does with the chosen load or, as long as it is
@@ -26,7 +28,7 @@ func (v *View) drawPanel(env *screen.Env, r canvas.Region) {
 	}
 	y := 0
 	for _, m := range v.remarks(env) {
-		if y >= r.H {
+		if y >= r.H || m.spare && y+len(canvas.Wrap(m.text, r.W-2)) > r.H {
 			return
 		}
 		y += r.Sub(1, y, r.W-2, r.H-y).Wrapped(m.role, m.text)
@@ -43,7 +45,9 @@ func (v *View) panelRows(env *screen.Env, width int) int {
 	}
 	n := 0
 	for _, m := range v.remarks(env) {
-		n += len(canvas.Wrap(m.text, width))
+		if !m.spare {
+			n += len(canvas.Wrap(m.text, width))
+		}
 	}
 	return n
 }
@@ -55,7 +59,7 @@ func (v *View) remarks(env *screen.Env) []remark {
 	drawing := env.State.Power.Drawing(p, v.load, env.Now)
 	var out []remark
 	if v.refusal != "" {
-		out = append(out, remark{theme.Refuse, v.refusal})
+		out = append(out, remark{role: theme.Refuse, text: v.refusal})
 	}
 	if drawing && setting == env.State.Power.Loads[v.load].Setting {
 		return append(out, v.onRemarks(env, l)...)
@@ -64,7 +68,7 @@ func (v *View) remarks(env *screen.Env) []remark {
 	if !verdict.Allowed {
 		return append(v.refused(env, l, &verdict), out...)
 	}
-	return append(out, remark{theme.Strong, enterDoes(env.Words, l, setting, drawing)}, remark{theme.Text, margins(env.Words, &verdict)})
+	return append(out, remark{role: theme.Strong, text: enterDoes(env.Words, l, setting, drawing)}, remark{role: theme.Text, text: margins(env.Words, &verdict)})
 }
 
 // enterDoes says what Enter does with a load that may be switched.
@@ -83,15 +87,15 @@ func enterDoes(w *words.Speaker, l *power.Load, setting int, drawing bool) strin
 func (v *View) onRemarks(env *screen.Env, l *power.Load) []remark {
 	var out []remark
 	if served := servedBy(env, v.load); len(served) > 0 {
-		out = append(out, remark{theme.Text, env.Words.Say("power.serves", l.Name, join(served))})
+		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.serves", l.Name, join(served))})
 	} else {
-		out = append(out, remark{theme.Strong, env.Words.Say("power.switch-off", l.Name)})
+		out = append(out, remark{role: theme.Strong, text: env.Words.Say("power.switch-off", l.Name)})
 	}
 	if l.StaysOn {
-		out = append(out, remark{theme.Text, env.Words.Say("power.stays-on")})
+		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.stays-on")})
 	}
 	if len(l.Settings) > 1 {
-		out = append(out, remark{theme.Faint, env.Words.Say("power.other-setting")})
+		out = append(out, remark{role: theme.Faint, text: env.Words.Say("power.other-setting")})
 	}
 	return out
 }
@@ -102,20 +106,26 @@ func (v *View) refused(env *screen.Env, l *power.Load, verdict *power.Verdict) [
 	if len(l.Settings) > 1 {
 		what += " " + l.Settings[v.settingOf(env, v.load)].Name
 	}
-	out := []remark{{theme.Refuse, env.Words.Say("power.refused", what, env.Words.Speech(verdict.WayOut))}}
+	out := []remark{{role: theme.Refuse, text: env.Words.Say("power.refused", what, env.Words.Speech(verdict.WayOut))}}
 	for _, r := range verdict.Reasons {
-		out = append(out, remark{theme.Text, env.Words.Speech(r.Says)})
+		out = append(out, remark{role: theme.Text, text: env.Words.Speech(r.Says)})
 	}
 	if wait := verdict.Earliest.Sub(env.Now); !verdict.Earliest.IsZero() && wait > 0 {
-		out = append(out, remark{theme.Text, env.Words.Say("power.fits-in", words.Left(wait))})
+		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.fits-in", words.Left(wait))})
 	}
 	if held := heldOn(env, l.Circuit); env.State.Power.Open(l.Circuit) && len(held) > 0 {
-		out = append(out, remark{theme.Text, env.Words.Say("power.held", join(held))})
+		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.held", join(held))})
 	}
-	if len(verdict.WayOut) == 0 {
-		return out // amps that nobody knows, or a breaker that is open
+	if len(verdict.WayOut) > 0 { // else amps that nobody knows, or a breaker that is open
+		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.margin", margin(env.Words, verdict))})
 	}
-	return append(out, remark{theme.Text, env.Words.Say("power.margin", margin(env.Words, verdict))})
+	var sources []string
+	for _, r := range verdict.Reasons {
+		if text := env.Words.Sentence(r.Source); !slices.Contains(sources, text) {
+			sources = append(sources, text)
+		}
+	}
+	return append(out, remark{role: theme.Faint, text: env.Words.Say("power.rests-on", strings.Join(sources, "; ")), spare: true})
 }
 
 // margins is the room that a start would leave, in amperes and in time.
