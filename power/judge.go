@@ -43,17 +43,19 @@ func (w *weighing) figures() Verdict {
 	} else {
 		v.Circuit, v.Leg = w.p.Feeders[x.feeder].Name, w.legName(x)
 	}
-	over := false
+	starts, over := w.rises || w.h.motor, false // else what starts has started before
 	for k := range w.n {
 		x := &w.poles[k]
-		v.Margin = min(v.Margin, seconds(x.start.spareS))
+		if starts {
+			v.Margin = min(v.Margin, seconds(x.start.spareS))
+		}
 		over = over || x.overSum(w.rises)
 	}
 	switch {
 	case over:
 		v.Margin = 0
 		v.TripIn = tripTime(x.earliest(x.after, x.heat.Level))
-	case x.start.fails == startHot || x.start.fails == startInstant:
+	case starts && (x.start.fails == startHot || x.start.fails == startInstant):
 		v.TripIn = tripTime(x.start.tripS)
 	}
 	return v

@@ -159,6 +159,11 @@ func TestWarmBreakerGivesLess(t *testing.T) {
 	if p.Allows(s, Ask{}, v.Earliest.Add(-time.Second)) || !p.Allows(s, Ask{}, v.Earliest) {
 		t.Fatalf("not exact: %v", v.Earliest)
 	}
+	// Found on all the same: asked once more it starts nothing, and so has no margin.
+	s = s.Switched(p, 0, on(0, hour), hour)
+	if v := p.Judge(s, Ask{}, hour.Add(100*time.Millisecond)); !v.Allowed || v.Margin != Never || v.TripIn != 0 {
+		t.Fatalf("already on: %+v", v)
+	}
 }
 
 func TestMotorsDoNotStartTogether(t *testing.T) {
