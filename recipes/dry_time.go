@@ -82,7 +82,7 @@ func (r Recipe) DryToday(now Air, fan string) (DryTime, error) {
 	switch shortest, longest := min(r.MinDry, r.Dry), max(r.MaxDry, r.Dry); {
 	case never || t.Needed > longest:
 		t.Today, t.Bound = longest, "longest"
-		t.WayOut = say.New("warm the air, dry it or set the fans higher, and taste before packing")
+		t.WayOut = say.New("recipe-says.warm-air-dry-set")
 	case t.Needed < shortest:
 		t.Today, t.Bound = shortest, "shortest"
 	}
@@ -95,15 +95,15 @@ func reasons(t DryTime, own string, atFan time.Duration) []say.Sentence {
 	if !strings.EqualFold(t.Fan, own) {
 		switch {
 		case t.Fan == FanOff:
-			out = append(out, say.New("the fans do not run"))
+			out = append(out, say.New("recipe-says.fans-do-not-run"))
 		case atFan == t.Recipe:
-			out = append(out, say.New("the fans run at %s, which is not known to differ from %s", t.Fan, own))
+			out = append(out, say.New("recipe-says.fans-run-not-known", t.Fan, own))
 		default:
-			out = append(out, say.New("the fans run at %s instead of %s", t.Fan, own))
+			out = append(out, say.New("recipe-says.fans-run-instead", t.Fan, own))
 		}
 	}
 	if drier := t.Reference.DryingForcePa() / t.Air.DryingForcePa(); drier > 1.01 || drier < 0.99 {
-		out = append(out, say.New("the air is %s; reference %.0f °C, %.0f %%", t.Air, t.Reference.TempC, t.Reference.RHPercent))
+		out = append(out, say.New("recipe-says.air-reference-c", t.Air, t.Reference.TempC, t.Reference.RHPercent))
 	}
 	return out
 }

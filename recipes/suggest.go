@@ -61,7 +61,7 @@ func (e *evidence) suggest() Suggestion {
 	r := &e.recipe
 	s := Suggestion{Crop: r.Crop, Revision: r.Revision, Batches: e.batches}
 	if len(e.batches) < MinJudged {
-		s.Evidence = append(s.Evidence, count(MinJudged-len(e.batches), say.New("1 more judged batch is needed"), say.New("%d more judged batches are needed")))
+		s.Evidence = append(s.Evidence, count(MinJudged-len(e.batches), say.New("recipe-says.more-judged-batch-needed"), say.New("recipe-says.more-judged-batches-needed")))
 		return s
 	}
 	spin, why := e.spin()
@@ -70,12 +70,12 @@ func (e *evidence) suggest() Suggestion {
 	s.add(Dry, r.Dry, dry, why)
 	soak, why := e.soak()
 	s.add(Soak, r.Soak, soak, why)
-	s.Evidence = append(s.Evidence, say.New("wetness %.1f of 5", e.wetness.mean()))
+	s.Evidence = append(s.Evidence, say.New("recipe-says.wetness", e.wetness.mean()))
 	if e.days.n > 0 {
-		s.Evidence = append(s.Evidence, say.New("kept %.1f days", e.days.mean()))
+		s.Evidence = append(s.Evidence, say.New("recipe-says.kept-days", e.days.mean()))
 	}
 	if e.weighed > 0 {
-		s.Evidence = append(s.Evidence, count(e.weighed, say.New("1 batch weighed"), say.New("%d batches weighed")))
+		s.Evidence = append(s.Evidence, count(e.weighed, say.New("recipe-says.batch-weighed"), say.New("recipe-says.batches-weighed")))
 	}
 	return s
 }
@@ -96,7 +96,7 @@ func (s *Suggestion) add(step Step, from, to time.Duration, because say.Sentence
 func (e *evidence) spin() (time.Duration, say.Sentence) {
 	r := &e.recipe
 	if e.bruises() {
-		return max(r.MinSpin, r.Spin-2*spinStep), say.New("bruising %.1f of 5", e.bruising.mean())
+		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe-says.bruising", e.bruising.mean())
 	}
 	if e.learned {
 		return e.fastestSpin()
@@ -104,9 +104,9 @@ func (e *evidence) spin() (time.Duration, say.Sentence) {
 	middle := float64(e.search.Median())
 	switch {
 	case middle > 0.93*float64(r.MaxDry):
-		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("still wet at the longest dry time")
+		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("recipe-says.still-wet-longest-dry")
 	case middle < 1.07*float64(r.MinDry):
-		return max(r.MinSpin, r.Spin-2*spinStep), say.New("too dry at the shortest dry time")
+		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe-says.too-dry-shortest-dry")
 	}
 	return r.Spin, say.Sentence{}
 }
@@ -133,7 +133,7 @@ func (e *evidence) fastestSpin() (time.Duration, say.Sentence) {
 	if now-least < leastSaving {
 		return r.Spin, say.Sentence{}
 	}
-	return best, say.New("weights: %s spinning and drying instead of %s", clock(least), clock(now))
+	return best, say.New("recipe-says.weights-spinning-drying-instead", clock(least), clock(now))
 }
 
 // dry chooses the dry time that follows a spin. The recipe's own stands unless
@@ -144,16 +144,16 @@ func (e *evidence) dry(spin time.Duration) (time.Duration, say.Sentence) {
 	if r.Dry < e.search.Quantile(0.25) || r.Dry > e.search.Quantile(0.75) {
 		dry = e.search.Median()
 		low, high := e.search.Interval()
-		why = say.New("tastings put the right dry time between %s and %s", clock(low), clock(high))
+		why = say.New("recipe-says.tastings-put-right-dry", clock(low), clock(high))
 	}
 	// A spin that was changed because the dry time is at its end comes on top.
 	if spin != r.Spin && (e.learned || e.bruises()) {
 		dry += e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
 		switch {
 		case dry > r.MaxDry:
-			why = say.New("the longest dry time does not make up for the shorter spin: taste for wetness")
+			why = say.New("recipe-says.longest-dry-time-does")
 		case why.IsZero():
-			why = say.New("dry time follows the spin")
+			why = say.New("recipe-says.dry-time-follows-spin")
 		}
 	}
 	// Rounding goes away from the recipe's time, so that a lean to one side
@@ -181,9 +181,9 @@ func (e *evidence) soak() (time.Duration, say.Sentence) {
 	r := &e.recipe
 	switch {
 	case e.grit.n >= MinJudged && e.grit.mean() >= gritty:
-		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), say.New("grit %.1f of 5", e.grit.mean())
+		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), say.New("recipe-says.grit", e.grit.mean())
 	case e.grit.n >= cleanBatches && e.grit.sum == float64(e.grit.n) && r.Soak > r.SoakFloor():
-		return max(r.SoakFloor(), r.Soak-soakStep), say.New("no grit in %d tastings", e.grit.n)
+		return max(r.SoakFloor(), r.Soak-soakStep), say.New("recipe-says.no-grit-tastings", e.grit.n)
 	}
 	return r.Soak, say.Sentence{}
 }

@@ -122,16 +122,16 @@ func (s *Seat) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
 			return l.do(c, l.actor())
 		}
 		if _, ok := c.(line.HandOn); ok {
-			return l.state, nil, &line.Refusal{Rule: RuleSettled, Says: say.Speech{say.New("Not from here: who acts is settled by the key that was used to come in.")}}
+			return l.state, nil, &line.Refusal{Rule: RuleSettled, Says: say.Speech{say.New("seat.not-here-who-acts")}}
 		}
 		return l.do(c, s.by)
 	}
-	says := say.Speech{say.New("Not from here: nobody has the line.")}
+	says := say.Speech{say.New("seat.not-here-nobody-line")}
 	if l.holder != nil {
-		says = say.Speech{say.New("Not from here: %s has the line.", l.holder.name)}
+		says = say.Speech{say.New("seat.not-here-line", l.holder.name)}
 	}
 	if !s.acts {
-		says = append(says, say.New("This screen is for watching only."))
+		says = append(says, say.New("seat.this-screen-watching-only"))
 	}
 	return l.state, nil, &line.Refusal{Rule: RuleWatching, Says: says}
 }

@@ -88,12 +88,12 @@ func words(chain []Link) say.Sentence {
 		if name == "" || said == most || said > 0 && sum[name]*least < total {
 			continue
 		}
-		next := say.New("the %s", name)
+		next := say.New("plan-why.join", name)
 		if name == handsName {
-			next = say.New("your hands")
+			next = say.New("plan-why.your-hands")
 		}
 		if said++; said > 1 {
-			next = say.New("%s, then %s", out, next)
+			next = say.New("plan-why.then", out, next)
 		}
 		out = next
 	}

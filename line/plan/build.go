@@ -13,7 +13,7 @@ import (
 // Impossible that names what cannot be done at all.
 func build(s *line.State, now time.Time, lax bool) (*Model, error) {
 	if s.Sheet == nil {
-		return nil, &Impossible{Demands: []say.Sentence{say.New("no day is open, so there is nothing to plan")}}
+		return nil, &Impossible{Demands: []say.Sentence{say.New("plan-why.no-day-open-so")}}
 	}
 	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), lax: lax}
 	m.addFans()
@@ -132,23 +132,23 @@ func (m *Model) dead(station int) bool {
 // none can.
 func (m *Model) places(name any, k line.Kind, trays int, no *Impossible) []int {
 	var out []int
-	why := say.New("%s needs a place for %s and the line has none", name, k)
+	why := say.New("plan-why.needs-place-line-none", name, k)
 	most := 0
 	for _, i := range m.site.StationsOf(k) {
 		st := &m.site.Stations[i]
 		most = max(most, st.SlotTrays)
 		switch {
 		case m.dead(i):
-			why = say.New("%s needs %s, but the breaker of %q is open", name, st.Name, m.site.Panel.Circuits[m.site.Panel.Loads[st.Load].Circuit].Name)
+			why = say.New("plan-why.needs-but-breaker-open", name, st.Name, m.site.Panel.Circuits[m.site.Panel.Loads[st.Load].Circuit].Name)
 		case len(m.slots[i]) == 0:
-			why = say.New("%s needs %s, but every place there is out of use", name, st.Name)
+			why = say.New("plan-why.needs-but-every-place", name, st.Name)
 		case trays <= st.SlotTrays:
 			out = append(out, i)
 		}
 	}
 	if len(out) == 0 {
 		if most > 0 && trays > most {
-			why = say.New("%s is %d trays and no place at %s holds more than %d", name, trays, k, most)
+			why = say.New("plan-why.trays-no-place-holds", name, trays, k, most)
 		}
 		no.add(why)
 	}

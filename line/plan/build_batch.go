@@ -14,7 +14,7 @@ import (
 func (m *Model) addBatch(b *line.Batch, no *Impossible) {
 	r, ok := m.state.Recipe(b.Crop)
 	if !ok {
-		no.add(say.New("%s has no recipe", b.Crop))
+		no.add(say.New("plan-why.no-recipe", b.Crop))
 		return
 	}
 	j := job{name: b.Name(), batch: b.ID, crop: b.Crop, trays: b.Trays, due: none}
@@ -185,7 +185,7 @@ func (c *chain) standing() {
 	hand := m.throughout(st.stations)
 	usable := !m.dead(at.Station) && !m.state.IsBroken(at)
 	if step.Progress != line.Finished && step.Progress != line.Running && !usable {
-		c.no.add(say.New("%s stands in %s, which cannot run now: end the step there, or put the place back into use", c.b.Name(), m.state.PlaceName(at)))
+		c.no.add(say.New("plan-why.stands-cannot-run-now", c.b.Name(), m.state.PlaceName(at)))
 		return
 	}
 	if step.Active() && step.Load != line.NoLoad {

@@ -93,7 +93,7 @@ func (j *job) uncut(m *Model) bool {
 func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 	at := c.Step.Place
 	if c.Step.Progress != line.Running && (m.dead(at.Station) || m.state.IsBroken(at)) {
-		no.add(say.New("%s was interrupted at %s, which cannot run now: end it there, or put the place back into use", c.Kind, m.state.PlaceName(at)))
+		no.add(say.New("plan-why.interrupted-cannot-run-now", c.Kind, m.state.PlaceName(at)))
 		return
 	}
 	station := &m.site.Stations[at.Station]
@@ -148,9 +148,9 @@ func choreName(c line.ChoreKind, crop string) string { return choreSaid(c, crop)
 
 func choreSaid(c line.ChoreKind, crop string) say.Sentence {
 	if c == line.SowTrays {
-		return say.New("sowing of %s", crop)
+		return say.New("plan-why.sowing", crop)
 	}
-	return say.New("%s", c)
+	return say.New("", c)
 }
 
 // said is the name of the batch or the chore in a sentence.
@@ -164,7 +164,7 @@ func (j *job) said() any {
 // Said is the name of the batch or the chore in a sentence.
 func (s *Step) Said() say.Sentence {
 	if s.Batch != 0 {
-		return say.New("%s", s.Name)
+		return say.New("", s.Name)
 	}
 	return choreSaid(s.Chore, s.Crop)
 }

@@ -117,9 +117,9 @@ func (m *Model) checkAmps(no *Impossible) {
 				}
 				room := p.LimitA(c) - float64(m.kept(func(x int) bool { return x == c }))/perAmp
 				if !(a > 0) {
-					no.add(say.New("%s needs %s, whose amps are not known", m.jobs[j].said(), p.Loads[load].Name))
+					no.add(say.New("plan-why.needs-whose-amps-not", m.jobs[j].said(), p.Loads[load].Name))
 				} else if a > room+roundingA {
-					no.add(say.New("%s needs %s at %.1f A, but %q leaves only %.1f A for it", m.jobs[j].said(), p.Loads[load].Name, a, p.Circuits[c].Name, room))
+					no.add(say.New("plan-why.needs-but-leaves-only", m.jobs[j].said(), p.Loads[load].Name, a, p.Circuits[c].Name, room))
 				}
 			}
 		}

@@ -23,7 +23,7 @@ type cause struct {
 func (m *Model) causeOf(s *schedule, o int) cause {
 	t := s.start[o]
 	if t == 0 {
-		return cause{text: say.New("it starts now"), next: none, from: t}
+		return cause{text: say.New("plan-why.starts-now"), next: none, from: t}
 	}
 	for _, find := range []func(*schedule, int) (cause, bool){m.byWay, m.byLinks, m.bySlot, m.byHands} {
 		if c, ok := find(s, o); ok {
@@ -39,7 +39,7 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	jb := &m.jobs[op.job]
 	st := &jb.stages[op.stage]
 	if i := slices.Index(st.work, o); i > 0 {
-		return cause{next: st.work[i-1], from: t, text: say.New("the work on %s before it is over then", jb.said())}, m.finishOf(s, st.work[i-1]) == t
+		return cause{next: st.work[i-1], from: t, text: say.New("plan-why.work-before-over-then", jb.said())}, m.finishOf(s, st.work[i-1]) == t
 	}
 	k := op.stage
 	if o == st.first() {
@@ -51,9 +51,9 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	st = &jb.stages[k]
 	name := m.stationName(s, op.job, k)
 	if st.out != none && st.out != o {
-		return cause{next: st.out, from: t, text: say.New("%s is being taken out of the %s until then", jb.said(), name)}, m.finishOf(s, st.out) == t
+		return cause{next: st.out, from: t, text: say.New("plan-why.being-taken-out-until", jb.said(), name)}, m.finishOf(s, st.out) == t
 	}
-	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: say.New("%s is at the %s until then", jb.said(), name)}
+	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: say.New("plan-why.until-then", jb.said(), name)}
 	if n := len(st.work); n > 0 {
 		c.next = st.work[n-1]
 	} else {
@@ -65,7 +65,7 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 func (m *Model) byLinks(s *schedule, o int) (cause, bool) {
 	for _, l := range m.links {
 		if l.to == o && m.finishOf(s, l.from) == s.start[o] {
-			return cause{next: l.from, from: s.start[o], text: say.New("it has to wait for %s until then", m.jobs[m.ops[l.from].job].said())}, true
+			return cause{next: l.from, from: s.start[o], text: say.New("plan-why.wait-until-then", m.jobs[m.ops[l.from].job].said())}, true
 		}
 	}
 	return cause{}, false
@@ -83,7 +83,7 @@ func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
 	for n, c := range s.changes {
 		if c.station == station && c.end == t {
 			return cause{next: m.endingAt(s, c.drain), from: c.drain, where: where{none, n}, by: name,
-				text: say.New("the water of the %s is being changed until then", name)}, true
+				text: say.New("plan-why.water-being-changed-until", name)}, true
 		}
 	}
 	taken, last := 0, cause{next: none}
@@ -97,7 +97,7 @@ func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
 			}
 			if m.left(s, j, k) == t {
 				last.next, _ = m.jobs[j].slotFree(k)
-				last.from, last.text = t, say.New("the %s holds %s until then", name, m.jobs[j].said())
+				last.from, last.text = t, say.New("plan-why.holds-until-then", name, m.jobs[j].said())
 			}
 		}
 	}
@@ -114,7 +114,7 @@ func (m *Model) byHands(s *schedule, o int) (cause, bool) {
 		}
 		busy++
 		if h.end == t {
-			c.text = say.New("everybody's hands are full until then, the last with %s", m.doing(s, h))
+			c.text = say.New("plan-why.everybody-s-hands-full", m.doing(s, h))
 			if c.next = h.op; c.next == none { // a change of water
 				c.next, c.from, c.where, c.by = m.endingAt(s, h.start), h.start, h.where, handsName
 			}
@@ -127,7 +127,7 @@ func (m *Model) byHands(s *schedule, o int) (cause, bool) {
 // for the sake of what comes after, or of the amps.
 func (m *Model) byChoice(s *schedule, o int) cause {
 	op := &m.ops[o]
-	c := cause{next: none, from: s.start[o], text: say.New("nothing stands in its way; earlier it would not end the day earlier, and greens could wait wet for longer")}
+	c := cause{next: none, from: s.start[o], text: say.New("plan-why.nothing-stands-way-earlier")}
 	before := 0
 	for i := range m.ops {
 		if m.ops[i].job == op.job && m.finishOf(s, i) <= s.start[o] && i != o && m.finishOf(s, i) > before {
@@ -136,7 +136,7 @@ func (m *Model) byChoice(s *schedule, o int) cause {
 	}
 	for i := range m.mains {
 		if m.fullBefore(s, i, op, s.start[o]) {
-			c.text = say.New("%q has no room for its amps before then", m.mains[i].name)
+			c.text = say.New("plan-why.no-room-amps-before", m.mains[i].name)
 		}
 	}
 	if c.next == none {
@@ -173,9 +173,9 @@ func (m *Model) fullBefore(s *schedule, limit int, op *op, t int) bool {
 
 func (m *Model) doing(s *schedule, h handTask) say.Sentence {
 	if h.job == none {
-		return say.New("the water of the %s", m.site.Stations[s.changes[h.stage].station].Name)
+		return say.New("plan-why.water", m.site.Stations[s.changes[h.stage].station].Name)
 	}
-	return say.New("%s at the %s", m.jobs[h.job].said(), m.stationName(s, h.job, h.stage))
+	return say.New("plan-why.join-2", m.jobs[h.job].said(), m.stationName(s, h.job, h.stage))
 }
 
 // endingAt is an op that ends at an instant.
@@ -196,11 +196,11 @@ func (m *Model) stationName(s *schedule, j, k int) string {
 // way of its beginning until the planned instant.
 func WhyNot(p *Plan, step int) say.Sentence {
 	if step < 0 || step >= len(p.Steps) {
-		return say.New("the plan has no such step")
+		return say.New("plan-why.plan-no-such-step")
 	}
 	st := &p.Steps[step]
 	if st.Running {
-		return say.New("it runs already")
+		return say.New("plan-why.runs-already")
 	}
 	m := p.m
 	for j := range m.jobs {
@@ -212,5 +212,5 @@ func WhyNot(p *Plan, step int) say.Sentence {
 			return m.causeOf(p.s, g.first()).text
 		}
 	}
-	return say.New("it is due between the washes before and after it")
+	return say.New("plan-why.due-between-washes-before")
 }

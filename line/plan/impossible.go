@@ -18,7 +18,7 @@ func (e *Impossible) Error() string {
 
 // Says is the answer with its values apart.
 func (e *Impossible) Says() say.Sentence {
-	return say.New("this day cannot be done: %s", say.Join(e.Demands, "; "))
+	return say.New("plan-why.this-day-cannot-done", say.Join(e.Demands, "; "))
 }
 
 func (e *Impossible) add(demand say.Sentence) {
@@ -79,14 +79,14 @@ func (p *Plan) lateDemands() *Impossible {
 		}
 		due := m.instant(jb.due).Format("15:04")
 		if least := m.shortest(j); least > jb.due {
-			no.add(say.New("%s is due at %s, but even alone on the line it is cold at %s at the earliest", jb.name, due, minuteAfter(m.instant(least))))
+			no.add(say.New("plan-why.due-but-even-alone", jb.name, due, minuteAfter(m.instant(least))))
 			continue
 		}
-		rivals := say.New("the rest of the work")
+		rivals := say.New("plan-why.rest-work")
 		if names := m.rivals(p.s, j); names != "" {
-			rivals = say.New("%s", names)
+			rivals = say.New("", names)
 		}
-		no.add(say.New("%s is due at %s and cold at %s: %s is in its way", jb.name, due, minuteAfter(m.instant(over)), rivals))
+		no.add(say.New("plan-why.due-cold-way", jb.name, due, minuteAfter(m.instant(over)), rivals))
 	}
 	if len(no.Demands) == 0 {
 		return nil

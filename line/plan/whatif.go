@@ -51,16 +51,16 @@ func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options
 func variants(s *line.State) []variant {
 	hand := *s
 	hand.Crew = append(slices.Clone(s.Crew), "one more")
-	out := []variant{{say.New("one more pair of hands"), &hand}}
+	out := []variant{{say.New("plan-why.one-more-pair-hands"), &hand}}
 	for _, q := range []struct {
 		kind line.Kind
 		what func(station string) say.Sentence
 	}{
-		{line.Cut, func(name string) say.Sentence { return say.New("one more place at the %s", name) }},
-		{line.Wash, func(name string) say.Sentence { return say.New("one more place in the %s", name) }},
-		{line.Spin, func(name string) say.Sentence { return say.New("one more basket at the %s", name) }},
-		{line.Dry, func(name string) say.Sentence { return say.New("one more shelf on the %s", name) }},
-		{line.Pack, func(name string) say.Sentence { return say.New("one more place at the %s", name) }},
+		{line.Cut, func(name string) say.Sentence { return say.New("plan-why.one-more-place", name) }},
+		{line.Wash, func(name string) say.Sentence { return say.New("plan-why.one-more-place-2", name) }},
+		{line.Spin, func(name string) say.Sentence { return say.New("plan-why.one-more-basket", name) }},
+		{line.Dry, func(name string) say.Sentence { return say.New("plan-why.one-more-shelf", name) }},
+		{line.Pack, func(name string) say.Sentence { return say.New("plan-why.one-more-place", name) }},
 	} {
 		for _, i := range s.Site.StationsOf(q.kind) {
 			c := withSite(s)
@@ -113,5 +113,5 @@ func ownCircuit(s *line.State) (variant, bool) {
 		c.Power.OpenCircuits = append(slices.Clone(s.Power.OpenCircuits), false)
 	}
 	c.Power.Heat = nil
-	return variant{say.New("a 20 A circuit of its own for the %s", p.Loads[pick].Name), c}, true
+	return variant{say.New("plan-why.circuit-own", p.Loads[pick].Name), c}, true
 }

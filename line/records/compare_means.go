@@ -45,14 +45,14 @@ func CompareMeans(before, after []float64, confidence float64) (MeanChange, erro
 
 // Says is what the comparison shows, in a unit.
 func (c MeanChange) Says(unit any) say.Sentence {
-	span := say.New("%.2f %s more than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
+	span := say.New("record-says.more-than-before-sure",
 		c.Diff, unit, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	if c.Diff < 0 {
-		span = say.New("%.2f %s less than before (%.0f %% sure: between %+.2f and %+.2f; %d before, %d after)",
+		span = say.New("record-says.less-than-before-sure",
 			-c.Diff, unit, c.Confidence*100, c.Low, c.High, c.NBefore, c.NAfter)
 	}
 	if c.Low <= 0 && c.High >= 0 {
-		return say.New("%s. That may be chance", span)
+		return say.New("record-says.may-chance", span)
 	}
 	return span
 }

@@ -106,10 +106,10 @@ func (c *IMR) signal() {
 			beyond      float64
 			high, below say.Sentence
 		}{
-			{RuleBeyond, 1, 1, 3, say.New("far above what is usual"), say.New("far below what is usual")},
-			{RuleTwo, 2, 3, 2, say.New("two of three high: something has probably changed"), say.New("two of three low: something has probably changed")},
-			{RuleFour, 4, 5, 1, say.New("four of five above the mean by a clear step"), say.New("four of five below the mean by a clear step")},
-			{RuleRun, 8, 8, 0, say.New("eight in a row above the mean: the level has moved up"), say.New("eight in a row below the mean: the level has moved down")},
+			{RuleBeyond, 1, 1, 3, say.New("record-says.far-above-what-usual"), say.New("record-says.far-below-what-usual")},
+			{RuleTwo, 2, 3, 2, say.New("record-says.two-three-high-something"), say.New("record-says.two-three-low-something")},
+			{RuleFour, 4, 5, 1, say.New("record-says.four-five-above-mean"), say.New("record-says.four-five-below-mean")},
+			{RuleRun, 8, 8, 0, say.New("record-says.eight-row-above-mean"), say.New("record-says.eight-row-below-mean")},
 		} {
 			if i+1 < r.of {
 				continue
@@ -124,7 +124,7 @@ func (c *IMR) signal() {
 		}
 		c.trendAt(i)
 		if i > 0 && c.Ranges[i-1] > c.MRUpper && c.MRUpper > 0 {
-			c.Signals = append(c.Signals, Signal{At: i, From: i - 1, Rule: RuleJump, Text: say.New("a larger jump than is usual")})
+			c.Signals = append(c.Signals, Signal{At: i, From: i - 1, Rule: RuleJump, Text: say.New("record-says.larger-jump-than-usual")})
 		}
 	}
 }
@@ -151,8 +151,8 @@ func (c *IMR) trendAt(i int) {
 	}
 	switch {
 	case up:
-		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: say.New("six in a row rising")})
+		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: say.New("record-says.six-row-rising")})
 	case down:
-		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: say.New("six in a row falling")})
+		c.Signals = append(c.Signals, Signal{At: i, From: i + 1 - n, Rule: RuleTrend, Text: say.New("record-says.six-row-falling")})
 	}
 }

@@ -35,9 +35,9 @@ func RehearseOneMore(ctx context.Context, b *Book, date string) error {
 	if err != nil {
 		return ctx.Err()
 	}
-	more := say.New("one more place at the %s", n.Name)
+	more := say.New("record-says.one-more-place", n.Name)
 	if n.Hands {
-		more = say.New("one more pair of hands")
+		more = say.New("record-says.one-more-pair-hands")
 	}
 	with, err := rehearseDay(ctx, day, n)
 	if err != nil {

@@ -232,9 +232,9 @@ func (b *Book) touching(l Lot) map[string][]say.Sentence {
 func (v *Vessel) Says() say.Sentence {
 	since := v.Since.Format("2006-01-02 15:04")
 	if v.Basket {
-		return say.New("basket of the %s since %s", v.Place, since)
+		return say.New("record-says.basket-since", v.Place, since)
 	}
-	return say.New("water of the %s since %s", v.Place, since)
+	return say.New("record-says.water-since", v.Place, since)
 }
 
 func order(m map[string][]say.Sentence) []string {

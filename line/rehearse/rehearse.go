@@ -114,7 +114,7 @@ func Run(ctx context.Context, s *line.State, now time.Time, opt Options) (*Resul
 		}
 		r.now = next
 	}
-	return nil, &Stuck{say.New("the day cannot be finished: more than %d actions", maxSteps)}
+	return nil, &Stuck{say.New("plan-why.day-cannot-finished-more", maxSteps)}
 }
 
 // run is a rehearsal under way.
@@ -251,10 +251,10 @@ func (r *run) whatIsLeft() say.Sentence {
 	s := r.s
 	for c, since := range s.Tripped {
 		if !since.IsZero() {
-			return say.New("the day cannot be finished: the breaker of %q has tripped", s.Site.Panel.Circuits[c].Name)
+			return say.New("plan-why.day-cannot-finished-breaker", s.Site.Panel.Circuits[c].Name)
 		}
 	}
-	return say.New("the day cannot be finished: %d batches not in the cold, %d trays to wash, %d to sanitize, %d to sow",
+	return say.New("plan-why.day-cannot-finished-batches",
 		s.Unfinished(), s.Trays.Dirty, s.Trays.Washed, s.SowLeft())
 }
 

@@ -22,9 +22,9 @@ func (p Place) Watching() screen.Watching {
 	case mine:
 		return screen.Watching{}
 	case name == "":
-		return screen.Watching{Says: say.Speech{say.New("Watching only."), say.New("Nobody has the line.")}, Urgent: p.MayAct(), Offer: p.MayAct()}
+		return screen.Watching{Says: say.Speech{say.New("seat.watching-only"), say.New("seat.nobody-line")}, Urgent: p.MayAct(), Offer: p.MayAct()}
 	}
-	return screen.Watching{Says: say.Speech{say.New("Watching only."), say.New("The line went to %s at %s.", name, since.Format("15:04"))}, Offer: p.MayAct()}
+	return screen.Watching{Says: say.Speech{say.New("seat.watching-only"), say.New("seat.line-went", name, since.Format("15:04"))}, Offer: p.MayAct()}
 }
 
 // Take makes this screen the one that acts.

@@ -121,19 +121,19 @@ func (w *Watch) Watching() screen.Watching {
 	case w.taken != nil:
 		return screen.Watching{}
 	case w.writer.Left:
-		return screen.Watching{Says: say.Speech{say.New("The board's program was closed at %s, nobody has the line.", last)}, Urgent: true, Offer: true}
+		return screen.Watching{Says: say.Speech{say.New("seat.board-s-program-closed", last)}, Urgent: true, Offer: true}
 	case w.opt.Now().Sub(w.heard) > silentAfter:
-		return screen.Watching{Says: say.Speech{say.New("The board's program does not run since %s, nobody has the line.", last)}, Urgent: true, Offer: true}
+		return screen.Watching{Says: say.Speech{say.New("seat.board-s-program-does", last)}, Urgent: true, Offer: true}
 	}
-	return screen.Watching{Says: say.Speech{say.New("Watching only."), holds(w.writer.Holder)}}
+	return screen.Watching{Says: say.Speech{say.New("seat.watching-only"), holds(w.writer.Holder)}}
 }
 
 // holds says which program has the line.
 func holds(h journal.Holder) say.Sentence {
 	if h.PID == 0 {
-		return say.New("Another program has the line.")
+		return say.New("seat.another-program-line")
 	}
-	return say.New("Process %d on %s since %s has the line.", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
+	return say.New("seat.process-since-line", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
 }
 
 // heldError says which program still has the line.
@@ -144,9 +144,9 @@ func (e heldError) Error() string { return e.Says().String() }
 func (e heldError) Says() say.Sentence {
 	h := e.holder
 	if h.PID == 0 {
-		return say.New("Another program still has the line. Quit there first.")
+		return say.New("seat.another-program-still-line")
 	}
-	return say.New("Process %d on %s since %s still has the line. Quit there first.", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
+	return say.New("seat.process-since-still-line", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
 }
 
 // Take opens the line for writing. It fails while the other program still has it,
@@ -174,7 +174,7 @@ func (w *Watch) By() string { return "" }
 
 // Do refuses: a viewer changes nothing.
 func (w *Watch) Do(line.Command) (*line.State, []line.Record, *line.Refusal) {
-	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Says: append(say.Speech{say.New("Not from here.")}, w.Watching().Says...)}
+	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Says: append(say.Speech{say.New("seat.not-here")}, w.Watching().Says...)}
 }
 
 // Close stops watching and, where the line was taken, closes it in good order.

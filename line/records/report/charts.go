@@ -62,22 +62,22 @@ func Words(p *records.Progress) []say.Sentence {
 	unit := say.Sentence{ID: p.Metric.Unit}
 	var out []say.Sentence
 	if p.Chart == nil {
-		return []say.Sentence{say.New("Two days are needed for a chart.")}
+		return []say.Sentence{say.New("report-says.two-days-needed-chart")}
 	}
-	out = append(out, say.New("Mean %.2f %s, usual range %.2f to %.2f.", p.Chart.Mean, unit, p.Chart.Lower, p.Chart.Upper))
+	out = append(out, say.New("report-says.mean-usual-range", p.Chart.Mean, unit, p.Chart.Lower, p.Chart.Upper))
 	signals := p.Chart.Signals
 	if len(signals) == 0 {
-		out = append(out, say.New("No signal: the days differ as they always do."))
+		out = append(out, say.New("report-says.no-signal-days-differ"))
 	}
 	for _, s := range signals[max(0, len(signals)-mostSaid):] {
-		out = append(out, say.New("%s: %s.", p.Dates[s.At], s.Text))
+		out = append(out, say.New("report-says.join", p.Dates[s.At], s.Text))
 	}
 	for _, c := range p.Changes {
-		out = append(out, say.New("Since %q on %s: %s.", c.Mark.Text, c.Mark.Date, c.Change.Says(unit)))
+		out = append(out, say.New("report-says.since", c.Mark.Text, c.Mark.Date, c.Change.Says(unit)))
 	}
 	if p.Curve != nil && len(p.Next) > 0 {
 		next := p.Next[0]
-		out = append(out, say.New("Learning curve: each doubling of the days takes %.0f %% of the time. The next day should take %.2f %s (%.0f %% sure: %.2f to %.2f).",
+		out = append(out, say.New("report-says.learning-curve-each-doubling",
 			p.Curve.Rate()*100, next.Time, unit, records.Confidence*100, next.Shortest, next.Most))
 	}
 	return out
@@ -93,22 +93,22 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	d.Foot = say.New("report-foot.times")
 	f := &day.Flow
 	opened, closed, hours := day.Opened.Format("15:04"), day.Closed.Format("15:04"), day.Length().Hours()
-	span := say.New("Opened %s, closed %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
+	span := say.New("report-says.opened-closed-hours-line", opened, closed, hours, day.Crew)
 	if day.Open {
-		span = say.New("Opened %s, still open at %s: %.1f hours with %d on the line.", opened, closed, hours, day.Crew)
+		span = say.New("report-says.opened-still-open-hours", opened, closed, hours, day.Crew)
 	}
 	facts := []say.Sentence{span,
-		say.New("%d of %d trays in %d batches, %.1f kg net. %.1f trays an hour, %.2f hours of people a tray.", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
+		say.New("report-says.trays-batches-kg-net", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
 	if n := &f.Bottleneck; n.Name != "" {
 		facts = append(facts, busiest(n))
 	}
 	facts = append(facts, alarmWords(day))
 	if b.Filter.Narrow() {
-		facts = append(facts, say.New("The day's figures, its stations and people are of all crops; the tables of crops and lots are narrowed."))
+		facts = append(facts, say.New("report-says.day-s-figures-stations"))
 	}
 	if day.HandOver != "" {
-		facts = append(facts, say.New("Hand-over: %s", day.HandOver))
+		facts = append(facts, say.New("report-says.hand-over", day.HandOver))
 	}
 	bars := Chart{Title: say.New("report-part.spent"), Unit: "min", Bars: true, Short: true}
 	for _, s := range workShares {
@@ -135,16 +135,16 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 // busiest says what held the day up and what one more of it saves: as it was rehearsed,
 // else the bound that the next busiest sets.
 func busiest(n *records.Bottleneck) say.Sentence {
-	who := say.New("Busiest: %s, %.0f %% of its time; then %s.", cycle(n.Name), n.Load*100, cycle(n.Next))
+	who := say.New("report-says.busiest-time-then", cycle(n.Name), n.Load*100, cycle(n.Next))
 	r := n.OneMore
 	switch {
 	case r != nil && r.Saves() < time.Minute:
-		return say.New("%s %s", who, say.New("Rehearsed with %s, the day ends no earlier.", r.More))
+		return say.New("%s %s", who, say.New("report-says.rehearsed-day-ends-no", r.More))
 	case r != nil:
-		return say.New("%s %s", who, say.New("Rehearsed with %s, the day ends %.0f min earlier: after %.1f instead of %.1f hours, without delays.",
+		return say.New("%s %s", who, say.New("report-says.rehearsed-day-ends-min",
 			r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours()))
 	}
-	return say.New("%s %s", who, say.New("More of it could save at most %.0f min.", n.SaveAtMost.Minutes()))
+	return say.New("%s %s", who, say.New("report-says.more-could-save-most", n.SaveAtMost.Minutes()))
 }
 
 // cycle is the name of a station, or of people's hands.
@@ -152,7 +152,7 @@ func cycle(name string) say.Sentence {
 	if name == "hands" {
 		return say.New("hands")
 	}
-	return say.New("%s", name)
+	return say.New("", name)
 }
 
 func cropSection(b *records.Book, date string) Section {
@@ -202,7 +202,7 @@ func personSection(day *records.Day) Section {
 	for _, p := range day.People {
 		name := Text(p.Name)
 		if p.Name == "" {
-			name = Sentence(say.New("(not named)"))
+			name = Sentence(say.New("report-says.not-named"))
 		}
 		row := []Cell{name}
 		for _, s := range peopleShares {
@@ -244,7 +244,7 @@ func dayNotes(b *records.Book, date string) []say.Sentence {
 	}
 	for _, m := range b.Marks {
 		if m.Date == date {
-			out = append(out, say.New("%s  changed: %s", m.At.Format("15:04"), m.Text))
+			out = append(out, say.New("report-says.changed", m.At.Format("15:04"), m.Text))
 		}
 	}
 	return out

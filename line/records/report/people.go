@@ -21,7 +21,7 @@ func SignOffs(b *records.Book) *Doc {
 }
 
 // bearable is what the figures of alarms stand beside.
-var bearable = say.New("For one person, %.0f an hour on average are very likely acceptable and %.0f the most that can be managed; %d in ten minutes are a flood (EEMUA 191 and ISA-18.2, which are about control rooms; quoted from memory).",
+var bearable = say.New("report-says.one-person-hour-average",
 	records.AlarmsBearable, records.AlarmsMost, records.AlarmsFloodPeak)
 
 // Alarms says how much the alarms asked of people, day by day.
@@ -52,8 +52,8 @@ func share(part, whole int) Cell {
 func alarmWords(day *records.Day) say.Sentence {
 	a := &day.Alarms
 	if a.Raised == 0 {
-		return say.New("No alarm.")
+		return say.New("report-says.no-alarm")
 	}
-	return say.New("Alarms: %d, %d urgent; %.1f an hour (EEMUA 191: %.0f are acceptable), at most %d in ten minutes; %s %% acknowledged, %s %% acknowledged or seen to within a minute.",
+	return say.New("report-says.alarms-urgent-hour-eemua",
 		a.Raised, a.Urgent, day.AlarmsAnHour(), records.AlarmsBearable, a.Peak, share(a.Acked, a.Raised).Text, share(a.Answered, a.Raised).Text)
 }

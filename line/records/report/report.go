@@ -130,7 +130,7 @@ func flowSection(b *records.Book) Section {
 			Number(f.WIP, 2), Minutes(f.Lead), Text(f.Bottleneck.Name), Number(f.Bottleneck.Load*100, 0), Minutes(f.Bottleneck.SaveAtMost)})
 	}
 	return Section{Name: "flow", Title: say.New("report-part.flow"), Table: t,
-		Text: []say.Sentence{say.New("Takt is the time there was for a tray that was asked for; a cycle is the time a station takes for one. Where the cycle is longer than takt the day cannot be done in time. Batches on the line are a mean and satisfy Little's law, L = lambda W.")}}
+		Text: []say.Sentence{say.New("report-says.takt-time-there-tray")}}
 }
 
 func slowest(f *records.Flow) (most time.Duration) {

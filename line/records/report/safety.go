@@ -60,9 +60,9 @@ func Beside(l *records.SafetyLine) say.Sentence {
 	for i := range l.Beside {
 		b := &l.Beside[i]
 		bound := say.Sentence{ID: string(b.Limit.Bound)}
-		parts[i] = say.New("within %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
+		parts[i] = say.New("report-says.within", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
 		if b.Past {
-			parts[i] = say.New("PAST %s %g %s [%s]", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
+			parts[i] = say.New("report-says.past", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
 		}
 	}
 	return say.Join(parts, "; ")
@@ -76,33 +76,33 @@ func what(e *line.Entry) say.Sentence {
 			parts = append(parts, says)
 		}
 	}
-	add(e.Product, say.New("%s", e.Product))
-	add(e.ProductLot, say.New("product lot %s", e.ProductLot))
+	add(e.Product, say.New("", e.Product))
+	add(e.ProductLot, say.New("report-says.product-lot", e.ProductLot))
 	if e.Kind == line.EntryStrength {
-		parts = append(parts, say.New("for %s", e.Use))
+		parts = append(parts, say.New("report-says.join-2", e.Use))
 	}
 	if e.Contact > 0 {
-		parts = append(parts, say.New("wet for %s", e.Contact.String()))
+		parts = append(parts, say.New("report-says.wet", e.Contact.String()))
 	}
-	add(e.Day, say.New("day %s", e.Day))
+	add(e.Day, say.New("report-says.day", e.Day))
 	if e.About != 0 {
-		parts = append(parts, say.New("about entry %d", e.About))
+		parts = append(parts, say.New("report-says.about-entry", e.About))
 	}
-	add(e.Text, say.New("%s", e.Text))
+	add(e.Text, say.New("", e.Text))
 	return say.Join(parts, ", ")
 }
 
 func remark(l *records.SafetyLine) say.Sentence {
 	var parts []say.Sentence
 	if l.Entry.Late {
-		parts = append(parts, say.New("late: entered %s", l.At.Format("2006-01-02 15:04")))
+		parts = append(parts, say.New("report-says.late-entered", l.At.Format("2006-01-02 15:04")))
 	}
 	if l.WasCorrected() {
 		first := &l.History[0]
-		parts = append(parts, say.New("corrects entry %d, which said %s", first.Seq, said(&first.Entry)))
+		parts = append(parts, say.New("report-says.corrects-entry-said", first.Seq, said(&first.Entry)))
 	}
 	for _, a := range l.Answers {
-		parts = append(parts, say.New("see corrective action %d", a))
+		parts = append(parts, say.New("report-says.see-corrective-action", a))
 	}
 	return say.Join(parts, "; ")
 }
@@ -110,8 +110,8 @@ func remark(l *records.SafetyLine) say.Sentence {
 // said is an entry in one line, for corrections.
 func said(e *line.Entry) say.Sentence {
 	var parts []say.Sentence
-	for _, s := range []say.Sentence{say.New("%s", e.Made.Format("2006-01-02 15:04")), say.New("%s", e.Where),
-		say.New("%s", Value(e)), what(e), say.New("%s", e.Initials)} {
+	for _, s := range []say.Sentence{say.New("", e.Made.Format("2006-01-02 15:04")), say.New("", e.Where),
+		say.New("", Value(e)), what(e), say.New("", e.Initials)} {
 		if s.String() != "" {
 			parts = append(parts, s)
 		}
@@ -168,7 +168,7 @@ func limitSection(b *records.Book) Section {
 			Number(l.Value, 2), Text(string(l.Unit)), Text(l.Source), Sentence(say.New(l.Scope))})
 	}
 	return Section{Name: "limits", Title: say.New("report-part.limits"), Table: t,
-		Text: []say.Sentence{say.New("They are starting points that the line file can change; some do not cover raw, harvest-cut greens, as the last column says.")}}
+		Text: []say.Sentence{say.New("report-says.starting-points-line-file")}}
 }
 
 // correctionSection shows every entry that was corrected as it was written first.
@@ -194,46 +194,46 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	row := func(step, what say.Sentence) {
 		back.Rows = append(back.Rows, []Cell{Sentence(step), Sentence(what)})
 	}
-	row(say.New("lot"), say.New("%s, %s, %d packages, %.0f g, packed %s", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
+	row(say.New("lot"), say.New("report-says.packages-g-packed", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
 	for i := range t.Batches {
 		bt := &t.Batches[i]
-		row(say.New("trays"), say.New("%s of %s: %d trays, cut %s, cold %s", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
+		row(say.New("trays"), say.New("report-says.trays-cut-cold", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
 	}
 	for _, s := range t.Sowings {
-		row(say.New("seed"), say.New("lot %s of %s, sown %s by %s (first sown, first cut)", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))
+		row(say.New("seed"), say.New("report-says.lot-sown-first-sown", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))
 	}
 	if len(t.Sowings) == 0 {
-		row(say.New("seed"), say.New("sown before these records begin"))
+		row(say.New("seed"), say.New("report-says.sown-before-these-records"))
 	}
 	for _, r := range t.Revisions {
-		row(say.New("recipe"), say.New("%s, revision %d", t.Lot.Crop, r))
+		row(say.New("recipe"), say.New("report-says.revision", t.Lot.Crop, r))
 	}
 	for i := range t.Vessels {
 		row(say.New("touched"), t.Vessels[i].Says())
 	}
-	row(say.New("people"), say.New("%s; packed by %s", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
+	row(say.New("people"), say.New("report-says.packed", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
 	var lines []records.SafetyLine
 	for _, k := range t.Entries {
 		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Beside(&k.Entry)})
 	}
 	d.Sections = []Section{{Name: "back", Title: say.New("report-part.back"), Table: back},
-		{Name: "forward", Title: say.New("report-part.forward"), Table: salesTable(t.Sales), Text: []say.Sentence{say.New("%d of %d packages sold, %d left.", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
+		{Name: "forward", Title: say.New("report-part.forward"), Table: salesTable(t.Sales), Text: []say.Sentence{say.New("report-says.packages-sold-left", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
 		{Name: "entries", Title: say.New("report-part.entries"), Table: safetyTable(lines)}}
 	return d, nil
 }
 
 func orUnknown(s string) say.Sentence {
 	if s == "" {
-		return say.New("not written down")
+		return say.New("report-says.not-written-down")
 	}
-	return say.New("%s", s)
+	return say.New("", s)
 }
 
 func clockOf(t time.Time) say.Sentence {
 	if t.IsZero() {
-		return say.New("not yet")
+		return say.New("report-says.not-yet")
 	}
-	return say.New("%s", t.Format("15:04"))
+	return say.New("", t.Format("15:04"))
 }
 
 // Recall lists all that shared a tub's water or a basket with a lot.
@@ -245,7 +245,7 @@ func Recall(b *records.Book, lot string) (*Doc, error) {
 	d := doc(b, "recall", say.New("report-title.recall", r.Lot.Code))
 	d.Foot = say.New("report-foot.no-verdict")
 	t := &Table{Columns: append(lotColumns(), text("shared", "shared"))}
-	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Sentence(say.New("the lot itself"))))
+	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Sentence(say.New("report-says.lot-itself"))))
 	packages, sold := r.Lot.Packages, r.Lot.Sold
 	for i := range r.Shared {
 		s := &r.Shared[i]
@@ -253,9 +253,9 @@ func Recall(b *records.Book, lot string) (*Doc, error) {
 		sold += s.Lot.Sold
 		t.Rows = append(t.Rows, append(lotRow(&s.Lot), Sentence(say.Join(s.How, "; "))))
 	}
-	sum := []say.Sentence{say.New("%d lots with %d packages: %d sold, %d still here.", 1+len(r.Shared), packages, sold, packages-sold)}
+	sum := []say.Sentence{say.New("report-says.lots-packages-sold-still", 1+len(r.Shared), packages, sold, packages-sold)}
 	if len(r.Further) > 0 {
-		sum = append(sum, say.New("These in turn shared water or a basket with %d more: %s.", len(r.Further), strings.Join(r.Further, ", ")))
+		sum = append(sum, say.New("report-says.these-turn-shared-water", len(r.Further), strings.Join(r.Further, ", ")))
 	}
 	d.Sections = []Section{{Name: "lots", Title: say.New("report-part.shared"), Table: t, Text: sum},
 		{Name: "customers", Title: say.New("report-part.customers"), Table: salesTable(r.Sales)}}
