@@ -42,6 +42,7 @@ func applyEvent(s *State, r Record) *State {
 // tripped stays open under its name.
 func (e LineLaid) apply(s *State, r Record) {
 	site := e.Site
+	s.keepLimits(r.Seq)
 	old, tripped := s.Site, s.Tripped
 	s.Site, s.Laid, s.Tripped = &site, r.At, nil
 	s.Power = atRest(&site.Panel, r.At)

@@ -139,9 +139,42 @@ func (l *Limit) reading(e *Entry) (v float64, ok bool) {
 }
 
 // Beside puts what an entry says beside every limit that is for it.
-func (s *Site) Beside(e *Entry) []Beside {
+func (s *Site) Beside(e *Entry) []Beside { return beside(e, s.AllLimits()) }
+
+// PastLimits are those of a line file that another has followed.
+type PastLimits struct {
+	Until  int64 // number of the record from which on they did not hold
+	Limits []Limit
+}
+
+// Beside puts what a kept entry says beside every limit that held when it was made.
+func (s *State) Beside(k *KeptEntry) []Beside {
+	for i := range s.PastLimits {
+		if k.Seq < s.PastLimits[i].Until {
+			return beside(&k.Entry, s.PastLimits[i].Limits)
+		}
+	}
+	return s.Site.Beside(&k.Entry)
+}
+
+// keepLimits keeps the limits of the line file that a record replaces, as long as an
+// entry was made under them.
+func (s *State) keepLimits(until int64) {
+	var kept []PastLimits
+	for _, p := range s.PastLimits {
+		if len(s.Entries) > 0 && s.Entries[0].Seq < p.Until {
+			kept = append(kept, p)
+		}
+	}
+	if len(s.Entries) > 0 {
+		kept = append(kept, PastLimits{Until: until, Limits: s.Site.AllLimits()})
+	}
+	s.PastLimits = kept
+}
+
+func beside(e *Entry, limits []Limit) []Beside {
 	var out []Beside
-	for _, lim := range s.AllLimits() {
+	for _, lim := range limits {
 		v, ok := lim.reading(e)
 		if !ok || !lim.covers(e) {
 			continue

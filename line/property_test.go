@@ -332,3 +332,55 @@ func (m *machine) advice(now time.Time) {
 		m.t.Fatalf("alarms %+v and then %+v", alarms, again)
 	}
 }
+
+// Days on lines that are each laid after the last: the records account for every day
+// with its own line, whatever that is called and however many stations it has.
+func TestDaysOnChangingLines(t *testing.T) {
+	laid, open := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		m := newMachine(t)
+		for range 2 {
+			for range 5 + pick(t, 20, "commands") {
+				m.now = m.now.Add(drawStep(t))
+				m.put(drawCommand(t, m.live, m.now))
+			}
+			m.empty()
+			if rapid.Bool().Draw(t, "closes") {
+				m.put(line.CloseDay{})
+			}
+			if m.put(line.LayLine{Site: *drawSite(t)}) {
+				laid++
+				if m.live.Sheet != nil {
+					m.put(line.AddTrays{Demand: drawDemand(t)})
+					open++
+				}
+			}
+		}
+		m.days()
+	})
+	if laid == 0 || open == 0 {
+		t.Errorf("%d lines were laid, %d of them on an open day", laid, open)
+	}
+}
+
+// empty takes everything off the line and switches everything off.
+func (m *machine) empty() {
+	for i := range m.live.Batches {
+		m.put(line.Scrap{Batch: m.live.Batches[i].ID, Reason: "end of the test"})
+	}
+	for range 100 {
+		m.now = m.now.Add(time.Hour)
+		if len(m.live.Chores) > 0 {
+			m.put(line.Resume{At: m.live.Chores[0].Step.Place})
+			m.put(line.Finish{At: m.live.Chores[0].Step.Place})
+			continue
+		}
+		ps := line.Prompts(m.live, m.now, nil)
+		if len(ps) == 0 || m.live.DayDone() || !m.put(ps[0].Command) {
+			break
+		}
+	}
+	for i := range m.live.Site.Panel.Loads {
+		m.put(line.SwitchOff{Load: i})
+	}
+}

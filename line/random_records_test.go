@@ -127,6 +127,13 @@ func (m *machine) days() {
 	book := linetest.ReadSlice(m.all, records.Filter{})
 	for i := range book.Days {
 		d := &book.Days[i]
+		var stations records.Shares
+		for k := range d.Stations {
+			stations.Add(d.Stations[k].Shares)
+		}
+		if stations != d.Shares {
+			m.t.Fatalf("%s: the stations have %v, the day has %v", d.Date, stations, d.Shares)
+		}
 		for _, p := range d.People {
 			if p.Shares.Total() != d.Length() {
 				m.t.Fatalf("%s: the shares of %s add up to %s and the day is %s: %v", d.Date, p.Name, p.Shares.Total(), d.Length(), p.Shares)

@@ -43,11 +43,12 @@ type State struct {
 	Tastings []recipes.Tasting // oldest first
 	Filed    []recipes.Recipe  // what the recipe file last said, by crop
 
-	Entries []KeptEntry // of the safety records, the latest last
-	Backlog []Trouble   // what is broken or annoys, oldest first
-	Sales   []Sale      // the latest last
-	Orders  []SaleOrder // still to be filled
-	Seeds   []SeedUsed  // the seed lot that each crop is sown from
+	Entries    []KeptEntry  // of the safety records, the latest last
+	PastLimits []PastLimits // that held when the older of them were made
+	Backlog    []Trouble    // what is broken or annoys, oldest first
+	Sales      []Sale       // the latest last
+	Orders     []SaleOrder  // still to be filled
+	Seeds      []SeedUsed   // the seed lot that each crop is sown from
 
 	SignOffs []KeptSignOff // that stand, oldest first
 	Acting   string        // to whom the board was handed on last; ask Actor

@@ -8,11 +8,11 @@ import (
 )
 
 func (d *dayFold) startChore(e line.ChoreStarted, by string, at int64) {
-	st := d.station(e.At.Station)
+	row, st := d.station(e.At.Station)
 	if st == nil {
 		return
 	}
-	c := &choreRun{e: e, run: run{on: true, from: at, start: at, began: at, load: e.Load, by: by}}
+	c := &choreRun{e: e, row: row, run: run{on: true, from: at, start: at, began: at, load: e.Load, by: by}}
 	c.hands = e.Planned == 0 || st.Hands == line.HandsThroughout && e.Kind != line.ChangeWater
 	if !c.hands {
 		c.run.planned = int64(e.Planned)
@@ -42,7 +42,7 @@ func (d *dayFold) stopChore(c *choreRun, at int64) {
 		if to > from {
 			d.day.Shares[what] += time.Duration(to - from)
 			if !d.r.book.Filter.Narrow() { // a chore is of no batch
-				d.day.Stations[c.e.At.Station].Shares[what] += time.Duration(to - from)
+				d.day.Stations[c.row].Shares[what] += time.Duration(to - from)
 			}
 		}
 	}
@@ -54,7 +54,7 @@ func (d *dayFold) stopChore(c *choreRun, at int64) {
 		spend(Machine, u.from, due)
 		spend(WaitDry, due, at)
 	}
-	d.day.Stations[c.e.At.Station].Busy += time.Duration(at - u.from)
+	d.day.Stations[c.row].Busy += time.Duration(at - u.from)
 	u.from = at
 }
 
@@ -66,15 +66,14 @@ func (d *dayFold) finishChore(e line.ChoreFinished, rec line.Record, at int64) {
 	d.stopChore(c, at)
 	delete(d.chore, e.ID)
 	if !d.r.book.Filter.Narrow() {
-		s := &d.day.Stations[c.e.At.Station]
+		s := &d.day.Stations[c.row]
 		s.Steps++
 		s.Trays += c.e.Trays
 	}
-	d.keepStep(Step{Station: c.e.At.Station, Place: c.e.At, Crop: c.e.Crop, Chore: c.e.Kind, IsChore: true, Trays: c.e.Trays, By: c.run.by}, c.run, rec)
 	r := d.r
 	switch c.e.Kind {
 	case line.ChangeWater:
-		r.waterChanged(c, rec, d.day.Date)
+		r.waterChanged(c, rec, &d.day)
 	case line.SanitizeAll:
 		for _, v := range r.basket {
 			r.book.Vessels[v].Until = rec.At
@@ -83,19 +82,19 @@ func (d *dayFold) finishChore(e line.ChoreFinished, rec line.Record, at int64) {
 	case line.SowTrays:
 		r.sow(c, rec)
 	default:
-		r.stepDone(c.e.At.Station, c.e.At, c.run, c.e.Trays, at)
+		r.stepDone(c.e.At, c.run, c.e.Trays, at)
 	}
 }
 
-func (r *Reader) waterChanged(c *choreRun, rec line.Record, date string) {
+func (r *Reader) waterChanged(c *choreRun, rec line.Record, day *Day) {
 	w := WaterChange{From: time.Unix(0, c.run.began).In(rec.At.Location()), To: rec.At, By: r.name(rec.By),
-		Place: r.site.Stations[c.e.At.Station].Name, Date: date}
+		Place: day.Stations[c.row].Name, Date: day.Date}
 	if v, ok := r.water[c.e.At.Station]; ok {
 		r.book.Vessels[v].Until = rec.At
 		w.Batches = slices.Clone(r.book.Vessels[v].Batches)
 		delete(r.water, c.e.At.Station)
 	}
-	if r.book.Filter.Day(date) {
+	if r.book.Filter.Day(day.Date) {
 		r.book.Waters = append(r.book.Waters, w)
 	}
 }

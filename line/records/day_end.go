@@ -46,20 +46,20 @@ func (r *Reader) endDay(at time.Time, open bool) {
 // then what only waited.
 func (d *dayFold) share(w *wait, power, busy spans) {
 	to := w.to - w.hands
-	d.spend(w.b, w.station, HandsOn, to, w.to)
+	d.spend(w.b, w.row, HandsOn, to, w.to)
 	walked := max(w.from, to-w.walk)
-	d.spend(w.b, w.station, Walking, walked, to)
+	d.spend(w.b, w.row, Walking, walked, to)
 	to = walked
 	blocked := int64(power.within(w.from, to))
-	d.spend(w.b, w.station, BlockedPower, 0, blocked)
+	d.spend(w.b, w.row, BlockedPower, 0, blocked)
 	hands := int64(busy.within(w.from, to))
-	d.spend(w.b, w.station, BlockedHands, 0, hands)
+	d.spend(w.b, w.row, BlockedHands, 0, hands)
 	what := WaitDry
 	if w.wet {
 		what = WaitWet
 		w.b.b.Wet += time.Duration(w.to - w.from)
 	}
-	d.spend(w.b, w.station, what, 0, to-w.from-blocked-hands)
+	d.spend(w.b, w.row, what, 0, to-w.from-blocked-hands)
 }
 
 // folks makes each person's shares of the day. They add up to the day: what is
@@ -119,7 +119,6 @@ func (d *dayFold) keep() {
 		return
 	}
 	book.Days = append(book.Days, d.day)
-	book.Steps = append(book.Steps, d.steps...)
 }
 
 // room makes room for the batches of all days that are expected at once, as if they

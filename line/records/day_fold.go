@@ -16,6 +16,9 @@ type dayFold struct {
 	chore map[int]*choreRun
 	at    map[line.Place]*live
 
+	row  []int           // of each station of the line, its row in day.Stations
+	rows []*line.Station // of each row, the station as it was laid last
+
 	hands  []span              // all work by hand
 	people map[string]*persons // by name
 	names  []string            // in order of appearance
@@ -23,7 +26,6 @@ type dayFold struct {
 	waits  []wait
 	power  []span
 	block  int64 // since when a start was refused for amps; 0: none
-	steps  []Step
 	alarms []alarmRun
 }
 
@@ -34,7 +36,7 @@ type live struct {
 	b     Batch
 	began int64 // its account begins; 0: not cut yet
 	place line.Place
-	where int // station that it is at or was at last; -1: none
+	where int // row of the station that it is at or was at last; -1: none
 	run   run
 	since int64 // it waits since; 0: it does not
 	wet   bool
@@ -66,6 +68,7 @@ func (u *run) due() int64 {
 
 type choreRun struct {
 	e     line.ChoreStarted
+	row   int // of its station
 	run   run
 	hands bool
 }
@@ -73,7 +76,7 @@ type choreRun struct {
 // wait is a stretch in which a batch waited for a station.
 type wait struct {
 	b        *live
-	station  int // waited for
+	row      int // of the station waited for
 	from, to int64
 	wet      bool
 	walk     int64 // at its end, before the hands
@@ -91,11 +94,7 @@ func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
 			d.day.DueAt = c.Due
 		}
 	}
-	d.day.Stations = make([]Station, len(r.site.Stations))
-	for i := range r.site.Stations {
-		st := &r.site.Stations[i]
-		d.day.Stations[i] = Station{Name: st.Name, Kind: st.Kind, Slots: st.Slots}
-	}
+	d.lay(r.site)
 	r.day = d
 	clear(r.water) // a day begins with fresh water
 	crew := e.Sheet.Crew
@@ -104,6 +103,23 @@ func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
 	}
 	r.crewIs(len(crew), crew, rec.At)
 	d.add(e.Batches)
+}
+
+// lay gives the stations of a line their rows in the day's account. One that the day
+// had under its name before goes on in its row.
+func (d *dayFold) lay(site *line.Site) {
+	d.row = make([]int, len(site.Stations))
+	for i := range site.Stations {
+		st := &site.Stations[i]
+		row := slices.IndexFunc(d.rows, func(s *line.Station) bool { return s.Name == st.Name && s.Kind == st.Kind })
+		if row < 0 || slices.Contains(d.row[:i], row) {
+			row = len(d.rows)
+			d.rows = append(d.rows, st)
+			d.day.Stations = append(d.day.Stations, Station{Name: st.Name, Kind: st.Kind})
+		}
+		d.row[i], d.rows[row] = row, st
+		d.day.Stations[row].Slots = max(d.day.Stations[row].Slots, st.Slots)
+	}
 }
 
 // newDay is an empty account. The lists of the day before, which nothing points to
@@ -157,12 +173,21 @@ func (d *dayFold) addLive(l *live) {
 	d.order = append(d.order, l)
 }
 
-// station returns a station of the line, or nil when the record does not fit it.
-func (d *dayFold) station(i int) *line.Station {
-	if i < 0 || i >= len(d.r.site.Stations) || i >= len(d.day.Stations) {
+// station returns a station of the line and its row, or nil when the record does not
+// fit the line.
+func (d *dayFold) station(i int) (row int, st *line.Station) {
+	if i < 0 || i >= len(d.row) {
+		return -1, nil
+	}
+	return d.row[i], d.rows[d.row[i]]
+}
+
+// atRow is the station of a row, or nil.
+func (d *dayFold) atRow(row int) *line.Station {
+	if row < 0 || row >= len(d.rows) {
 		return nil
 	}
-	return &d.r.site.Stations[i]
+	return d.rows[row]
 }
 
 func (d *dayFold) take(rec line.Record) {

@@ -11,7 +11,6 @@ import (
 
 // Reader folds records into a Book, one by one.
 type Reader struct {
-	KeepSteps  bool      // keep every step and chore of the days that the filter asks for
 	ExpectDays int       // how many days will be kept, as far as that is known
 	Now        time.Time // zero: that of the last record
 
@@ -110,7 +109,7 @@ func (r *Reader) take(rec line.Record) {
 			r.endDay(rec.At, false)
 		}
 	case line.LineLaid:
-		r.lay(e)
+		r.lay(e, rec.Seq)
 	case line.RecipeRevised:
 		r.book.Recipes = r.book.Recipes.With(e.Recipe)
 		if e.Recipe.Revision > 1 {
@@ -165,15 +164,19 @@ func (r *Reader) mark(rec line.Record, text string) {
 	}
 }
 
-func (r *Reader) lay(e line.LineLaid) {
+func (r *Reader) lay(e line.LineLaid, seq int64) {
 	site := e.Site
 	r.site = &site
+	r.book.laid = append(r.book.laid, laid{seq, &site})
 	r.clearPlaces()
 	r.crew = max(1, len(site.Crew))
 	if len(e.Recipes) > 0 {
 		r.book.Recipes = recipes.NewBook(e.Recipes...)
 	}
 	r.relayTroubles()
+	if r.day != nil {
+		r.day.lay(r.site)
+	}
 }
 
 func (r *Reader) crewIs(n int, names []string, at time.Time) {

@@ -153,21 +153,6 @@ type Person struct {
 	Shares Shares
 }
 
-// Step is one step or chore, kept for the days that the filter asks for.
-type Step struct {
-	Station int
-	Place   line.Place
-	Batch   int
-	Crop    string
-	Chore   line.ChoreKind
-	IsChore bool
-	Trays   int
-	By      string
-	From    time.Time
-	Due     time.Time // end of the countdown; zero: by hand
-	To      time.Time
-}
-
 // Day is one processing day.
 type Day struct {
 	Date     string
@@ -226,7 +211,6 @@ type Book struct {
 	Batches  []Batch
 	Vessels  []Vessel
 	Sowings  []Sowing
-	Steps    []Step // only with Reader.KeepSteps
 	Entries  []line.KeptEntry
 	Waters   []WaterChange
 	Sales    []line.Sale
@@ -236,6 +220,23 @@ type Book struct {
 	Marks    []Mark
 	Notes    []Note
 	Last     time.Time // instant of the last record
+	laid     []laid
+}
+
+// laid is a line file with the number of the record that laid it.
+type laid struct {
+	seq  int64
+	site *line.Site
+}
+
+// SiteAt is the line as it was laid when a record was made.
+func (b *Book) SiteAt(seq int64) *line.Site {
+	for i := len(b.laid) - 1; i >= 0; i-- {
+		if b.laid[i].seq < seq {
+			return b.laid[i].site
+		}
+	}
+	return b.Site
 }
 
 // WaterChange is a change of a tub's water by the line's own chore.

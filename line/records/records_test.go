@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -261,5 +262,71 @@ func TestCropsAddUp(t *testing.T) {
 		if r.Name != "tray wash" && r.Name != "sanitizing" && r.Name != "sowing bench" && r.Name != "tub" && sums[r.Name] != r.Shares {
 			t.Errorf("%s: %v by crop, %v in all", r.Name, sums[r.Name], r.Shares)
 		}
+	}
+}
+
+// A line file that is laid while a day's work is done is the line of what is added then;
+// what was before keeps its stations and its limits.
+func TestEachRecordIsReadWithItsLine(t *testing.T) {
+	site := linetest.Site()
+	limit := line.Limit{Kind: line.EntryFridge, Bound: line.AtMost, Value: 5, Unit: line.UnitC}
+	site.Limits.List = []line.Limit{limit}
+	s := line.NewState(site, linetest.Book())
+	now := linetest.Morning
+	all := []line.Record{{Seq: 1, Group: 1, At: now, Event: line.FirstRecord(site, linetest.Book())}}
+	s = line.Apply(s, all[0])
+	do := func(c line.Command) {
+		t.Helper()
+		now = now.Add(time.Minute)
+		next, made, no := line.Do(s, c, now, "Ash")
+		if no != nil {
+			t.Fatalf("%T: %s", c, no.Error())
+		}
+		s, all = next, append(all, made...)
+	}
+	fridge := line.MakeEntry{Entry: line.Entry{Kind: line.EntryFridge, Initials: "A", Where: "fridge", Value: 6, Unit: line.UnitC}}
+	sheet := linetest.Sheet()
+	sheet.Crops = []line.Demand{{Crop: "pea", Trays: 2}}
+	do(line.OpenDay{Sheet: sheet})
+	do(line.Start{Batch: 1, To: line.Anywhere})
+	do(fridge)
+	do(line.Undo{})
+	do(line.Scrap{Batch: 1, Reason: "a trial"})
+	do(line.StartChore{Kind: line.WashTrays, To: line.Anywhere})
+	do(line.Finish{At: line.Place{Station: linetest.TrayWash}})
+	do(line.StartChore{Kind: line.SanitizeAll, To: line.Anywhere})
+	now = now.Add(time.Hour)
+	do(line.Finish{At: line.Place{Station: linetest.Sanitize}})
+	do(line.StartChore{Kind: line.SowTrays, To: line.Anywhere})
+	do(line.Finish{At: line.Place{Station: linetest.Sow}})
+
+	other := *linetest.Site()
+	other.Limits.List = []line.Limit{limit}
+	other.Limits.List[0].Value = 8
+	first := other.Stations[0]
+	first.Name = "second table"
+	other.Stations = append([]line.Station{other.Stations[linetest.Cold]}, other.Stations...)
+	other.Stations = slices.Delete(other.Stations, linetest.Cold+1, linetest.Cold+2)
+	other.Stations[1] = first
+	do(line.LayLine{Site: other})
+	do(line.AddTrays{Demand: line.Demand{Crop: "pea", Trays: 2}})
+	do(line.Start{Batch: 2, To: line.Anywhere})
+	do(line.Finish{At: line.Place{Station: 1}})
+	do(fridge)
+
+	book := linetest.ReadSlice(all, records.Filter{})
+	steps := map[string]int{}
+	for _, st := range book.Days[0].Stations {
+		steps[st.Name] += st.Steps
+	}
+	if steps["second table"] != 1 || steps[site.Stations[linetest.Sow].Name] != 1 || steps[site.Stations[linetest.Cold].Name] != 0 {
+		t.Errorf("steps %v", steps)
+	}
+	lines := book.Safety(line.EntryFridge)
+	if len(lines) != 2 || !lines[0].Beside[0].Past || lines[1].Beside[0].Past {
+		t.Errorf("6 C at most 5, and later at most 8: %+v", lines)
+	}
+	if was, is := s.Beside(&s.Entries[0]), s.Beside(&s.Entries[1]); !was[0].Past || is[0].Past {
+		t.Errorf("the line says %+v and %+v", was, is)
 	}
 }

@@ -45,7 +45,7 @@ func (b *Book) Safety(kinds ...line.EntryKind) []SafetyLine {
 			l.History = append([]line.KeptEntry{k}, all[:len(all)-1]...)
 			l.KeptEntry = all[len(all)-1]
 		}
-		l.Beside = b.Site.Beside(&l.Entry)
+		l.Beside = b.SiteAt(l.Seq).Beside(&l.Entry)
 		out = append(out, l)
 	}
 	slices.SortStableFunc(out, func(x, y SafetyLine) int { return x.Entry.Made.Compare(y.Entry.Made) })

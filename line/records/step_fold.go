@@ -27,12 +27,13 @@ func byHand(st *line.Station, planned time.Duration) bool {
 }
 
 func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
-	l, st := d.live[e.Batch], d.station(e.At.Station)
+	l := d.live[e.Batch]
+	row, st := d.station(e.At.Station)
 	if l == nil || st == nil {
 		return
 	}
 	start, _ := handsAt(st)
-	d.waited(l, e.At.Station, at, start, by)
+	d.waited(l, row, at, start, by)
 	if l.began == 0 {
 		l.began = at
 	}
@@ -41,7 +42,7 @@ func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
 		l.b.Seeds = d.r.seedsFor(l.b.Crop, l.b.Trays, l.b.Cut)
 	}
 	d.move(l, e.At)
-	l.where = e.At.Station
+	l.where = row
 	l.run = run{on: true, from: at, start: at, began: at, load: e.Load, by: by}
 	if !byHand(st, e.Planned) {
 		l.run.planned = int64(e.Planned)
@@ -64,10 +65,10 @@ func (l *live) worked(by string) {
 
 // waited ends a batch's wait, at a station or on the way to the next. The hands at
 // the end of it, and the walk before them, belong to whoever did the next thing.
-func (d *dayFold) waited(l *live, station int, at, hands int64, by string) {
+func (d *dayFold) waited(l *live, row int, at, hands int64, by string) {
 	walk := int64(0)
-	if l.where >= 0 && l.where != station {
-		walk = int64(d.r.site.Stations[l.where].Walk)
+	if from := d.atRow(l.where); from != nil && l.where != row {
+		walk = int64(from.Walk)
 	}
 	limit := ns(d.day.Opened)
 	if l.since != 0 {
@@ -81,7 +82,7 @@ func (d *dayFold) waited(l *live, station int, at, hands int64, by string) {
 		p.walk = append(p.walk, span{at - hands - walk, at - hands})
 	}
 	if l.since != 0 && at > l.since {
-		d.waits = append(d.waits, wait{b: l, station: station, from: l.since, to: at, wet: l.wet, walk: walk, hands: hands})
+		d.waits = append(d.waits, wait{b: l, row: row, from: l.since, to: at, wet: l.wet, walk: walk, hands: hands})
 	}
 	l.since = 0
 }
@@ -90,7 +91,7 @@ func (d *dayFold) waited(l *live, station int, at, hands int64, by string) {
 // after its countdown was over.
 func (d *dayFold) stop(l *live, at int64) {
 	u := &l.run
-	st := d.station(l.where)
+	st := d.atRow(l.where)
 	if !u.on || u.held || st == nil {
 		return
 	}
@@ -102,7 +103,7 @@ func (d *dayFold) stop(l *live, at int64) {
 		due := max(u.from, min(at, u.due()))
 		d.spend(l, l.where, Machine, u.from, due)
 		if at > due {
-			d.waits = append(d.waits, wait{b: l, station: l.where, from: due, to: at, wet: kind != line.Dry})
+			d.waits = append(d.waits, wait{b: l, row: l.where, from: due, to: at, wet: kind != line.Dry})
 		}
 	}
 	s := &d.day.Stations[l.where]
@@ -120,28 +121,28 @@ func (d *dayFold) worked(by string, from, to int64) {
 	d.hands = append(d.hands, span{from, to})
 }
 
-func (d *dayFold) spend(l *live, station int, what Share, from, to int64) {
+func (d *dayFold) spend(l *live, row int, what Share, from, to int64) {
 	if to <= from {
 		return
 	}
 	t := time.Duration(to - from)
 	l.b.Shares[what] += t
 	d.day.Shares[what] += t
-	if station >= 0 && station < len(d.day.Stations) {
-		d.of(l, station).Shares[what] += t
+	if d.atRow(row) != nil {
+		d.of(l, row).Shares[what] += t
 	}
 }
 
 // of is the account that a batch's time at a station goes to: the station's, or its
 // own until it is known whether the filter asks for it.
-func (d *dayFold) of(l *live, station int) *Station {
+func (d *dayFold) of(l *live, row int) *Station {
 	if !d.r.book.Filter.Narrow() {
-		return &d.day.Stations[station]
+		return &d.day.Stations[row]
 	}
-	if l.at == nil {
-		l.at = make([]Station, len(d.day.Stations))
+	if row >= len(l.at) {
+		l.at = append(l.at, make([]Station, row+1-len(l.at))...)
 	}
-	return &l.at[station]
+	return &l.at[row]
 }
 
 func (d *dayFold) hold(p line.Place, at int64) {
@@ -165,7 +166,7 @@ func (d *dayFold) holdBatch(l *live, at int64) {
 	d.stop(l, at)
 	l.run.held, l.run.stopped = true, at
 	l.since = at
-	if st := d.station(l.where); st != nil {
+	if st := d.atRow(l.where); st != nil {
 		l.wet = st.Kind == line.Wash || st.Kind == line.Spin || st.Kind == line.Dry
 	}
 }
@@ -229,10 +230,10 @@ func (d *dayFold) interrupt(beat, now int64) {
 
 func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 	l := d.live[e.Batch]
-	if l == nil || !l.run.on || d.station(l.where) == nil {
+	if l == nil || !l.run.on || d.atRow(l.where) == nil {
 		return
 	}
-	st := d.station(l.where)
+	st := d.atRow(l.where)
 	_, end := handsAt(st)
 	if l.run.held {
 		d.waited(l, l.where, at, 0, rec.By)
@@ -245,8 +246,7 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 	s := d.of(l, l.where)
 	s.Steps++
 	s.Trays += l.b.Trays
-	d.r.stepDone(l.where, l.place, l.run, l.b.Trays, at)
-	d.keepStep(Step{Station: l.where, Place: l.place, Batch: l.b.ID, Crop: l.b.Crop, Trays: l.b.Trays, By: l.run.by}, l.run, rec)
+	d.r.stepDone(l.place, l.run, l.b.Trays, at)
 	l.run = run{}
 	l.since, l.wet = at, st.Kind == line.Wash || st.Kind == line.Spin
 	if st.Kind == line.Pack {
@@ -266,15 +266,16 @@ func (d *dayFold) handsAtEnd(l *live, by string, at, hands int64) {
 }
 
 func (d *dayFold) cool(e line.BatchCooled, rec line.Record, at int64) {
-	l, st := d.live[e.Batch], d.station(e.At.Station)
+	l := d.live[e.Batch]
+	row, st := d.station(e.At.Station)
 	if l == nil || st == nil {
 		return
 	}
 	start, _ := handsAt(st)
-	d.waited(l, e.At.Station, at, start, rec.By)
+	d.waited(l, row, at, start, rec.By)
 	l.worked(d.r.name(rec.By))
 	l.b.Cold, l.b.Fate = rec.At, line.Cold
-	s := d.of(l, e.At.Station)
+	s := d.of(l, row)
 	s.Steps++
 	s.Trays += l.b.Trays
 	d.leave(l, at)
@@ -341,16 +342,4 @@ func (d *dayFold) merge(e line.BatchMerged, at int64) {
 	d.leave(from, at)
 	from.b.Fate, from.b.Into = line.Merged, e.Into
 	from.b.Trays, from.b.Packages, from.b.NetG = 0, 0, 0
-}
-
-func (d *dayFold) keepStep(s Step, u run, rec line.Record) {
-	if !d.r.KeepSteps || !d.r.book.Filter.Day(d.day.Date) {
-		return
-	}
-	loc := rec.At.Location()
-	s.From, s.To = time.Unix(0, u.began).In(loc), rec.At
-	if due := u.due(); due > 0 {
-		s.Due = time.Unix(0, due).In(loc)
-	}
-	d.steps = append(d.steps, s)
 }

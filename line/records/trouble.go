@@ -98,7 +98,7 @@ func (r *Reader) relayTroubles() {
 
 // stepDone learns how long a station takes and charges what is longer to the
 // troubles there.
-func (r *Reader) stepDone(station int, at line.Place, u run, trays int, now int64) {
+func (r *Reader) stepDone(at line.Place, u run, trays int, now int64) {
 	spent := now - u.began
 	if u.planned > 0 {
 		spent = max(0, now-u.due()) // a countdown is as long as it was set
@@ -124,8 +124,8 @@ func (r *Reader) stepDone(station int, at line.Place, u run, trays int, now int6
 			t.Basis = "the percentage that was put down"
 		}
 	}
-	if clean && trays > 0 && station < len(r.base) {
-		b := &r.base[station]
+	if clean && trays > 0 && at.Station >= 0 && at.Station < len(r.base) {
+		b := &r.base[at.Station]
 		b.steps++
 		b.trays += int64(trays)
 		b.spent += spent
@@ -137,7 +137,7 @@ func (d *dayFold) costs() {
 	from, to := ns(d.day.Opened), ns(d.day.Closed)
 	for i := range d.r.book.Troubles {
 		t := &d.r.book.Troubles[i]
-		st := d.station(t.At.Station)
+		_, st := d.station(t.At.Station)
 		if t.Effect != line.EffectOut || st == nil {
 			continue
 		}
@@ -147,7 +147,7 @@ func (d *dayFold) costs() {
 		}
 		for k := range d.waits {
 			w := &d.waits[k]
-			goal := d.station(w.station)
+			goal := d.atRow(w.row)
 			if goal == nil || goal.Kind != st.Kind {
 				continue
 			}

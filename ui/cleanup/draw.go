@@ -266,7 +266,7 @@ func drawWash(env *screen.Env, d *day, p *panel) {
 func drawStrength(env *screen.Env, d *day, p *panel) {
 	if e, ok := d.strength(); ok {
 		p.put(theme.Text, d.t.Say("cleanup.strength", d.t.Entry(&e.Entry)))
-		for _, b := range env.State.Site.Beside(&e.Entry) {
+		for _, b := range env.State.Beside(&e) {
 			p.put(theme.Text, env.Words.Beside(&b, true))
 		}
 	}

@@ -1,7 +1,6 @@
 package pages
 
 import (
-	"strings"
 	"time"
 
 	"shedbell/line"
@@ -48,10 +47,10 @@ func (b *logBook) read(env *screen.Env) {
 		return
 	}
 	if records[0].Seq != b.first || len(records) < b.seen || b.words != env.Words {
-		*b = logBook{first: records[0].Seq, words: env.Words, state: line.NewState(env.State.Site, env.State.Book)}
+		*b = logBook{first: records[0].Seq, words: env.Words, state: env.Before}
 	}
 	for _, r := range records[b.seen:] {
-		if text := b.word(env, r); text != "" {
+		if text := env.Words.Event(b.state, r); text != "" {
 			_, refused := r.Event.(line.Refused)
 			if refused {
 				text = env.Words.Say("log.refused", text)
@@ -61,30 +60,6 @@ func (b *logBook) read(env *screen.Env) {
 		b.state = line.Apply(b.state, r)
 	}
 	b.seen = len(records)
-}
-
-// word words a record. The line file may have changed since, and then a record can
-// name a circuit or machine that is no more; its kind has to do.
-func (b *logBook) word(env *screen.Env, r line.Record) string {
-	panel := &b.state.Site.Panel
-	circuit, load := 0, 0
-	switch e := r.Event.(type) {
-	case line.BreakerTripped:
-		circuit = e.Circuit
-	case line.BreakerReset:
-		circuit = e.Circuit
-	case line.LoadSwitched:
-		load = e.Load
-		if load < len(panel.Loads) && e.Setting >= len(panel.Loads[load].Settings) {
-			load = len(panel.Loads)
-		}
-	default:
-		return env.Words.Event(b.state, r)
-	}
-	if circuit >= len(panel.Circuits) || load >= len(panel.Loads) {
-		return strings.ReplaceAll(line.EventName(r.Event), "-", " ")
-	}
-	return env.Words.Event(b.state, r)
 }
 
 // list is all entries, or the refusals among them.

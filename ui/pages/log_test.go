@@ -104,3 +104,29 @@ func TestLogNextDay(t *testing.T) {
 	d.Pass(time.Second)
 	d.Expect("log, 1 entry", "Day opened: 6 trays in 2 batches")
 }
+
+// What was recorded on yesterday's line is read with yesterday's line, whatever the line
+// file has lost since.
+func TestLogAfterTheLineFileChanged(t *testing.T) {
+	d := morning(t, uitest.Options{W: 120, H: 40})
+	d.Do(line.SwitchOn{Load: linetest.Fans, Setting: 2})
+	d.Do(line.SwitchOff{Load: linetest.Fans})
+	d.Do(line.MarkTripped{Circuit: 2})
+	d.Do(line.ResetBreaker{Circuit: 2})
+	for i := range d.State().Batches {
+		d.Do(line.Scrap{Batch: d.State().Batches[i].ID, Reason: "a trial"})
+	}
+	d.Do(line.CloseDay{})
+	site := linetest.Site()
+	site.Stations[linetest.Rack].Name, site.Stations[linetest.Tub].Name = "shelf", "bath"
+	site.Panel.Circuits = site.Panel.Circuits[:2]
+	site.Panel.Loads = site.Panel.Loads[:linetest.Lights]
+	site.Panel.Loads[linetest.Fans].Settings = site.Panel.Loads[linetest.Fans].Settings[:1]
+	d.Do(line.LayLine{Site: *site})
+	d.Pass(time.Second)
+	d.Press("l")
+	d.ExpectLine("rack-fans on, high")
+	d.ExpectLine("Breaker of", "lights", "tripped")
+	d.ExpectLine("PEA 1 started at the tub, 3:30")
+	d.ExpectLine("The line of Test shed was set up")
+}

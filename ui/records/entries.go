@@ -58,7 +58,7 @@ func entryRows(env *screen.Env, k *line.KeptEntry, marked bool, width int) []row
 			out = append(out, row{{textX + 2, role, l}})
 		}
 	}
-	for _, b := range env.State.Site.Beside(e) {
+	for _, b := range env.State.Beside(k) {
 		role := theme.Faint
 		if b.Past {
 			role = theme.Soon

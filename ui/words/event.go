@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strconv"
 	"strings"
 
 	"shedbell/line"
@@ -145,14 +146,14 @@ func (t *Speaker) work(k line.ChoreKind, trays int, crop string) string {
 func (t *Speaker) powerEvent(s *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.LoadSwitched:
-		l := &s.Site.Panel.Loads[e.Load]
+		name, setting := machine(s, e.Load, e.Setting)
 		switch {
 		case !e.On:
-			return t.Say("event.off", l.Name)
-		case len(l.Settings) > 1:
-			return t.Say("event.on-at", l.Name, l.Settings[e.Setting].Name)
+			return t.Say("event.off", name)
+		case setting != "":
+			return t.Say("event.on-at", name, setting)
 		}
-		return t.Say("event.on", l.Name)
+		return t.Say("event.on", name)
 	case line.BreakerTripped:
 		return t.tripped(s, e)
 	case line.BreakerReset:
@@ -161,17 +162,29 @@ func (t *Speaker) powerEvent(s *line.State, e line.Event) string {
 	return ""
 }
 
+// machine names a load and, where it has several, its setting. A record that does not
+// fit the line is read all the same: what it names has a number.
+func machine(s *line.State, load, setting int) (name, set string) {
+	if load < 0 || load >= len(s.Site.Panel.Loads) {
+		return "#" + strconv.Itoa(load+1), ""
+	}
+	l := &s.Site.Panel.Loads[load]
+	if len(l.Settings) > 1 && setting >= 0 && setting < len(l.Settings) {
+		set = l.Settings[setting].Name
+	}
+	return l.Name, set
+}
+
 // tripped says what was on, for the person who looks for the reason.
 func (t *Speaker) tripped(s *line.State, e line.BreakerTripped) string {
-	name, p := t.breaker(s, e.Circuit, e.Feeder), &s.Site.Panel
+	name := t.breaker(s, e.Circuit, e.Feeder)
 	if e.Found == nil {
 		return t.Say("event.tripped", name)
 	}
 	var on []string
 	for _, l := range e.Found.On {
-		if l.Load < len(p.Loads) {
-			on = append(on, t.Say("event.on-for", p.Loads[l.Load].Name, Clock(l.For)))
-		}
+		load, _ := machine(s, l.Load, l.Setting)
+		on = append(on, t.Say("event.on-for", load, Clock(l.For)))
 	}
 	if len(on) == 0 {
 		return t.Say("event.tripped-idle", name)
@@ -180,8 +193,11 @@ func (t *Speaker) tripped(s *line.State, e line.BreakerTripped) string {
 }
 
 func (t *Speaker) breaker(s *line.State, circuit int, feeder string) string {
-	if feeder != "" {
+	switch {
+	case feeder != "":
 		return t.Say("event.feeder", feeder)
+	case circuit < 0 || circuit >= len(s.Site.Panel.Circuits):
+		return t.Say("event.circuit", "#"+strconv.Itoa(circuit+1))
 	}
 	return t.Say("event.circuit", s.Site.Panel.Circuits[circuit].Name)
 }

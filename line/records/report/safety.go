@@ -214,7 +214,7 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	row(say.New("people"), say.New("report-says.packed", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
 	var lines []records.SafetyLine
 	for _, k := range t.Entries {
-		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.Site.Beside(&k.Entry)})
+		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.SiteAt(k.Seq).Beside(&k.Entry)})
 	}
 	d.Sections = []Section{{Name: "back", Title: say.New("report-part.back"), Table: back},
 		{Name: "forward", Title: say.New("report-part.forward"), Table: salesTable(t.Sales), Text: []say.Sentence{say.New("report-says.packages-sold-left", t.Lot.Sold, t.Lot.Packages, t.Lot.Left())}},
