@@ -68,21 +68,11 @@ const mostTroubles = 200
 func (c ReportTrouble) decide(d *draft) *Refusal {
 	e := TroubleReported{At: c.At, Where: "the shed", What: strings.TrimSpace(c.What), Effect: c.Effect, SlowPercent: c.SlowPercent}
 	slots, no := d.troubleSlots(c.At)
-	switch {
-	case no != nil:
+	if no == nil {
+		no = d.troubleFits(&e, slots)
+	}
+	if no != nil {
 		return no
-	case e.What == "" || unfit(e.What):
-		return refuse(RuleValue, "say in a few words what is wrong.")
-	case len(d.s.Backlog) >= mostTroubles:
-		return refuse(RuleValue, "the backlog is full with %d items. Mend some first.", mostTroubles)
-	case e.Effect == EffectSlow && (e.SlowPercent < 1 || e.SlowPercent > 900):
-		return refuse(RuleValue, "slower by %d %% cannot be meant. Give 1 to 900.", e.SlowPercent)
-	case e.Effect != EffectSlow && e.SlowPercent != 0:
-		return refuse(RuleValue, "only what is slow has a percentage.")
-	case e.Effect == EffectOut && len(slots) == 0:
-		return refuse(RuleValue, "say which place is out of use.")
-	case e.Effect != EffectSlow && e.Effect != EffectOut && e.Effect != EffectAnnoys:
-		return refuse(RuleValue, "a trouble %s, makes its place %s, or puts it %s.", EffectAnnoys, EffectSlow, EffectOut)
 	}
 	if len(slots) > 0 {
 		e.Where = d.s.PlaceName(slots[0])
@@ -101,6 +91,25 @@ func (c ReportTrouble) decide(d *draft) *Refusal {
 		d.emit(SlotBroken{At: p, Why: e.What})
 	}
 	d.undo = "trouble at " + e.Where
+	return nil
+}
+
+// troubleFits checks what somebody says about a trouble.
+func (d *draft) troubleFits(e *TroubleReported, slots []Place) *Refusal {
+	switch {
+	case e.What == "" || unfit(e.What):
+		return refuse(RuleValue, "say in a few words what is wrong.")
+	case len(d.s.Backlog) >= mostTroubles:
+		return refuse(RuleValue, "the backlog is full with %d items. Mend some first.", mostTroubles)
+	case e.Effect == EffectSlow && (e.SlowPercent < 1 || e.SlowPercent > 900):
+		return refuse(RuleValue, "slower by %d %% cannot be meant. Give 1 to 900.", e.SlowPercent)
+	case e.Effect != EffectSlow && e.SlowPercent != 0:
+		return refuse(RuleValue, "only what is slow has a percentage.")
+	case e.Effect == EffectOut && len(slots) == 0:
+		return refuse(RuleValue, "say which place is out of use.")
+	case e.Effect != EffectSlow && e.Effect != EffectOut && e.Effect != EffectAnnoys:
+		return refuse(RuleValue, "a trouble %s, makes its place %s, or puts it %s.", EffectAnnoys, EffectSlow, EffectOut)
+	}
 	return nil
 }
 

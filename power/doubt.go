@@ -83,9 +83,7 @@ func (p *Panel) eitherOf(s, before State, i int, now time.Time) Status {
 		st.Since = books.Since
 	}
 	st.Spoils = books.On && books.Spoils
-	// The end of a countdown is that of the books. What switches itself off does so at
-	// the later end.
-	if ends := books.On && (books.Until.IsZero() || books.Until.After(st.Until)) && !st.Until.IsZero(); ends || !p.Loads[i].SelfOff {
+	if !p.Loads[i].SelfOff || endsLater(books, st) {
 		st.Until = books.Until
 	}
 	st.InDoubt, st.Books = setting != st.Setting || !draws || books.PerhapsOff(), 0
@@ -93,6 +91,12 @@ func (p *Panel) eitherOf(s, before State, i int, now time.Time) Status {
 		st.Books = setting
 	}
 	return st
+}
+
+// endsLater says whether the books have a load go on for longer. The end of a countdown
+// is that of the books, but what switches itself off does so at the later end.
+func endsLater(books, st Status) bool {
+	return books.On && !st.Until.IsZero() && (books.Until.IsZero() || books.Until.After(st.Until))
 }
 
 // eachPole calls f with every pole of the panel.

