@@ -8,7 +8,7 @@ import (
 )
 
 // wash is one batch's stay in a tub.
-type wash struct{ job, stage, from, to int }
+type wash struct{ job, stage, from int }
 
 // washes lists the washes still to begin in a tub, by start.
 func (m *Model) washes(s *schedule, station int) []wash {
@@ -17,7 +17,7 @@ func (m *Model) washes(s *schedule, station int) []wash {
 		for k := range m.jobs[j].stages {
 			st := &m.jobs[j].stages[k]
 			if st.kind == line.Wash && m.jobs[j].batch != 0 && st.first() != none && !st.again && s.station[j][k] == station {
-				out = append(out, wash{j, k, m.entered(s, j, k), m.left(s, j, k)})
+				out = append(out, wash{j, k, m.entered(s, j, k)})
 			}
 		}
 	}
