@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -83,16 +84,16 @@ func (s *State) DryFan(r *recipes.Recipe) string {
 func (c ReadAir) decide(d *draft) *Refusal {
 	a := recipes.Air{TempC: c.TempC, RHPercent: c.RHPercent}
 	if err := a.Validate(); err != nil {
-		return refuse(RuleValue, "%v.", err)
+		return refuse(RuleValue, "refusal.because", err)
 	}
-	d.undo = "reading of the air"
+	d.undo = say.New("undo.air")
 	d.emit(AirRead{Air: a})
 	return nil
 }
 
 func (c UseAir) decide(d *draft) *Refusal {
 	if _, ok := d.s.AirNow(d.now); !ok && c.On {
-		return refuse(RuleValue, "nobody has read today's air. Type its temperature and humidity first.")
+		return refuse(RuleValue, "line.no-air")
 	}
 	e := AirUsed{On: c.On}
 	for _, crop := range d.s.Book.Crops() {
@@ -101,12 +102,12 @@ func (c UseAir) decide(d *draft) *Refusal {
 		}
 	}
 	if _, known := d.s.Recipe(c.Crop); c.Crop != "" && !known {
-		return refuse(RuleUnknown, "%s has no recipe.", c.Crop)
+		return refuse(RuleUnknown, "line.no-recipe", say.Crop(c.Crop))
 	}
 	if len(e.Crops) == 0 {
-		return refuse(RuleNothing, "that is so already.")
+		return refuse(RuleNothing, "line.so-already")
 	}
-	d.undo = "today's dry time"
+	d.undo = say.New("undo.use-air")
 	d.emit(e)
 	return nil
 }

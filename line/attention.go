@@ -57,10 +57,10 @@ func (s *State) Mark(id AlarmID) AlarmMark {
 
 func (c RaiseAlarm) decide(d *draft) *Refusal {
 	if !d.alarmStands(c.ID) {
-		return refuse(RuleNothing, "that alarm is over.")
+		return refuse(RuleNothing, "line.alarm-over")
 	}
 	if !d.s.Mark(c.ID).Raised.IsZero() {
-		return refuse(RuleOrder, "that alarm has been raised already.")
+		return refuse(RuleOrder, "line.alarm-raised")
 	}
 	d.emit(AlarmRaised(c))
 	return nil
@@ -78,7 +78,7 @@ func (AckAlarms) decide(d *draft) *Refusal {
 		}
 	}
 	if len(ids) == 0 {
-		return refuse(RuleNothing, "there is no alarm to silence.")
+		return refuse(RuleNothing, "line.no-alarm")
 	}
 	d.emit(AlarmsAcked{IDs: ids})
 	return nil
@@ -87,13 +87,13 @@ func (AckAlarms) decide(d *draft) *Refusal {
 func (c ShelveAlarm) decide(d *draft) *Refusal {
 	switch {
 	case !d.alarmStands(c.ID):
-		return refuse(RuleNothing, "that alarm is over.")
+		return refuse(RuleNothing, "line.alarm-over")
 	case d.s.Mark(c.ID).Acked.IsZero():
-		return refuse(RuleOrder, "take note of the alarm before you shelve it.")
+		return refuse(RuleOrder, "line.shelve-unseen")
 	case strings.TrimSpace(c.Reason) == "":
-		return refuse(RuleValue, "say why the alarm is shelved.")
+		return refuse(RuleValue, "line.shelve-why")
 	case c.For <= 0 || c.For > MaxShelf:
-		return refuse(RuleValue, "an alarm can be shelved for up to %s.", Clock(MaxShelf))
+		return refuse(RuleValue, "line.shelve-longest", clock(MaxShelf))
 	}
 	d.emit(AlarmShelved{ID: c.ID, Reason: c.Reason, Until: d.now.Add(c.For)})
 	return nil

@@ -86,11 +86,11 @@ func (c ReportTrouble) decide(d *draft) *Refusal {
 			continue
 		}
 		if step := d.s.StepAt(p); step != nil && step.Progress == Running {
-			return refuse(RuleOrder, "something runs at %s. Hold it first, or put it down as slow.", d.s.PlaceName(p))
+			return refuse(RuleOrder, "line.runs-hold-or-slow", d.at(p))
 		}
 		d.emit(SlotBroken{At: p, Why: e.What})
 	}
-	d.undo = "trouble at " + e.Where
+	d.undo = say.New("undo.trouble", e.Place())
 	return nil
 }
 
@@ -98,17 +98,17 @@ func (c ReportTrouble) decide(d *draft) *Refusal {
 func (d *draft) troubleFits(e *TroubleReported, slots []Place) *Refusal {
 	switch {
 	case e.What == "" || unfit(e.What):
-		return refuse(RuleValue, "say in a few words what is wrong.")
+		return refuse(RuleValue, "line.trouble-what")
 	case len(d.s.Backlog) >= mostTroubles:
-		return refuse(RuleValue, "the backlog is full with %d items. Mend some first.", mostTroubles)
+		return refuse(RuleValue, "line.backlog-full", mostTroubles)
 	case e.Effect == EffectSlow && (e.SlowPercent < 1 || e.SlowPercent > 900):
-		return refuse(RuleValue, "slower by %d %% cannot be meant. Give 1 to 900.", e.SlowPercent)
+		return refuse(RuleValue, "line.slower-by", e.SlowPercent)
 	case e.Effect != EffectSlow && e.SlowPercent != 0:
-		return refuse(RuleValue, "only what is slow has a percentage.")
+		return refuse(RuleValue, "line.not-slow")
 	case e.Effect == EffectOut && len(slots) == 0:
-		return refuse(RuleValue, "say which place is out of use.")
+		return refuse(RuleValue, "line.out-of-use-where")
 	case e.Effect != EffectSlow && e.Effect != EffectOut && e.Effect != EffectAnnoys:
-		return refuse(RuleValue, "a trouble %s, makes its place %s, or puts it %s.", EffectAnnoys, EffectSlow, EffectOut)
+		return refuse(RuleValue, "line.effects", EffectAnnoys, EffectSlow, EffectOut)
 	}
 	return nil
 }
@@ -123,7 +123,7 @@ func (d *draft) troubleSlots(at Place) ([]Place, *Refusal) {
 		at.Slot = 0
 	}
 	if !d.s.valid(at) {
-		return nil, refuse(RuleUnknown, "the line has no such place.")
+		return nil, refuse(RuleUnknown, "line.no-place")
 	}
 	if !whole {
 		return []Place{at}, nil
@@ -138,13 +138,13 @@ func (d *draft) troubleSlots(at Place) ([]Place, *Refusal) {
 func (c MendTrouble) decide(d *draft) *Refusal {
 	i := slices.IndexFunc(d.s.Backlog, func(t Trouble) bool { return t.ID == c.ID })
 	if i < 0 {
-		return refuse(RuleNothing, "that is not on the backlog.")
+		return refuse(RuleNothing, "line.not-on-backlog")
 	}
 	if unfit(c.How) {
-		return refuse(RuleValue, "say in a few words how it was mended.")
+		return refuse(RuleValue, "line.mended-how")
 	}
 	t := d.s.Backlog[i]
-	d.undo = "mending of " + t.What
+	d.undo = say.New("undo.mend-trouble", t.What)
 	d.emit(TroubleMended{ID: t.ID, How: strings.TrimSpace(c.How)})
 	for _, p := range d.s.Broken {
 		if t.holds(p) && !d.s.outBesides(t.ID, p) {
@@ -209,4 +209,16 @@ func (s *State) relayBacklog() {
 }
 
 // Says is the word for it.
-func (e Effect) Says() say.Sentence { return say.Sentence{ID: string(e)} }
+func (e Effect) Says() say.Sentence { return say.New(effectIDs[e]) }
+
+var effectIDs = map[Effect]string{EffectAnnoys: "effect.annoys", EffectSlow: "effect.slow", EffectOut: "effect.out"}
+
+// Place is what the place of the trouble is called.
+func (e TroubleReported) Place() say.Sentence { return troublePlace(e.At, e.Where) }
+
+func troublePlace(at Place, where string) say.Sentence {
+	if at == Nowhere {
+		return say.New("line.the-shed")
+	}
+	return say.Of(say.Station(where))
+}

@@ -143,6 +143,9 @@ type Batch struct {
 // Name is what people call the batch: crop and count.
 func (b *Batch) Name() string { return fmt.Sprintf("%s %d", b.Crop, b.No) }
 
+// Label is the name for a sentence.
+func (b *Batch) Label() say.Batch { return say.Batch{Crop: b.Crop, No: b.No} }
+
 // Shout is the name as the prompts write it.
 func (b *Batch) Shout() string { return strings.ToUpper(b.Name()) }
 
@@ -174,7 +177,7 @@ func (c ChoreKind) MarshalText() ([]byte, error) { return enum.Text(c, choreName
 func (c *ChoreKind) UnmarshalJSON(data []byte) error { return enum.Read(c, data, choreNames) }
 
 // Says is the word for it.
-func (c ChoreKind) Says() say.Sentence { return say.Sentence{ID: c.String()} }
+func (c ChoreKind) Says() say.Sentence { return say.New("chore." + c.String()) }
 
 // station is the kind of station that the chore is done at.
 func (c ChoreKind) station() (Kind, bool) {

@@ -29,7 +29,7 @@ func (c NoteClock) decide(d *draft) *Refusal {
 
 func (c FollowClock) decide(d *draft) *Refusal {
 	if !d.s.Idle() {
-		return refuse(RuleOrder, "countdowns run, and the line's time is not moved under them.")
+		return refuse(RuleOrder, "line.clock-runs")
 	}
 	d.emit(ClockFollowed(c))
 	return nil

@@ -10,7 +10,7 @@ import (
 // it would take back (empty when it cannot be undone).
 type Decision struct {
 	Events []Event
-	Undo   string
+	Undo   say.Sentence
 }
 
 // Records gives the decision's events their place in the journal after state s.
@@ -21,7 +21,7 @@ func (d Decision) Records(s *State, now time.Time, by string) []Record {
 		out[i] = Record{Seq: s.Seq + int64(i) + 1, Group: s.Seq + 1, At: now, By: by, Event: e}
 	}
 	if len(out) > 0 {
-		out[0].Undo = d.Undo
+		out[0].Undo = d.Undo.Keep()
 	}
 	return out
 }
@@ -67,7 +67,7 @@ type draft struct {
 	now     time.Time
 	events  []Event
 	settled int // how many of the events are in s
-	undo    string
+	undo    say.Sentence
 }
 
 func (d *draft) emit(e Event) { d.events = append(d.events, e) }
@@ -81,23 +81,34 @@ func (d *draft) settle() {
 // opening is how a plain refusal begins.
 const opening = "refusal.not-now"
 
-func refuse(rule, format string, args ...any) *Refusal {
-	return &Refusal{Rule: rule, Says: say.Speech{say.New(opening), say.New(format, args...)}}
+func refuse(rule, id string, args ...any) *Refusal {
+	return &Refusal{Rule: rule, Says: say.Speech{say.New(opening), say.New(id, args...)}}
 }
 
+// at is what a place is called.
+func (d *draft) at(p Place) say.Station { return say.Station(d.s.PlaceName(p)) }
+
+// station is what a place's station is called.
+func (d *draft) station(p Place) say.Station { return say.Station(d.s.Site.Stations[p.Station].Name) }
+
+// clock is a countdown to the nearest second.
+func clock(d time.Duration) say.Clock { return say.Clock(d.Round(time.Second)) }
+
 // Reason is a refusal without its opening, to stand in another sentence.
-func (r *Refusal) Reason() say.Speech {
-	if len(r.Says) > 1 && r.Says[0].ID == opening {
-		return r.Says[1:]
+func (r *Refusal) Reason() say.Speech { return reason(r.Says) }
+
+func reason(says say.Speech) say.Speech {
+	if len(says) > 1 && says[0].ID == opening {
+		return says[1:]
 	}
-	return r.Says
+	return says
 }
 
 func (Undo) decide(d *draft) *Refusal {
-	text, ok := d.s.CanUndo()
+	what, ok := d.s.CanUndo()
 	if !ok {
-		return refuse(RuleNothing, "there is nothing to undo.")
+		return refuse(RuleNothing, "line.nothing-to-undo")
 	}
-	d.emit(Undone{Text: text, KeepsOn: true})
+	d.emit(Undone{Text: what.Keep(), KeepsOn: true})
 	return nil
 }

@@ -1,7 +1,7 @@
 package line
 
 import (
-	"fmt"
+	"shedbell/line/say"
 	"strings"
 	"time"
 )
@@ -9,13 +9,13 @@ import (
 func (c Split) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
-		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+		return refuse(RuleUnknown, "line.no-batch", c.Batch)
 	}
 	if b.Trays < 2 {
-		return refuse(RuleValue, "%s is one tray and cannot be split.", b.Name())
+		return refuse(RuleValue, "line.split-one", b.Label())
 	}
 	if c.Trays < 1 || c.Trays >= b.Trays {
-		return refuse(RuleValue, "%s has %d trays; between 1 and %d can be split off.", b.Name(), b.Trays, b.Trays-1)
+		return refuse(RuleValue, "line.split-trays", b.Label(), b.Trays, b.Trays-1)
 	}
 	at, refused := d.splitPlace(b, c.Trays)
 	if refused != nil {
@@ -27,7 +27,7 @@ func (c Split) decide(d *draft) *Refusal {
 			no = max(no, d.s.Batches[i].No)
 		}
 	}
-	d.undo = "split of " + b.Name()
+	d.undo = say.New("undo.split", b.Label())
 	d.emit(BatchSplit{From: b.ID, At: at, New: NewBatch{ID: d.s.LastID + 1, Crop: b.Crop, No: no + 1, Trays: c.Trays, Due: b.Due}})
 	return nil
 }
@@ -39,7 +39,7 @@ func (d *draft) splitPlace(b *Batch, trays int) (Place, *Refusal) {
 	case b.Fate == Waiting:
 		return Nowhere, nil
 	case b.Fate != OnLine || b.Step.Active():
-		return Nowhere, refuse(RuleOrder, "%s can be split while it stands still, not now.", b.Name())
+		return Nowhere, refuse(RuleOrder, "line.split-still", b.Label())
 	}
 	if free, ok := d.s.FreeSlot(b.Step.Place.Station, trays); ok {
 		return free, nil
@@ -57,23 +57,23 @@ func (d *draft) splitPlace(b *Batch, trays int) (Place, *Refusal) {
 			}
 		}
 	}
-	return Nowhere, refuse(RuleOccupied, "%s has no free place for the part that is split off.", d.s.Site.Stations[b.Step.Place.Station].Name)
+	return Nowhere, refuse(RuleOccupied, "line.split-no-place", d.station(b.Step.Place))
 }
 
 func (c Merge) decide(d *draft) *Refusal {
 	from, into := d.s.Batch(c.From), d.s.Batch(c.Into)
 	switch {
 	case from == nil || into == nil || c.From == c.Into:
-		return refuse(RuleUnknown, "name two batches of the day.")
+		return refuse(RuleUnknown, "line.merge-two")
 	case from.Crop != into.Crop:
-		return refuse(RuleOrder, "%s and %s are different crops.", from.Name(), into.Name())
+		return refuse(RuleOrder, "line.merge-crops", from.Label(), into.Label())
 	case from.Fate == Waiting && into.Fate == Waiting:
 	case from.Fate != OnLine || into.Fate != OnLine || from.Step.Active() || into.Step.Active() ||
 		from.Step.Progress != into.Step.Progress || d.kind(from.Step.Place) != d.kind(into.Step.Place):
-		return refuse(RuleOrder, "%s and %s are not at the same step, both standing still.", from.Name(), into.Name())
+		return refuse(RuleOrder, "line.merge-steps", from.Label(), into.Label())
 	}
 	if from.Lot != "" || into.Lot != "" {
-		return refuse(RuleOrder, "%s and %s are packed under lots of their own.", from.Name(), into.Name())
+		return refuse(RuleOrder, "line.merge-lots", from.Label(), into.Label())
 	}
 	r, _ := d.s.Recipe(into.Crop)
 	limit := batchSize(d.s.Site, &r)
@@ -81,9 +81,9 @@ func (c Merge) decide(d *draft) *Refusal {
 		limit = d.s.Site.Stations[into.Step.Place.Station].SlotTrays
 	}
 	if sum := from.Trays + into.Trays; limit > 0 && sum > limit {
-		return refuse(RuleCapacity, "together they are %d trays and only %d fit.", sum, limit)
+		return refuse(RuleCapacity, "line.merge-trays", sum, limit)
 	}
-	d.undo = fmt.Sprintf("merge of %s into %s", from.Name(), into.Name())
+	d.undo = say.New("undo.merge", from.Label(), into.Label())
 	d.emit(BatchMerged(c))
 	return nil
 }
@@ -91,15 +91,15 @@ func (c Merge) decide(d *draft) *Refusal {
 func (c Scrap) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
-		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+		return refuse(RuleUnknown, "line.no-batch", c.Batch)
 	}
 	if b.Fate != Waiting && b.Fate != OnLine {
-		return refuse(RuleOrder, "%s is not on the line any more.", b.Name())
+		return refuse(RuleOrder, "line.batch-gone", b.Label())
 	}
 	if strings.TrimSpace(c.Reason) == "" {
-		return refuse(RuleValue, "say why %s is scrapped.", b.Name())
+		return refuse(RuleValue, "line.scrap-why", b.Label())
 	}
-	d.undo = "scrapping of " + b.Name()
+	d.undo = say.New("undo.scrap", b.Label())
 	d.emit(BatchScrapped(c))
 	return nil
 }
@@ -107,30 +107,30 @@ func (c Scrap) decide(d *draft) *Refusal {
 func (c StartChore) decide(d *draft) *Refusal {
 	kind, ok := c.Kind.station()
 	if !ok {
-		return refuse(RuleUnknown, "the line does not know such work.")
+		return refuse(RuleUnknown, "line.no-such-work")
 	}
 	if d.s.Sheet == nil {
-		return refuse(RuleDay, "no day is open.")
+		return refuse(RuleDay, "line.no-day")
 	}
 	if c.Trays < 0 {
-		return refuse(RuleValue, "%d trays cannot be meant.", c.Trays)
+		return refuse(RuleValue, "line.trays-range", c.Trays)
 	}
 	to := c.To
 	if to == Anywhere {
 		free, ok := d.s.FreeSlotOf(kind, 0)
 		if !ok {
-			return refuse(RuleOccupied, "no free place at %s.", kind)
+			return refuse(RuleOccupied, "line.no-free-place-at", kind)
 		}
 		to = free
 	}
 	if !d.s.valid(to) || d.kind(to) != kind {
-		return refuse(RuleUnknown, "that is not a place for %s.", c.Kind)
+		return refuse(RuleUnknown, "line.no-place-for", c.Kind)
 	}
 	if d.s.IsBroken(to) {
-		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(to))
+		return refuse(RuleBroken, "line.out-of-use", d.at(to))
 	}
 	if d.s.StepAt(to) != nil {
-		return refuse(RuleOccupied, "%s is not free.", d.s.PlaceName(to))
+		return refuse(RuleOccupied, "line.not-free", d.at(to))
 	}
 	e := ChoreStarted{ID: d.s.ChoreID + 1, Kind: c.Kind, At: to, Load: d.s.Site.Stations[to.Station].Load}
 	if no := d.choreWork(c, &e); no != nil {
@@ -145,7 +145,7 @@ func (c StartChore) decide(d *draft) *Refusal {
 	if no := d.allow(e.Load, e.Setting, e.Planned); no != nil {
 		return no
 	}
-	d.undo = "start of " + c.Kind.String()
+	d.undo = say.New("undo.start-work", c.Kind)
 	d.emit(e)
 	return nil
 }
@@ -164,7 +164,7 @@ func (d *draft) choreWork(c StartChore, e *ChoreStarted) *Refusal {
 	case ChangeWater:
 		for slot := range st.Slots {
 			if p := (Place{e.At.Station, slot}); d.s.StepAt(p) != nil {
-				return refuse(RuleOccupied, "%s is not empty.", d.s.PlaceName(p))
+				return refuse(RuleOccupied, "line.not-empty", d.at(p))
 			}
 		}
 		e.Load, e.Planned = st.DrainLoad, st.DrainTime
@@ -172,7 +172,7 @@ func (d *draft) choreWork(c StartChore, e *ChoreStarted) *Refusal {
 	case SowTrays:
 		item, ok := d.nextSow(c.Crop)
 		if !ok {
-			return refuse(RuleNothing, "nothing is left to sow.")
+			return refuse(RuleNothing, "line.nothing-to-sow")
 		}
 		e.Crop = item.Crop
 		waiting = min(item.Trays, d.s.Trays.Sanitized)
@@ -182,13 +182,13 @@ func (d *draft) choreWork(c StartChore, e *ChoreStarted) *Refusal {
 		e.Trays = c.Trays
 	}
 	if waiting == 0 {
-		return refuse(RuleNothing, "no tray is ready for %s.", d.s.PlaceName(e.At))
+		return refuse(RuleNothing, "line.no-tray-ready", d.at(e.At))
 	}
 	if e.Trays > waiting {
-		return refuse(RuleNothing, "%d trays are ready for %s.", waiting, d.s.PlaceName(e.At))
+		return refuse(RuleNothing, "line.trays-ready", waiting, d.at(e.At))
 	}
 	if e.Trays > st.SlotTrays {
-		return refuse(RuleCapacity, "%s holds %d trays.", d.s.PlaceName(e.At), st.SlotTrays)
+		return refuse(RuleCapacity, "line.place-holds", d.at(e.At), st.SlotTrays)
 	}
 	return nil
 }
@@ -204,10 +204,10 @@ func (d *draft) nextSow(crop string) (SowItem, bool) {
 
 func (d *draft) finishChore(c *Chore) *Refusal {
 	if c.Kind == SanitizeAll && c.Step.Ran(d.now) < c.Step.Planned {
-		return refuse(RuleContact, "the sanitizer has to stay wet for %s more. Its contact time cannot be cut short.",
+		return refuse(RuleContact, "line.contact-left",
 			Clock((c.Step.Planned - c.Step.Ran(d.now)).Round(time.Second)))
 	}
-	d.undo = "end of " + c.Kind.String()
+	d.undo = say.New("undo.end-work", c.Kind)
 	d.emit(ChoreFinished{ID: c.ID})
 	return nil
 }

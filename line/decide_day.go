@@ -1,11 +1,11 @@
 package line
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -15,7 +15,7 @@ const MaxDayTrays = 500
 
 func (c OpenDay) decide(d *draft) *Refusal {
 	if d.s.Sheet != nil {
-		return refuse(RuleDay, "the day of %s is still open. Close it first.", d.s.Sheet.Date)
+		return refuse(RuleDay, "line.day-open", d.s.Sheet.Date)
 	}
 	sheet := c.Sheet.clone()
 	if no := d.sheetFits(&sheet); no != nil {
@@ -32,7 +32,7 @@ func (c OpenDay) decide(d *draft) *Refusal {
 		next += len(made)
 		e.Batches = append(e.Batches, made...)
 	}
-	d.undo = "opening of the day"
+	d.undo = say.New("undo.open-day")
 	d.emit(e)
 	return nil
 }
@@ -47,28 +47,28 @@ func (d *draft) sheetFits(sheet *Sheet) *Refusal {
 		total += demand.Trays
 	}
 	if total < 1 || total > MaxDayTrays {
-		return refuse(RuleValue, "a day of %d trays cannot be meant. Give 1 to %d.", total, MaxDayTrays)
+		return refuse(RuleValue, "line.day-trays", total, MaxDayTrays)
 	}
 	for _, it := range sheet.Sow {
 		if it.Trays < 0 || it.Trays > MaxDayTrays {
-			return refuse(RuleValue, "sowing %d trays of %s cannot be meant. Give 0 to %d.", it.Trays, it.Crop, MaxDayTrays)
+			return refuse(RuleValue, "line.sow-trays", it.Trays, say.Crop(it.Crop), MaxDayTrays)
 		}
 		if _, ok := d.s.Recipe(it.Crop); !ok {
-			return refuse(RuleUnknown, "%s has no recipe to sow by. Add one first.", it.Crop)
+			return refuse(RuleUnknown, "line.sow-no-recipe", say.Crop(it.Crop))
 		}
 	}
 	if !writable(sheet.Start) {
-		return refuse(RuleValue, "a day in the year %d cannot be meant.", sheet.Start.Year())
+		return refuse(RuleValue, "line.day-year", sheet.Start.Year())
 	}
 	return nil
 }
 
 func demandFits(demand Demand) *Refusal {
 	if demand.Trays < 1 || demand.Trays > MaxDayTrays {
-		return refuse(RuleValue, "%d trays of %s cannot be meant. Give 1 to %d.", demand.Trays, demand.Crop, MaxDayTrays)
+		return refuse(RuleValue, "line.crop-trays", demand.Trays, say.Crop(demand.Crop), MaxDayTrays)
 	}
 	if !writable(demand.Due) {
-		return refuse(RuleValue, "%s due in the year %d cannot be meant.", demand.Crop, demand.Due.Year())
+		return refuse(RuleValue, "line.due-year", say.Crop(demand.Crop), demand.Due.Year())
 	}
 	return nil
 }
@@ -79,7 +79,7 @@ func writable(t time.Time) bool { return t.Year() >= 0 && t.Year() <= 9999 }
 
 func (c AddTrays) decide(d *draft) *Refusal {
 	if d.s.Sheet == nil {
-		return refuse(RuleDay, "no day is open.")
+		return refuse(RuleDay, "line.no-day")
 	}
 	if no := demandFits(c.Demand); no != nil {
 		return no
@@ -94,43 +94,43 @@ func (c AddTrays) decide(d *draft) *Refusal {
 		}
 	}
 	if total > MaxDayTrays {
-		return refuse(RuleValue, "that would make a day of %d trays. Give at most %d.", total, MaxDayTrays)
+		return refuse(RuleValue, "line.day-too-large", total, MaxDayTrays)
 	}
 	made, no := d.makeBatches(c.Demand, d.s.LastID, count)
 	if no != nil {
 		return no
 	}
-	d.undo = fmt.Sprintf("%d trays of %s", c.Demand.Trays, c.Demand.Crop)
+	d.undo = say.New("undo.trays", c.Demand.Trays, say.Crop(c.Demand.Crop))
 	d.emit(BatchesAdded{Batches: made, Sow: []SowItem{{Crop: c.Demand.Crop, Trays: c.Demand.Trays}}})
 	return nil
 }
 
 func (c CloseDay) decide(d *draft) *Refusal {
 	if d.s.Sheet == nil {
-		return refuse(RuleDay, "no day is open.")
+		return refuse(RuleDay, "line.no-day")
 	}
 	if n := d.s.Unfinished(); n > 0 {
-		return refuse(RuleDay, "%d batches are not in the cold yet. Finish or scrap them first.", n)
+		return refuse(RuleDay, "line.not-cold", n)
 	}
 	if len(d.s.Chores) > 0 {
-		return refuse(RuleDay, "%s is still going on.", d.s.Chores[0].Kind)
+		return refuse(RuleDay, "line.work-goes-on", d.s.Chores[0].Kind)
 	}
-	d.undo = "closing of the day"
+	d.undo = say.New("undo.close-day")
 	d.emit(DayClosed(c))
 	return nil
 }
 
 func (c LayLine) decide(d *draft) *Refusal {
 	if d.s.Sheet != nil && len(d.s.Batches) > 0 && !d.s.DayDone() {
-		return refuse(RuleDay, "the line file changed while a day is open. The change is taken over when the day is closed.")
+		return refuse(RuleDay, "line.file-day-open")
 	}
 	for i := range d.s.Power.Loads {
 		if l := &d.s.Site.Panel.Loads[i]; d.s.Power.Loads[i].On && !l.StaysOn {
-			return refuse(RuleOrder, "%s is on. Switch it off before the changed line file is taken over.", l.Name)
+			return refuse(RuleOrder, "line.file-load-on", say.Load(l.Name))
 		}
 	}
 	if err := c.Site.Check(); err != nil {
-		return refuse(RuleValue, "the line file cannot be taken over: %v.", err)
+		return refuse(RuleValue, "line.file-bad", err)
 	}
 	d.emit(LineLaid{Site: c.Site.clone()})
 	return nil
@@ -138,38 +138,38 @@ func (c LayLine) decide(d *draft) *Refusal {
 
 func (c SetCrew) decide(d *draft) *Refusal {
 	if len(c.Names) == 0 {
-		return refuse(RuleValue, "somebody has to be on the line. Name at least one person.")
+		return refuse(RuleValue, "line.crew-nobody")
 	}
 	for _, name := range c.Names {
 		if strings.TrimSpace(name) == "" {
-			return refuse(RuleValue, "a name is empty.")
+			return refuse(RuleValue, "line.crew-no-name")
 		}
 	}
-	d.undo = "change of crew"
+	d.undo = say.New("undo.crew")
 	d.emit(CrewChanged{Names: slices.Clone(c.Names)})
 	return nil
 }
 
 func (c MarkBroken) decide(d *draft) *Refusal {
 	if !d.s.valid(c.At) {
-		return refuse(RuleUnknown, "the line has no such place.")
+		return refuse(RuleUnknown, "line.no-place")
 	}
 	if d.s.IsBroken(c.At) {
-		return refuse(RuleBroken, "%s is already out of use.", d.s.PlaceName(c.At))
+		return refuse(RuleBroken, "line.already-out-of-use", d.at(c.At))
 	}
 	if step := d.s.StepAt(c.At); step != nil && step.Progress == Running {
-		return refuse(RuleOrder, "something runs at %s. Hold it first.", d.s.PlaceName(c.At))
+		return refuse(RuleOrder, "line.runs-hold", d.at(c.At))
 	}
-	d.undo = d.s.PlaceName(c.At) + " out of use"
+	d.undo = say.New("undo.break", d.at(c.At))
 	d.emit(SlotBroken(c))
 	return nil
 }
 
 func (c MarkMended) decide(d *draft) *Refusal {
 	if !slices.Contains(d.s.Broken, c.At) {
-		return refuse(RuleNothing, "that place is in use already.")
+		return refuse(RuleNothing, "line.in-use-already")
 	}
-	d.undo = d.s.PlaceName(c.At) + " back in use"
+	d.undo = say.New("undo.mend", d.at(c.At))
 	d.emit(SlotMended(c))
 	d.mendedBy(c.At)
 	return nil
@@ -187,7 +187,7 @@ func FirstRecord(site *Site, book recipes.Book) LineLaid {
 
 func (c AddNote) decide(d *draft) *Refusal {
 	if strings.TrimSpace(c.Text) == "" {
-		return refuse(RuleValue, "the note is empty.")
+		return refuse(RuleValue, "line.note-empty")
 	}
 	d.emit(NoteAdded(c))
 	return nil

@@ -2,6 +2,7 @@ package line
 
 import (
 	"math"
+	"shedbell/line/say"
 	"strings"
 	"time"
 	"unicode"
@@ -19,12 +20,12 @@ func (c MakeEntry) decide(d *draft) *Refusal {
 	e := c.Entry
 	spec, ok := e.Kind.Spec()
 	if !ok {
-		return refuse(RuleUnknown, "the records know no entry of the kind %q.", printable(string(e.Kind)))
+		return refuse(RuleUnknown, "line.entry-kind", printable(string(e.Kind)))
 	}
 	for _, text := range []*string{&e.By, &e.Initials, &e.Where, &e.Product, &e.ProductLot, &e.Lot, &e.Text, &e.Day} {
 		*text = strings.TrimSpace(*text)
 		if unfit(*text) {
-			return refuse(RuleValue, "a text of the entry is too long or garbled. Give at most %d letters.", mostText)
+			return refuse(RuleValue, "line.entry-text", mostText)
 		}
 	}
 	if e.Where == "" && spec.placed {
@@ -46,7 +47,7 @@ func (c MakeEntry) decide(d *draft) *Refusal {
 func (d *draft) pointsBack(e *Entry, _ EntrySpec) *Refusal {
 	if e.About != 0 {
 		if _, ok := d.s.EntryNo(e.About); !ok {
-			return refuse(RuleUnknown, "there is no entry %d to act on.", e.About)
+			return refuse(RuleUnknown, "line.entry-no-about", e.About)
 		}
 	}
 	if e.Corrects == 0 {
@@ -61,10 +62,10 @@ func (d *draft) pointsBack(e *Entry, _ EntrySpec) *Refusal {
 	}
 	switch {
 	case !ok:
-		return refuse(RuleUnknown, "there is no entry %d to correct.", e.Corrects)
+		return refuse(RuleUnknown, "line.entry-no-first", e.Corrects)
 	case first.Entry.Kind != e.Kind:
-		return refuse(RuleOrder, "entry %d is about %s, not %s. Correct it with its like.", first.Seq,
-			strings.ToLower(first.Entry.Kind.Title()), strings.ToLower(e.Kind.Title()))
+		return refuse(RuleOrder, "line.entry-other-kind", first.Seq,
+			first.Entry.Kind, e.Kind)
 	}
 	if e.Made.IsZero() {
 		e.Made = first.Entry.Made
@@ -81,11 +82,11 @@ func (d *draft) timely(e *Entry, _ EntrySpec) *Refusal {
 	ago := d.now.Sub(e.Made)
 	switch {
 	case ago < -time.Minute:
-		return refuse(RuleValue, "%s has not come yet. Enter what has been done or seen.", e.Made.Format("2006-01-02 15:04"))
+		return refuse(RuleValue, "line.entry-future", say.DateTime(e.Made))
 	case ago > OldestEntry:
-		return refuse(RuleValue, "%s is more than a year ago. That cannot be meant.", e.Made.Format("2006-01-02"))
+		return refuse(RuleValue, "line.entry-old", say.Date(e.Made))
 	case ago > LateAfter && !e.Late && e.Corrects == 0:
-		return refuse(RuleValue, "that was %s ago. Enter it as a late entry: it then shows both times.", Clock(ago))
+		return refuse(RuleValue, "line.entry-late", clock(ago))
 	}
 	e.Late = ago > LateAfter
 	return nil
@@ -94,10 +95,10 @@ func (d *draft) timely(e *Entry, _ EntrySpec) *Refusal {
 func signedEntry(e *Entry, _ EntrySpec) *Refusal {
 	n := utf8.RuneCountInString(e.Initials)
 	if n == 0 {
-		return refuse(RuleValue, "sign the entry with your initials.")
+		return refuse(RuleValue, "line.entry-sign")
 	}
 	if n > 6 || strings.ContainsFunc(e.Initials, func(r rune) bool { return !unicode.IsLetter(r) && r != '.' }) {
-		return refuse(RuleValue, "%q are no initials. Give up to six letters.", printable(e.Initials))
+		return refuse(RuleValue, "line.entry-initials", printable(e.Initials))
 	}
 	return nil
 }
@@ -107,7 +108,7 @@ func signedEntry(e *Entry, _ EntrySpec) *Refusal {
 func reading(e *Entry, spec EntrySpec) *Refusal {
 	if e.Unit == UnitNone {
 		if spec.Reading || e.Value != 0 {
-			return refuse(RuleValue, "a reading needs its unit: %s.", unitList(spec.Units))
+			return refuse(RuleValue, "line.entry-unit", unitList(spec.Units))
 		}
 		return nil
 	}
@@ -116,11 +117,11 @@ func reading(e *Entry, spec EntrySpec) *Refusal {
 		fits = fits || u == e.Unit
 	}
 	if !fits {
-		return refuse(RuleValue, "%s is not read in %s. Give %s.", strings.ToLower(spec.Title), printable(string(e.Unit)), unitList(spec.Units))
+		return refuse(RuleValue, "line.entry-wrong-unit", spec.Kind, Unit(printable(string(e.Unit))), unitList(spec.Units))
 	}
 	low, high := e.Unit.Bounds()
 	if !(e.Value >= low && e.Value <= high) || math.IsInf(e.Value, 0) {
-		return refuse(RuleValue, "%g %s cannot be meant. Give %g to %g %s.", e.Value, e.Unit, low, high, e.Unit)
+		return refuse(RuleValue, "line.entry-value", e.Value, e.Unit, low, high, e.Unit)
 	}
 	return nil
 }
@@ -145,15 +146,11 @@ func (u Unit) Bounds() (low, high float64) {
 	return 0, 1e9
 }
 
-func unitList(units []Unit) string {
+func unitList(units []Unit) any {
 	if len(units) == 0 {
-		return "this entry takes no value"
+		return say.New("line.entry-no-value")
 	}
-	names := make([]string, len(units))
-	for i, u := range units {
-		names[i] = string(u)
-	}
-	return strings.Join(names, " or ")
+	return say.Or(say.Names(units))
 }
 
 // complete checks what else an entry of its kind has to say.
@@ -166,25 +163,25 @@ func (d *draft) complete(e *Entry, spec EntrySpec) *Refusal {
 	}
 	switch {
 	case e.Where == "" && e.Kind != EntryReview:
-		return refuse(RuleValue, "say where: the station, the fridge or the surface.")
+		return refuse(RuleValue, "line.entry-where")
 	case spec.Product && e.Product == "":
-		return refuse(RuleValue, "name the sanitizer as its label does.")
+		return refuse(RuleValue, "line.entry-sanitizer")
 	case spec.Text && e.Text == "":
-		return refuse(RuleValue, "say in words what was seen or done.")
+		return refuse(RuleValue, "line.entry-words")
 	case e.Use != "" && e.Use != UseWater && e.Use != UseSurface:
-		return refuse(RuleValue, "a sanitizer is for %s or %s.", UseWater, UseSurface)
+		return refuse(RuleValue, "line.entry-use", UseWater, UseSurface)
 	case e.Contact < 0 || e.Contact > MaxCountdown:
-		return refuse(RuleValue, "a contact time of %s cannot be meant.", Clock(e.Contact))
+		return refuse(RuleValue, "line.entry-contact", clock(e.Contact))
 	}
 	if e.Kind != EntryReview {
 		return nil
 	}
 	day, err := time.Parse(time.DateOnly, e.Day)
 	if err != nil {
-		return refuse(RuleValue, "name the day that was reviewed, like %s.", d.now.Format(time.DateOnly))
+		return refuse(RuleValue, "line.review-day", say.Date(d.now))
 	}
 	if e.Day > d.now.Format(time.DateOnly) || day.Year() < 2000 {
-		return refuse(RuleValue, "the day %s cannot have been reviewed yet.", e.Day)
+		return refuse(RuleValue, "line.review-future", printable(e.Day))
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package line
 
 import (
-	"fmt"
 	"slices"
 	"time"
 
@@ -29,7 +28,7 @@ func (d *draft) chooseSetting(st *Station, to Place, r *recipes.Recipe, asked st
 	}
 	setting, ok := load.SettingByName(name)
 	if !ok {
-		return 0, refuse(RuleUnknown, "%s has no setting %q.", load.Name, name)
+		return 0, refuse(RuleUnknown, "line.no-setting", say.Load(load.Name), printable(name))
 	}
 	return setting, nil
 }
@@ -69,7 +68,7 @@ func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Ver
 			continue
 		}
 		if p.Allows(d.s.Power, power.Ask{Load: load, Setting: i, For: runs}, d.now) {
-			says = append(says, say.New("It may run on %s.", p.Loads[load].Settings[i].Name))
+			says = append(says, say.New("line.runs-at-setting", say.Setting(p.Loads[load].Settings[i].Name)))
 			break
 		}
 	}
@@ -83,15 +82,15 @@ func (d *draft) powerRefusal(load, setting int, runs time.Duration, v *power.Ver
 func (c SwitchOn) decide(d *draft) *Refusal {
 	p := &d.s.Site.Panel
 	if c.Load < 0 || c.Load >= len(p.Loads) || c.Setting < 0 || c.Setting >= len(p.Loads[c.Load].Settings) {
-		return refuse(RuleUnknown, "there is no such load or setting.")
+		return refuse(RuleUnknown, "line.no-load-or-setting")
 	}
 	if c.For < 0 || c.For > MaxCountdown {
-		return refuse(RuleValue, "a run of %s cannot be meant.", Clock(c.For))
+		return refuse(RuleValue, "line.run-length", clock(c.For))
 	}
 	if no := d.allow(c.Load, c.Setting, c.For); no != nil {
 		return no
 	}
-	d.undo = "switching on of " + p.Loads[c.Load].Name
+	d.undo = say.New("undo.switch-on", say.Load(p.Loads[c.Load].Name))
 	d.rescale(c.Load, c.Setting)
 	d.emit(LoadSwitched{Load: c.Load, On: true, Setting: c.Setting, For: c.For})
 	return nil
@@ -100,15 +99,15 @@ func (c SwitchOn) decide(d *draft) *Refusal {
 func (c SwitchOff) decide(d *draft) *Refusal {
 	p := &d.s.Site.Panel
 	if c.Load < 0 || c.Load >= len(p.Loads) {
-		return refuse(RuleUnknown, "there is no such load.")
+		return refuse(RuleUnknown, "line.no-load")
 	}
 	if !d.s.Power.Loads[c.Load].On {
-		return refuse(RuleNothing, "%s is off.", p.Loads[c.Load].Name)
+		return refuse(RuleNothing, "line.is-off", say.Load(p.Loads[c.Load].Name))
 	}
 	if n := d.s.LoadUsers(c.Load, Nowhere); n > 0 {
-		return refuse(RuleOrder, "%s serves %d running steps. Finish or hold them first.", p.Loads[c.Load].Name, n)
+		return refuse(RuleOrder, "line.serves", say.Load(p.Loads[c.Load].Name), n)
 	}
-	d.undo = "switching off of " + p.Loads[c.Load].Name
+	d.undo = say.New("undo.switch-off", say.Load(p.Loads[c.Load].Name))
 	d.emit(LoadSwitched{Load: c.Load})
 	return nil
 }
@@ -120,9 +119,9 @@ func (c MarkTripped) decide(d *draft) *Refusal {
 	}
 	circuits := d.s.Site.circuitsOf(c.Circuit, c.Feeder)
 	if !slices.ContainsFunc(circuits, func(i int) bool { return !d.s.Power.Open(i) }) {
-		return refuse(RuleNothing, "the breaker of %s is marked as tripped already.", name)
+		return refuse(RuleNothing, "line.tripped-already", name)
 	}
-	d.undo = "trip of " + name
+	d.undo = say.New("undo.trip", name)
 	p := &d.s.Site.Panel
 	found := foundAt(p.RecordTrip(d.s.Power, circuits[0], d.now))
 	if c.Feeder != "" {
@@ -138,23 +137,23 @@ func (c ResetBreaker) decide(d *draft) *Refusal {
 		return no
 	}
 	if !slices.ContainsFunc(d.s.Site.circuitsOf(c.Circuit, c.Feeder), d.s.Power.Open) {
-		return refuse(RuleNothing, "the breaker of %s is not marked as tripped.", name)
+		return refuse(RuleNothing, "line.not-tripped", name)
 	}
-	d.undo = "reset of " + name
+	d.undo = say.New("undo.reset", name)
 	d.emit(BreakerReset(c))
 	return nil
 }
 
 // breaker names a breaker that there is.
-func (d *draft) breaker(circuit int, feeder string) (string, *Refusal) {
+func (d *draft) breaker(circuit int, feeder string) (says say.Sentence, no *Refusal) {
 	if feeder != "" {
 		if len(d.s.Site.circuitsOf(0, feeder)) == 0 {
-			return "", refuse(RuleUnknown, "there is no such feeder, or nothing hangs on it.")
+			return says, refuse(RuleUnknown, "line.no-feeder")
 		}
-		return fmt.Sprintf("feeder %q", feeder), nil
+		return say.New("interlock.feeder", say.Circuit(feeder)), nil
 	}
 	if !d.s.hasCircuit(circuit) {
-		return "", refuse(RuleUnknown, "there is no such circuit.")
+		return says, refuse(RuleUnknown, "line.no-circuit")
 	}
-	return fmt.Sprintf("%q", d.s.Site.Panel.Circuits[circuit].Name), nil
+	return say.New("interlock.circuit", say.Circuit(d.s.Site.Panel.Circuits[circuit].Name)), nil
 }

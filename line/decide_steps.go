@@ -2,6 +2,7 @@ package line
 
 import (
 	"fmt"
+	"shedbell/line/say"
 	"slices"
 	"time"
 )
@@ -24,7 +25,7 @@ func (c Load) decide(d *draft) *Refusal {
 	if no := d.waterFits(b, to); no != nil {
 		return no
 	}
-	d.undo = fmt.Sprintf("%s put into %s", b.Name(), d.s.Site.Stations[to.Station].Name)
+	d.undo = say.New("undo.load", b.Label(), d.station(to))
 	d.emit(BatchLoaded{Batch: b.ID, At: to})
 	return nil
 }
@@ -32,7 +33,7 @@ func (c Load) decide(d *draft) *Refusal {
 func (c Start) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
-		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+		return refuse(RuleUnknown, "line.no-batch", c.Batch)
 	}
 	to := b.Step.Place
 	var no *Refusal
@@ -53,7 +54,7 @@ func (c Start) decide(d *draft) *Refusal {
 	}
 	recipe, ok := d.s.Recipe(b.Crop)
 	if !ok {
-		return refuse(RuleUnknown, "%s has no recipe. Add one first.", b.Crop)
+		return refuse(RuleUnknown, "line.add-recipe", say.Crop(b.Crop))
 	}
 	load := st.Load
 	if d.withoutFans(st, c.Setting) {
@@ -67,7 +68,7 @@ func (c Start) decide(d *draft) *Refusal {
 	if no := d.allow(load, setting, planned); no != nil {
 		return no
 	}
-	d.undo = fmt.Sprintf("start of %s, %s", st.Name, b.Name())
+	d.undo = say.New("undo.start", say.Station(st.Name), b.Label())
 	d.rescale(load, setting)
 	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: load, Setting: setting, Revision: recipe.Revision})
 	return nil
@@ -76,9 +77,9 @@ func (c Start) decide(d *draft) *Refusal {
 func (c Advance) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
-		return refuse(RuleUnknown, "there is no batch %d.", c.Batch)
+		return refuse(RuleUnknown, "line.no-batch", c.Batch)
 	}
-	name := b.Name()
+	name := b.Label()
 	if b.Fate == OnLine && b.Step.Active() {
 		if no := (Finish{At: b.Step.Place}).decide(d); no != nil {
 			return no
@@ -88,7 +89,7 @@ func (c Advance) decide(d *draft) *Refusal {
 	if no := Start(c).decide(d); no != nil {
 		return no
 	}
-	d.undo = "moving on of " + name
+	d.undo = say.New("undo.advance", name)
 	return nil
 }
 
@@ -96,17 +97,17 @@ func (c Advance) decide(d *draft) *Refusal {
 func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 	b := d.s.Batch(id)
 	if b == nil {
-		return nil, to, refuse(RuleUnknown, "there is no batch %d.", id)
+		return nil, to, refuse(RuleUnknown, "line.no-batch", id)
 	}
 	if b.Fate != Waiting && b.Fate != OnLine {
-		return nil, to, refuse(RuleOrder, "%s is not on the line any more.", b.Name())
+		return nil, to, refuse(RuleOrder, "line.batch-gone", b.Label())
 	}
 	if b.Fate == OnLine && b.Step.Active() {
-		return nil, to, refuse(RuleOrder, "%s is still at %s. Finish that first.", b.Name(), d.s.Site.Stations[b.Step.Place.Station].Name)
+		return nil, to, refuse(RuleOrder, "line.still-at", b.Label(), d.station(b.Step.Place))
 	}
 	next, ok := d.s.NextKind(b)
 	if !ok {
-		return nil, to, refuse(RuleOrder, "%s has no step left.", b.Name())
+		return nil, to, refuse(RuleOrder, "line.no-step-left", b.Label())
 	}
 	if b.Fate == OnLine && b.Step.Progress == Loaded {
 		next = d.kind(b.Step.Place) // still owed the step it was loaded for
@@ -119,10 +120,10 @@ func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 		return b, free, nil
 	}
 	if !d.s.valid(to) {
-		return nil, to, refuse(RuleUnknown, "the line has no such place.")
+		return nil, to, refuse(RuleUnknown, "line.no-place")
 	}
 	if kind := d.kind(to); kind != next && !d.mayRepeat(b, kind) {
-		return nil, to, refuse(RuleOrder, "%s goes to %s next, not to %s.", b.Name(), next, kind)
+		return nil, to, refuse(RuleOrder, "line.other-step-next", b.Label(), next, kind)
 	}
 	return b, to, d.slotTakes(b, to)
 }
@@ -140,15 +141,15 @@ func (d *draft) mayRepeat(b *Batch, kind Kind) bool {
 func (d *draft) slotTakes(b *Batch, to Place) *Refusal {
 	st := &d.s.Site.Stations[to.Station]
 	if d.s.IsBroken(to) {
-		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(to))
+		return refuse(RuleBroken, "line.out-of-use", d.at(to))
 	}
 	if other, chore := d.s.Occupant(to); other != nil && other.ID != b.ID {
-		return refuse(RuleOccupied, "%s holds %s.", d.s.PlaceName(to), other.Name())
+		return refuse(RuleOccupied, "line.holds", d.at(to), other.Label())
 	} else if chore != nil {
-		return refuse(RuleOccupied, "%s is busy with %s.", d.s.PlaceName(to), chore.Kind)
+		return refuse(RuleOccupied, "line.busy", d.at(to), chore.Kind)
 	}
 	if b.Trays > st.SlotTrays {
-		return refuse(RuleCapacity, "%s is %d trays and %s holds %d. Split it.", b.Name(), b.Trays, d.s.PlaceName(to), st.SlotTrays)
+		return refuse(RuleCapacity, "line.too-many-for-place", b.Label(), b.Trays, d.at(to), st.SlotTrays)
 	}
 	return nil
 }
@@ -157,12 +158,12 @@ func (d *draft) noRoom(b *Batch, k Kind) *Refusal {
 	for _, i := range d.s.Site.StationsOf(k) {
 		if b.Trays <= d.s.Site.Stations[i].SlotTrays {
 			if at, ok := d.s.nextFree(k); ok {
-				return refuse(RuleOccupied, "no free place at %s for %s. The next one should be free at %s.", k, b.Name(), at.Format("15:04"))
+				return refuse(RuleOccupied, "line.no-free-place-until", k, b.Label(), say.Time(at))
 			}
-			return refuse(RuleOccupied, "no free place at %s for %s.", k, b.Name())
+			return refuse(RuleOccupied, "line.no-free-place", k, b.Label())
 		}
 	}
-	return refuse(RuleCapacity, "%s is %d trays and no place at %s holds that many. Split it.", b.Name(), b.Trays, k)
+	return refuse(RuleCapacity, "line.too-many-anywhere", b.Label(), b.Trays, k)
 }
 
 // waterFits checks a wash against what the tub's water has seen.
@@ -183,18 +184,18 @@ func (d *draft) waterFits(b *Batch, to Place) *Refusal {
 	if d.s.Sheet != nil {
 		for _, crop := range crops {
 			if d.s.Sheet.KeptApart(crop, b.Crop) {
-				return refuse(RuleApart, "%s must not share water with %s, which this tub has washed or holds. Change the water first.", b.Crop, crop)
+				return refuse(RuleApart, "line.water-apart", say.Crop(b.Crop), say.Crop(crop))
 			}
 		}
 	}
 	if st.WaterBatches > 0 && batches >= st.WaterBatches {
-		return refuse(RuleWater, "the water in %s is used up by %d batches. Change it first.", st.Name, batches)
+		return refuse(RuleWater, "line.water-used-up", say.Station(st.Name), batches)
 	}
 	return nil
 }
 
 func (d *draft) cool(b *Batch, to Place) *Refusal {
-	d.undo = fmt.Sprintf("%s put into the cold", b.Name())
+	d.undo = say.New("undo.chill", b.Label())
 	d.emit(BatchCooled{Batch: b.ID, At: to})
 	return nil
 }
@@ -207,28 +208,31 @@ func (c Finish) decide(d *draft) *Refusal {
 	case chore != nil:
 		return d.finishChore(chore)
 	}
-	return refuse(RuleNothing, "nothing is there to finish.")
+	return refuse(RuleNothing, "line.nothing-to-finish")
 }
 
 func (d *draft) finishStep(b *Batch, c Finish) *Refusal {
 	if !b.Step.Active() {
-		return refuse(RuleOrder, "%s has not been started at %s.", b.Name(), d.s.PlaceName(c.At))
+		return refuse(RuleOrder, "line.not-started", b.Label(), d.at(c.At))
 	}
 	if no := d.contactOver(b, c.At); no != nil {
 		return no
 	}
 	e := StepFinished{Batch: b.ID}
 	if d.kind(c.At) == Pack {
-		if c.Packages < 0 || c.Packages > 10000 || !(c.NetG >= 0 && c.NetG <= 1e6) {
-			return refuse(RuleValue, "%d packages of %.0f g in all cannot be meant. Give 0 to 10000 packages and up to 1000 kg.", c.Packages, c.NetG)
+		if c.Packages < 0 || c.Packages > 10000 || !(c.NetG >= 0 && c.NetG <= mostNetG) {
+			return refuse(RuleValue, "line.packed", c.Packages, say.Grams(c.NetG), say.Grams(mostNetG))
 		}
 		e.Packages, e.NetG = d.packed(b, c)
 		e.Lot = d.lot(b)
 	}
-	d.undo = fmt.Sprintf("end of %s, %s", d.s.Site.Stations[c.At.Station].Name, b.Name())
+	d.undo = say.New("undo.end", d.station(c.At), b.Label())
 	d.emit(e)
 	return nil
 }
+
+// mostNetG is what a batch can weigh at most.
+const mostNetG = 1e6
 
 // contactOver refuses to end a wash whose sanitizer has not worked long enough.
 func (d *draft) contactOver(b *Batch, at Place) *Refusal {
@@ -237,7 +241,7 @@ func (d *draft) contactOver(b *Batch, at Place) *Refusal {
 		return nil
 	}
 	if left := r.SanitizerContact - b.Step.Ran(d.now); left > 0 {
-		return refuse(RuleContact, "the wash sanitizer needs %s more on %s. Its contact time cannot be cut short.", Clock(left), b.Name())
+		return refuse(RuleContact, "line.wash-contact-left", clock(left), b.Label())
 	}
 	return nil
 }

@@ -2,22 +2,23 @@ package line
 
 import (
 	"fmt"
+	"shedbell/line/say"
 	"time"
 )
 
 // running returns the step in a slot, with what it is called, or says why there is
 // none to act on.
-func (d *draft) running(at Place) (*Step, string, *Refusal) {
+func (d *draft) running(at Place) (*Step, any, *Refusal) {
 	b, chore := d.s.Occupant(at)
 	switch {
 	case b != nil && b.Step.Active():
-		return &b.Step, b.Name(), nil
+		return &b.Step, b.Label(), nil
 	case chore != nil && chore.Step.Active():
-		return &chore.Step, chore.Kind.String(), nil
+		return &chore.Step, chore.Kind, nil
 	case b != nil:
-		return nil, "", refuse(RuleOrder, "%s is not running at %s.", b.Name(), d.s.PlaceName(at))
+		return nil, "", refuse(RuleOrder, "line.not-running", b.Label(), d.at(at))
 	}
-	return nil, "", refuse(RuleNothing, "nothing runs there.")
+	return nil, "", refuse(RuleNothing, "line.nothing-runs")
 }
 
 func (c Adjust) decide(d *draft) *Refusal {
@@ -27,25 +28,25 @@ func (c Adjust) decide(d *draft) *Refusal {
 	}
 	st := &d.s.Site.Stations[c.At.Station]
 	if step.Planned == 0 {
-		return refuse(RuleOrder, "%s is done by hand and has no countdown to change.", st.Name)
+		return refuse(RuleOrder, "line.by-hand", say.Station(st.Name))
 	}
 	if c.By < -MaxCountdown || c.By > MaxCountdown {
-		return refuse(RuleValue, "a countdown is not changed by %s.", signed(c.By))
+		return refuse(RuleValue, "line.change-by", clock(c.By))
 	}
 	planned := step.Planned + c.By
 	if no := d.keepsContact(c.At, planned); no != nil {
 		return no
 	}
 	if st.Kind == Sanitize && planned < st.Contact {
-		return refuse(RuleContact, "the sanitizer needs its contact time of %s. It can be made longer, not shorter.", Clock(st.Contact))
+		return refuse(RuleContact, "line.contact", clock(st.Contact))
 	}
 	if planned < MinCountdown || planned > MaxCountdown {
-		return refuse(RuleValue, "a countdown of %s cannot be meant. Use Finish to end the step.", Clock(planned))
+		return refuse(RuleValue, "line.countdown", clock(planned))
 	}
 	if no := d.selfOffAgain(step, c.By); no != nil {
 		return no
 	}
-	d.undo = fmt.Sprintf("%s on %s, %s", signed(c.By), st.Name, name)
+	d.undo = say.New("undo.adjust", clock(c.By), say.Station(st.Name), name)
 	d.emit(StepAdjusted(c))
 	return nil
 }
@@ -57,7 +58,7 @@ func (d *draft) keepsContact(at Place, planned time.Duration) *Refusal {
 		return nil
 	}
 	if r, ok := d.s.Book.Revision(b.Crop, b.Step.Revision); ok && planned < r.SanitizerContact {
-		return refuse(RuleContact, "the wash sanitizer needs its contact time of %s. The wash can be made longer, not shorter.", Clock(r.SanitizerContact))
+		return refuse(RuleContact, "line.wash-contact", clock(r.SanitizerContact))
 	}
 	return nil
 }
@@ -81,9 +82,9 @@ func (c Hold) decide(d *draft) *Refusal {
 		return no
 	}
 	if step.Progress == Held {
-		return refuse(RuleOrder, "%s is already held.", name)
+		return refuse(RuleOrder, "line.held-already", name)
 	}
-	d.undo = "hold of " + name
+	d.undo = say.New("undo.hold", name)
 	d.emit(StepHeld(c))
 	return nil
 }
@@ -97,10 +98,10 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 		return no
 	}
 	if step.Progress == Running {
-		return refuse(RuleOrder, "%s is running. Hold it first.", name)
+		return refuse(RuleOrder, "line.runs-already", name)
 	}
 	if d.s.IsBroken(at) {
-		return refuse(RuleBroken, "%s is out of use until it is mended.", d.s.PlaceName(at))
+		return refuse(RuleBroken, "line.out-of-use", d.at(at))
 	}
 	setting := step.Setting
 	if step.Load != NoLoad && d.s.LoadUsers(step.Load, at) > 0 {
@@ -115,9 +116,9 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 	if no := d.allow(step.Load, setting, left); no != nil {
 		return no
 	}
-	d.undo = "resuming of " + name
+	d.undo = say.New("undo.resume", name)
 	if afresh {
-		d.undo = "restart of " + name
+		d.undo = say.New("undo.restart", name)
 	}
 	if b, _ := d.s.Occupant(at); b != nil {
 		if by := d.rescaled(b, left, setting); by != 0 {
@@ -140,11 +141,4 @@ func Clock(t time.Duration) string {
 		return fmt.Sprintf("%s%d:%02d:%02d", sign, h, int(t.Minutes())%60, int(t.Seconds())%60)
 	}
 	return fmt.Sprintf("%s%d:%02d", sign, int(t.Minutes()), int(t.Seconds())%60)
-}
-
-func signed(t time.Duration) string {
-	if t < 0 {
-		return Clock(t)
-	}
-	return "+" + Clock(t)
 }

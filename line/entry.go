@@ -171,13 +171,30 @@ func (k EntryKind) Title() string {
 }
 
 // Says is the word for it.
-func (k EntryKind) Says() say.Sentence { return say.Sentence{ID: string(k)} }
+func (k EntryKind) Says() say.Sentence { return say.New("entry-kind." + string(k)) }
 
 // Says is the word for it, or its symbol.
-func (u Unit) Says() say.Sentence { return say.Sentence{ID: string(u)} }
+func (u Unit) Says() say.Sentence {
+	switch u {
+	case UnitTrays, UnitYears, UnitCFU:
+		return say.New(unitIDs[u])
+	}
+	return say.Of(string(u))
+}
+
+// unitIDs are the texts of those units that are no symbols.
+var unitIDs = map[Unit]string{UnitTrays: "record.trays", UnitYears: "record.years", UnitCFU: "record.cfu"}
 
 // Says is the word for it.
-func (u Use) Says() say.Sentence { return say.Sentence{ID: string(u)} }
+func (u Use) Says() say.Sentence {
+	switch u {
+	case UseWater:
+		return say.New("use.water")
+	case UseSurface:
+		return say.New("use.surface")
+	}
+	return say.Sentence{} // for neither
+}
 
 // Convert gives a value in another unit; false when the units measure different
 // things.

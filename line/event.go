@@ -4,8 +4,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"reflect"
+	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -21,7 +23,7 @@ type Record struct {
 	Group int64 // Seq of the first record of the command that made it
 	At    time.Time
 	By    string
-	Undo  string // on a group's first record: what undo would take back; empty: nothing to undo
+	Undo  string // on a group's first record: what undo would take back, for say.Kept; empty: nothing to undo
 	Event Event
 }
 
@@ -176,10 +178,27 @@ type NoteAdded struct{ Text string }
 // WatchLost says that nobody watched from LastBeat until the record's instant.
 type WatchLost struct{ LastBeat time.Time }
 
-// Refused keeps a refusal for the records.
+// Refused keeps a refusal for the records. Those of earlier versions have its English.
 type Refused struct {
 	Rule string
-	Text string
+	Says say.Speech `json:",omitempty"`
+	Text string     `json:",omitempty"`
+}
+
+// Speech is the refusal.
+func (e Refused) Speech() say.Speech {
+	if len(e.Says) == 0 {
+		return say.Speech{say.Kept(e.Text)}
+	}
+	return e.Says
+}
+
+// Reason is the refusal without its opening.
+func (e Refused) Reason() say.Speech {
+	if len(e.Says) == 0 {
+		return say.Speech{say.Kept(strings.TrimPrefix(e.Text, "Not now: "))}
+	}
+	return reason(e.Says)
 }
 
 // Undone takes back the last action that can be taken back. KeepsOn says that this
@@ -187,7 +206,7 @@ type Refused struct {
 // says otherwise, and breakers stay as warm as they are. Journals of earlier versions
 // lack it; in theirs a machine whose start was taken back counts as off.
 type Undone struct {
-	Text    string
+	Text    string // as Record.Undo
 	KeepsOn bool `json:",omitempty"`
 }
 

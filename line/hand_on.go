@@ -1,6 +1,7 @@
 package line
 
 import (
+	"shedbell/line/say"
 	"slices"
 	"strings"
 )
@@ -16,9 +17,9 @@ func (c HandOn) decide(d *draft) *Refusal {
 	to := strings.TrimSpace(c.To)
 	switch {
 	case !slices.Contains(d.s.Crew, to):
-		return refuse(RuleUnknown, "%s is not on the line.", printable(to))
+		return refuse(RuleUnknown, "line.not-in-crew", say.Person(printable(to)))
 	case to == d.s.Acting:
-		return refuse(RuleNothing, "%s acts already.", printable(to))
+		return refuse(RuleNothing, "line.acts-already", say.Person(printable(to)))
 	}
 	d.emit(HandedOn{To: to})
 	return nil

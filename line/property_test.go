@@ -151,7 +151,7 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 	case line.Recover, line.LayLine:
 		m.before = nil
 	default:
-		if d.Undo != "" {
+		if !d.Undo.IsZero() {
 			m.before = append(m.before, old)
 		}
 	}

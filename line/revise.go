@@ -1,9 +1,9 @@
 package line
 
 import (
-	"fmt"
 	"slices"
 
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -50,7 +50,7 @@ func (d *draft) revised(crop string, book recipes.Book, faults []recipes.Fault) 
 		return recipeFaults(faults)
 	}
 	r, _ := book.Current(crop)
-	d.undo = fmt.Sprintf("recipe %s, revision %d", r.Crop, r.Revision)
+	d.undo = say.New("undo.recipe", say.Crop(r.Crop), r.Revision)
 	d.emit(RecipeRevised{Recipe: r})
 	return nil
 }
@@ -68,7 +68,7 @@ func (c ImportRecipes) decide(d *draft) *Refusal {
 	}
 	_, added := d.s.Book.Import(fresh)
 	if len(added) == 0 {
-		return refuse(RuleNothing, "the file says nothing new.")
+		return refuse(RuleNothing, "line.nothing-new")
 	}
 	for _, r := range added {
 		d.emit(RecipeRevised{Recipe: r, Filed: c.Kept})

@@ -1,6 +1,7 @@
 package line
 
 import (
+	"shedbell/line/say"
 	"slices"
 	"strings"
 	"time"
@@ -112,13 +113,13 @@ func (c Sell) decide(d *draft) *Refusal {
 		Reference: strings.TrimSpace(c.Reference), Order: c.Order, Corrects: c.Corrects}
 	left, ok := d.s.LotLeft(e.Lot)
 	if !ok {
-		return refuse(RuleUnknown, "no lot %q has been packed lately.", printable(e.Lot))
+		return refuse(RuleUnknown, "line.no-lot", printable(e.Lot))
 	}
 	e.Crop = d.s.cropOfLot(e.Lot)
 	if c.Corrects != 0 {
 		i := slices.IndexFunc(d.s.Sales, func(s Sale) bool { return s.Seq == c.Corrects })
 		if i < 0 || d.s.Sales[i].Sold.Lot != e.Lot {
-			return refuse(RuleUnknown, "there is no sale %d of this lot to correct.", c.Corrects)
+			return refuse(RuleUnknown, "line.no-sale", c.Corrects)
 		}
 		left += d.s.Sales[i].Sold.Packages
 	}
@@ -127,13 +128,13 @@ func (c Sell) decide(d *draft) *Refusal {
 	}
 	switch {
 	case e.Customer == "" || unfit(e.Customer) || unfit(e.Reference):
-		return refuse(RuleValue, "say who got it, in a few words.")
+		return refuse(RuleValue, "line.sale-who")
 	case e.Packages < 0 || e.Packages == 0 && c.Corrects == 0 || e.Packages > MostPackages:
-		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, MostPackages)
+		return refuse(RuleValue, "line.packages-range", e.Packages, MostPackages)
 	case e.Packages > left:
-		return refuse(RuleValue, "lot %s has %d packages left, not %d.", e.Lot, left, e.Packages)
+		return refuse(RuleValue, "line.packages-left", e.Lot, left, e.Packages)
 	}
-	d.undo = "sale to " + e.Customer
+	d.undo = say.New("undo.sale", say.Person(e.Customer))
 	d.emit(e)
 	return nil
 }
@@ -145,9 +146,9 @@ func (d *draft) orderFits(id int64, crop string) *Refusal {
 	i := slices.IndexFunc(d.s.Orders, func(o SaleOrder) bool { return o.ID == id })
 	switch {
 	case i < 0:
-		return refuse(RuleUnknown, "there is no order %d.", id)
+		return refuse(RuleUnknown, "line.no-order", id)
 	case d.s.Orders[i].Crop != crop:
-		return refuse(RuleOrder, "order %d is for %s, and the lot is %s.", id, d.s.Orders[i].Crop, crop)
+		return refuse(RuleOrder, "line.order-crop", id, say.Crop(d.s.Orders[i].Crop), say.Crop(crop))
 	}
 	return nil
 }
@@ -157,27 +158,27 @@ func (c TakeOrder) decide(d *draft) *Refusal {
 	_, err := time.Parse(time.DateOnly, c.Due)
 	switch {
 	case e.Customer == "" || unfit(e.Customer):
-		return refuse(RuleValue, "say who ordered, in a few words.")
+		return refuse(RuleValue, "line.order-who")
 	case e.Packages < 1 || e.Packages > MostPackages:
-		return refuse(RuleValue, "%d packages cannot be meant. Give 1 to %d.", e.Packages, MostPackages)
+		return refuse(RuleValue, "line.packages-range", e.Packages, MostPackages)
 	case err != nil || c.Due < d.now.Format(time.DateOnly) || c.Due > d.now.AddDate(2, 0, 0).Format(time.DateOnly):
-		return refuse(RuleValue, "%q is no day to come. Give year-month-day within two years.", printable(c.Due))
+		return refuse(RuleValue, "line.order-due", printable(c.Due))
 	case len(d.s.Orders) >= KeptSales:
-		return refuse(RuleValue, "%d orders are open. Fill or cancel some first.", len(d.s.Orders))
+		return refuse(RuleValue, "line.orders-full", len(d.s.Orders))
 	}
 	if _, ok := d.s.Recipe(c.Crop); !ok {
-		return refuse(RuleUnknown, "%s has no recipe.", printable(c.Crop))
+		return refuse(RuleUnknown, "line.no-recipe", say.Crop(printable(c.Crop)))
 	}
-	d.undo = "order of " + e.Customer
+	d.undo = say.New("undo.order", say.Person(e.Customer))
 	d.emit(e)
 	return nil
 }
 
 func (c CancelOrder) decide(d *draft) *Refusal {
 	if !slices.ContainsFunc(d.s.Orders, func(o SaleOrder) bool { return o.ID == c.ID }) {
-		return refuse(RuleNothing, "there is no open order %d.", c.ID)
+		return refuse(RuleNothing, "line.no-open-order", c.ID)
 	}
-	d.undo = "cancelling of an order"
+	d.undo = say.New("undo.cancel-order")
 	d.emit(OrderCancelled(c))
 	return nil
 }

@@ -1,6 +1,7 @@
 package line
 
 import (
+	"shedbell/line/say"
 	"slices"
 	"strings"
 )
@@ -40,15 +41,15 @@ func (s *State) SeedOf(crop string) (SeedUsed, bool) {
 func (c UseSeed) decide(d *draft) *Refusal {
 	e := SeedUsed{Crop: c.Crop, SeedLot: strings.TrimSpace(c.SeedLot), Supplier: strings.TrimSpace(c.Supplier)}
 	if _, ok := d.s.Recipe(c.Crop); !ok {
-		return refuse(RuleUnknown, "%s has no recipe.", printable(c.Crop))
+		return refuse(RuleUnknown, "line.no-recipe", say.Crop(printable(c.Crop)))
 	}
 	if e.SeedLot == "" || unfit(e.SeedLot) || unfit(e.Supplier) {
-		return refuse(RuleValue, "give the lot that is printed on the seed bag.")
+		return refuse(RuleValue, "line.seed-lot")
 	}
 	if now, ok := d.s.SeedOf(c.Crop); ok && now == e {
-		return refuse(RuleNothing, "that is so already.")
+		return refuse(RuleNothing, "line.so-already")
 	}
-	d.undo = "seed lot of " + c.Crop
+	d.undo = say.New("undo.seed", say.Crop(c.Crop))
 	d.emit(e)
 	return nil
 }
@@ -56,9 +57,9 @@ func (c UseSeed) decide(d *draft) *Refusal {
 func (c AddMark) decide(d *draft) *Refusal {
 	e := MarkAdded{Text: strings.TrimSpace(c.Text)}
 	if e.Text == "" || unfit(e.Text) {
-		return refuse(RuleValue, "say in a few words what has changed.")
+		return refuse(RuleValue, "line.mark-what")
 	}
-	d.undo = "mark " + e.Text
+	d.undo = say.New("undo.mark", e.Text)
 	d.emit(e)
 	return nil
 }

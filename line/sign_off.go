@@ -1,6 +1,7 @@
 package line
 
 import (
+	"shedbell/line/say"
 	"slices"
 	"strings"
 	"time"
@@ -64,15 +65,15 @@ func (d *draft) signature(person, by *string, k Kind) *Refusal {
 	*person, *by = strings.TrimSpace(printable(*person)), strings.TrimSpace(printable(*by))
 	switch {
 	case len(*person) > longestName || len(*by) > longestName:
-		return refuse(RuleValue, "a name is too long. Give at most %d letters.", longestName)
+		return refuse(RuleValue, "line.name-long", longestName)
 	case *person == "":
-		return refuse(RuleValue, "name the person.")
+		return refuse(RuleValue, "line.name-person")
 	case *by == "":
-		return refuse(RuleValue, "name who answers for it.")
+		return refuse(RuleValue, "line.name-signer")
 	case strings.EqualFold(*person, *by):
-		return refuse(RuleValue, "nobody signs for themselves. Somebody else who knows the work has to.")
+		return refuse(RuleValue, "line.signs-for-self")
 	case !d.s.Site.has(k):
-		return refuse(RuleUnknown, "the line has no station of that kind.")
+		return refuse(RuleUnknown, "line.no-station")
 	}
 	return nil
 }
@@ -82,9 +83,9 @@ func (c SignOff) decide(d *draft) *Refusal {
 		return no
 	}
 	if o, ok := d.s.SignedOff(c.Person, c.Station); ok {
-		return refuse(RuleNothing, "%s has been signed off for %s by %s on %s.", o.Person, o.Station, o.SignedBy, o.At.Format(time.DateOnly))
+		return refuse(RuleNothing, "line.signed-off-already", say.Person(o.Person), o.Station, say.Person(o.SignedBy), say.Date(o.At))
 	}
-	d.undo = "sign-off of " + c.Person + ", " + c.Station.String()
+	d.undo = say.New("undo.sign-off", say.Person(c.Person), c.Station)
 	d.emit(SignedOff(c))
 	return nil
 }
@@ -95,12 +96,12 @@ func (c RevokeSignOff) decide(d *draft) *Refusal {
 	}
 	c.Why = strings.TrimSpace(printable(c.Why))
 	if c.Why == "" || unfit(c.Why) {
-		return refuse(RuleValue, "say why in a few words.")
+		return refuse(RuleValue, "line.revoke-why")
 	}
 	if _, ok := d.s.SignedOff(c.Person, c.Station); !ok {
-		return refuse(RuleNothing, "%s is not signed off for %s.", c.Person, c.Station)
+		return refuse(RuleNothing, "line.not-signed-off", say.Person(c.Person), c.Station)
 	}
-	d.undo = "revoked sign-off of " + c.Person + ", " + c.Station.String()
+	d.undo = say.New("undo.revoke", say.Person(c.Person), c.Station)
 	d.emit(SignOffRevoked(c))
 	return nil
 }

@@ -51,7 +51,7 @@ func (k Kind) MarshalText() ([]byte, error) { return enum.Text(k, kindNames[:]) 
 func (k *Kind) UnmarshalJSON(data []byte) error { return enum.Read(k, data, kindNames[:]) }
 
 // Says is the word for it.
-func (k Kind) Says() say.Sentence { return say.Sentence{ID: k.String()} }
+func (k Kind) Says() say.Sentence { return say.New("step." + k.String()) }
 
 // ParseKind is the inverse of Kind.String.
 func ParseKind(name string) (Kind, bool) {

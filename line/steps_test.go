@@ -155,7 +155,7 @@ func TestInterruptedStepCountsUntilAnswered(t *testing.T) {
 	if left := sh.s.Batch(1).Step.Left(sh.now); left != 4*time.Minute {
 		t.Errorf("left %s, want 4m: 30 s of 4m30s ran for certain", left)
 	}
-	if text, ok := sh.s.CanUndo(); !ok || !strings.Contains(text, "pea 1") {
+	if text, ok := sh.s.CanUndo(); !ok || !strings.Contains(text.String(), "pea 1") {
 		t.Errorf("undo %q", text)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -107,9 +108,9 @@ func (c TasteBatch) decide(d *draft) *Refusal {
 	}
 	t, err := recipes.Bind(t, packed[found].Ran.Batch, []recipes.Ran{packed[found].Ran})
 	if err != nil {
-		return refuse(RuleValue, "%v.", err)
+		return refuse(RuleValue, "refusal.because", err)
 	}
-	d.undo = "tasting of " + t.Ran.Batch
+	d.undo = say.New("undo.taste", t.Ran.Called())
 	d.emit(TastingMade{Batch: packed[found].ID, Tasting: t})
 	return nil
 }
@@ -121,9 +122,9 @@ func (d *draft) findPacked(c TasteBatch, packed []PackedBatch) (int, *Refusal) {
 			return i, nil
 		}
 		if b := d.s.Batch(c.Batch); b != nil {
-			return 0, refuse(RuleOrder, "%s is not packed. It can be tasted when it is.", b.Name())
+			return 0, refuse(RuleOrder, "line.taste-unpacked", b.Label())
 		}
-		return 0, refuse(RuleUnknown, "there is no batch %d to taste.", c.Batch)
+		return 0, refuse(RuleUnknown, "line.taste-no-batch", c.Batch)
 	}
 	name := strings.TrimSpace(c.Name)
 	for i := len(d.s.Batches) - 1; i >= 0; i-- { // today's are called by their short name
@@ -138,7 +139,7 @@ func (d *draft) findPacked(c TasteBatch, packed []PackedBatch) (int, *Refusal) {
 	}
 	bound, err := recipes.Bind(recipes.Tasting{Wetness: 3}, name, all)
 	if err != nil {
-		return 0, refuse(RuleUnknown, "%v.", err)
+		return 0, refuse(RuleUnknown, "refusal.because", err)
 	}
 	return slices.IndexFunc(packed, func(p PackedBatch) bool { return p.Ran.Batch == bound.Ran.Batch }), nil
 }
@@ -235,5 +236,5 @@ func recipeFaults(faults []recipes.Fault) *Refusal {
 	for i, f := range faults {
 		parts[i] = fmt.Sprintf("%s is %s: %s", strings.ReplaceAll(f.Key, "_", " "), f.Problem, f.Mend)
 	}
-	return refuse(RuleValue, "%s.", strings.Join(parts, "; "))
+	return refuse(RuleValue, "refusal.because", strings.Join(parts, "; "))
 }

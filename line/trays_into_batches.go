@@ -1,13 +1,16 @@
 package line
 
-import "shedbell/recipes"
+import (
+	"shedbell/line/say"
+	"shedbell/recipes"
+)
 
 // makeBatches splits trays of a crop evenly into batches that the smallest tub,
 // basket and shelf hold.
 func (d *draft) makeBatches(demand Demand, lastID int, count map[string]int) ([]NewBatch, *Refusal) {
 	r, ok := d.s.Recipe(demand.Crop)
 	if !ok {
-		return nil, refuse(RuleUnknown, "%s has no recipe. Add one first.", demand.Crop)
+		return nil, refuse(RuleUnknown, "line.add-recipe", say.Crop(demand.Crop))
 	}
 	if no := demandFits(demand); no != nil {
 		return nil, no

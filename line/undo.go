@@ -1,6 +1,9 @@
 package line
 
-import "time"
+import (
+	"shedbell/line/say"
+	"time"
+)
 
 // undoDepth is how many actions can be taken back, one after the other. It bounds
 // what a long day keeps in memory.
@@ -15,11 +18,11 @@ type undoEntry struct {
 }
 
 // CanUndo says what Undo would take back.
-func (s *State) CanUndo() (text string, ok bool) {
+func (s *State) CanUndo() (what say.Sentence, ok bool) {
 	if len(s.undo) == 0 {
-		return "", false
+		return what, false
 	}
-	return s.undo[len(s.undo)-1].text, true
+	return say.Kept(s.undo[len(s.undo)-1].text), true
 }
 
 // remember keeps the state before a record that can be undone. An event that

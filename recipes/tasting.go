@@ -8,6 +8,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -42,6 +43,14 @@ type Ran struct {
 	Fan                string // setting of the rack fans, empty for the recipe's
 	Air                Air    // zero when nobody read it
 	Packed             time.Time
+}
+
+// Called is what people call the batch, with its day.
+func (r Ran) Called() say.Sentence {
+	if i := strings.LastIndex(r.Batch, " of 20"); i >= 0 {
+		return say.New("recipe.batch-of", r.Batch[:i], r.Batch[i+len(" of "):])
+	}
+	return say.Of(r.Batch)
 }
 
 // Weights of a batch in grams, 0 where it was not weighed. Baskets are taken off.

@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile/fuzztest"
 )
 
@@ -28,8 +29,13 @@ func zoned(t *rapid.T, at time.Time) time.Time {
 	return at.In(time.FixedZone("", 60*rapid.IntRange(-14*60, 14*60).Draw(t, "offset in minutes")))
 }
 
+var sentences = rapid.Custom(func(t *rapid.T) say.Sentence {
+	return say.New(rapid.String().Draw(t, "id"), rapid.SliceOf(rapid.OneOf(rapid.String().AsAny(), rapid.Int().AsAny(),
+		rapid.Map(rapid.Float64(), func(f float64) say.Amps { return say.Amps(f) }).AsAny(), rapid.Map(rapid.String(), func(s string) say.Load { return say.Load(s) }).AsAny())).Draw(t, "values")...)
+})
+
 var makeConfig = rapid.MakeConfig{
-	Types: map[reflect.Type]*rapid.Generator[any]{reflect.TypeFor[time.Time](): instants.AsAny()},
+	Types: map[reflect.Type]*rapid.Generator[any]{reflect.TypeFor[time.Time](): instants.AsAny(), reflect.TypeFor[say.Sentence](): sentences.AsAny()},
 }
 
 func eventOf[T line.Event]() *rapid.Generator[line.Event] {

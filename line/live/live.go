@@ -144,7 +144,7 @@ func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.
 	}
 	d, no := line.Decide(l.state, c, now)
 	if no != nil {
-		kept := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Text: no.Error()}}}
+		kept := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Says: no.Says}}}
 		l.accept(kept.Records(l.state, now, by))
 		return l.state, nil, no
 	}

@@ -2,10 +2,10 @@ package records
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // MistakeKind is what kind of mistake it is.
@@ -41,14 +41,13 @@ const tooEarly = time.Second
 type Mistake struct {
 	Kind    MistakeKind
 	At      time.Time     // when it was made, or began
-	Seq     int64         // of the record, with Refused
 	By      string        // who; empty where nobody acted
 	Batch   string        // name of the greens; empty: a chore
 	Station line.Kind     // where, with Early and Late
 	Where   string        // the place's name, with Early and Late
 	Amount  time.Duration // too early, over, or waited
 	Limit   time.Duration // Wet: what was allowed
-	Text    string        // Refused: the refusal in words
+	Says    say.Speech    // Refused: why, without its opening
 	Prompt  *line.Prompt  // Order: what was more pressing
 	State   *line.State   // Order: the line that the prompt is about
 	Stands  bool          // Late and Wet: it still goes on
@@ -183,13 +182,14 @@ func (f *Mistakes) refused(e line.Refused, r line.Record) {
 	if slices.Contains(harmlessRules, e.Rule) {
 		return
 	}
+	why := e.Reason()
 	same := func(m Mistake) bool {
-		return m.Kind == MistakeRefused && m.Text == e.Text && r.At.Sub(m.At) < sameRefusal
+		return m.Kind == MistakeRefused && m.Says.String() == why.String() && r.At.Sub(m.At) < sameRefusal
 	}
 	if slices.ContainsFunc(f.found, same) {
 		return
 	}
-	f.found = append(f.found, Mistake{Kind: MistakeRefused, At: r.At, By: r.By, Text: e.Text, Seq: r.Seq})
+	f.found = append(f.found, Mistake{Kind: MistakeRefused, At: r.At, By: r.By, Says: why})
 }
 
 func (f *Mistakes) kind(p line.Place) line.Kind { return f.state.Site.Stations[p.Station].Kind }
@@ -244,6 +244,3 @@ func settle(found []Mistake, s *line.State, now time.Time, patience time.Duratio
 	}
 	return look(found, s, now, patience)
 }
-
-// Reason is a refusal in words, without its opening.
-func (m *Mistake) Reason() string { return strings.TrimPrefix(m.Text, "Not now: ") }

@@ -35,7 +35,7 @@ func (x *trainee) do(c line.Command) {
 	x.t.Helper()
 	next, records, no := line.Do(x.s, c, x.now, "Rowan")
 	if no != nil {
-		d := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Text: no.Error()}}}
+		d := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Says: no.Says}}}
 		records = d.Records(x.s, x.now, "Rowan")
 		next = line.Apply(x.s, records[0])
 	}
@@ -72,7 +72,7 @@ func (x *trainee) said() string {
 			text = fmt.Sprint("order: ", m.State.Batch(m.Prompt.Batch).Name())
 		}
 		if m.Kind == records.MistakeRefused {
-			text = "refused: " + m.Reason()
+			text = "refused: " + m.Says.String()
 		}
 		if m.Stands {
 			text += ", stands"

@@ -94,6 +94,9 @@ type echo struct {
 // FromEnglish is what records of earlier versions keep in English, a refusal or the
 // name of an action, in this language. What is not known stays as it is.
 func (s *Speaker) FromEnglish(english string) string {
+	if s.catalogue == English().catalogue {
+		return english
+	}
 	s.learn.Do(s.learnEchoes)
 	var out []string
 	for english != "" {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"reflect"
 	"strconv"
+	"strings"
 	"time"
 )
 
@@ -18,6 +19,7 @@ var kinds = map[string]reflect.Type{
 	"span": reflect.TypeFor[Span](), "clock": reflect.TypeFor[Clock](),
 	"time": reflect.TypeFor[Time](), "second": reflect.TypeFor[TimeToSecond](), "date": reflect.TypeFor[Date](), "instant": reflect.TypeFor[DateTime](),
 	"crop": reflect.TypeFor[Crop](), "station": reflect.TypeFor[Station](), "person": reflect.TypeFor[Person](), "load": reflect.TypeFor[Load](), "circuit": reflect.TypeFor[Circuit](),
+	"setting": reflect.TypeFor[Setting](), "english": reflect.TypeFor[kept](),
 	"number": reflect.TypeFor[float64](),
 }
 
@@ -31,52 +33,60 @@ var kindNames = func() map[reflect.Type]string {
 
 var timeType = reflect.TypeFor[time.Time]()
 
-// sentenceJSON is a sentence as records keep it.
-type sentenceJSON struct {
-	ID   string `json:"id"`
-	Args []any  `json:"args,omitempty"`
-}
-
 // MarshalJSON keeps the types of the values: {"id":"x","args":[{"amps":7.2},3]}.
-func (s Sentence) MarshalJSON() ([]byte, error) { return json.Marshal(s.record()) }
+func (s Sentence) MarshalJSON() ([]byte, error) { return s.json(nil), nil }
 
-func (s Sentence) record() sentenceJSON {
-	out := sentenceJSON{ID: s.ID}
-	for _, a := range s.Args {
-		out.Args = append(out.Args, record(a))
-	}
-	return out
+func (s Sentence) json(b []byte) []byte {
+	b = append(quoted(append(b, `{"id":`...), s.ID), `,"args":`...)
+	return append(values(b, s.Args), '}')
 }
 
-// record is a value as records keep it. One that JSON cannot hold, such as a year
+func quoted(b []byte, text string) []byte {
+	data, err := json.Marshal(text)
+	if err != nil {
+		panic(err) // a string always has a form
+	}
+	return append(b, data...)
+}
+
+func values[T any](b []byte, list []T) []byte {
+	b = append(b, '[')
+	for i, x := range list {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = keepValue(b, x)
+	}
+	return append(b, ']')
+}
+
+// keepValue is a value as records keep it. One that JSON cannot hold, such as a year
 // beyond 9999, is kept as it is written: a record is never lost over its words.
-func record(a any) any {
+func keepValue(b []byte, a any) []byte {
 	switch a := plain(a).(type) {
-	case string, int:
-		return a
+	case string:
+		return quoted(b, a)
+	case int:
+		return strconv.AppendInt(b, int64(a), 10)
 	case Sentence:
-		return a.record()
+		return a.json(b)
 	case Speech:
-		list := make([]sentenceJSON, len(a))
-		for i, s := range a {
-			list[i] = s.record()
-		}
-		return map[string]any{"speech": list}
-	case Batch:
-		return map[string]any{"batch": map[string]any{"crop": a.Crop, "no": a.No}}
+		return append(values(append(b, `{"speech":`...), a), '}')
 	case List:
-		list := make([]any, len(a))
-		for i, x := range a {
-			list[i] = record(x)
-		}
-		return map[string]any{"list": list}
+		return append(values(append(b, `{"list":`...), a), '}')
+	case Or:
+		return append(values(append(b, `{"or":`...), a), '}')
+	case Batch:
+		b = quoted(append(b, `{"batch":{"crop":`...), a.Crop)
+		return append(strconv.AppendInt(append(b, `,"no":`...), int64(a.No), 10), "}}"...)
 	default:
 		v := reflect.ValueOf(a)
-		var kept any = v.Convert(basic(v.Type())).Interface()
-		if _, err := json.Marshal(kept); err != nil {
-			return English().Value(a)
+		data, err := json.Marshal(v.Convert(basic(v.Type())).Interface())
+		if err != nil {
+			return quoted(b, English().Value(a))
 		}
-		return map[string]any{kindNames[v.Type()]: kept}
+		b = append(append(quoted(append(b, '{'), kindNames[v.Type()]), ':'), data...)
+		return append(b, '}')
 	}
 }
 
@@ -164,8 +174,8 @@ func arg(x any, depth int) (any, error) {
 func typed(kind string, x any, depth int) (any, error) {
 	list, isList := x.([]any)
 	switch {
-	case kind == "list" && isList:
-		out := make(List, len(list))
+	case (kind == "list" || kind == "or") && isList:
+		out := make([]any, len(list))
 		for i, x := range list {
 			a, err := arg(x, depth+1)
 			if err != nil {
@@ -173,7 +183,10 @@ func typed(kind string, x any, depth int) (any, error) {
 			}
 			out[i] = a
 		}
-		return out, nil
+		if kind == "or" {
+			return Or(out), nil
+		}
+		return List(out), nil
 	case kind == "speech" && isList:
 		out := make(Speech, len(list))
 		for i, x := range list {
@@ -206,4 +219,30 @@ func typed(kind string, x any, depth int) (any, error) {
 		return nil, fmt.Errorf("%.40v is no %s", x, kind)
 	}
 	return v.Elem().Convert(t).Interface(), nil
+}
+
+// Keep is the sentence as a text of a record.
+func (s Sentence) Keep() string {
+	switch {
+	case s.IsZero():
+		return ""
+	case s.ID == "" && len(s.Args) == 1:
+		if old, ok := s.Args[0].(kept); ok {
+			return string(old)
+		}
+	}
+	return string(s.json(nil))
+}
+
+// Kept is the sentence that a text of a record keeps. In records of earlier versions
+// such a text is English.
+func Kept(text string) Sentence {
+	if text == "" {
+		return Sentence{}
+	}
+	var s Sentence
+	if strings.HasPrefix(text, `{"id":`) && json.Unmarshal([]byte(text), &s) == nil {
+		return s
+	}
+	return Sentence{Args: []any{kept(text)}}
 }

@@ -14,8 +14,8 @@ var noon = time.Date(2026, 12, 3, 12, 40, 5, 0, time.FixedZone("", 3600))
 // everyValue has a value of each type that a sentence can hold.
 func everyValue() Sentence {
 	return New("power.over", Amps(7.2), Volts(120), Grams(250), Metres(15), Litres(40), Celsius(24), Percent(71), Span(90*time.Minute), Clock(12*time.Minute),
-		Time(noon), TimeToSecond(noon), Date(noon), DateTime(noon), Crop("pea"), Station("tub"), Person("Ash"), Load("rack-fans"), Circuit("wet wall"),
-		Batch{"pea", 1}, 3, 2.5, "words", New("inner", 1), Speech{New("a"), New("b", "c")}, List{Load("x"), "y", 4})
+		Time(noon), TimeToSecond(noon), Date(noon), DateTime(noon), Crop("pea"), Station("tub"), Person("Ash"), Load("rack-fans"), Circuit("wet wall"), Setting("high"), kept("start of tub, pea 1"),
+		Batch{"pea", 1}, 3, 2.5, "words", New("inner", 1), Speech{New("a"), New("b", "c")}, List{Load("x"), "y", 4}, Or{"a"})
 }
 
 func TestSentencesKeepTheirTypes(t *testing.T) {

@@ -85,6 +85,7 @@ func TestValuesAsTheReaderLikesThem(t *testing.T) {
 		{Batch{"pea", 2}, "pea 2", "pea 2"},
 		{List{}, "", ""},
 		{Names([]string{"a"}), "a", "a"},
+		{Or{"a", "b", "c"}, "a, b or c", "a, b or c"},
 		{List{Load("a-b"), Grams(28.349523125), "c"}, "a b, 28 g and c", "a b, 1.0 oz and c"},
 	} {
 		if got := English().Value(c.v); got != c.metric {

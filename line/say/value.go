@@ -31,9 +31,11 @@ type (
 	Person  string
 	Load    string // a machine, shown without the hyphens of the line file
 	Circuit string
+	Setting string // of a load; the usual three are words
 
-	// List is values joined as a person says them: a, b and c.
+	// Values joined as a person says them: a, b and c; a, b or c.
 	List []any
+	Or   []any
 )
 
 // Batch is a crop's batch of the day.
@@ -144,12 +146,27 @@ func (v Circuit) spoken(*Speaker, int) string { return string(v) }
 func (v Load) spoken(*Speaker, int) string    { return strings.ReplaceAll(string(v), "-", " ") }
 func (v Batch) spoken(*Speaker, int) string   { return v.Crop + " " + strconv.Itoa(v.No) }
 
-func (v List) spoken(s *Speaker, _ int) string {
+func (v Setting) spoken(s *Speaker, _ int) string {
+	if id := "setting." + string(v); s.Has(id) {
+		return s.Say(id)
+	}
+	return string(v)
+}
+
+// kept is English that a record of an earlier version keeps.
+type kept string
+
+func (v kept) spoken(s *Speaker, _ int) string { return s.FromEnglish(string(v)) }
+
+func (v List) spoken(s *Speaker, _ int) string { return s.list(v, "list.and") }
+func (v Or) spoken(s *Speaker, _ int) string   { return s.list(v, "list.or") }
+
+func (s *Speaker) list(values []any, last string) string {
 	out := ""
-	for i, a := range v {
+	for i, a := range values {
 		switch {
-		case i > 0 && i == len(v)-1:
-			out += s.Say("list.and")
+		case i > 0 && i == len(values)-1:
+			out += s.Say(last)
 		case i > 0:
 			out += ", "
 		}

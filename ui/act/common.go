@@ -13,8 +13,8 @@ import (
 // Undo takes the last action back and says which that is.
 func Undo(c *Context, label string, keys ...string) Action {
 	a := Key(label, "does.undo", keys...).Send(line.Undo{})
-	if text, ok := c.State.CanUndo(); ok {
-		a = a.Does(c.Words.Say("does.undo-that", c.Words.FromEnglish(text)))
+	if what, ok := c.State.CanUndo(); ok {
+		a = a.Does(c.Words.Say("does.undo-that", what))
 	}
 	return a
 }

@@ -288,7 +288,6 @@ func (m *Model) do(c line.Command) tea.Cmd {
 	result := screen.ResultMsg{Command: c, Refusal: no}
 	if no != nil {
 		m.say(m.words.Refusal(no), true)
-		m.heardRefusal(after.Seq, no)
 		m.waiting = after.Seq // the refusal is kept for the records
 		return tea.Batch(m.await(after.Seq), m.set[m.active].Update(m.env(), result))
 	}

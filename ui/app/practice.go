@@ -7,7 +7,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/line/say"
 	"shedbell/ui/pages"
 	"shedbell/ui/screen"
 )
@@ -31,7 +30,7 @@ type coach struct {
 func (m *Model) beginPractice() {
 	s := m.line.State()
 	m.coach = coach{fold: records.NewMistakes(s, max(records.DefaultPatience, m.env().OnWall(reachTime)))}
-	m.coach.is = screen.Practice{On: true, Refusals: map[int64]say.Speech{}}
+	m.coach.is = screen.Practice{On: true}
 	m.opt.Prefs.Trainee = true
 }
 
@@ -43,13 +42,6 @@ func (m *Model) startPractice() tea.Cmd {
 	m.active = screen.Board
 	m.say(m.words.Say("practice.begun"), false)
 	return m.prefer(m.opt.Prefs)
-}
-
-// heardRefusal keeps what the line said, for the language of the board.
-func (m *Model) heardRefusal(seq int64, no *line.Refusal) {
-	if m.coach.fold != nil {
-		m.coach.is.Refusals[seq] = no.Says
-	}
 }
 
 // practise feeds the coach what has happened since, says at once what went wrong,
@@ -72,7 +64,7 @@ func (m *Model) practise() {
 	c.is.Mistakes = c.fold.At(m.now)
 	if n := len(c.is.Mistakes); n > c.told {
 		if last := &c.is.Mistakes[n-1]; last.Kind != records.MistakeRefused { // a refusal has said its way out
-			m.say(m.words.Say("practice.said", m.words.Mistake(last, nil).What), true)
+			m.say(m.words.Say("practice.said", m.words.Mistake(last).What), true)
 		}
 		c.at = m.now
 	}

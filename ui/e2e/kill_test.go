@@ -188,7 +188,7 @@ func checkKilled(t *testing.T, dir string, run killedRun) int {
 		said = append(said, words.English().Event(s, r))
 		s = line.Apply(s, r)
 		text, _ := s.CanUndo()
-		undo = append(undo, text)
+		undo = append(undo, text.String())
 		return nil
 	})
 	if err != nil {

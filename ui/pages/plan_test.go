@@ -28,7 +28,7 @@ func TestWhyNotEarlier(t *testing.T) {
 	p := uitest.Planned(d.State(), linetest.Morning).Plan
 	for i := 1; i < len(p.Steps); i++ {
 		d.Press("enter")
-		d.Expect(p.Steps[i].Name, plan.WhyNot(p, i).String()[:12])
+		d.Expect(p.Steps[i].Said().String(), plan.WhyNot(p, i).String()[:12])
 		if st := &p.Steps[i]; st.Kind == line.Dry {
 			d.Expect("rack fans at " + d.State().Site.Panel.Loads[linetest.Fans].Settings[st.Setting].Name)
 		}

@@ -106,7 +106,7 @@ func practiceRows(env *screen.Env, width int) []practiceRow {
 	textAt := practiceLabelAt + max(canvas.Width(w.Say("practice.why")), canvas.Width(w.Say("practice.next"))) + 2
 	for i := len(p.Mistakes) - 1; i >= 0; i-- {
 		m := &p.Mistakes[i]
-		said := w.Mistake(m, p.Reason(m))
+		said := w.Mistake(m)
 		what := env.Words.TimeOfDay(m.At, "") + "  " + said.What
 		if m.Stands {
 			what += " (" + w.Say("practice.stands") + ")"

@@ -69,7 +69,7 @@ func TestWasherWaitsUntilTheBlowerIsConfirmedOff(t *testing.T) {
 	d.Press("enter")
 	d.Expect("Not now: pressure-washer is refused", "onfirm that tub blower is off")
 	d.Press("2", "enter") // it serves a step, so the step has to end
-	d.Expect("tub-blower serves 1 running steps. Finish or hold them first", "PEA 1 at the tub")
+	d.Expect("tub blower serves 1 running steps. Finish or hold them first", "PEA 1 at the tub")
 	d.Press("0", "2", ".") // held: the blower is confirmed off
 	d.Press("/", "1", "1")
 	d.Expect("Enter switches pressure-washer on, 14 A")

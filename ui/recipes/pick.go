@@ -35,7 +35,7 @@ func (s *Screen) pickBatch(env *screen.Env) {
 		if n := len(env.State.TastingsOf(ran)); n > 0 {
 			tasted = env.Words.Say("recipes.tasted", n)
 		}
-		names = append(names, env.Words.Say("recipes.pick", env.Words.FromEnglish(ran.Batch), env.Words.Say("recipes.lot-is", ran.Lot), tasted))
+		names = append(names, env.Words.Say("recipes.pick", ran.Called(), env.Words.Say("recipes.lot-is", ran.Lot), tasted))
 	}
 	p.form = form.Ask(env, "recipes.ask-batch", "", form.Row{Name: "batch", Label: "recipes.batch", Kind: form.Choice, Choices: names,
 		Own: "recipes.other-lot", Default: form.Num(0)})

@@ -119,7 +119,7 @@ func (p *tastePage) send(env *screen.Env) tea.Cmd {
 }
 
 func (p *tastePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
-	title := env.Words.Say("recipes.title-taste", env.State.Site.Name, strings.ToUpper(env.Words.FromEnglish(p.batch.Ran.Batch)))
+	title := env.Words.Say("recipes.title-taste", env.State.Site.Name, strings.ToUpper(env.Words.Sentence(p.batch.Ran.Called())))
 	body := screen.Page(env, r, title, "", p.actions(s, env))
 	foot := env.Words.Say("recipes.weights-optional", env.Words.Say("suggest.not-judged"))
 	rows := min(len(canvas.Wrap(foot, body.W-3)), body.H/3)

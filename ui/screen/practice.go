@@ -2,7 +2,6 @@ package screen
 
 import (
 	"shedbell/line/records"
-	"shedbell/line/say"
 	"shedbell/ui/words"
 )
 
@@ -11,11 +10,7 @@ type Practice struct {
 	On       bool
 	Over     bool // the day has been closed
 	Mistakes []records.Mistake
-	Refusals map[int64]say.Speech // by the number of their record, as far as they were heard
 }
-
-// Reason is why a start was refused, if a mistake was that.
-func (p *Practice) Reason(m *records.Mistake) say.Speech { return p.Refusals[m.Seq] }
 
 // Head is how the day goes, for the head of a screen.
 func (p *Practice) Head(w *words.Speaker) string {

@@ -26,7 +26,7 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 	case line.RecipeRevised:
 		return t.Say("event.recipe", e.Recipe.Crop, e.Recipe.Revision)
 	case line.TastingMade:
-		return t.Say("event.tasted", t.FromEnglish(e.Tasting.Ran.Batch))
+		return t.Say("event.tasted", e.Tasting.Ran.Called())
 	case line.AirRead:
 		return t.Say("event.air", e.Air.TempC, e.Air.RHPercent)
 	case line.AirUsed:
@@ -43,9 +43,9 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 	case line.NoteAdded:
 		return t.Say("event.note", e.Text)
 	case line.Refused:
-		return t.FromEnglish(e.Text)
+		return t.Speech(e.Speech())
 	case line.Undone:
-		return t.Say("event.undone", t.FromEnglish(e.Text))
+		return t.Say("event.undone", say.Kept(e.Text))
 	}
 	return ""
 }

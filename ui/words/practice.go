@@ -5,7 +5,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
-	"shedbell/line/say"
 )
 
 // Mistake is a mistake of a practice day in words.
@@ -15,9 +14,8 @@ type Mistake struct {
 	Next string // what to do next time
 }
 
-// Mistake words a mistake. Said is the refusal, where the mistake is one and it is
-// still at hand; else the records' English has to do.
-func (t *Speaker) Mistake(m *records.Mistake, said say.Speech) Mistake {
+// Mistake words a mistake.
+func (t *Speaker) Mistake(m *records.Mistake) Mistake {
 	key, what := m.Kind.String(), ""
 	who := strings.ToUpper(m.Batch)
 	switch m.Kind {
@@ -34,17 +32,9 @@ func (t *Speaker) Mistake(m *records.Mistake, said say.Speech) Mistake {
 	case records.MistakeOrder:
 		what = t.Say("mistake."+key, t.Prompt(m.State, m.Prompt).Do)
 	default:
-		what = t.Say("mistake."+key, t.reason(m, said))
+		what = t.Say("mistake."+key, t.Speech(m.Says))
 	}
 	return Mistake{What: what, Why: t.Say("mistake-why." + key), Next: t.Say("mistake-next." + key)}
-}
-
-// reason is a refusal without its opening.
-func (t *Speaker) reason(m *records.Mistake, said say.Speech) string {
-	if len(said) < 2 {
-		return m.Reason()
-	}
-	return t.Speech(said[1:])
 }
 
 // SignedFor says whether a prompt's work is at a station that a person may run

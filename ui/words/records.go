@@ -74,17 +74,7 @@ func (t *Speaker) Reading(v float64, u line.Unit) string { return fmt.Sprintf("%
 
 // Unit is a unit as it is written behind a value; most are symbols and the same in
 // every language.
-func (t *Speaker) Unit(u line.Unit) string {
-	switch u {
-	case line.UnitTrays:
-		return t.Say("record.trays")
-	case line.UnitYears:
-		return t.Say("record.years")
-	case line.UnitCFU:
-		return t.Say("record.cfu")
-	}
-	return string(u)
-}
+func (t *Speaker) Unit(u line.Unit) string { return t.Sentence(u.Says()) }
 
 // TroubleAt says where a trouble is and what it does there.
 func (t *Speaker) TroubleAt(where string, e line.Effect, slowPercent int) string {

@@ -33,4 +33,4 @@ func (t *Speaker) Setting(name string) string {
 }
 
 // Use is what a sanitizer is for.
-func (t *Speaker) Use(u line.Use) string { return t.Word(string(u)) }
+func (t *Speaker) Use(u line.Use) string { return t.Sentence(u.Says()) }

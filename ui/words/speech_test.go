@@ -21,19 +21,19 @@ func TestEveryWordOfASentenceIsTranslated(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	words := []string{string(line.EffectAnnoys), string(line.EffectSlow), string(line.EffectOut), string(line.UseWater), string(line.UseSurface)}
+	words := []say.Sayer{line.EffectAnnoys, line.EffectSlow, line.EffectOut, line.UseWater, line.UseSurface, line.UnitTrays, line.UnitYears, line.UnitCFU}
 	for _, k := range line.Kinds() {
-		words = append(words, k.String())
+		words = append(words, k)
 	}
 	for _, spec := range line.EntrySpecs() {
-		words = append(words, string(spec.Kind))
+		words = append(words, spec.Kind)
 	}
 	for c := line.WashTrays; c.String() != "unknown"; c++ {
-		words = append(words, c.String())
+		words = append(words, c)
 	}
 	for _, w := range words {
-		if !spanish.Has("said." + w) {
-			t.Errorf("es lacks the word %q", w)
+		if id := w.Says().ID; !spanish.Has(id) {
+			t.Errorf("there is no %s", id)
 		}
 	}
 }

@@ -197,7 +197,7 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	row(say.New("lot"), say.New("report-says.packages-g-packed", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
 	for i := range t.Batches {
 		bt := &t.Batches[i]
-		row(say.New("trays"), say.New("report-says.trays-cut-cold", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
+		row(say.New("record.trays"), say.New("report-says.trays-cut-cold", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
 	}
 	for _, s := range t.Sowings {
 		row(say.New("seed"), say.New("report-says.lot-sown-first-sown", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))

@@ -47,9 +47,9 @@ func TestEveryMistakeIsExplained(t *testing.T) {
 			{Kind: records.MistakeLate, Where: "sanitizing", Amount: time.Minute},
 			{Kind: records.MistakeWet, Batch: "pea 1", Amount: time.Minute, Limit: time.Second},
 			{Kind: records.MistakeOrder, Prompt: prompt, State: s},
-			{Kind: records.MistakeRefused, Text: "Not now: a reason."},
+			{Kind: records.MistakeRefused, Says: line.Refused{Text: "Not now: a reason."}.Reason()},
 		} {
-			said := tongue.Mistake(&m, nil)
+			said := tongue.Mistake(&m)
 			for _, text := range []string{said.What, said.Why, said.Next} {
 				if text == "" || strings.HasPrefix(text, "mistake") || strings.Contains(text, "%!") || strings.Contains(text, "Not now") {
 					t.Errorf("%s, kind %d: %q", name, m.Kind, text)
