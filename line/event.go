@@ -207,7 +207,7 @@ func (e Refused) Reason() say.Speech {
 // lack it; in theirs a machine whose start was taken back counts as off.
 type Undone struct {
 	Text    string // as Record.Undo
-	KeepsOn bool `json:",omitempty"`
+	KeepsOn bool   `json:",omitempty"`
 }
 
 // eventTypes names every event for the journal. A name is never reused.
