@@ -11,6 +11,7 @@ import (
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -30,9 +31,10 @@ var (
 // ErrLocked says that another process is the writer.
 type ErrLocked struct{ Holder Holder }
 
-func (e ErrLocked) Error() string {
-	return "the line is run by " + e.Holder.String() + "; open it as a viewer, or quit there first"
-}
+func (e ErrLocked) Error() string { return e.Says().String() }
+
+// Says is the error with its values apart.
+func (e ErrLocked) Says() say.Sentence { return say.New("holder-of.locked", e.Holder) }
 
 // ErrNewer says that a newer program has written the journal.
 type ErrNewer struct {

@@ -80,7 +80,7 @@ func TestAProblemIsSaid(t *testing.T) {
 	}
 	for want, problem := range map[string]error{
 		"este día no se puede hacer: pea no tiene receta; no hay día abierto, así que no hay nada que planear": fmt.Errorf("so: %w",
-			&plan.Impossible{Demands: []say.Sentence{say.New("%s has no recipe", "pea"), say.New("no day is open, so there is nothing to plan")}}),
+			&plan.Impossible{Demands: []say.Sentence{say.New("plan-why.no-recipe", "pea"), say.New("plan-why.no-day-open-so")}}),
 		"esta pantalla es solo para mirar": live.ErrMayNotAct,
 		"nothing known":                    errors.New("nothing known"),
 	} {
