@@ -257,10 +257,7 @@ func TestRowsFollowAnswers(t *testing.T) {
 
 func TestChoices(t *testing.T) {
 	e := env(false)
-	var days []string
-	for _, d := range strings.Fields("mon tue wed thu fri sat sun mo2 tu2 we2 th2 fr2") {
-		days = append(days, d)
-	}
+	days := strings.Fields("mon tue wed thu fri sat sun mo2 tu2 we2 th2 fr2")
 	row := form.Row{Name: "d", Label: "day", Kind: form.Choice, Choices: days}
 	for _, tc := range []struct {
 		keys, want string
