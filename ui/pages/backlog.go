@@ -2,11 +2,9 @@ package pages
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
@@ -30,20 +28,6 @@ type Backlog struct {
 // NewBacklog makes the backlog screen.
 func NewBacklog() *Backlog { return &Backlog{} }
 
-var (
-	keyBacklogStation = screen.Bind("1-9", "backlog-does.new-at", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyBacklogShed    = screen.Bind(".", "backlog-does.new-shed", ".")
-	keyBacklogMend    = screen.Bind("Enter", "backlog-does.mended", "enter", " ")
-	keyBacklogNext    = screen.Bind("+ -", "does.mark", "+", "=", "down", "j")
-	keyBacklogPrev    = screen.Bind("-", "does.mark-above", "-", "up", "k")
-	keyBacklogUndo    = screen.Bind("u", "does.undo", "u", "U", "*")
-	keyBacklogExit    = screen.Bind("0", "does.back", "0", "esc")
-	keyBacklogHelp    = screen.Bind("?", "does.help", "?")
-)
-
-// Typing says that a trouble is being written down, which takes every key.
-func (s *Backlog) Typing() bool { return s.entry != nil }
-
 // Update answers a message.
 func (s *Backlog) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	s.take()
@@ -64,68 +48,40 @@ func (s *Backlog) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 				return func() tea.Msg { return screen.LeaveMsg{To: to} }
 			}
 		}
-	case tea.KeyMsg:
-		if s.entry != nil {
-			return s.entryKey(env, msg)
-		}
-		return s.pressed(env, msg)
 	}
 	return nil
 }
 
-// entryKey answers a key while a trouble is written down.
-func (s *Backlog) entryKey(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	cmd, done := s.entry.key(env, k)
-	if !done {
-		return cmd
-	}
-	s.entry = nil
-	if s.job == nil { // from the board the form came first, and nothing has been read yet
-		s.job = &screen.JournalReader{}
-		return tea.Batch(cmd, s.job.Start(env))
-	}
-	return cmd
-}
-
-// Keys lists what can be pressed.
-func (s *Backlog) Keys(env *screen.Env) []screen.Binding {
+// Actions write troubles down and take them off.
+func (s *Backlog) Actions(env *screen.Env) act.Table {
 	if s.entry != nil {
-		return s.entry.form.Keys()
+		return s.entry.actions(env, s)
 	}
-	none, few := "", ""
-	if len(env.State.Backlog) == 0 {
-		none = "backlog-why.none"
-	}
-	if len(env.State.Backlog) < 2 {
-		few = "backlog-why.few"
-	}
-	return []screen.Binding{keyBacklogStation, keyBacklogShed, keyBacklogMend.Unless(none), keyBacklogNext.Unless(few), act.Undo(&env.Context, "u", "u", "U")}
-}
-
-func (s *Backlog) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
 	list := rankedTroubles(env.State, s.costs)
 	s.marked = min(s.marked, max(len(list)-1, 0))
-	switch {
-	case key.Matches(k, keyBacklogStation.Binding):
-		n, _ := strconv.Atoi(k.String())
-		if n > len(env.State.Site.Stations) {
-			return screen.Say(env.Words.Say("backlog.no-station", k.String()))
-		}
-		s.entry = newTroubleEntry(env, line.Place{Station: n - 1})
-	case key.Matches(k, keyBacklogShed.Binding):
-		s.entry = newTroubleEntry(env, line.Nowhere)
-	case key.Matches(k, keyBacklogUndo.Binding):
-		return screen.Do(line.Undo{})
-	case len(list) == 0:
-		return nil
-	case key.Matches(k, keyBacklogMend.Binding):
-		return screen.Do(line.MendTrouble{ID: list[s.marked].ID})
-	case key.Matches(k, keyBacklogNext.Binding):
-		s.marked = (s.marked + 1) % len(list)
-	case key.Matches(k, keyBacklogPrev.Binding):
-		s.marked = (s.marked + len(list) - 1) % len(list)
+	write := func(at line.Place) { s.entry = newTroubleEntry(env, at) }
+	mend := act.Key("Enter", "backlog-does.mended", "enter", " ")
+	if len(list) == 0 {
+		mend = mend.Unless("backlog-why.none")
+	} else {
+		mend = mend.Send(line.MendTrouble{ID: list[s.marked].ID})
 	}
-	return nil
+	all := act.Table{
+		act.Choose(&env.Context, "backlog-does.new-at", len(env.State.Site.Stations), func(i int) tea.Cmd { write(line.Place{Station: i}); return nil }).Acting(),
+		act.Key(".", "backlog-does.new-shed", ".").Do(func() { write(line.Nowhere) }).Acting(),
+		mend,
+	}
+	return append(append(all, act.Round("does.mark", &s.marked, len(list))...), act.Undo(&env.Context, "u", "u", "U"))
+}
+
+// left closes the form. Where it came first, from the board, nothing has been read yet.
+func (s *Backlog) left(env *screen.Env) tea.Cmd {
+	s.entry = nil
+	if s.job != nil {
+		return nil
+	}
+	s.job = &screen.JournalReader{}
+	return s.job.Start(env)
 }
 
 // Draw draws the list, or what is being written down.
@@ -133,7 +89,7 @@ func (s *Backlog) Draw(env *screen.Env, r canvas.Region) {
 	s.take()
 	w, shed := env.Words, env.State.Site.Name
 	if s.entry != nil {
-		s.entry.draw(env, screen.Page(env, r, w.Say("backlog.title-at", shed, troublePlace(env, s.entry.at())), "", s.Keys(env)))
+		s.entry.draw(env, screen.Page(env, r, w.Say("backlog.title-at", shed, troublePlace(env, s.entry.at())), "", s.Actions(env)))
 		return
 	}
 	list := rankedTroubles(env.State, s.costs)
@@ -141,7 +97,7 @@ func (s *Backlog) Draw(env *screen.Env, r canvas.Region) {
 	if len(list) == 1 {
 		title = w.Say("backlog.title", shed)
 	}
-	body := screen.Page(env, r, title, "", s.Keys(env), keyBacklogExit, keyBacklogHelp)
+	body := screen.Page(env, r, title, "", s.Actions(env))
 	foot := s.readingWords(w) + outWords(env)
 	footRows := min(len(canvas.Wrap(foot, body.W-2)), max(body.H/3, 1))
 	if len(list) == 0 {

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
@@ -101,17 +102,22 @@ func (e *troubleEntry) rows(env *screen.Env) []form.Row {
 	}
 }
 
-// key answers a key; done says that nothing is being written down any more.
-func (e *troubleEntry) key(env *screen.Env, k tea.KeyMsg) (cmd tea.Cmd, done bool) {
+// actions are the form's. It stays until the line has taken the trouble.
+func (e *troubleEntry) actions(env *screen.Env, s *Backlog) act.Table {
 	e.form.SetRows(e.rows(env)...)
-	out, cmd := e.form.Update(env, k)
-	if out != form.Sent {
-		return cmd, out == form.Left
-	}
-	if i, ok := e.form.Choice("what"); ok {
-		return screen.Do(e.command(env, i, env.Words.Say("backlog-usual."+usualTroubles[i].key))), false
-	}
-	return screen.Do(e.command(env, otherTrouble, e.form.Text("what"))), false
+	return e.form.Actions(env, func(out form.Outcome) tea.Cmd {
+		switch out {
+		case form.Left:
+			return s.left(env)
+		case form.Sent:
+			i, what := otherTrouble, e.form.Text("what")
+			if n, ok := e.form.Choice("what"); ok {
+				i, what = n, env.Words.Say("backlog-usual."+usualTroubles[n].key)
+			}
+			return act.Do(e.command(env, i, what))
+		}
+		return nil
+	})
 }
 
 // at is the place as it is chosen now.
