@@ -60,6 +60,17 @@ func Choose(c *Context, does string, n int, choose func(i int) tea.Cmd) Action {
 	})
 }
 
+// Mark is Choose where at is the one at hand.
+func Mark(c *Context, does string, at *int, n int) Action {
+	return Choose(c, does, n, func(i int) tea.Cmd {
+		if i == *at {
+			return NotHere(c, "why.chosen")
+		}
+		*at = i
+		return nil
+	})
+}
+
 // Steps makes the keys that go forth and back through something: + and the arrow down,
 // - and the arrow up. The first one is listed for both.
 func Steps(does string, move func(by int) tea.Cmd) Table {

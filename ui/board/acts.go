@@ -49,7 +49,7 @@ func (b *Board) Actions(env *screen.Env) act.Table {
 	if fresh {
 		all = append(all, taste)
 	}
-	all = append(all, act.Choose(&env.Context, "board.station", len(env.State.Site.Stations), func(i int) tea.Cmd { return pick(env, i) }))
+	all = append(all, act.Choose(&env.Context, "board.station", len(env.State.Site.Stations), func(i int) tea.Cmd { return b.pick(env, i) }))
 	all = append(all, b.stepKeys(env)...)
 	all = append(all, act.Undo(&env.Context, "0", "0", "u", "U"), screen.KeyMenu, b.hush(env), keyFar.Do(func() { b.far = !b.far }), keyDay, keyLog, keyRecipe)
 	all = append(all, again(env), back(env), trouble(env), handOn(env))

@@ -50,12 +50,15 @@ func timed(env *screen.Env, p *line.Prompt) bool {
 
 // pick chooses a station; choosing it again goes through its occupied slots, and
 // then opens its details.
-func pick(env *screen.Env, station int) tea.Cmd {
+func (b *Board) pick(env *screen.Env, station int) tea.Cmd {
 	slots := occupied(env.State, station)
 	if !env.Focus.Set || env.Focus.Place.Station != station {
 		first := line.Place{Station: station}
 		if len(slots) > 0 {
 			first = slots[0]
+		}
+		if b.far { // which has no room for the stations
+			return tea.Batch(setFocus(screen.Focus{Set: true, Place: first}), act.Say(env.Words.Say("board.chosen", env.State.Site.Stations[station].Name)))
 		}
 		return setFocus(screen.Focus{Set: true, Place: first})
 	}

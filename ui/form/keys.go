@@ -114,8 +114,12 @@ func (f *Form) edit(p *part, k tea.KeyMsg) Outcome {
 	case k.Alt:
 		f.told = f.notHere(p)
 	case key.Matches(k, keySide, keyEdit):
+		at, marked := p.in.Position(), p.marked
+		before := p.state()
 		p.marked = false
-		p.in, _ = p.in.Update(k)
+		if p.in, _ = p.in.Update(k); !marked && p.in.Position() == at && p.state() == before {
+			f.told = f.notHere(p)
+		}
 	case k.Type == tea.KeyRunes || k.Type == tea.KeySpace:
 		return f.typed(p, k.Runes)
 	default:
@@ -230,7 +234,9 @@ func (f *Form) choose(p *part, c rune) Outcome {
 		for i := range p.choices {
 			at := (from + 1 + i) % len(p.choices)
 			if name := []rune(p.choices[at]); len(name) > 0 && unicode.ToLower(name[0]) == unicode.ToLower(c) {
-				p.pick = at
+				if p.pick = at; at == from {
+					f.told = f.words.Say("form.choose", p.count())
+				}
 				return None
 			}
 		}

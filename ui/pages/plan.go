@@ -56,6 +56,7 @@ func (v *Plan) Actions(env *screen.Env) act.Table {
 		return key
 	}
 	zoom := func(key act.Action, to int, no string) act.Action {
+		key = key.Unless(none)
 		if to < 0 || to >= len(planSpans) {
 			return key.Unless(no)
 		}
@@ -68,8 +69,8 @@ func (v *Plan) Actions(env *screen.Env) act.Table {
 		zoom(act.Key("+", "plan-does.closer", "+", "="), v.zoom-1, "plan-why.closest"),
 		zoom(act.Key("-", "plan-does.wider", "-"), v.zoom+1, "plan-why.widest"),
 		shift("6", "plan-does.later", "right", v.shift+quarter).Unless(none),
-		shift("4", "plan-does.earlier", "left", v.shift-quarter),
-		shift("5", "plan-does.to-now", "5", 0),
+		shift("4", "plan-does.earlier", "left", v.shift-quarter).Unless(none),
+		shift("5", "plan-does.to-now", "5", 0).Unless(none),
 	}
 }
 

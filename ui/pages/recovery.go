@@ -65,7 +65,7 @@ func (v *Recovery) Actions(env *screen.Env) act.Table {
 		act.Key("Enter", "recovery.goes-on", "enter", " ").Send(line.Resume{At: at}),
 		act.Key("+", "recovery.again", "+", "=", "a", "A").Send(line.Restart{At: at}),
 		act.Key("-", "recovery.is-done", "-", "d", "D").Send(line.Finish{At: at}),
-		act.Choose(&env.Context, "does.choose", len(all), func(i int) tea.Cmd { v.marked = i; return nil }),
+		act.Mark(&env.Context, "does.choose", &v.marked, len(all)),
 	}, act.Arrows(&v.marked, len(all))...)
 	if len(all) == 0 {
 		keys = keys.Unless("recovery.none-waits")

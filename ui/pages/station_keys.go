@@ -39,7 +39,7 @@ func (s *Station) Actions(env *screen.Env) act.Table {
 		keyStationAgain.Send(line.Restart{At: it.place}).First(func() { s.asks = askAgain(env, it) })}
 	all = append(all, s.batchKeys(env, it)...)
 	all = append(all, s.broken(env, it.place), act.Undo(&env.Context, "u", "u", "U"),
-		keyStationArrows.Take(func(k tea.KeyMsg) tea.Cmd { s.move(env, k.String()); return nil }),
+		keyStationArrows.Take(func(k tea.KeyMsg) tea.Cmd { return s.move(env, k.String()) }),
 		keyStationSignOff.Acting().Do(func() { s.asks = askSignOff(env, kind) }))
 	if dry, ok := s.noFans(env, it); ok {
 		all = append(all, dry)
@@ -65,7 +65,13 @@ func (s *Station) doIt(env *screen.Env, it stationItem) act.Action {
 
 func (s *Station) choice(env *screen.Env) act.Action {
 	n := len(s.items(env))
-	pick := act.Choose(&env.Context, "does.choose", n, func(i int) tea.Cmd { s.choose(env, i); return nil })
+	pick := act.Choose(&env.Context, "does.choose", n, func(i int) tea.Cmd {
+		if i == s.marked(s.items(env)) {
+			return act.NotHere(&env.Context, "why.chosen")
+		}
+		s.choose(env, i)
+		return nil
+	})
 	if n < 2 {
 		return pick.Unless("station.one-place")
 	}
@@ -73,20 +79,23 @@ func (s *Station) choice(env *screen.Env) act.Action {
 }
 
 // move goes to another row, or to the station beside.
-func (s *Station) move(env *screen.Env, key string) {
-	row, n := s.marked(s.items(env)), len(env.State.Site.Stations)
-	switch key {
-	case "up", "k":
-		s.choose(env, row-1)
-	case "left":
+func (s *Station) move(env *screen.Env, key string) tea.Cmd {
+	row, rows, n := s.marked(s.items(env)), len(s.items(env)), len(env.State.Site.Stations)
+	switch {
+	case key == "left":
 		s.station = (s.station + n - 1) % n
 		s.choose(env, 0)
-	case "right":
+	case key == "right":
 		s.station = (s.station + 1) % n
 		s.choose(env, 0)
+	case rows < 2:
+		return act.NotHere(&env.Context, "station.one-place")
+	case key == "up" || key == "k":
+		s.choose(env, (row+rows-1)%rows)
 	default:
-		s.choose(env, row+1)
+		s.choose(env, (row+1)%rows)
 	}
+	return nil
 }
 
 func (s *Station) adjust(env *screen.Env, it stationItem, key act.Action, sign int) act.Action {

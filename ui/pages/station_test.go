@@ -37,7 +37,7 @@ func TestStationScreens(t *testing.T) {
 	o := uitest.Options{Sheet: &sheet}
 	uitest.Golden(t, "station-rack", o, func(d *uitest.Driver) {
 		busyRack(d)
-		d.Press("4", "4", "4", "2")
+		d.Press("4", "4", "4")
 	})
 	uitest.Golden(t, "station-cut", o, func(d *uitest.Driver) { d.Press("1", "1", "3") })
 	uitest.Golden(t, "station-scrap", o, func(d *uitest.Driver) { d.Press("1", "1", "3", "x") })
