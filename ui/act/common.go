@@ -60,6 +60,15 @@ func Choose(c *Context, does string, n int, choose func(i int) tea.Cmd) Action {
 	})
 }
 
+// Change does something that moves a value, and says why not where it stays as it is.
+func Change[T comparable](c *Context, value *T, why string, do func()) tea.Cmd {
+	was := *value
+	if do(); *value == was {
+		return NotHere(c, why)
+	}
+	return nil
+}
+
 // Mark is Choose where at is the one at hand.
 func Mark(c *Context, does string, at *int, n int) Action {
 	return Choose(c, does, n, func(i int) tea.Cmd {

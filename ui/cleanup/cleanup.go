@@ -4,13 +4,11 @@ package cleanup
 
 import (
 	"slices"
-	"strconv"
-	"time"
 
-	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/ui/act"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
 	"shedbell/ui/words"
@@ -33,22 +31,8 @@ type Screen struct {
 // New makes the clean-up screen.
 func New() *Screen { return &Screen{} }
 
-var (
-	keyStep    = screen.Bind("1-9", "cleanup-does.step", "1", "2", "3", "4", "5", "6", "7", "8", "9")
-	keyDo      = screen.Bind("Enter", "does.do", "enter", " ")
-	keyMore    = screen.Bind("+", "cleanup-does.more", "+", "=", "down", "j")
-	keyLess    = screen.Bind("-", "cleanup-does.less", "-", "up", "k")
-	keyCaution = screen.Bind(".", "cleanup-does.caution", ".")
-	keySigner  = screen.Bind("*", "cleanup-does.signer", "*")
-	keyExit    = screen.Bind("0", "does.back", "0", "esc")
-	keyHelp    = screen.Bind("?", "does.help", "?")
-)
-
-// Typing says that a mix or a note is being typed.
-func (s *Screen) Typing() bool { return s.typing != nil }
-
 // Update answers a message.
-func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+func (s *Screen) Update(_ *screen.Env, msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case screen.OpenMsg:
 		if msg.From != screen.Help {
@@ -56,14 +40,6 @@ func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 		}
 	case screen.ResultMsg:
 		s.result(msg)
-	case tea.KeyMsg:
-		switch {
-		case s.typing != nil:
-			return s.typed(env, msg)
-		case env.State.Sheet == nil:
-			return nil
-		}
-		return s.pressed(env, msg)
 	}
 	return nil
 }
@@ -95,43 +71,6 @@ func (s *Screen) current(d *day) Step {
 	return min(now, HandOver)
 }
 
-func (s *Screen) pressed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	d := read(env)
-	at := s.current(d)
-	switch {
-	case key.Matches(k, keyStep.Binding):
-		n, _ := strconv.Atoi(k.String())
-		s.step, s.picked, s.off, s.full = Step(n-1), true, 0, 0
-	case key.Matches(k, keySigner.Binding):
-		s.nextSigner(env)
-	case key.Matches(k, keyCaution.Binding):
-		s.full = (s.full + 1) % (len(s.cautions(at, d)) + 1)
-	case key.Matches(k, keyMore.Binding):
-		return s.shift(d, at, 1)
-	case key.Matches(k, keyLess.Binding):
-		return s.shift(d, at, -1)
-	case key.Matches(k, keyDo.Binding):
-		return s.doIt(env, d, at)
-	}
-	return nil
-}
-
-// shift changes a count, the marked surface, or the contact time that runs, which
-// the line makes longer only.
-func (s *Screen) shift(d *day, at Step, by int) tea.Cmd {
-	switch at {
-	case ContactTime:
-		if c := d.chore(line.SanitizeAll); c != nil {
-			return screen.Do(line.Adjust{At: c.Step.Place, By: time.Duration(by) * time.Minute})
-		}
-	case TraysOut, TraysIn:
-		s.off += by
-	case Surfaces:
-		s.marked = (s.marked + by + len(surfaces)) % len(surfaces)
-	}
-	return nil
-}
-
 // nextSigner goes round the people on the line.
 func (s *Screen) nextSigner(env *screen.Env) {
 	crew := env.State.Crew
@@ -150,49 +89,59 @@ func (s *Screen) signs(env *screen.Env) string {
 }
 
 // entry makes an entry signed by whoever signs.
-func (s *Screen) entry(env *screen.Env, e line.Entry) tea.Cmd {
+func (s *Screen) entry(env *screen.Env, e line.Entry) line.Command {
 	who := s.signs(env)
 	e.Initials = words.Initials(who)
 	if who != env.By {
 		e.By = who
 	}
-	return screen.Do(line.MakeEntry{Entry: e})
+	return line.MakeEntry{Entry: e}
 }
 
 // doIt does the step.
-func (s *Screen) doIt(env *screen.Env, d *day, at Step) tea.Cmd {
+func (s *Screen) doIt(env *screen.Env, d *day, at Step, key act.Action) act.Action {
+	switch at {
+	case DrainScreens:
+		return key.Send(s.entry(env, line.Entry{Kind: line.EntryCleaning, Where: drainScreens}))
+	case TraysOut:
+		return key.Send(s.entry(env, s.count(d, line.EntryTraysOut)))
+	case TraysIn:
+		return key.Send(s.entry(env, s.count(d, line.EntryTraysIn)))
+	case PressureWash:
+		return key.Send(chore(d, line.WashTrays))
+	case ContactTime:
+		return key.Send(chore(d, line.SanitizeAll))
+	case Surfaces:
+		return s.tick(env, d, key)
+	case Sow:
+		return key.Send(chore(d, line.SowTrays))
+	case Mix:
+		return key.Acting().Do(func() { s.openMix(env, d) })
+	}
+	return key.Acting().Do(func() { s.openNote(env, d) })
+}
+
+// fresh lets go of what was typed on another day.
+func (s *Screen) fresh(d *day) {
 	if s.date != d.s.Sheet.Date {
 		s.date, s.mix, s.note = d.s.Sheet.Date, nil, nil
 	}
-	switch at {
-	case DrainScreens:
-		return s.entry(env, line.Entry{Kind: line.EntryCleaning, Where: drainScreens})
-	case TraysOut:
-		return s.entry(env, s.count(d, line.EntryTraysOut))
-	case TraysIn:
-		return s.entry(env, s.count(d, line.EntryTraysIn))
-	case PressureWash:
-		return chore(d, line.WashTrays)
-	case Mix:
-		if s.mix == nil || !s.mix.Touched() {
-			s.mix = mixForm(env, d)
-		}
-		s.typing = s.mix
-	case ContactTime:
-		return chore(d, line.SanitizeAll)
-	case Surfaces:
-		return s.tick(env, d)
-	case Sow:
-		return chore(d, line.SowTrays)
-	case HandOver:
-		if s.note == nil || !s.note.Touched() {
-			s.note = form.Ask(env, "", "cleanup.note-asks",
-				form.Row{Name: "note", Label: "cleanup.note", Kind: form.Text, Draft: true, Filled: form.Str(d.draft()), Optional: true})
-			s.note.Sends = "cleanup-does.close-day"
-		}
-		s.typing = s.note
+}
+
+func (s *Screen) openMix(env *screen.Env, d *day) {
+	if s.fresh(d); s.mix == nil || !s.mix.Touched() {
+		s.mix = mixForm(env, d)
 	}
-	return nil
+	s.typing = s.mix
+}
+
+func (s *Screen) openNote(env *screen.Env, d *day) {
+	if s.fresh(d); s.note == nil || !s.note.Touched() {
+		s.note = form.Ask(env, "", "cleanup.note-asks",
+			form.Row{Name: "note", Label: "cleanup.note", Kind: form.Text, Draft: true, Filled: form.Str(d.draft()), Optional: true})
+		s.note.Sends = "cleanup-does.close-day"
+	}
+	s.typing = s.note
 }
 
 // counted is the number of trays that Enter enters.
@@ -214,58 +163,49 @@ func (s *Screen) count(d *day, k line.EntryKind) line.Entry {
 }
 
 // chore starts work, or ends it where it goes on.
-func chore(d *day, k line.ChoreKind) tea.Cmd {
-	if c := d.chore(k); c != nil {
-		if c.Step.Progress != line.Running {
-			return screen.Do(line.Resume{At: c.Step.Place})
-		}
-		return screen.Do(line.Finish{At: c.Step.Place})
+func chore(d *day, k line.ChoreKind) line.Command {
+	c := d.chore(k)
+	switch {
+	case c == nil:
+		return line.StartChore{Kind: k, To: line.Anywhere}
+	case c.Step.Progress != line.Running:
+		return line.Resume{At: c.Step.Place}
 	}
-	return screen.Do(line.StartChore{Kind: k, To: line.Anywhere})
+	return line.Finish{At: c.Step.Place}
 }
 
 // tick enters the marked surface, or the next one where that is ticked off. The
 // contact time has to be over.
-func (s *Screen) tick(env *screen.Env, d *day) tea.Cmd {
+func (s *Screen) tick(env *screen.Env, d *day, key act.Action) act.Action {
 	left := d.unticked()
-	if len(left) == 0 {
-		return screen.Say(d.t.Say("cleanup.all-ticked"))
-	}
-	if c := d.chore(line.SanitizeAll); c != nil {
-		return refuse(d.t.Say("cleanup.still-wet", words.Left(c.Step.Left(env.Now))))
-	}
-	if d.s.Clean.IsZero() {
-		return refuse(d.t.Say("cleanup.not-contact"))
-	}
 	strong, ok := d.strength()
-	if !ok {
-		return refuse(d.t.Say("cleanup.not-strength"))
+	switch c := d.chore(line.SanitizeAll); {
+	case len(left) == 0:
+		return key.Unless("cleanup-why.all-ticked")
+	case c != nil:
+		return key.Unless(d.t.Say("cleanup-why.still-wet", words.Left(c.Step.Left(env.Now))))
+	case d.s.Clean.IsZero():
+		return key.Unless("cleanup-why.not-contact")
+	case !ok:
+		return key.Unless("cleanup-why.not-strength")
 	}
 	name := surfaces[s.marked]
 	if !slices.Contains(left, name) {
 		name = left[0]
 	}
-	s.marked = (slices.Index(surfaces, name) + 1) % len(surfaces)
 	e := strong.Entry
-	return s.entry(env, line.Entry{Kind: line.EntrySurface, Where: name, Use: line.UseSurface, Product: e.Product, ProductLot: e.ProductLot,
+	entry := s.entry(env, line.Entry{Kind: line.EntrySurface, Where: name, Use: line.UseSurface, Product: e.Product, ProductLot: e.ProductLot,
 		Value: e.Value, Unit: e.Unit, Contact: d.contact})
+	return key.Send(entry).Run(func() tea.Cmd {
+		s.marked = (slices.Index(surfaces, name) + 1) % len(surfaces)
+		return act.Do(entry)
+	})
 }
 
-func refuse(text string) tea.Cmd {
-	return func() tea.Msg { return screen.SayMsg{Text: text, Refused: true} }
-}
-
-// typed answers a key while the mix or the hand-over note is typed.
-func (s *Screen) typed(env *screen.Env, k tea.KeyMsg) tea.Cmd {
-	out, cmd := s.typing.Update(env, k)
-	switch {
-	case out == form.Left:
-		s.typing = nil
-	case out != form.Sent:
-	case s.typing == s.mix:
-		return s.entry(env, mix{s.mix, env.Words}.entry())
-	default:
-		return screen.Do(line.CloseDay{Note: s.note.Text("note")})
+// sent puts what was typed to the line.
+func (s *Screen) sent(env *screen.Env) tea.Cmd {
+	if s.typing == s.mix {
+		return act.Do(s.entry(env, mix{s.mix, env.Words}.entry()))
 	}
-	return cmd
+	return act.Do(line.CloseDay{Note: s.note.Text("note")})
 }

@@ -191,7 +191,7 @@ func TestContactTimeCannotBeFinishedEarly(t *testing.T) {
 		t.Fatal("the contact time was ended early")
 	}
 	d.Press("7", "enter")
-	d.Expect("Not now: the surfaces have to stay wet")
+	d.Expect("Not here: the surfaces have to stay wet")
 	if n := len(entries(d, line.EntrySurface)); n != 0 {
 		t.Fatalf("%d surfaces were ticked off before the contact time was over", n)
 	}

@@ -24,17 +24,13 @@ const (
 func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	title := env.Words.Say("cleanup.title", env.State.Site.Name)
 	if env.State.Sheet == nil {
-		body := screen.Page(env, r, title, "", s.Keys(env), keyExit, keyHelp)
+		body := screen.Page(env, r, title, "", s.Actions(env))
 		body.Inset(1, 0).Wrapped(theme.Text, env.Words.Say("cleanup.no-day"))
 		return
 	}
 	d := read(env)
 	at := s.current(d)
-	last := []screen.Binding{keyExit, keyHelp}
-	if s.Typing() {
-		last = nil
-	}
-	body := screen.Page(env, r, title, env.Words.Say("cleanup.signs", words.Initials(s.signs(env)), s.signs(env)), s.Keys(env), last...)
+	body := screen.Page(env, r, title, env.Words.Say("cleanup.signs", words.Initials(s.signs(env)), s.signs(env)), s.Actions(env))
 	if body.W >= besideFromW && body.H >= int(stepCount) {
 		step := 1
 		if body.H >= 2*int(stepCount) {
@@ -46,7 +42,7 @@ func (s *Screen) Draw(env *screen.Env, r canvas.Region) {
 	}
 	cols := max(1, min(body.W/cellW, 3))
 	rows := (int(stepCount) + cols - 1) / cols
-	if body.H < rows+4 || body.H < roomyFromH && (s.Typing() || s.full > 0) { // the step at hand matters more than the list
+	if body.H < rows+4 || body.H < roomyFromH && (s.typing != nil || s.full > 0) { // the step at hand matters more than the list
 		s.drawPanel(env, d, at, body.Inset(1, 0))
 		return
 	}

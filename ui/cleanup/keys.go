@@ -1,42 +1,95 @@
 package cleanup
 
 import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
 	"shedbell/line"
+	"shedbell/ui/act"
+	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
 
-// Keys lists what can be pressed, with why not where it does nothing.
-func (s *Screen) Keys(env *screen.Env) []screen.Binding {
-	switch {
-	case s.typing != nil:
-		return s.typing.Keys()
-	case env.State.Sheet == nil:
-		no := "cleanup-why.no-day"
-		return []screen.Binding{keyDo.Unless(no), keyStep.Unless(no), keySigner.Unless(no)}
+// Actions is what can be done at the step at hand.
+func (s *Screen) Actions(env *screen.Env) act.Table {
+	if s.typing != nil {
+		return s.typing.Actions(env, func(out form.Outcome) tea.Cmd {
+			switch out {
+			case form.Left:
+				s.typing = nil
+			case form.Sent:
+				return s.sent(env)
+			}
+			return nil
+		})
+	}
+	do, signer := act.Key("Enter", "does.do", "enter", " "), act.Key("*", "cleanup-does.signer", "*")
+	if env.State.Sheet == nil {
+		return act.Table{do, act.Choose(&env.Context, "cleanup-does.step", int(stepCount), nil), signer}.Unless("cleanup-why.no-day")
 	}
 	d := read(env)
 	at := s.current(d)
 	does, plus := s.does(d, at)
-	noPlus := "cleanup-why.no-count"
-	if plus != "" {
-		noPlus = ""
-	}
-	noCaution, noSigner := "", ""
-	if len(s.cautions(at, d)) == 0 {
-		noCaution = "cleanup-why.no-caution"
-	}
+	step := act.Choose(&env.Context, "cleanup-does.step", int(stepCount), func(i int) tea.Cmd {
+		return act.Change(&env.Context, &at, "why.chosen", func() {
+			s.step, s.picked, s.off, s.full, at = Step(i), true, 0, 0, Step(i)
+		})
+	})
 	if len(env.State.Crew) < 2 {
-		noSigner = "cleanup-why.one-person"
+		signer = signer.Unless("cleanup-why.one-person")
 	}
-	caution := keyCaution
-	switch n := len(s.cautions(at, d)); {
+	all := append(act.Table{s.doIt(env, d, at, do.Does(does)), step}, s.shifts(env, d, at, plus)...)
+	return append(all, s.caution(at, d), signer.Do(func() { s.nextSigner(env) }))
+}
+
+// caution shows the next of the step's cautions in full, and after the last one all of
+// them in short.
+func (s *Screen) caution(at Step, d *day) act.Action {
+	n := len(s.cautions(at, d))
+	key := act.Key(".", "cleanup-does.caution", ".").Do(func() { s.full = (s.full + 1) % (n + 1) })
+	switch {
+	case n == 0:
+		return key.Unless("cleanup-why.no-caution")
 	case s.full > 0 && s.full < n:
-		caution = screen.Bind(".", "cleanup-does.next-caution", ".")
+		return key.Does("cleanup-does.next-caution")
 	case s.full > 0:
-		caution = screen.Bind(".", "cleanup-does.cautions-short", ".")
+		return key.Does("cleanup-does.cautions-short")
 	}
-	return []screen.Binding{screen.Bind("Enter", does, keyDo.Keys()...), keyStep,
-		screen.Bind("+ -", plus, "+", "=", "-", "up", "down").Unless(noPlus), caution.Unless(noCaution), keySigner.Unless(noSigner)}
+	return key
+}
+
+// shifts change a count, the marked surface, or the contact time that runs.
+func (s *Screen) shifts(env *screen.Env, d *day, at Step, does string) act.Table {
+	all := act.Steps(does, func(by int) tea.Cmd {
+		switch at {
+		case Surfaces:
+			s.marked = (s.marked + by + len(surfaces)) % len(surfaces)
+		case TraysIn:
+			return s.recount(env, d, line.EntryTraysIn, by)
+		case TraysOut:
+			return s.recount(env, d, line.EntryTraysOut, by)
+		}
+		return nil
+	})
+	if does == "" {
+		return all.Unless("cleanup-why.no-count")
+	}
+	if c := d.chore(line.SanitizeAll); at == ContactTime && c != nil {
+		for i, sign := range []time.Duration{1, -1} {
+			adjust := line.Adjust{At: c.Step.Place, By: sign * time.Minute}
+			all[i] = all[i].Send(adjust).Run(func() tea.Cmd { return act.Do(adjust) })
+		}
+	}
+	return all
+}
+
+func (s *Screen) recount(env *screen.Env, d *day, k line.EntryKind, by int) tea.Cmd {
+	if s.counted(d, k)+by < 0 {
+		return act.NotHere(&env.Context, "cleanup-why.no-fewer")
+	}
+	s.off += by
+	return nil
 }
 
 // does says what Enter does at a step, and what + and - do.

@@ -43,8 +43,14 @@ func (v *View) Actions(env *screen.Env) act.Table {
 		noSetting = env.Words.Say("power-why.one-setting", p.Loads[v.load].Name)
 	}
 	shift := func(by int) func() { return func() { v.refusal = ""; v.shift(env, by) } }
-	move := func(by int) func() { return func() { v.choose(min(max(v.load+by, 0), len(p.Loads)-1)) } }
-	pick := act.Choose(&env.Context, "power-does.load", len(p.Loads), func(i int) tea.Cmd { v.pick(env, i+1); return nil })
+	move := func(by int) func() { return func() { v.choose((v.load + by + len(p.Loads)) % len(p.Loads)) } }
+	pick := act.Choose(&env.Context, "power-does.load", len(p.Loads), func(i int) tea.Cmd {
+		was := v.load
+		if v.pick(env, i+1); v.load == was && noSetting != "" {
+			return act.NotHere(&env.Context, noSetting)
+		}
+		return nil
+	})
 	return act.Table{pick, v.switchIt(env), v.breaker(env),
 		act.Key("+ -", "power-does.setting", "+", "=").Do(shift(1)).Unless(noSetting),
 		act.Key("-", "power-does.setting", "-").Do(shift(-1)).Unless(noSetting).Hidden(),

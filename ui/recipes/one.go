@@ -114,8 +114,8 @@ func (p *onePage) changes(s *Screen, env *screen.Env) act.Table {
 	}
 	fields := act.Table{
 		act.Key("1-4", "recipes-does.fields", "1", "2", "3", "4").Take(func(k tea.KeyMsg) tea.Cmd {
-			p.field, p.stopped = int(k.Runes[0]-'1'), ""
-			return nil
+			p.stopped = ""
+			return act.Change(&env.Context, &p.field, "why.chosen", func() { p.field = int(k.Runes[0] - '1') })
 		}),
 		act.Key("up", "recipes-does.field-above", "up", "k").Do(move(-1)).Hidden(),
 		act.Key("down", "recipes-does.field-below", "down", "j").Do(move(1)).Hidden(),

@@ -28,7 +28,7 @@ func (s *Screen) drawToday(env *screen.Env, r canvas.Region) {
 	}
 	p.from = s.marked[pageToday]
 	p.draw(env.Words, r)
-	s.marked[pageToday] = p.from
+	s.marked[pageToday], s.last = p.from, p.last
 }
 
 // dayPaper is the last day of a book with its stations; nil where there is none.

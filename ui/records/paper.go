@@ -40,6 +40,7 @@ func drawRows(w *words.Speaker, r canvas.Region, rows []row, from int) {
 type paper struct {
 	doc   *report.Doc
 	from  int
+	last  int // most that from can be
 	width int // that rows was made for
 	rows  []row
 }
@@ -59,14 +60,15 @@ func (p *paper) scroll(name string) {
 	case "home", "7":
 		p.from = 0
 	}
-	p.from = min(max(p.from, 0), max(len(p.rows)-1, 0))
+	p.from = min(max(p.from, 0), p.last)
 }
 
 func (p *paper) draw(w *words.Speaker, r canvas.Region) {
 	if p.width != r.W {
 		p.width, p.rows = r.W, layOut(w, p.doc, r.W)
 	}
-	p.from = min(p.from, max(len(p.rows)-r.H, 0))
+	p.last = max(len(p.rows)-r.H, 0)
+	p.from = min(p.from, p.last)
 	drawRows(w, r, p.rows, p.from)
 }
 

@@ -38,6 +38,7 @@ type Screen struct {
 	paper   *paper
 	metric  int
 	marked  [4]int // row of each page, or lines scrolled
+	last    int    // most lines that the first page can be scrolled
 
 	today cached[*paper]
 	trend cached[*records.Progress]
@@ -113,7 +114,9 @@ func (s *Screen) Actions(env *screen.Env) act.Table {
 		}), back.Do(func() { s.picking = false })}
 	case s.paper != nil:
 		return act.Table{act.Key("+ -", "does.scroll", "+", "=", "-", "up", "down", "j", "k", "pgdown", "pgup", "home", "3", "7", "9", " ").
-			Take(func(k tea.KeyMsg) tea.Cmd { s.paper.scroll(k.String()); return nil }),
+			Take(func(k tea.KeyMsg) tea.Cmd {
+				return act.Change(&env.Context, &s.paper.from, "why.at-end", func() { s.paper.scroll(k.String()) })
+			}),
 			act.Key("0", "does.back", "0", "esc", "enter").Do(func() { s.paper = nil })}
 	}
 	label := "records-does.page"
@@ -121,7 +124,9 @@ func (s *Screen) Actions(env *screen.Env) act.Table {
 		label = "records-does.pages"
 	}
 	entry := act.Key("5", "records-does.new-entry", "5").Acting().Do(func() { s.picking = true })
-	pages := act.Choose(&env.Context, label, len(pageKeys), func(i int) tea.Cmd { s.page = page(i); return nil })
+	pages := act.Choose(&env.Context, label, len(pageKeys), func(i int) tea.Cmd {
+		return act.Change(&env.Context, &s.page, "why.chosen", func() { s.page = page(i) })
+	})
 	own := s.pageActions(env)
 	if s.page == pageToday || s.page == pageEntries {
 		return append(append(act.Table{entry}, own...), pages)
@@ -130,7 +135,9 @@ func (s *Screen) Actions(env *screen.Env) act.Table {
 }
 
 func (s *Screen) pageActions(env *screen.Env) act.Table {
-	again := act.Key("Enter", "records-does.again", "enter", " ").Tell(againMsg{})
+	again := act.Key("Enter", "records-does.again", "enter", " ").Run(func() tea.Cmd {
+		return tea.Batch(act.Say(env.Words.Say("records-page.read-again")), func() tea.Msg { return againMsg{} })
+	})
 	switch s.page {
 	case pageToday:
 		return append(s.marks(env, "does.scroll", ""), again)
@@ -145,10 +152,18 @@ func (s *Screen) pageActions(env *screen.Env) act.Table {
 
 // marks are the keys that move the page's mark.
 func (s *Screen) marks(env *screen.Env, does, why string) act.Table {
-	return act.Table{
-		act.Key("+ -", does, "+", "=", "down", "j").Do(func() { s.move(env, 1) }).Unless(why),
-		act.Key("-", does, "-", "up", "k").Do(func() { s.move(env, -1) }).Unless(why).Hidden(),
-	}
+	return act.Steps(does, func(by int) tea.Cmd {
+		if s.page == pageTrend {
+			n := len(records.Metrics())
+			s.metric = (s.metric + by + n) % n
+			return nil
+		}
+		end := "why.at-end"
+		if by < 0 {
+			end = "why.at-top"
+		}
+		return act.Change(&env.Context, &s.marked[s.page], end, func() { s.move(env, by) })
+	}).Unless(why)
 }
 
 func (s *Screen) entryActions(env *screen.Env) act.Table {
@@ -196,10 +211,7 @@ func (s *Screen) move(env *screen.Env, by int) {
 	at := &s.marked[s.page]
 	switch s.page {
 	case pageToday:
-		*at = max(*at+by, 0)
-	case pageTrend:
-		n := len(records.Metrics())
-		s.metric = (s.metric + by + n) % n
+		*at = min(max(*at+by, 0), s.last)
 	case pageEntries:
 		*at = min(max(*at+by, 0), max(len(env.State.Entries)-1, 0))
 	case pageLots:

@@ -82,7 +82,7 @@ func TestChangeStandsOnTheTimeAxis(t *testing.T) {
 	d.Press("enter")
 	work(d, 0)
 	d.Do(line.CloseDay{})
-	d.Press("0", "/", "4", "2")
+	d.Press("0", "/", "4")
 	d.Pass(time.Second)
 	if !strings.Contains(d.Screen(), "second basket") {
 		t.Errorf("the chart does not name the change:\n%s", d.Screen())

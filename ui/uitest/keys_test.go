@@ -39,7 +39,7 @@ var keyStates = []struct {
 	{name: "busy", open: true, work: 12},
 	{name: "held", open: true, work: 7, do: func(d *uitest.Driver) { d.Press("2", ".", "esc") }},
 	{name: "broken", open: true, work: 7, do: func(d *uitest.Driver) {
-		d.Do(line.MarkBroken{At: line.Place{Station: linetest.Rack}, Why: "a part is broken"})
+		d.Do(line.MarkBroken{At: line.Place{Station: linetest.Rack, Slot: 3}, Why: "a part is broken"})
 		d.Pass(time.Second)
 	}},
 	{name: "refused", open: true, work: 7, do: func(d *uitest.Driver) { d.Press("7", "enter", "esc") }},
@@ -52,6 +52,9 @@ var keyStates = []struct {
 // line. Something has to come of each: another frame, which a change of the line, of the
 // mark or of a form is, a question, or the reason why not.
 func TestEveryKeyActsOrSaysWhyNot(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a minute")
+	}
 	for _, state := range keyStates {
 		for _, to := range keyScreens {
 			t.Run(state.name+"/"+to.name, func(t *testing.T) {
