@@ -5,6 +5,7 @@ package app
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 )
@@ -13,8 +14,7 @@ import (
 type faulty struct{}
 
 func (faulty) Update(*screen.Env, tea.Msg) tea.Cmd   { return nil }
-func (faulty) Keys(*screen.Env) []screen.Binding     { return nil }
-func (faulty) Typing() bool                          { return false }
+func (faulty) Actions(*screen.Env) act.Table         { return nil }
 func (faulty) Draw(env *screen.Env, _ canvas.Region) { panic("a fault near " + env.By) }
 
 func addFaulty(set map[screen.Name]screen.Screen) { set["faulty"] = faulty{} }

@@ -13,7 +13,7 @@ func (m *Model) interruption() {
 	waits := pages.AnyInterrupted(m.words, m.shown)
 	mine := !m.watching().On()
 	switch {
-	case waits && !m.waits && mine && !screen.Typing(m.set[m.active], m.actions(m.env(), m.active)):
+	case waits && !m.waits && mine && !m.actions(m.env(), m.active).Closed():
 		m.active = screen.Recovery
 	case !waits && m.waits && m.active == screen.Recovery:
 		m.active = screen.Board

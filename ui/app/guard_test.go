@@ -14,6 +14,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/live"
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -42,9 +43,12 @@ func (t trap) Update(*screen.Env, tea.Msg) tea.Cmd {
 	}
 }
 
-func (t trap) Keys(*screen.Env) []screen.Binding { t.spring("Keys"); return nil }
-func (t trap) Typing() bool                      { t.spring("Typing"); return false }
-func (t trap) Draw(*screen.Env, canvas.Region)   { t.spring("Draw") }
+func (t trap) Actions(*screen.Env) act.Table {
+	t.spring("Actions")
+	return act.Table{act.Others("", "").Take(func(k tea.KeyMsg) tea.Cmd { return t.Update(nil, k) })}
+}
+
+func (t trap) Draw(*screen.Env, canvas.Region) { t.spring("Draw") }
 
 // world is a guarded program whose commands are run at once; waits are left out.
 type world struct {
@@ -117,7 +121,7 @@ func (w *world) shows(texts ...string) {
 // Wherever a screen panics, the line goes on, a plain board has the next action, the
 // clocks and the amps, and a report tells the makers without telling who was there.
 func TestAFaultLeavesAPlainBoard(t *testing.T) {
-	for _, where := range []string{"Draw", "Update", "Typing", "command", "batched command"} {
+	for _, where := range []string{"Draw", "Update", "Actions", "command", "batched command"} {
 		t.Run(where, func(t *testing.T) {
 			w := newWorld(t)
 			w.press("enter") // cutting pea 1

@@ -33,7 +33,7 @@ func (m *Model) globals() act.Table {
 // whatever is asked or typed.
 func (m *Model) actions(env *screen.Env, name screen.Name) act.Table {
 	all := append(act.Table{keyBreak.Hidden()}, screen.Actions(env, m.set[name])...)
-	if screen.Typing(m.set[name], all) {
+	if all.Closed() {
 		all = append(all, keyBreak)
 	}
 	return all

@@ -166,9 +166,6 @@ func (m *Model) env() *screen.Env {
 		Theme:   m.theme, Prefs: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Focus: m.focus,
 		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Global: m.globals()}
-	if k, ok := m.set[m.active].(screen.Keyed); ok && k.Typing() {
-		env.Global = nil
-	}
 	if m.active == screen.Help && m.asked != screen.Help {
 		env.Asked = m.actions(env, m.asked)
 	}

@@ -23,35 +23,35 @@ func (f *Form) Actions(env *screen.Env, done func(Outcome) tea.Cmd) act.Table {
 }
 
 // Keys lists what can be pressed in the row at hand.
-func (f *Form) Keys() []screen.Binding {
+func (f *Form) Keys() act.Table {
 	if len(f.rows) == 0 || f.waits != "" {
-		return []screen.Binding{screen.Bind("/", "form.leave", "/", "esc")}
+		return act.Table{act.Key("/", "form.leave", "/", "esc")}
 	}
 	r, p := f.rows[f.at], f.now()
-	keys := []screen.Binding{screen.Bind("Enter", f.enterDoes(), "enter")}
+	keys := act.Table{act.Key("Enter", f.enterDoes(), "enter")}
 	if p != nil && p.chooses() {
-		keys = append(keys, screen.Bind(upTo(p.count()), "does.choose"))
+		keys = append(keys, act.Key(upTo(p.count()), "does.choose"))
 	}
 	if f.begun() {
-		keys = append(keys, screen.Bind("esc", "form.leave", "esc"))
+		keys = append(keys, act.Key("esc", "form.leave", "esc"))
 	} else {
-		keys = append(keys, screen.Bind("/", "form.leave", "/", "esc"))
+		keys = append(keys, act.Key("/", "form.leave", "/", "esc"))
 	}
 	if len(f.lines()) > 1 || len(r.parts) > 1 {
-		keys = append(keys, screen.Bind("+", "form.next-field", "+", "tab"))
+		keys = append(keys, act.Key("+", "form.next-field", "+", "tab"))
 	}
 	switch {
 	case p == nil || p.chooses():
 	case p.letters:
-		return append(keys, screen.Bind("backspace", "form.erase", "backspace"), screen.Bind("a-z", "does.type"))
+		return append(keys, act.Key("backspace", "form.erase", "backspace"), act.Key("a-z", "does.type"))
 	case r.signed() && p.text() == "":
-		keys = append(keys, screen.Bind("-", "form.below-zero", "-"), screen.Bind("0-9 .", "does.type"))
+		keys = append(keys, act.Key("-", "form.below-zero", "-"), act.Key("0-9 .", "does.type"))
 	case r.Kind == Whole:
-		keys = append(keys, screen.Bind("-", "form.erase", "-", "backspace"), screen.Bind("0-9", "does.type"))
+		keys = append(keys, act.Key("-", "form.erase", "-", "backspace"), act.Key("0-9", "does.type"))
 	default:
-		keys = append(keys, screen.Bind("-", "form.erase", "-", "backspace"), screen.Bind("0-9 .", "does.type"))
+		keys = append(keys, act.Key("-", "form.erase", "-", "backspace"), act.Key("0-9 .", "does.type"))
 	}
-	return append(keys, screen.Bind("?", "does.help", "?"))
+	return append(keys, act.Key("?", "does.help", "?"))
 }
 
 // upTo names the digits that choose one of n.

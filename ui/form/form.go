@@ -8,29 +8,28 @@
 //			form.Row{Label: "air.send", Kind: form.Send})
 //	}
 //
-//	func (s *Screen) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
-//		switch msg := msg.(type) {
-//		case screen.ResultMsg:
-//			if msg.Refusal == nil {
-//				s.form = nil // else it stays, with what was typed
-//			}
-//		case tea.KeyMsg:
-//			done, cmd := s.form.Update(env, msg)
-//			switch done {
+//	func (s *Screen) Actions(env *screen.Env) act.Table {
+//		return s.form.Actions(env, func(out form.Outcome) tea.Cmd {
+//			switch out {
 //			case form.Left:
 //				s.open = false // what was typed stays in s.form
 //			case form.Sent:
 //				c, _ := s.form.Number("temp") // degrees Celsius, however it was asked
 //				rh, _ := s.form.Number("rh")
-//				return screen.Do(line.ReadAir{TempC: c, RHPercent: rh})
+//				return act.Do(line.ReadAir{TempC: c, RHPercent: rh})
 //			}
-//			return cmd
+//			return nil
+//		})
+//	}
+//
+//	func (s *Screen) Update(_ *screen.Env, msg tea.Msg) tea.Cmd {
+//		if msg, ok := msg.(screen.ResultMsg); ok && msg.Refusal == nil {
+//			s.form = nil // else it stays, with what was typed
 //		}
 //		return nil
 //	}
 //
-//	func (s *Screen) Keys(*screen.Env) []screen.Binding      { return s.form.Keys() }
-//	func (s *Screen) Draw(env *screen.Env, r canvas.Region) { s.form.Draw(env, screen.Page(env, r, "", "", s.form.Keys())) }
+//	func (s *Screen) Draw(env *screen.Env, r canvas.Region) { s.form.Draw(env, screen.Page(env, r, "", "", s.Actions(env))) }
 //
 // A key means the same in every form. On a number pad digits type, Enter takes what
 // was typed, or else the default, and goes to the next line, on the last it sends;

@@ -10,8 +10,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"pgregory.net/rapid"
 
+	"shedbell/ui/act"
 	"shedbell/ui/form"
-	"shedbell/ui/screen"
 )
 
 // asked is a kind of number with the units that it is shown in, by the preferences:
@@ -205,7 +205,7 @@ func TestEveryKeyActsOrSaysWhyNot(t *testing.T) {
 // sentence is what a form says about a key.
 var sentence = regexp.MustCompile(`(?m)^  +[A-Z0-9.-].*\. *$`)
 
-func keysAreNamed(rt *rapid.T, keys []screen.Binding) {
+func keysAreNamed(rt *rapid.T, keys act.Table) {
 	leave := false
 	for _, k := range keys {
 		leave = leave || k.Help().Desc == "form.leave"

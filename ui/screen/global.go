@@ -15,13 +15,7 @@ var (
 
 // Actions is everything that a key does on a screen, with the frame's own actions.
 func Actions(env *Env, s Screen) act.Table {
-	var own act.Table
-	switch s := s.(type) {
-	case Acting:
-		own = s.Actions(env)
-	case Keyed:
-		own = keyed(env, s)
-	}
+	own := s.Actions(env)
 	if own.Closed() {
 		return own
 	}

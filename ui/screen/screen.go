@@ -51,17 +51,12 @@ func Title(w *words.Speaker, name Name) string {
 	return string(name)
 }
 
-// Screen is one whole view of the line. It also has Actions or, for now, is Keyed.
+// Screen is one whole view of the line.
 type Screen interface {
 	// Update answers a message that is no key.
 	Update(env *Env, msg tea.Msg) tea.Cmd
 	// Draw draws the screen. It must not change anything that matters later.
 	Draw(env *Env, r canvas.Region)
-}
-
-// Acting is a screen whose keys are actions.
-type Acting interface {
-	Screen
 	// Actions is everything that a key does here and now, or why it does nothing. The
 	// frame's own come after them, unless the table answers every key.
 	Actions(env *Env) act.Table

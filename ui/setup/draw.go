@@ -1,6 +1,7 @@
 package setup
 
 import (
+	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -42,15 +43,15 @@ func (m *model) drawKeys(r canvas.Region) {
 	for i, k := range keys {
 		switch k.Help().Key {
 		case "/", "esc":
-			keys[i] = screen.Bind(k.Help().Key, "setup-keys.back", k.Keys()...)
+			keys[i] = act.Key(k.Help().Key, "setup-keys.back", k.Keys()...)
 		case "?":
 			keys = keys[:i] // the set-up has no page of help: every question says what it needs
 		}
 	}
 	if m.hidden > 0 || m.scroll > 0 {
-		keys = append(keys, screen.Bind(m.moreKey(), "setup-keys.more", m.moreKey()))
+		keys = append(keys, act.Key(m.moreKey(), "setup-keys.more", m.moreKey()))
 	}
-	r.Put(1, 0, theme.Faint, screen.KeyLine(m.env, keys, r.W-2, screen.Bind("ctrl+c", "setup-keys.leave", "ctrl+c")))
+	r.Put(1, 0, theme.Faint, screen.KeyLine(m.env, keys, r.W-2, act.Key("ctrl+c", "setup-keys.leave", "ctrl+c")))
 }
 
 func (m *model) moreKey() string {
