@@ -1,7 +1,9 @@
 package files
 
 import (
+	"bytes"
 	_ "embed"
+	"encoding/json"
 	"time"
 
 	"shedbell/line"
@@ -29,6 +31,14 @@ func Starter() *line.Site {
 		panic(strictfile.Join(faults)) // the file is part of the program, and tested
 	}
 	return site
+}
+
+// IsStarter says whether a shed is the invented one, also after it went through a
+// journal.
+func IsStarter(site *line.Site) bool {
+	a, errA := json.Marshal(site)
+	b, errB := json.Marshal(Starter())
+	return errA == nil && errB == nil && bytes.Equal(a, b)
 }
 
 // StarterDay is a day for the starter shed and the starter recipes, moved so that

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/files"
 	"shedbell/ui/screen"
 )
 
@@ -64,6 +65,9 @@ func daySources(env *screen.Env) []daySource {
 	}
 	if env.Suggest != nil {
 		out = append(out, daySource{env.Words.Say("day.from-sheet"), env.Suggest})
+	} else if files.IsStarter(env.State.Site) { // the invented shed has an invented day, and no other shed has
+		y, m, d := env.Now.Date()
+		out = append(out, daySource{env.Words.Say("day.example"), files.StarterDay(time.Date(y, m, d, 7, 30, 0, 0, env.Now.Location()))})
 	}
 	return append(out, daySource{env.Words.Say("day.empty"), nil})
 }

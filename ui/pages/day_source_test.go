@@ -10,7 +10,9 @@ import (
 	"github.com/muesli/termenv"
 
 	"shedbell/line"
+	"shedbell/line/files"
 	"shedbell/line/linetest"
+	"shedbell/recipes"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/pages"
@@ -175,4 +177,22 @@ func TestDayFormIsWholeAtOnce(t *testing.T) {
 	if !slices.Equal(sheet.Crops, lastWeeks) || !slices.Equal(sheet.Crew, []string{"Ash"}) {
 		t.Errorf("opens %+v", sheet)
 	}
+}
+
+// The invented shed offers its invented day; a shed of somebody's own offers nobody
+// else's.
+func TestOnlyTheExampleShedOffersTheExampleDay(t *testing.T) {
+	book := recipes.Starters()
+	example := uitest.New(t, uitest.Options{Site: files.Starter(), Book: &book})
+	example.Press("enter")
+	example.Expect("the example day", "20 trays in")
+	example.Press("enter")
+	example.Expect("Day opened: 20 trays")
+
+	own := files.Starter()
+	own.Name = "Willow shed"
+	d := uitest.New(t, uitest.Options{Site: own, Book: &book})
+	d.Press("enter")
+	d.ExpectNot("example", "day sheet")
+	d.Expect("empty")
 }
