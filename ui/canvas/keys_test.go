@@ -226,7 +226,12 @@ func FuzzKeys(f *testing.F) {
 		if got := filtered(f, time.Time{}, string(in[:i]), string(in[i:k]), string(in[k:])); got != whole {
 			t.Fatalf("in pieces %q, whole %q", got, whole)
 		}
-		if again := filtered(&keyFilter{}, time.Time{}, whole); again != whole {
+		second := &keyFilter{}
+		again := filtered(second, time.Time{}, whole)
+		if second.state == inPaste { // what may be the beginning of its end
+			again += string(second.held)
+		}
+		if again != whole {
 			t.Fatalf("%q went through, and of that %q", whole, again)
 		}
 		if !bytes.Contains(in, []byte("\x1b[200~")) {
