@@ -137,7 +137,7 @@ func TestBadTastingsAreRefused(t *testing.T) {
 		{"nothing judged", line.TasteBatch{Batch: 1}, line.RuleValue, "nothing was judged"},
 		{"score of 6", line.TasteBatch{Batch: 1, Tasting: scores(6)}, line.RuleValue, "give 1 to 5"},
 		{"heavier when dried", line.TasteBatch{Batch: 1, Tasting: recipes.Tasting{Wetness: 3,
-			Weights: recipes.Weights{AfterSpinG: 900, AfterDryG: 1200}}}, line.RuleValue, "1200"},
+			Weights: recipes.Weights{AfterSpinG: 900, AfterDryG: 1200}}}, line.RuleValue, "1.20 kg"},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			before := sh.s

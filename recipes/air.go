@@ -1,7 +1,6 @@
 package recipes
 
 import (
-	"fmt"
 	"shedbell/line/say"
 )
 
@@ -28,19 +27,19 @@ const (
 func (s Air) Validate() error {
 	switch {
 	case !(s.TempC >= MinAirC && s.TempC <= MaxAirC):
-		return fmt.Errorf("air temperature %g °C: give %d to %d °C", s.TempC, MinAirC, MaxAirC)
+		return say.Err("air-value.temperature", say.Celsius(s.TempC), say.Celsius(MinAirC), say.Celsius(MaxAirC))
 	case !(s.RHPercent >= 0 && s.RHPercent <= 100):
-		return fmt.Errorf("humidity %g %%: give 0 to 100 %%", s.RHPercent)
+		return say.Err("air-value.humidity", say.Percent(s.RHPercent))
 	case s.PressurePa != 0 && !(s.PressurePa >= MinPressurePa && s.PressurePa <= MaxPressurePa):
-		return fmt.Errorf("air pressure %g Pa: give %d to %d Pa, or leave it out", s.PressurePa, MinPressurePa, MaxPressurePa)
+		return say.Err("air-value.pressure", s.PressurePa, MinPressurePa, MaxPressurePa)
 	}
 	return nil
 }
 
 // String is how the air is said on a screen: "24 °C and 71 % humid".
-func (s Air) String() string {
-	return fmt.Sprintf("%.0f °C and %.0f %% humid", s.TempC, s.RHPercent)
-}
+func (s Air) String() string { return s.Says().String() }
 
 // Says is the air in words: 24 °C and 71 % humid.
-func (a Air) Says() say.Sentence { return say.New("suggest.air", a.TempC, a.RHPercent) }
+func (a Air) Says() say.Sentence {
+	return say.New("suggest.air", say.Celsius(a.TempC), say.Percent(a.RHPercent))
+}

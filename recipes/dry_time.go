@@ -82,7 +82,7 @@ func (r Recipe) DryToday(now Air, fan string) (DryTime, error) {
 	switch shortest, longest := min(r.MinDry, r.Dry), max(r.MaxDry, r.Dry); {
 	case never || t.Needed > longest:
 		t.Today, t.Bound = longest, "longest"
-		t.WayOut = say.New("recipe-says.warm-air-dry-set")
+		t.WayOut = say.New("recipe.way-out")
 	case t.Needed < shortest:
 		t.Today, t.Bound = shortest, "shortest"
 	}
@@ -95,15 +95,15 @@ func reasons(t DryTime, own string, atFan time.Duration) []say.Sentence {
 	if !strings.EqualFold(t.Fan, own) {
 		switch {
 		case t.Fan == FanOff:
-			out = append(out, say.New("recipe-says.fans-do-not-run"))
+			out = append(out, say.New("recipe.fans-off"))
 		case atFan == t.Recipe:
-			out = append(out, say.New("recipe-says.fans-run-not-known", t.Fan, own))
+			out = append(out, say.New("recipe.fans-unknown", say.Setting(t.Fan), say.Setting(own)))
 		default:
-			out = append(out, say.New("recipe-says.fans-run-instead", t.Fan, own))
+			out = append(out, say.New("recipe.fans-at", say.Setting(t.Fan), say.Setting(own)))
 		}
 	}
 	if drier := t.Reference.DryingForcePa() / t.Air.DryingForcePa(); drier > 1.01 || drier < 0.99 {
-		out = append(out, say.New("recipe-says.air-reference-c", t.Air, t.Reference.TempC, t.Reference.RHPercent))
+		out = append(out, say.New("recipe.air", t.Air, say.Celsius(t.Reference.TempC), say.Percent(t.Reference.RHPercent)))
 	}
 	return out
 }

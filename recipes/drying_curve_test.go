@@ -96,11 +96,11 @@ func TestWeighingValidate(t *testing.T) {
 	}{
 		{Weighing{BeforeG: 2000, SpunG: 2120, DriedG: 2030}, ""},
 		{Weighing{SpunG: 2120}, ""},
-		{Weighing{SpunG: 2000, DriedG: 2200}, "weight grows while drying, from 2000 g to 2200 g: check both, and that the basket was taken off"},
-		{Weighing{BeforeG: 2000, SpunG: 4100}, "weight doubles in the wash, from 2000 g to 4100 g: check both, and that the basket was taken off"},
-		{Weighing{BeforeG: 2000, SpunG: 1200}, "weight falls in the wash, from 2000 g to 1200 g: check both"},
-		{Weighing{BeforeG: -5}, "weight before the wash is -5 g: give 1 to 100000 g, or leave it out"},
-		{Weighing{DriedG: math.NaN()}, "weight after drying is NaN g: give 1 to 100000 g, or leave it out"},
+		{Weighing{SpunG: 2000, DriedG: 2200}, "weight grows while drying, from 2.00 kg to 2.20 kg: check both, and that the basket was taken off"},
+		{Weighing{BeforeG: 2000, SpunG: 4100}, "weight doubles in the wash, from 2.00 kg to 4.10 kg: check both, and that the basket was taken off"},
+		{Weighing{BeforeG: 2000, SpunG: 1200}, "weight falls in the wash, from 2.00 kg to 1.20 kg: check both"},
+		{Weighing{BeforeG: -5}, "weight before the wash is -5 g: give 1 g to 100 kg, or leave it out"},
+		{Weighing{DriedG: math.NaN()}, "weight after drying is NaN g: give 1 g to 100 kg, or leave it out"},
 	} {
 		err := c.w.Validate()
 		if (err == nil) != (c.want == "") || (err != nil && err.Error() != c.want) {

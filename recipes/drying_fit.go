@@ -1,8 +1,8 @@
 package recipes
 
 import (
-	"fmt"
 	"math"
+	"shedbell/line/say"
 	"time"
 )
 
@@ -17,23 +17,26 @@ type Weighing struct {
 	DriedG     float64 // after the rack
 }
 
+// mostWeightG is what a batch can weigh at most.
+const mostWeightG = 100000
+
 // Validate refuses weights that cannot be, with what would be right.
 func (w Weighing) Validate() error {
 	for _, v := range []struct {
-		name string
-		g    float64
-	}{{"before the wash", w.BeforeG}, {"after the spin", w.SpunG}, {"after drying", w.DriedG}} {
-		if !(v.g >= 0 && v.g <= 100000) {
-			return fmt.Errorf("weight %s is %g g: give 1 to 100000 g, or leave it out", v.name, v.g)
+		id string
+		g  float64
+	}{{"tasting.weight-before", w.BeforeG}, {"tasting.weight-spun", w.SpunG}, {"tasting.weight-dried", w.DriedG}} {
+		if !(v.g >= 0 && v.g <= mostWeightG) {
+			return say.Err(v.id, say.Grams(v.g), say.Grams(1), say.Grams(mostWeightG))
 		}
 	}
 	switch {
 	case w.SpunG > 0 && w.DriedG > w.SpunG*(1+WeighSlack):
-		return fmt.Errorf("weight grows while drying, from %.0f g to %.0f g: check both, and that the basket was taken off", w.SpunG, w.DriedG)
+		return say.Err("tasting.grows", say.Grams(w.SpunG), say.Grams(w.DriedG))
 	case w.BeforeG > 0 && w.SpunG > 2*w.BeforeG:
-		return fmt.Errorf("weight doubles in the wash, from %.0f g to %.0f g: check both, and that the basket was taken off", w.BeforeG, w.SpunG)
+		return say.Err("tasting.doubles", say.Grams(w.BeforeG), say.Grams(w.SpunG))
 	case w.BeforeG > 0 && w.SpunG > 0 && w.SpunG < w.BeforeG*(1-WeighLoss):
-		return fmt.Errorf("weight falls in the wash, from %.0f g to %.0f g: check both", w.BeforeG, w.SpunG)
+		return say.Err("tasting.falls", say.Grams(w.BeforeG), say.Grams(w.SpunG))
 	}
 	return nil
 }

@@ -119,7 +119,7 @@ func TestValidate(t *testing.T) {
 	for s, want := range map[Air]string{
 		{20, 140, 0}:   "humidity 140 %: give 0 to 100 %",
 		{20, -1, 0}:    "humidity -1 %: give 0 to 100 %",
-		{75, 50, 0}:    "air temperature 75 °C: give -10 to 50 °C",
+		{75, 50, 0}:    "air temperature 75.0 °C: give -10 °C to 50 °C",
 		{20, 50, 1013}: "air pressure 1013 Pa: give 60000 to 110000 Pa, or leave it out",
 	} {
 		if err := s.Validate(); err == nil || err.Error() != want {

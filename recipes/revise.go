@@ -147,11 +147,11 @@ func (r Recipe) Nudge(s Step, by time.Duration) (changed Recipe, stopped say.Sen
 	d := r.Time(s) + by
 	switch {
 	case d < shortest && s == Soak:
-		d, stopped = shortest, say.New("recipe-says.shortest-wash-this-recipe", clock(shortest))
+		d, stopped = shortest, say.New("recipe.shortest-wash", say.Clock(shortest))
 	case d < shortest:
-		d, stopped = shortest, say.New("recipe-says.shortest-this-recipe", clock(shortest), s)
+		d, stopped = shortest, say.New("recipe.shortest", say.Clock(shortest), s)
 	case d > longest:
-		d, stopped = longest, say.New("recipe-says.longest-this-recipe", clock(longest), s)
+		d, stopped = longest, say.New("recipe.longest", say.Clock(longest), s)
 	}
 	return r.withTime(s, d), stopped
 }

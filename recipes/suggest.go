@@ -61,7 +61,7 @@ func (e *evidence) suggest() Suggestion {
 	r := &e.recipe
 	s := Suggestion{Crop: r.Crop, Revision: r.Revision, Batches: e.batches}
 	if len(e.batches) < MinJudged {
-		s.Evidence = append(s.Evidence, count(MinJudged-len(e.batches), say.New("recipe-says.more-judged-batch-needed"), say.New("recipe-says.more-judged-batches-needed")))
+		s.Evidence = append(s.Evidence, say.New("recipe.needs", MinJudged-len(e.batches)))
 		return s
 	}
 	spin, why := e.spin()
@@ -70,12 +70,12 @@ func (e *evidence) suggest() Suggestion {
 	s.add(Dry, r.Dry, dry, why)
 	soak, why := e.soak()
 	s.add(Soak, r.Soak, soak, why)
-	s.Evidence = append(s.Evidence, say.New("recipe-says.wetness", e.wetness.mean()))
+	s.Evidence = append(s.Evidence, say.New("recipe.wetness", e.wetness.mean()))
 	if e.days.n > 0 {
-		s.Evidence = append(s.Evidence, say.New("recipe-says.kept-days", e.days.mean()))
+		s.Evidence = append(s.Evidence, say.New("recipe.kept", e.days.mean()))
 	}
 	if e.weighed > 0 {
-		s.Evidence = append(s.Evidence, count(e.weighed, say.New("recipe-says.batch-weighed"), say.New("recipe-says.batches-weighed")))
+		s.Evidence = append(s.Evidence, say.New("recipe.weighed", e.weighed))
 	}
 	return s
 }
@@ -96,7 +96,7 @@ func (s *Suggestion) add(step Step, from, to time.Duration, because say.Sentence
 func (e *evidence) spin() (time.Duration, say.Sentence) {
 	r := &e.recipe
 	if e.bruises() {
-		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe-says.bruising", e.bruising.mean())
+		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe.bruising", e.bruising.mean())
 	}
 	if e.learned {
 		return e.fastestSpin()
@@ -104,9 +104,9 @@ func (e *evidence) spin() (time.Duration, say.Sentence) {
 	middle := float64(e.search.Median())
 	switch {
 	case middle > 0.93*float64(r.MaxDry):
-		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("recipe-says.still-wet-longest-dry")
+		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("recipe.still-wet")
 	case middle < 1.07*float64(r.MinDry):
-		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe-says.too-dry-shortest-dry")
+		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe.too-dry")
 	}
 	return r.Spin, say.Sentence{}
 }
@@ -133,7 +133,7 @@ func (e *evidence) fastestSpin() (time.Duration, say.Sentence) {
 	if now-least < leastSaving {
 		return r.Spin, say.Sentence{}
 	}
-	return best, say.New("recipe-says.weights-spinning-drying-instead", clock(least), clock(now))
+	return best, say.New("recipe.weights", say.Clock(least), say.Clock(now))
 }
 
 // dry chooses the dry time that follows a spin. The recipe's own stands unless
@@ -144,16 +144,16 @@ func (e *evidence) dry(spin time.Duration) (time.Duration, say.Sentence) {
 	if r.Dry < e.search.Quantile(0.25) || r.Dry > e.search.Quantile(0.75) {
 		dry = e.search.Median()
 		low, high := e.search.Interval()
-		why = say.New("recipe-says.tastings-put-right-dry", clock(low), clock(high))
+		why = say.New("recipe.tastings", say.Clock(low), say.Clock(high))
 	}
 	// A spin that was changed because the dry time is at its end comes on top.
 	if spin != r.Spin && (e.learned || e.bruises()) {
 		dry += e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
 		switch {
 		case dry > r.MaxDry:
-			why = say.New("recipe-says.longest-dry-time-does")
+			why = say.New("recipe.not-made-up")
 		case why.IsZero():
-			why = say.New("recipe-says.dry-time-follows-spin")
+			why = say.New("recipe.follows-spin")
 		}
 	}
 	// Rounding goes away from the recipe's time, so that a lean to one side
@@ -181,18 +181,9 @@ func (e *evidence) soak() (time.Duration, say.Sentence) {
 	r := &e.recipe
 	switch {
 	case e.grit.n >= MinJudged && e.grit.mean() >= gritty:
-		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), say.New("recipe-says.grit", e.grit.mean())
+		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), say.New("recipe.grit", e.grit.mean())
 	case e.grit.n >= cleanBatches && e.grit.sum == float64(e.grit.n) && r.Soak > r.SoakFloor():
-		return max(r.SoakFloor(), r.Soak-soakStep), say.New("recipe-says.no-grit-tastings", e.grit.n)
+		return max(r.SoakFloor(), r.Soak-soakStep), say.New("recipe.no-grit", e.grit.n)
 	}
 	return r.Soak, say.Sentence{}
-}
-
-// count fills a number into the sentence for several; one has its own.
-func count(n int, one, many say.Sentence) say.Sentence {
-	if n == 1 {
-		return one
-	}
-	many.Args = []any{n}
-	return many
 }

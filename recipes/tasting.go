@@ -1,8 +1,6 @@
 package recipes
 
 import (
-	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -75,7 +73,7 @@ type Tasting struct {
 }
 
 // ErrNothingJudged is returned for a tasting that says nothing.
-var ErrNothingJudged = errors.New("nothing was judged: give at least one answer, a number of days or two weights")
+var ErrNothingJudged = say.Err("tasting.nothing-judged")
 
 // UnknownError is returned for a batch or lot that the journal does not know.
 type UnknownError struct {
@@ -84,12 +82,15 @@ type UnknownError struct {
 	Near []string // known names that look like it, best first
 }
 
-func (e *UnknownError) Error() string {
-	s := fmt.Sprintf("%s %q is not known", e.What, strictfile.Printable(e.Name))
-	if len(e.Near) > 0 {
-		s += "; known are " + strings.Join(e.Near, ", ")
+func (e *UnknownError) Error() string { return e.Says().String() }
+
+// Says has the names apart.
+func (e *UnknownError) Says() say.Sentence {
+	if name := strictfile.Printable(e.Name); len(e.Near) > 0 {
+		return say.New("tasting.unknown-near", name, strings.Join(e.Near, ", "))
+	} else {
+		return say.New("tasting.unknown", name)
 	}
-	return s
 }
 
 // Bind finds the batch that a tasting is about, by its batch name or its lot,
@@ -116,7 +117,7 @@ func Bind(t Tasting, name string, ran []Ran) (Tasting, error) {
 		for i := range found {
 			names[i] = found[i].Batch
 		}
-		return t, fmt.Errorf("lot %q was packed from %d batches: name one of %s", name, len(found), strings.Join(names, ", "))
+		return t, say.Err("tasting.several", name, len(found), strings.Join(names, ", "))
 	}
 	bound := t
 	bound.Ran = found[0]
@@ -164,22 +165,22 @@ func sharedStart(a, b string) int {
 // be right.
 func (t Tasting) Validate() error {
 	if t.Ran.Batch == "" {
-		return errors.New("the tasting is not bound to a batch")
+		return say.Err("tasting.unbound")
 	}
 	judged := t.DaysKept != 0
 	for i, score := range []Score{t.Wetness, t.Bruising, t.Grit, t.Flavour} {
 		if score < 0 || score > 5 {
-			return fmt.Errorf("%s %d: give 1 to 5, or 0 for not judged", Aspects[i], score)
+			return say.Err("tasting.score", say.New("tasting."+Aspects[i]), int(score))
 		}
 		judged = judged || score > 0
 	}
 	switch {
 	case t.DaysKept < 0 || t.DaysKept > 60:
-		return fmt.Errorf("days kept %d: give 1 to 60, or 0 for not known", t.DaysKept)
+		return say.Err("tasting.days", t.DaysKept)
 	case strings.ContainsFunc(t.Note+t.By, strictfile.IsControl):
-		return errors.New("the note or the name has a control character: write one line of plain text")
+		return say.Err("tasting.note-control")
 	case utf8.RuneCountInString(t.Note) > 400:
-		return errors.New("the note is too long: use at most 400 characters")
+		return say.Err("tasting.note-long", 400)
 	}
 	if t.Ran.Air != (Air{}) {
 		if err := t.Ran.Air.Validate(); err != nil {
@@ -200,11 +201,11 @@ func (t Tasting) Validate() error {
 }
 
 func (w Weights) checkPacked() error {
-	if !(w.PackedG >= 0 && w.PackedG <= 100000) {
-		return fmt.Errorf("packed weight is %g g: give 1 to 100000 g, or leave it out", w.PackedG)
+	if !(w.PackedG >= 0 && w.PackedG <= mostWeightG) {
+		return say.Err("tasting.packed-weight", say.Grams(w.PackedG), say.Grams(1), say.Grams(mostWeightG))
 	}
 	if w.AfterDryG > 0 && w.PackedG > w.AfterDryG*(1+WeighSlack) {
-		return fmt.Errorf("packed weight %.0f g is more than the %.0f g that came off the rack: check both", w.PackedG, w.AfterDryG)
+		return say.Err("tasting.packed-more", say.Grams(w.PackedG), say.Grams(w.AfterDryG))
 	}
 	return nil
 }

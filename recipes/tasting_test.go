@@ -60,10 +60,10 @@ func TestTastingIsRefusedAndKept(t *testing.T) {
 		{"PEA 1", func(t *Tasting) { t.Grit = -1 }, "grit -1: give 1 to 5"},
 		{"PEA 1", func(t *Tasting) { t.DaysKept = -2 }, "days kept -2: give 1 to 60"},
 		{"PEA 1", func(t *Tasting) { t.Note = "a\x1b[2J" }, "control character"},
-		{"PEA 1", func(t *Tasting) { t.Weights = Weights{AfterSpinG: 2000, AfterDryG: 2200} }, "weight grows while drying, from 2000 g to 2200 g"},
-		{"PEA 1", func(t *Tasting) { t.Weights = Weights{AfterDryG: 2000, PackedG: 2200} }, "packed weight 2200 g is more than the 2000 g"},
+		{"PEA 1", func(t *Tasting) { t.Weights = Weights{AfterSpinG: 2000, AfterDryG: 2200} }, "weight grows while drying, from 2.00 kg to 2.20 kg"},
+		{"PEA 1", func(t *Tasting) { t.Weights = Weights{AfterDryG: 2000, PackedG: 2200} }, "packed weight 2.20 kg is more than the 2.00 kg"},
 		{"PEA 1", func(t *Tasting) { t.Weights.PackedG = -1 }, "packed weight is -1 g"},
-		{"PEA 1", func(t *Tasting) { t.Weights.BeforeWashG = 1e9 }, "weight before the wash is 1e+09 g"},
+		{"PEA 1", func(t *Tasting) { t.Weights.BeforeWashG = 1e9 }, "weight before the wash is 1000000.00 kg"},
 		{"PEA 1", func(t *Tasting) { *t = Tasting{By: "R"} }, "nothing was judged"},
 		{"PEA 2", func(*Tasting) {}, "humidity 140 %: give 0 to 100 %"},
 	} {

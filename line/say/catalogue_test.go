@@ -152,6 +152,7 @@ var built = []string{
 	"slot.",
 	"state-means.",
 	"step.",
+	"tasting.",
 	"state.",
 	"theme.",
 	"train-",

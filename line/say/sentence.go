@@ -102,3 +102,11 @@ func plain(a any) any {
 	}
 	return strings.TrimSpace(fmt.Sprint(a))
 }
+
+// Err is an error that says a sentence.
+func Err(id string, args ...any) error { return &sayError{New(id, args...)} }
+
+type sayError struct{ says Sentence }
+
+func (e *sayError) Error() string  { return e.says.String() }
+func (e *sayError) Says() Sentence { return e.says }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -230,7 +231,7 @@ func (s *Screen) drawStep(env *screen.Env, d *day, at Step, p *panel) {
 func (s *Screen) drawCount(d *day, k line.EntryKind, known string, p *panel) {
 	p.put(theme.Text, known)
 	if e, ok := d.last(k, ""); ok {
-		p.put(theme.Text, d.t.Say("cleanup.entered", e.Entry.Value, e.Entry.Made.Format("15:04"), e.Entry.Initials))
+		p.put(theme.Text, d.t.Say("cleanup.entered", e.Entry.Value, say.Time(e.Entry.Made), e.Entry.Initials))
 	}
 	p.put(theme.Strong, d.t.Say("cleanup.counted", s.counted(d, k)))
 	if m := d.mismatch(); m != "" {

@@ -28,7 +28,7 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 	case line.TastingMade:
 		return t.Say("event.tasted", e.Tasting.Ran.Called())
 	case line.AirRead:
-		return t.Say("event.air", e.Air.TempC, e.Air.RHPercent)
+		return t.Say("event.air", say.Celsius(e.Air.TempC), say.Percent(e.Air.RHPercent))
 	case line.AirUsed:
 		if e.On {
 			return t.Say("event.air-used", join(e.Crops))
@@ -206,11 +206,11 @@ func (t *Speaker) breaker(s *line.State, circuit int, feeder string) string {
 func (t *Speaker) attentionEvent(_ *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.WatchLost:
-		return t.Say("event.unwatched", e.LastBeat.Format("15:04:05"))
+		return t.Say("event.unwatched", say.TimeToSecond(e.LastBeat))
 	case line.AlarmsAcked:
 		return t.Say("event.acked", len(e.IDs))
 	case line.AlarmShelved:
-		return t.Say("event.shelved", e.Until.Format("15:04"), e.Reason)
+		return t.Say("event.shelved", say.Time(e.Until), e.Reason)
 	case line.ClockJumped:
 		if e.By < 0 {
 			return t.Say("event.clock-back", t.Span(e.By))

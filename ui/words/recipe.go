@@ -22,7 +22,7 @@ func (t *Speaker) recipes(list []say.Sentence) []string {
 }
 
 // Air is the state of the air: "24 °C and 71 % humid".
-func (t *Speaker) Air(a recipes.Air) string { return t.Say("suggest.air", a.TempC, a.RHPercent) }
+func (t *Speaker) Air(a recipes.Air) string { return t.Sentence(a.Says()) }
 
 // Step is what people call a step of a recipe.
 func (t *Speaker) Step(s recipes.Step) string { return t.Say("recipes-step." + string(s)) }
