@@ -146,8 +146,8 @@ func (b *Batch) Name() string { return fmt.Sprintf("%s %d", b.Crop, b.No) }
 // Label is the name for a sentence.
 func (b *Batch) Label() say.Batch { return say.Batch{Crop: b.Crop, No: b.No} }
 
-// Shout is the name as the prompts write it.
-func (b *Batch) Shout() string { return strings.ToUpper(b.Name()) }
+// Caps is the name as the prompts write it.
+func (b *Batch) Caps() string { return strings.ToUpper(b.Name()) }
 
 // ChoreKind is work that has no batch.
 type ChoreKind uint8

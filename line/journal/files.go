@@ -78,7 +78,7 @@ func removeDB(path string) error {
 
 // swapIn puts a finished file in the journal's place and keeps what was there
 // under a dated name, which it returns; empty when there was nothing. At no
-// moment is there no journal: one that is missing would be made anew, and empty.
+// moment is there no journal: one that is missing would be made again, and empty.
 func swapIn(fresh, dir, why, when string) (kept string, err error) {
 	path := filepath.Join(dir, dbName)
 	if _, err := os.Lstat(path); err == nil {

@@ -3,7 +3,7 @@
 //
 // An event is on the disk when Append returns. There is one writer, by a lock that
 // the system releases when its process ends for whatever reason, and any number of
-// viewers. Everything but the events is derived from them and can be made anew.
+// viewers. Everything but the events is derived from them and can be made again.
 package journal
 
 import (
@@ -184,7 +184,7 @@ func (j *Journal) readEnd(found beat) error {
 }
 
 // LastSeq is the highest number on the disk; 0 for an empty journal. A viewer asks
-// the file anew each time.
+// the file again each time.
 func (j *Journal) LastSeq() (int64, error) {
 	if j.w != nil {
 		return j.last.Load(), nil

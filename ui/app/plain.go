@@ -135,7 +135,7 @@ func (p *plain) clocks(s *line.State, now time.Time) []string {
 	}
 	for i := range s.Batches {
 		if b := &s.Batches[i]; b.Fate == line.OnLine {
-			add(b.Shout(), &b.Step)
+			add(b.Caps(), &b.Step)
 		}
 	}
 	for i := range s.Chores {

@@ -60,7 +60,7 @@ func BackgroundOf(osc string) (light, ok bool) {
 	return max(r, g, b)+min(r, g, b) > 0xffff, true // lightness above one half
 }
 
-// Resize says how large the terminal is. All of it is painted anew.
+// Resize says how large the terminal is. All of it is painted again.
 func (s *Terminal) Resize(w, h int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -127,7 +127,7 @@ func (p paintedModel) Init() tea.Cmd {
 	return p.Model.Init()
 }
 
-// Update answers a message. Ctrl+L draws anew what something else has written over.
+// Update answers a message. Ctrl+L draws again what something else has written over.
 func (p paintedModel) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:

@@ -21,11 +21,11 @@ func TestDangerOfTheProduct(t *testing.T) {
 		}
 	}
 	for _, name := range say.Languages() {
-		tongue, err := words.New(name, say.Prefs{})
+		speaker, err := words.New(name, say.Prefs{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := danger(tongue.Say(products[2])); got != words.DangerChlorine {
+		if got := danger(speaker.Say(products[2])); got != words.DangerChlorine {
 			t.Errorf("in %q chlorine is danger %d", name, got)
 		}
 	}

@@ -18,7 +18,7 @@ import (
 	"shedbell/ui/command"
 )
 
-var update = flag.Bool("update", false, "write the golden files anew")
+var update = flag.Bool("update", false, "write the golden files again")
 
 const testdata = "../../testdata/"
 

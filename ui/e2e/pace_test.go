@@ -135,7 +135,7 @@ func BenchmarkIdle(b *testing.B) {
 				if letters {
 					x.press("f")
 				}
-				time.Sleep(reckoning)
+				time.Sleep(planning)
 				busy, sent := cpuTime(b, x.cmd.Process.Pid), len(x.sent())
 				b.ResetTimer()
 				time.Sleep(time.Duration(b.N) * time.Second)
@@ -150,9 +150,9 @@ func BenchmarkIdle(b *testing.B) {
 	}
 }
 
-// reckoning is longer than the search for a better plan goes on after an action,
+// planning is longer than the search for a better plan goes on after an action,
 // on a loaded machine too.
-const reckoning = 12 * time.Second
+const planning = 12 * time.Second
 
 // cpuTime is what a process has used of the processors.
 func cpuTime(t testing.TB, pid int) time.Duration {

@@ -39,7 +39,7 @@ type logBook struct {
 }
 
 // read takes over the records that are new. A day opened since begins the book
-// anew, and so does another language.
+// again, and so does another language.
 func (b *logBook) read(env *screen.Env) {
 	records := env.History
 	if len(records) == 0 {

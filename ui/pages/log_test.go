@@ -90,7 +90,7 @@ func TestLogScrolling(t *testing.T) {
 	d.Expect("Day opened")
 }
 
-// A day opened since begins the log anew.
+// A day opened since begins the log again.
 func TestLogNextDay(t *testing.T) {
 	d := morning(t, uitest.Options{})
 	d.Press("l")

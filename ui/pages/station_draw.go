@@ -105,7 +105,7 @@ func (s *Station) drawItem(env *screen.Env, r canvas.Region, i int, it stationIt
 func (it stationItem) line(env *screen.Env) (what, state string, role theme.Role) {
 	if it.place == line.Nowhere {
 		b := it.batch
-		what = b.Shout() + ", " + env.Words.Trays(b.Trays)
+		what = b.Caps() + ", " + env.Words.Trays(b.Trays)
 		if b.Fate == line.Cold {
 			return what, env.Words.Say("station.cold", env.Words.TimeOfDay(b.ColdAt, "")), theme.Calm
 		}
@@ -125,7 +125,7 @@ func (it stationItem) line(env *screen.Env) (what, state string, role theme.Role
 	}
 	switch {
 	case it.batch != nil:
-		what = it.batch.Shout() + ", " + env.Words.Trays(it.batch.Trays)
+		what = it.batch.Caps() + ", " + env.Words.Trays(it.batch.Trays)
 	case it.chore != nil:
 		what = w.What
 		if it.chore.Trays > 0 {

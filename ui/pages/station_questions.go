@@ -40,7 +40,7 @@ var (
 
 func itemName(env *screen.Env, it stationItem) string {
 	if it.batch != nil {
-		return it.batch.Shout()
+		return it.batch.Caps()
 	}
 	return strings.ToUpper(env.Words.Chore(it.chore.Kind))
 }
@@ -63,15 +63,15 @@ func askSplit(env *screen.Env, b *line.Batch) *question {
 	split := func(f *form.Form) line.Command { return line.Split{Batch: b.ID, Trays: f.Int(answer)} }
 	row := form.Row{Name: answer, Label: "station.go-on", Kind: form.Whole, Unit: "station.trays", Default: form.Num(float64(b.Trays / 2)),
 		Check: func(f *form.Form) string { return act.Refused(&env.Context, split(f)) }}
-	return &question{form.Ask(env, env.Words.Say("station.ask-split", b.Trays, b.Shout()), "", row), split}
+	return &question{form.Ask(env, env.Words.Say("station.ask-split", b.Trays, b.Caps()), "", row), split}
 }
 
 func askMerge(env *screen.Env, b *line.Batch, with []*line.Batch) *question {
 	row := form.Row{Name: answer, Label: "station.into", Kind: form.Choice}
 	for _, o := range with {
-		row.Choices = append(row.Choices, o.Shout()+", "+env.Words.Trays(o.Trays))
+		row.Choices = append(row.Choices, o.Caps()+", "+env.Words.Trays(o.Trays))
 	}
-	return &question{form.Ask(env, env.Words.Say("station.ask-merge", b.Shout(), env.Words.Trays(b.Trays)), "", row), func(f *form.Form) line.Command {
+	return &question{form.Ask(env, env.Words.Say("station.ask-merge", b.Caps(), env.Words.Trays(b.Trays)), "", row), func(f *form.Form) line.Command {
 		i, _ := f.Choice(answer)
 		return line.Merge{From: b.ID, Into: with[i].ID}
 	}}
@@ -83,7 +83,7 @@ func whyRow(usual []string) form.Row {
 }
 
 func askScrap(env *screen.Env, b *line.Batch) *question {
-	return &question{form.Ask(env, env.Words.Say("station.ask-scrap", b.Shout(), env.Words.Trays(b.Trays)), "station.for-good", whyRow(scrapReasons)),
+	return &question{form.Ask(env, env.Words.Say("station.ask-scrap", b.Caps(), env.Words.Trays(b.Trays)), "station.for-good", whyRow(scrapReasons)),
 		func(f *form.Form) line.Command { return line.Scrap{Batch: b.ID, Reason: f.Text(answer)} }}
 }
 

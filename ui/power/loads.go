@@ -206,7 +206,7 @@ func steps(env *screen.Env, match func(*line.Step) bool) []string {
 	s := env.State
 	for _, place := range places(s, match) {
 		if b, _ := s.Occupant(place); b != nil {
-			out = append(out, env.Words.Say("power.batch-at", b.Shout(), s.PlaceName(place)))
+			out = append(out, env.Words.Say("power.batch-at", b.Caps(), s.PlaceName(place)))
 		} else {
 			out = append(out, env.Words.Say("power.place", s.PlaceName(place)))
 		}

@@ -71,7 +71,7 @@ func (v *View) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// result keeps a refusal that is not the interlock's, which the panel asks anew each
+// result keeps a refusal that is not the interlock's, which the panel asks again each
 // time.
 func (v *View) result(env *screen.Env, msg screen.ResultMsg) {
 	switch {

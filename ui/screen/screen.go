@@ -62,7 +62,7 @@ type Screen interface {
 	Actions(env *Env) act.Table
 }
 
-// Env is what every screen may see and do. It is made anew for each message and
+// Env is what every screen may see and do. It is made afresh for each message and
 // each frame, so nobody keeps it.
 type Env struct {
 	act.Context

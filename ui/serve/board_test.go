@@ -136,7 +136,7 @@ func TestViewerSeatCannotTake(t *testing.T) {
 }
 
 // A key that is taken out of the file is turned away, also in the middle of a
-// session, and one whose word has changed comes in anew.
+// session, and one whose word has changed comes in again.
 func TestKeyTakenAway(t *testing.T) {
 	limits := Usual
 	limits.Alive = 50_000_000 // 50 ms

@@ -72,7 +72,7 @@ type Server struct {
 	listener net.Listener
 }
 
-// New prepares a server. The key file has to be good by now; later it is read anew
+// New prepares a server. The key file has to be good by now; later it is read again
 // for each client.
 func New(o Options) (*Server, error) {
 	if o.Limits == (Limits{}) {

@@ -22,7 +22,7 @@ import (
 	"shedbell/ui/words"
 )
 
-var update = flag.Bool("update", false, "write the golden screens anew")
+var update = flag.Bool("update", false, "write the golden screens again")
 
 var keyTypes = map[string]tea.KeyType{"enter": tea.KeyEnter, "esc": tea.KeyEsc, "up": tea.KeyUp, "down": tea.KeyDown,
 	"backspace": tea.KeyBackspace, "shift+tab": tea.KeyShiftTab, "ctrl+c": tea.KeyCtrlC, "pgdown": tea.KeyPgDown}
@@ -50,9 +50,9 @@ func press(m *model, keys ...string) (ended bool) {
 	return ended
 }
 
-func screenOf(t interface{ Fatal(...any) }, src, tongue string, opt theme.Options, w, h int) (*model, *result) {
-	v, r := start(t, src, tongue)
-	texts, err := words.New(tongue, say.Prefs{})
+func screenOf(t interface{ Fatal(...any) }, src, language string, opt theme.Options, w, h int) (*model, *result) {
+	v, r := start(t, src, language)
+	texts, err := words.New(language, say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,14 +95,14 @@ func golden(t *testing.T, name string, m *model) {
 // TestScreens keeps the screens in every language and at every size; the smallest
 // also without drawn lines.
 func TestScreens(t *testing.T) {
-	for _, tongue := range say.Languages() {
+	for _, language := range say.Languages() {
 		for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
 			opt := mono
 			opt.ASCII = size[0] == 60
-			m, _ := screenOf(t, string(files.StarterLine()), tongue, opt, size[0], size[1])
+			m, _ := screenOf(t, string(files.StarterLine()), language, opt, size[0], size[1])
 			at := func(name string) string {
-				if tongue != "en" {
-					name += "-" + tongue
+				if language != "en" {
+					name += "-" + language
 				}
 				return fmt.Sprintf("%s/%dx%d", name, size[0], size[1])
 			}

@@ -16,9 +16,9 @@ import (
 )
 
 // start begins a talk about a file, or about a new shed.
-func start(t interface{ Fatal(...any) }, src, tongue string) (*wizard, *result) {
+func start(t interface{ Fatal(...any) }, src, language string) (*wizard, *result) {
 	r := &result{}
-	w, err := words.New(tongue, say.Prefs{})
+	w, err := words.New(language, say.Prefs{})
 	if err != nil {
 		t.Fatal(err)
 	}

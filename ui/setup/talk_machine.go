@@ -167,7 +167,7 @@ func (m *machine) forget() {
 	m.Amps, m.Watts, m.PowerFactor, m.HP, m.CodeLetter, m.settings = 0, 0, 0, 0, "", nil
 }
 
-// fitStart drops a start that takes less than running does; it is asked anew.
+// fitStart drops a start that takes less than running does; it is asked again.
 func (m *machine) fitStart(runningA float64) {
 	if m.StartingA != 0 && m.StartingA < runningA {
 		m.StartingA, m.Starting = 0, 0

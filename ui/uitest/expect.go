@@ -15,7 +15,7 @@ import (
 	"shedbell/ui/canvas"
 )
 
-var update = flag.Bool("update", false, "write the golden screens anew")
+var update = flag.Bool("update", false, "write the golden screens again")
 
 // Sizes are the terminals that every screen is checked on, width and height.
 var Sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
@@ -155,13 +155,13 @@ func (d *Driver) kept(name, got string) {
 // 80x24.es, and where each look is, as 80x24.looks: from these two the screen
 // follows in every theme.
 func Golden(t *testing.T, name string, o Options, show func(d *Driver)) {
-	for _, tongue := range say.Languages() {
-		o.Prefs.Language = tongue
+	for _, language := range say.Languages() {
+		o.Prefs.Language = language
 		for _, size := range Sizes {
 			o.W, o.H = size[0], size[1]
 			file := fmt.Sprintf("%dx%d", o.W, o.H)
-			if tongue != "en" {
-				file += "." + tongue
+			if language != "en" {
+				file += "." + language
 			}
 			t.Run(file, func(t *testing.T) {
 				d := New(t, o)

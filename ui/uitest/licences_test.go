@@ -14,7 +14,7 @@ import (
 	"testing"
 )
 
-var updateLicences = flag.Bool("update-licences", false, "write the table of licences anew")
+var updateLicences = flag.Bool("update-licences", false, "write the table of licences again")
 
 const licenceTable = "../../testdata/licences.tsv"
 

@@ -41,7 +41,7 @@ func TestAnImpossibleDayCanBeTranslated(t *testing.T) {
 		o.W, o.H, o.Forecast = 80, 24, uitest.Planned
 		d := uitest.New(t, o)
 		trip(d)
-		d.Pass(5 * time.Minute) // until the day is uitest.Planned anew
+		d.Pass(5 * time.Minute) // until the day is planned again
 		d.Press(keys...)
 		no := uitest.Planned(d.State(), d.Clock.Now()).Stuck
 		if no == nil {

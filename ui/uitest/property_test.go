@@ -132,15 +132,15 @@ func nextIsShown(rt *rapid.T, d *uitest.Driver) {
 		return
 	}
 	for _, name := range say.Languages() {
-		tongue, err := words.New(name, say.Prefs{})
+		speaker, err := words.New(name, say.Prefs{})
 		if err != nil {
 			rt.Fatal(err)
 		}
-		text := tongue.Say("do.no-day")
+		text := speaker.Say("do.no-day")
 		if prompts := line.Prompts(d.State(), d.Clock.Now(), nil); len(prompts) > 0 {
-			text = tongue.Prompt(d.State(), &prompts[0]).Do
+			text = speaker.Prompt(d.State(), &prompts[0]).Do
 		} else if d.State().Sheet != nil {
-			text = tongue.Say("do.idle")
+			text = speaker.Say("do.idle")
 		}
 		begins := squeezed(text)
 		if strings.Contains(screen, string(begins[:min(len(begins), 8)])) {

@@ -11,7 +11,7 @@ import (
 func (t *Speaker) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
 	who := ""
 	if b := s.Batch(a.Batch); b != nil {
-		who = b.Shout()
+		who = b.Caps()
 	} else if a.Place.Station >= 0 {
 		who = strings.ToUpper(s.PlaceName(a.Place))
 	}

@@ -54,7 +54,7 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 	name := func(id int) string {
 		if b := s.Batch(id); b != nil {
-			return b.Shout()
+			return b.Caps()
 		}
 		return t.Say("event.batch-no", id)
 	}
@@ -122,7 +122,7 @@ func (t *Speaker) who(s *line.State, p line.Place) string {
 	b, c := s.Occupant(p)
 	switch {
 	case b != nil:
-		return t.Say("event.batch-at", b.Shout(), s.PlaceName(p))
+		return t.Say("event.batch-at", b.Caps(), s.PlaceName(p))
 	case c != nil:
 		return t.work(c.Kind, c.Trays, c.Crop)
 	}

@@ -36,7 +36,7 @@ func TestEveryMistakeIsExplained(t *testing.T) {
 	s := linetest.Open()
 	prompt := &line.Prompts(s, linetest.Morning, nil)[0]
 	for _, name := range say.Languages() {
-		tongue, err := New(name, say.Prefs{})
+		speaker, err := New(name, say.Prefs{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -49,7 +49,7 @@ func TestEveryMistakeIsExplained(t *testing.T) {
 			{Kind: records.MistakeOrder, Prompt: prompt, State: s},
 			{Kind: records.MistakeRefused, Says: line.Refused{Text: "Not now: a reason."}.Reason()},
 		} {
-			said := tongue.Mistake(&m)
+			said := speaker.Mistake(&m)
 			for _, text := range []string{said.What, said.Why, said.Next} {
 				if text == "" || strings.HasPrefix(text, "mistake") || strings.Contains(text, "%!") || strings.Contains(text, "Not now") {
 					t.Errorf("%s, kind %d: %q", name, m.Kind, text)

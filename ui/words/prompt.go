@@ -75,7 +75,7 @@ type worder struct {
 }
 
 func (w *worder) batch() Sentence {
-	name := w.b.Shout()
+	name := w.b.Caps()
 	switch w.p.Act {
 	case line.ActStart:
 		return w.start(name)
