@@ -79,7 +79,7 @@ func (e DayOpened) apply(s *State, r Record) {
 }
 
 func (DayClosed) apply(s *State, _ Record) {
-	s.shelve()
+	s.keepPacked()
 	s.Sheet, s.Opened = nil, time.Time{}
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{}
@@ -181,7 +181,7 @@ func (e BatchMerged) apply(s *State, _ Record) {
 	if !from.WetSince.IsZero() && (into.WetSince.IsZero() || from.WetSince.Before(into.WetSince)) {
 		into.WetSince = from.WetSince
 	}
-	from.Fate, from.Into = Merged, e.Into
+	from.Fate = Merged
 	from.Trays, from.Packages, from.NetG = 0, 0, 0 // they count with the other batch now
 	from.WetSince, from.WetSoFar = time.Time{}, 0
 	from.Step = Step{Place: Nowhere, Load: NoLoad}
@@ -197,7 +197,7 @@ func (e BatchScrapped) apply(s *State, r Record) {
 	}
 	load := b.Step.Load
 	b.endWet(r.At)
-	b.Fate, b.Reason = Scrapped, e.Reason
+	b.Fate = Scrapped
 	b.Step = Step{Place: Nowhere, Load: NoLoad}
 	s.release(load, r.At)
 }

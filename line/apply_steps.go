@@ -75,7 +75,9 @@ func (e BatchCooled) apply(s *State, r Record) {
 func (e StepAdjusted) apply(s *State, r Record) {
 	if step := s.step(e.At); step != nil {
 		step.Planned += e.By
-		s.retime(step.Load, r.At)
+		if step.keepsOn(step.Load) { // a held one gives its machine no time
+			s.retime(step.Load, r.At)
+		}
 	}
 }
 

@@ -42,7 +42,6 @@ type AlarmMark struct {
 	Raised  time.Time
 	Acked   time.Time // zero while nobody has taken note
 	Shelved time.Time // out of sight until then; zero: in sight
-	Reason  string
 }
 
 // Mark returns what people did about an alarm; the zero value when nothing yet.
@@ -137,5 +136,5 @@ func (e AlarmsAcked) apply(s *State, r Record) {
 }
 
 func (e AlarmShelved) apply(s *State, r Record) {
-	s.mark(e.ID, r.At, func(m *AlarmMark) { m.Shelved, m.Reason = e.Until, e.Reason })
+	s.mark(e.ID, r.At, func(m *AlarmMark) { m.Shelved = e.Until })
 }

@@ -135,8 +135,6 @@ type Batch struct {
 	NetG     float64
 	Lot      string
 	ColdAt   time.Time
-	Reason   string       // why it was scrapped
-	Into     int          // the batch it was merged into
 	Ran      *recipes.Ran // what its wet steps really ran; nil before the first; never changed in place
 }
 

@@ -21,16 +21,10 @@ type CloseDay struct{ Note string }
 // AddTrays puts more trays of a crop on the open day.
 type AddTrays struct{ Demand Demand }
 
-// Load puts a batch into a slot without starting anything.
-type Load struct {
-	Batch int
-	To    Place // Anywhere: first free slot of the next station
-}
-
 // Start puts a batch into a slot, if it is not there yet, and starts the step.
 type Start struct {
 	Batch   int
-	To      Place
+	To      Place  // Anywhere: first free slot of the next station
 	Setting string // empty: the station's or the recipe's
 }
 

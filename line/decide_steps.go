@@ -14,22 +14,6 @@ const (
 	MaxCountdown = 24 * time.Hour
 )
 
-func (c Load) decide(d *draft) *Refusal {
-	b, to, no := d.moveTarget(c.Batch, c.To)
-	if no != nil {
-		return no
-	}
-	if d.kind(to) == Chill {
-		return d.cool(b, to)
-	}
-	if no := d.waterFits(b, to); no != nil {
-		return no
-	}
-	d.undo = say.New("undo.load", b.Label(), d.station(to))
-	d.emit(BatchLoaded{Batch: b.ID, At: to})
-	return nil
-}
-
 func (c Start) decide(d *draft) *Refusal {
 	b := d.s.Batch(c.Batch)
 	if b == nil {
@@ -122,20 +106,10 @@ func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 	if !d.s.valid(to) {
 		return nil, to, refuse(RuleUnknown, "line.no-place")
 	}
-	if kind := d.kind(to); kind != next && !d.mayRepeat(b, kind) {
+	if kind := d.kind(to); kind != next {
 		return nil, to, refuse(RuleOrder, "line.other-step-next", b.Label(), next, kind)
 	}
 	return b, to, d.slotTakes(b, to)
-}
-
-// mayRepeat says whether a batch may go through a wet step once more, such as a
-// second spin for greens that came out too wet.
-func (d *draft) mayRepeat(b *Batch, kind Kind) bool {
-	if b.Fate != OnLine || b.Step.Progress != Finished {
-		return false
-	}
-	at := d.kind(b.Step.Place)
-	return at <= Dry && kind >= Wash && kind <= at
 }
 
 func (d *draft) slotTakes(b *Batch, to Place) *Refusal {

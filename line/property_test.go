@@ -340,7 +340,7 @@ func TestDaysOnChangingLines(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		m := newMachine(t)
 		for range 2 {
-			for range 5 + pick(t, 20, "commands") {
+			for range 5 + pick(t, 12, "commands") {
 				m.now = m.now.Add(drawStep(t))
 				m.put(drawCommand(t, m.live, m.now))
 			}

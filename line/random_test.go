@@ -147,11 +147,9 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		return line.Undo{}
 	case k < 17:
 		return line.Advance{Batch: batch, To: to}
-	case k < 20:
+	case k < 21:
 		setting := one(t, "setting", "", "", "low", "high", "on")
 		return line.Start{Batch: batch, To: to, Setting: setting}
-	case k == 20:
-		return line.Load{Batch: batch, To: to}
 	case k < 24:
 		return drawRecordCommand(t, s, now)
 	}

@@ -57,10 +57,11 @@ func TestWaterIsPromisedToLoadedBatches(t *testing.T) {
 		sh.do(line.Start{Batch: id, To: line.Anywhere})
 		sh.do(line.Finish{At: at(linetest.Cut, id-1)})
 	}
-	sh.do(line.Load{Batch: 1, To: at(linetest.Tub, 0)})
+	sh.do(line.Split{Batch: 1, Trays: 1}) // the part stands in the tub
+	part := sh.s.LastID
 	sh.refused(line.Start{Batch: 2, To: at(linetest.Tub, 1)}, line.RuleWater)
-	sh.refused(line.Load{Batch: 3, To: at(linetest.Tub, 1)}, line.RuleApart)
-	sh.do(line.Start{Batch: 1, To: line.Anywhere})
+	sh.refused(line.Start{Batch: 3, To: at(linetest.Tub, 1)}, line.RuleApart)
+	sh.do(line.Start{Batch: part, To: line.Anywhere})
 	sh.do(line.MarkBroken{At: at(linetest.Tub, 1)})
 	sh.refused(line.Start{Batch: 2, To: at(linetest.Tub, 1)}, line.RuleBroken)
 }

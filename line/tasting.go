@@ -169,8 +169,8 @@ func (e TastingMade) apply(s *State, _ Record) {
 	s.Tastings = append(slices.Clip(kept), e.Tasting)
 }
 
-// shelve remembers the packed batches of a day that ends.
-func (s *State) shelve() {
+// keepPacked remembers the packed batches of a day that ends.
+func (s *State) keepPacked() {
 	past := s.Packed()
 	s.Past = past[max(0, len(past)-PastBatches):]
 }

@@ -71,15 +71,15 @@ func (e Undone) apply(s *State, r Record) {
 	*s = next
 }
 
-// Takebacks follows records in their order and tells which action each undo takes
+// UndoStack follows records in their order and tells which action each undo takes
 // back, for readers that keep no state. Its zero value is ready.
-type Takebacks struct {
+type UndoStack struct {
 	groups []int64 // first records of the actions that can be taken back, oldest first
 }
 
 // Add takes the next record. For an undo it gives the group of the action that it
 // takes back; ok is false for every other record.
-func (t *Takebacks) Add(r Record) (group int64, ok bool) {
+func (t *UndoStack) Add(r Record) (group int64, ok bool) {
 	if _, undo := r.Event.(Undone); undo {
 		n := len(t.groups)
 		if n == 0 {
@@ -104,7 +104,7 @@ func (t *Takebacks) Add(r Record) (group int64, ok bool) {
 
 // Oldest is the group of the oldest action that can still be taken back; ok is
 // false where there is none.
-func (t *Takebacks) Oldest() (group int64, ok bool) {
+func (t *UndoStack) Oldest() (group int64, ok bool) {
 	if len(t.groups) == 0 {
 		return 0, false
 	}

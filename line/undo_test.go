@@ -189,3 +189,25 @@ func TestUndoOnABankThatHasSwitchedItselfOff(t *testing.T) {
 		t.Errorf("started again %+v", fans)
 	}
 }
+
+// More time for a held step starts no machine.
+func TestMoreTimeForAHeldStep(t *testing.T) {
+	sh := openShed(t)
+	site := *sh.s.Site
+	site.Panel = linetest.Panel()
+	site.Panel.Loads[linetest.Blower].SelfOff = true
+	sh.s = line.NewState(&site, linetest.Book())
+	sh.do(line.OpenDay{Sheet: linetest.Sheet()})
+	sh.do(line.Start{Batch: 1, To: line.Anywhere})
+	sh.pass(10 * time.Minute)
+	sh.do(line.Advance{Batch: 1, To: line.Anywhere})
+	sh.pass(time.Minute)
+	sh.do(line.Hold{At: at(linetest.Tub, 0)})
+	sh.do(line.Resume{At: at(linetest.Tub, 0)})
+	sh.do(line.Undo{}) // the blower may run, until its time is up
+	sh.pass(time.Hour)
+	sh.do(line.Adjust{At: at(linetest.Tub, 0), By: time.Minute})
+	if a := carried(sh.s, 0, sh.now); a != 0 {
+		t.Errorf("the wet wall counts %.1f A", a)
+	}
+}

@@ -31,13 +31,13 @@ type weighing struct {
 type poleWeight struct {
 	pole
 	device
-	now, after        float64 // running plus reserved
-	reserved          float64 // part of after that loads starting by themselves keep
-	contNow, contNext float64 // with continuous loads at 125 percent
-	heat              Heat
-	selfA, selfS      float64 // what other self-starting loads may add while starting, and how long
-	selfAllA          float64 // the same with the asked load, once it cycles
-	start             startWeight
+	now, after   float64 // running plus reserved
+	reserved     float64 // part of after that loads starting by themselves keep
+	contNext     float64 // with continuous loads at 125 percent
+	heat         Heat
+	selfA, selfS float64 // what other self-starting loads may add while starting, and how long
+	selfAllA     float64 // the same with the asked load, once it cycles
+	start        startWeight
 }
 
 // startWeight is how the starting current meets the curve.
@@ -81,7 +81,6 @@ func (w *weighing) weighPole(k int, pl pole, was, will float64) {
 		}
 		a := p.countedA(w.s, i, w.now)
 		x.now += a
-		x.contNow += a * p.continuousFactor(w.s, i, w.now)
 		if i == w.q.Load {
 			x.selfAllA += w.p.selfStartA(i, will)
 			continue

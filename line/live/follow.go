@@ -38,7 +38,7 @@ type Follower struct {
 // whenever the journal was replaced or could not be read. The site and the recipes
 // are those that a journal without records begins with; now is the computer's time.
 func Follow(open func() (Source, error), site *line.Site, book recipes.Book, now func() time.Time) (*Follower, error) {
-	f := &Follower{open: open, now: now, site: site, book: book, shared: shared{tape: newTape(site, book)}}
+	f := &Follower{open: open, now: now, site: site, book: book, shared: shared{projection: newProjection(site, book)}}
 	if err := f.Poll(); err != nil {
 		return nil, errors.Join(err, f.Close())
 	}
@@ -63,24 +63,24 @@ func (f *Follower) poll() error {
 		_ = f.src.Close()
 		f.src = nil
 	}
-	t := f.tape
+	t := f.projection
 	if f.src == nil {
 		src, err := f.open()
 		if err != nil {
 			return err
 		}
-		f.src, t = src, newTape(f.site, f.book)
+		f.src, t = src, newProjection(f.site, f.book)
 		t.fromSnapshot(src)
 	}
 	last, err := f.src.LastSeq()
 	if err != nil || last == t.state.Seq && last > 0 {
-		f.tape = t
+		f.projection = t
 		return err
 	}
-	if err = f.src.Replay(t.state.Seq+1, t.retake); err != nil {
+	if err = f.src.Replay(t.state.Seq+1, t.reapply); err != nil {
 		return fmt.Errorf("read the journal: %w", err)
 	}
-	f.tape = t
+	f.projection = t
 	return nil
 }
 
@@ -113,9 +113,9 @@ func (f *Follower) Close() error {
 	return err
 }
 
-// fromSnapshot winds the tape on to the state that a source keeps of the time
+// fromSnapshot winds the projection on to the state that a source keeps of the time
 // before its last day, if it keeps one.
-func (t *tape) fromSnapshot(src Source) {
+func (t *projection) fromSnapshot(src Source) {
 	kept, ok := src.(interface {
 		LatestSnapshot() (seq int64, data []byte, ok bool, err error)
 	})

@@ -75,9 +75,9 @@ func Resume(store Store, fresh *line.Site, book recipes.Book, clock Clock) (l *L
 }
 
 func open(store Store, site *line.Site, book recipes.Book, clock Clock, by string, keep bool) (l *Line, notice string, err error) {
-	l = &Line{clock: clock, store: store, by: by, shared: shared{tape: newTape(site, book)},
+	l = &Line{clock: clock, store: store, by: by, shared: shared{projection: newProjection(site, book)},
 		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
-	if err = store.Replay(l.fromSnapshot(), l.retake); err != nil {
+	if err = store.Replay(l.fromSnapshot(), l.reapply); err != nil {
 		return nil, "", fmt.Errorf("read the journal: %w", err)
 	}
 	kept := ""
@@ -156,7 +156,7 @@ func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.
 // accept applies records and queues them for the disk.
 func (l *Line) accept(records []line.Record) {
 	for _, r := range records {
-		l.take(r)
+		l.apply(r)
 	}
 	l.queue = append(l.queue, records...)
 	select {

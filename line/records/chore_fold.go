@@ -75,9 +75,6 @@ func (d *dayFold) finishChore(e line.ChoreFinished, rec line.Record, at int64) {
 	case line.ChangeWater:
 		r.waterChanged(c, rec, &d.day)
 	case line.SanitizeAll:
-		for _, v := range r.basket {
-			r.book.Vessels[v].Until = rec.At
-		}
 		clear(r.basket)
 	case line.SowTrays:
 		r.sow(c, rec)
@@ -90,7 +87,6 @@ func (r *Reader) waterChanged(c *choreRun, rec line.Record, day *Day) {
 	w := WaterChange{From: time.Unix(0, c.run.began).In(rec.At.Location()), To: rec.At, By: r.name(rec.By),
 		Place: day.Stations[c.row].Name, Date: day.Date}
 	if v, ok := r.water[c.e.At.Station]; ok {
-		r.book.Vessels[v].Until = rec.At
 		w.Batches = slices.Clone(r.book.Vessels[v].Batches)
 		delete(r.water, c.e.At.Station)
 	}

@@ -258,7 +258,7 @@ func (d *dayFold) takeBatch(event line.Event, at int64) {
 		if l := d.live[e.Batch]; l != nil {
 			d.stop(l, at)
 			d.leave(l, at)
-			l.b.Fate, l.b.Reason = line.Scrapped, e.Reason
+			l.b.Fate = line.Scrapped
 		}
 	}
 }

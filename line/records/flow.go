@@ -10,12 +10,10 @@ import (
 
 // Flow is how a day's work went through the line.
 type Flow struct {
-	From, To    time.Time     // first cut to last cold
-	HoursATray  float64       // hours that people were there, all together, a tray
-	HandsATray  time.Duration // work by hand a tray
+	HoursATray  float64 // hours that people were there, all together, a tray
 	TraysAnHour float64
 	Takt        time.Duration // time there was a tray asked for
-	WIP         float64       // batches on the line, mean over From to To
+	WIP         float64       // batches on the line, mean from the first cut to the last cold
 	Rate        float64       // batches an hour
 	Lead        time.Duration // mean time of a batch on the line
 	Cycles      []Cycle       // stations for greens and for trays, and the hands
@@ -66,13 +64,11 @@ func (d *dayFold) flow() Flow {
 	}
 	f.WIP = d.workInProgress(first, last)
 	if span := time.Duration(last - first); n > 0 && span > 0 {
-		f.From, f.To = time.Unix(0, first).In(day.Opened.Location()), time.Unix(0, last).In(day.Opened.Location())
 		f.Rate = float64(n) / span.Hours()
 		f.Lead = time.Duration(sum / int64(n))
 	}
 	if day.Trays > 0 {
 		f.HoursATray = day.Length().Hours() * float64(day.Crew) / float64(day.Trays)
-		f.HandsATray = day.Hands / time.Duration(day.Trays)
 		if h := day.Length().Hours(); h > 0 {
 			f.TraysAnHour = float64(day.Trays) / h
 		}

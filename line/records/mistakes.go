@@ -63,14 +63,14 @@ type Mistake struct {
 // It folds the records of the same Decide and Apply as the live line, so it judges
 // what was done and not which keys did it.
 type Mistakes struct {
-	state     *line.State
-	patience  time.Duration
-	found     []Mistake
-	past      []pastState // states of the last while, oldest first
-	group     int64       // of the last record
-	takebacks line.Takebacks
-	adjusted  map[line.Place]time.Duration // by hand, of the step that runs there
-	undo      []adjustment                 // oldest first
+	state    *line.State
+	patience time.Duration
+	found    []Mistake
+	past     []pastState // states of the last while, oldest first
+	group    int64       // of the last record
+	undoable line.UndoStack
+	adjusted map[line.Place]time.Duration // by hand, of the step that runs there
+	undo     []adjustment                 // oldest first
 }
 
 // pastState is a state from the instant on at which it came about.
@@ -97,7 +97,7 @@ func (f *Mistakes) Add(r line.Record) {
 		return
 	}
 	f.found = look(f.found, f.state, r.At, f.patience)
-	taken, ok := f.takebacks.Add(r)
+	taken, ok := f.undoable.Add(r)
 	if ok { // put right at once: nothing to teach
 		f.found = slices.DeleteFunc(f.found, func(m Mistake) bool { return m.group != 0 && m.group == taken })
 		f.takeBack(taken)

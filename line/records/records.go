@@ -93,9 +93,8 @@ type Batch struct {
 	Packed time.Time
 	Cold   time.Time
 	Fate   line.Fate
-	Reason string // scrapped: why
-	Into   int    // merged into
-	Of     []int  // batches that were split off from or merged into this one
+	Into   int   // merged into
+	Of     []int // batches that were split off from or merged into this one
 
 	Vessels []int // indexes into Book.Vessels: tub waters and baskets it was in
 	Seeds   []int // indexes into Book.Sowings that its trays came from
@@ -120,8 +119,7 @@ type Vessel struct {
 	Basket  bool
 	Place   string
 	Since   time.Time
-	Until   time.Time // zero: not emptied or cleaned since
-	Batches []int     // their numbers
+	Batches []int // their numbers
 }
 
 // Sowing is trays of a crop sown at one time from one seed lot.

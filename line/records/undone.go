@@ -6,13 +6,13 @@ import "shedbell/line"
 // those that were undone. It keeps the stack of what can be undone as the line
 // does, so that what comes out is what counts.
 type undoFilter struct {
-	out       func(line.Record)
-	held      []line.Record
-	takebacks line.Takebacks
+	out      func(line.Record)
+	held     []line.Record
+	undoable line.UndoStack
 }
 
 func (s *undoFilter) add(r line.Record) {
-	group, taken := s.takebacks.Add(r)
+	group, taken := s.undoable.Add(r)
 	if _, undo := r.Event.(line.Undone); undo {
 		if taken {
 			s.drop(group)
@@ -20,7 +20,7 @@ func (s *undoFilter) add(r line.Record) {
 		return
 	}
 	s.held = append(s.held, r)
-	if _, open := s.takebacks.Oldest(); len(s.held) >= 64 || !open {
+	if _, open := s.undoable.Oldest(); len(s.held) >= 64 || !open {
 		s.release()
 	}
 }
@@ -40,7 +40,7 @@ func (s *undoFilter) drop(group int64) {
 // release passes on what came before the oldest action that can be taken back.
 func (s *undoFilter) release() {
 	n := len(s.held)
-	if oldest, open := s.takebacks.Oldest(); open {
+	if oldest, open := s.undoable.Oldest(); open {
 		for i := range s.held {
 			if s.held[i].Seq >= oldest {
 				n = i
@@ -57,7 +57,7 @@ func (s *undoFilter) release() {
 }
 
 func (s *undoFilter) flush() {
-	s.takebacks = line.Takebacks{}
+	s.undoable = line.UndoStack{}
 	s.release()
 }
 

@@ -147,9 +147,16 @@ func TestScrapAsksWhyOnce(t *testing.T) {
 	d.ExpectLine("PEA 1, 3 trays")
 	d.Press("x", "2")
 	d.Expect("PEA 1 scrapped: spoiled")
-	if b := d.State().Batch(1); b.Fate != line.Scrapped || b.Reason != "spoiled" {
-		t.Errorf("%+v, want scrapped as spoiled", b)
+	if e := scrapped(d); e.Batch != 1 || e.Reason != "spoiled" {
+		t.Errorf("%+v, want scrapped as spoiled", e)
 	}
+}
+
+// scrapped is the record of what was scrapped last.
+func scrapped(d *uitest.Driver) line.BatchScrapped {
+	history := d.Line.History()
+	e, _ := history[len(history)-1].Event.(line.BatchScrapped)
+	return e
 }
 
 func TestStationOwnReason(t *testing.T) {
@@ -157,8 +164,8 @@ func TestStationOwnReason(t *testing.T) {
 	d.Press("1", "1", "2", "x", "5", "enter")
 	d.Expect("Still missing: why")
 	d.Press("q", "u", "?", "0", "/", "enter")
-	if b := d.State().Batch(1); b.Fate != line.Scrapped || b.Reason != "qu?0/" {
-		t.Errorf("%+v, want scrapped for the reason that was typed", b)
+	if e := scrapped(d); e.Batch != 1 || e.Reason != "qu?0/" {
+		t.Errorf("%+v, want scrapped for the reason that was typed", e)
 	}
 }
 

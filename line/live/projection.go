@@ -7,46 +7,46 @@ import (
 	"shedbell/recipes"
 )
 
-// tape is a line as its records have made it.
-type tape struct {
+// projection is a line as its records have made it.
+type projection struct {
 	state   *line.State
 	history []line.Record // the open day's records, for the log and the reports
 	before  *line.State   // the line before the first of them
 }
 
-func newTape(site *line.Site, book recipes.Book) tape {
+func newProjection(site *line.Site, book recipes.Book) projection {
 	s := line.NewState(site, book)
-	return tape{state: s, before: s}
+	return projection{state: s, before: s}
 }
 
-// take applies a record and remembers it with those of the open day.
-func (t *tape) take(r line.Record) { t.add(r, line.Apply(t.state, r)) }
+// apply applies a record and remembers it with those of the open day.
+func (p *projection) apply(r line.Record) { p.add(r, line.Apply(p.state, r)) }
 
-// retake takes a record that was read from a journal, if it fits.
-func (t *tape) retake(r line.Record) error {
-	next, err := line.Reapply(t.state, r)
+// reapply applies a record that was read from a journal, if it fits.
+func (p *projection) reapply(r line.Record) error {
+	next, err := line.Reapply(p.state, r)
 	if err == nil {
-		t.add(r, next)
+		p.add(r, next)
 	}
 	return err
 }
 
-func (t *tape) add(r line.Record, next *line.State) {
+func (p *projection) add(r line.Record, next *line.State) {
 	if _, ok := r.Event.(line.DayOpened); ok {
-		t.history, t.before = nil, t.state
+		p.history, p.before = nil, p.state
 	}
-	t.state = next
-	t.history = append(t.history, r)
+	p.state = next
+	p.history = append(p.history, r)
 }
 
-// records are those of the open day; appending to them does not touch the tape.
-func (t *tape) records() []line.Record { return t.history[:len(t.history):len(t.history)] }
+// records are those of the open day; appending to them does not touch the projection.
+func (p *projection) records() []line.Record { return p.history[:len(p.history):len(p.history)] }
 
-// shared is a tape that may be read from any goroutine. The mutex guards all of the
+// shared is a projection that may be read from any goroutine. The mutex guards all of the
 // line or the follower that it is part of.
 type shared struct {
 	mu sync.Mutex
-	tape
+	projection
 }
 
 // State is the line as it is decided or, where it runs elsewhere, as last read. It must
