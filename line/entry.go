@@ -116,7 +116,6 @@ func (k *KeptEntry) Who() string {
 // EntrySpec says what entries of a kind hold, for forms and for checks.
 type EntrySpec struct {
 	Kind    EntryKind
-	Title   string
 	Units   []Unit // none: there is no reading
 	Reading bool   // a reading with unit is needed
 	Product bool   // a product is needed
@@ -135,18 +134,18 @@ func (s *EntrySpec) Station() (Kind, bool) {
 }
 
 var entrySpecs = []EntrySpec{
-	{Kind: EntryWater, Title: "Wash water changed", Units: []Unit{UnitC, UnitF}, station: Wash, placed: true},
-	{Kind: EntryStrength, Title: "Sanitizer strength", Units: []Unit{UnitPPM, UnitPercent}, Reading: true, Product: true},
-	{Kind: EntryFridge, Title: "Fridge temperature", Units: []Unit{UnitC, UnitF}, Reading: true, station: Chill, placed: true},
-	{Kind: EntrySurface, Title: "Surface sanitized", Units: []Unit{UnitPPM, UnitPercent}, Product: true},
-	{Kind: EntryCleaning, Title: "Cleaned"},
-	{Kind: EntryHandWash, Title: "Hands washed"},
-	{Kind: EntryCorrective, Title: "Corrective action", Text: true},
-	{Kind: EntryReview, Title: "Records reviewed"},
-	{Kind: EntryTraysOut, Title: "Trays out", Units: []Unit{UnitTrays}, Reading: true, station: Cut, placed: true},
-	{Kind: EntryTraysIn, Title: "Trays in", Units: []Unit{UnitTrays}, Reading: true, station: TrayWash, placed: true},
-	{Kind: EntryWaterTest, Title: "Water test, generic E. coli", Units: []Unit{UnitCFU}, Reading: true},
-	{Kind: EntrySeen, Title: "Observation", Units: []Unit{UnitC, UnitF, UnitPPM, UnitPercent, UnitMinutes, UnitTrays}, Text: true},
+	{Kind: EntryWater, Units: []Unit{UnitC, UnitF}, station: Wash, placed: true},
+	{Kind: EntryStrength, Units: []Unit{UnitPPM, UnitPercent}, Reading: true, Product: true},
+	{Kind: EntryFridge, Units: []Unit{UnitC, UnitF}, Reading: true, station: Chill, placed: true},
+	{Kind: EntrySurface, Units: []Unit{UnitPPM, UnitPercent}, Product: true},
+	{Kind: EntryCleaning},
+	{Kind: EntryHandWash},
+	{Kind: EntryCorrective, Text: true},
+	{Kind: EntryReview},
+	{Kind: EntryTraysOut, Units: []Unit{UnitTrays}, Reading: true, station: Cut, placed: true},
+	{Kind: EntryTraysIn, Units: []Unit{UnitTrays}, Reading: true, station: TrayWash, placed: true},
+	{Kind: EntryWaterTest, Units: []Unit{UnitCFU}, Reading: true},
+	{Kind: EntrySeen, Units: []Unit{UnitC, UnitF, UnitPPM, UnitPercent, UnitMinutes, UnitTrays}, Text: true},
 }
 
 // EntrySpecs lists the kinds of entries in the order of their screens.
@@ -163,12 +162,7 @@ func (k EntryKind) Spec() (EntrySpec, bool) {
 }
 
 // Title is what people call such entries.
-func (k EntryKind) Title() string {
-	if spec, ok := k.Spec(); ok {
-		return spec.Title
-	}
-	return string(k)
-}
+func (k EntryKind) Title() say.Sentence { return say.New("entry." + string(k)) }
 
 // Says is the word for it.
 func (k EntryKind) Says() say.Sentence { return say.New("entry-kind." + string(k)) }

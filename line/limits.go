@@ -1,6 +1,7 @@
 package line
 
 import (
+	"shedbell/line/say"
 	"strings"
 	"time"
 )
@@ -13,6 +14,14 @@ const (
 	AtMost  Bound = "at most"
 	AtLeast Bound = "at least"
 )
+
+// Says is the word for it.
+func (b Bound) Says() say.Sentence {
+	if b == AtLeast {
+		return say.New("bound.at-least")
+	}
+	return say.New("bound.at-most")
+}
 
 // Limit is one published or chosen bound for a reading, with where it comes from
 // and what it covers. One for a strength counts for surfaces that were sanitized,
@@ -27,6 +36,36 @@ type Limit struct {
 	Unit    Unit
 	Source  string
 	Scope   string
+
+	ID string `json:",omitempty"` // of a published one, by which its source and scope are said
+}
+
+// published fills in what a published limit says of itself.
+func (l Limit) published(id string) Limit {
+	l.ID = id
+	l.Source, l.Scope = l.SaysSource().String(), l.SaysScope().String()
+	return l
+}
+
+// SaysSource is where the limit stands.
+func (l *Limit) SaysSource() say.Sentence {
+	if l.ID == "" {
+		return say.Of(l.Source)
+	}
+	return say.New("limit-source." + l.ID)
+}
+
+// SaysScope is what it covers.
+func (l *Limit) SaysScope() say.Sentence {
+	if l.ID == "" {
+		return say.Of(l.Scope)
+	}
+	return say.New("limit-scope." + l.ID)
+}
+
+// KeepFor is the limit of the time that records are kept.
+func (l *Limits) KeepFor() Limit {
+	return Limit{Kind: "records", Bound: AtLeast, Value: l.Retain(), Unit: UnitYears}.published("retain")
 }
 
 // Limits are what the line file says about records. The zero value means the
@@ -41,34 +80,16 @@ type Limits struct {
 // the least that a line file may say.
 const DefaultRetainYears = 2
 
-// What the time that records are kept rests on.
-const (
-	RetainSource = "21 CFR 112.164(a)(1): two years past the date that the record was made"
-	RetainScope  = "records under 21 CFR 112; a buyer or another rule may want them for longer"
-)
-
 // DefaultLimits are what is shown where the line file says nothing. They are
 // starting points: the product's label and the local inspector decide.
 func DefaultLimits() []Limit {
 	return []Limit{
-		{Kind: EntryFridge, Bound: AtMost, Value: 5, Unit: UnitC,
-			Source: "FDA Food Code 3-501.16 (5 C / 41 F)",
-			Scope:  "food that needs time and temperature control, cut leafy greens among it; greens only cut from their root at harvest are outside that term"},
-		{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 80, Unit: UnitPPM,
-			Source: "21 CFR 173.315(a)(5)",
-			Scope:  "fruits and vegetables that are not raw agricultural commodities; raw, harvest-cut greens are outside it"},
-		{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 100, Unit: UnitPPM,
-			Source: "40 CFR 180.1196",
-			Scope:  "raw agricultural commodities, end use per application"},
-		{Kind: EntryStrength, Use: UseWater, Product: "peroxide", Bound: AtMost, Value: 59, Unit: UnitPPM,
-			Source: "21 CFR 173.315(a)(5)",
-			Scope:  "fruits and vegetables that are not raw agricultural commodities; raw, harvest-cut greens are outside it"},
-		{Kind: EntryStrength, Use: UseSurface, Product: "chlor", Bound: AtMost, Value: 200, Unit: UnitPPM,
-			Source: "40 CFR 180.940(a), total available chlorine",
-			Scope:  "food-contact surfaces that are not rinsed afterwards; drained before food touches them"},
-		{Kind: EntryWaterTest, Bound: AtMost, Value: 0, Unit: UnitCFU,
-			Source: "21 CFR 112.44(a): no detectable generic E. coli",
-			Scope:  "water for harvest and after harvest of covered produce, 100 mL sample"},
+		Limit{Kind: EntryFridge, Bound: AtMost, Value: 5, Unit: UnitC}.published("food-code"),
+		Limit{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 80, Unit: UnitPPM}.published("peracid-food"),
+		Limit{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 100, Unit: UnitPPM}.published("peracid-raw"),
+		Limit{Kind: EntryStrength, Use: UseWater, Product: "peroxide", Bound: AtMost, Value: 59, Unit: UnitPPM}.published("peroxide-food"),
+		Limit{Kind: EntryStrength, Use: UseSurface, Product: "chlor", Bound: AtMost, Value: 200, Unit: UnitPPM}.published("chlorine"),
+		Limit{Kind: EntryWaterTest, Bound: AtMost, Value: 0, Unit: UnitCFU}.published("water-test"),
 	}
 }
 
@@ -114,9 +135,7 @@ type Beside struct {
 func (s *Site) AllLimits() []Limit {
 	out := s.Limits.All()
 	if c := s.ContactTime(); c > 0 {
-		out = append(out, Limit{Kind: EntrySurface, Use: UseSurface, Bound: AtLeast, Value: c.Minutes(), Unit: UnitMinutes,
-			Source: "contact of the sanitize station in the line file, as the product's label has it",
-			Scope:  "the product, the strength and the surfaces that its label names; no contact time is published for all of them"})
+		out = append(out, Limit{Kind: EntrySurface, Use: UseSurface, Bound: AtLeast, Value: c.Minutes(), Unit: UnitMinutes}.published("contact"))
 	}
 	return out
 }

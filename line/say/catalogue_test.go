@@ -140,6 +140,8 @@ var built = []string{
 	"key.",
 	"kind.",
 	"language.",
+	"limit-scope.",
+	"limit-source.",
 	"mistake-next.",
 	"mistake-why.",
 	"mistake.",

@@ -10,19 +10,6 @@ import (
 	"shedbell/line/say"
 )
 
-// TestEveryLimitIsTranslated asks for what the published limits say of themselves.
-func TestEveryLimitIsTranslated(t *testing.T) {
-	spanish, err := New("es", say.Prefs{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, l := range line.DefaultLimits() {
-		if spanish.FromEnglish(l.Scope) == l.Scope {
-			t.Errorf("es lacks %q", l.Scope)
-		}
-	}
-}
-
 // TestEcho says what records keep in English: with values in other places, several
 // sentences, and text that nobody knows.
 func TestEcho(t *testing.T) {

@@ -109,9 +109,9 @@ func (t *Speaker) Beside(b *line.Beside, full bool) string {
 	if b.Limit.Bound == line.AtLeast {
 		bound = "record.at-least"
 	}
-	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), t.FromEnglish(b.Limit.Source))
+	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), b.Limit.SaysSource())
 	if full {
-		text += t.Say("record.covers", t.FromEnglish(b.Limit.Scope))
+		text += t.Say("record.covers", b.Limit.SaysScope())
 	}
 	return text + "."
 }

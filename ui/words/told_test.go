@@ -8,7 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"shedbell/line"
 	"shedbell/line/records"
 	"shedbell/line/say"
 )
@@ -60,12 +59,6 @@ func TestEveryHeadOfAReportIsTranslated(t *testing.T) {
 	}
 	for _, m := range records.Metrics() {
 		texts[m.Unit] = true
-	}
-	for _, spec := range line.EntrySpecs() {
-		texts[spec.Title] = true
-	}
-	for _, l := range line.DefaultLimits() {
-		texts[string(l.Bound)] = true
 	}
 	for text := range texts {
 		if !sameInBoth[text] && !spanish.Has("told."+text) && !spanish.Has("said."+text) {

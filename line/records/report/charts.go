@@ -229,7 +229,7 @@ func shortSafety(lines []records.SafetyLine) *Table {
 		text("beside", "beside"), text("signed", "signed")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Sentence(say.Sentence{ID: l.Entry.Kind.Title()}), Text(l.Entry.Where),
+		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Sentence(l.Entry.Kind.Title()), Text(l.Entry.Where),
 			Text(Value(&l.Entry)), Sentence(Beside(l)), Text(l.Entry.Initials)})
 	}
 	return t

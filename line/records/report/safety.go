@@ -15,7 +15,8 @@ import (
 func Safety(b *records.Book) *Doc {
 	d := doc(b, "safety", say.New("report-title.safety"))
 	d.Foot = say.New("report-foot.no-verdict")
-	d.Lines = append(d.Lines, say.New("report-head.kept", b.Site.Limits.Retain(), line.RetainSource))
+	keep := b.Site.Limits.KeepFor()
+	d.Lines = append(d.Lines, say.New("report-head.kept", keep.Value, keep.SaysSource()))
 	if b.Site.Limits.Location == "" {
 		d.Lines = append(d.Lines, say.New("report-head.no-location"))
 	}
@@ -24,7 +25,7 @@ func Safety(b *records.Book) *Doc {
 		if len(lines) == 0 && spec.Kind != line.EntryWater && spec.Kind != line.EntryStrength && spec.Kind != line.EntryFridge {
 			continue
 		}
-		s := Section{Name: string(spec.Kind), Title: say.New(spec.Title), Table: safetyTable(lines)}
+		s := Section{Name: string(spec.Kind), Title: spec.Kind.Title(), Table: safetyTable(lines)}
 		if spec.Kind == line.EntryFridge {
 			s.Charts = fridgeChart(lines)
 		}
@@ -59,10 +60,9 @@ func Beside(l *records.SafetyLine) say.Sentence {
 	parts := make([]say.Sentence, len(l.Beside))
 	for i := range l.Beside {
 		b := &l.Beside[i]
-		bound := say.Sentence{ID: string(b.Limit.Bound)}
-		parts[i] = say.New("report-says.within", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
+		parts[i] = say.New("report-says.within", b.Limit.Bound, b.Limit.Value, b.Limit.Unit, b.Limit.SaysSource())
 		if b.Past {
-			parts[i] = say.New("report-says.past", bound, b.Limit.Value, b.Limit.Unit, b.Limit.Source)
+			parts[i] = say.New("report-says.past", b.Limit.Bound, b.Limit.Value, b.Limit.Unit, b.Limit.SaysSource())
 		}
 	}
 	return say.Join(parts, "; ")
@@ -120,7 +120,7 @@ func said(e *line.Entry) say.Sentence {
 }
 
 func fridgeChart(lines []records.SafetyLine) []Chart {
-	c := Chart{Title: say.New(line.EntryFridge.Title()), Unit: "C"}
+	c := Chart{Title: line.EntryFridge.Title(), Unit: "C"}
 	for i := range lines {
 		if v, ok := line.Convert(lines[i].Entry.Value, lines[i].Entry.Unit, line.UnitC); ok {
 			c.Values = append(c.Values, v)
@@ -161,11 +161,10 @@ func waterSection(b *records.Book) Section {
 func limitSection(b *records.Book) Section {
 	t := &Table{Columns: []Column{text("of", "of"), text("use", "use"), text("product", "product"), text("bound", "bound"), num("limit", "limit", ""), text("unit", "unit"),
 		text("source", "source"), text("scope", "what it covers")}}
-	all := append(b.Site.AllLimits(), line.Limit{Kind: "records", Bound: line.AtLeast, Value: b.Site.Limits.Retain(), Unit: line.UnitYears,
-		Source: line.RetainSource, Scope: line.RetainScope})
+	all := append(b.Site.AllLimits(), b.Site.Limits.KeepFor())
 	for _, l := range all {
-		t.Rows = append(t.Rows, []Cell{Sentence(say.New(l.Kind.Title())), Sentence(say.Of(l.Use)), Text(l.Product), Sentence(say.New(string(l.Bound))),
-			Number(l.Value, 2), Text(string(l.Unit)), Text(l.Source), Sentence(say.New(l.Scope))})
+		t.Rows = append(t.Rows, []Cell{Sentence(l.Kind.Title()), Sentence(say.Of(l.Use)), Text(l.Product), Sentence(l.Bound.Says()),
+			Number(l.Value, 2), Sentence(l.Unit.Says()), Sentence(l.SaysSource()), Sentence(l.SaysScope())})
 	}
 	return Section{Name: "limits", Title: say.New("report-part.limits"), Table: t,
 		Text: []say.Sentence{say.New("report-says.starting-points-line-file")}}
