@@ -2,7 +2,6 @@ package line
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -232,9 +231,9 @@ func (b *Batch) notePacked(at time.Time) {
 
 // recipeFaults puts what is wrong with a recipe into one refusal.
 func recipeFaults(faults []recipes.Fault) *Refusal {
-	parts := make([]string, len(faults))
+	parts := make([]say.Sentence, len(faults))
 	for i, f := range faults {
-		parts[i] = fmt.Sprintf("%s is %s: %s", strings.ReplaceAll(f.Key, "_", " "), f.Problem, f.Mend)
+		parts[i] = say.New("line.recipe-fault", say.New("recipes-setting."+strings.ReplaceAll(f.Key, "_", "-")), f.Problem, f.Mend)
 	}
-	return refuse(RuleValue, "refusal.because", strings.Join(parts, "; "))
+	return refuse(RuleValue, "refusal.because", say.Join(parts, "; "))
 }

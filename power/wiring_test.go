@@ -132,7 +132,7 @@ func TestValidateReportsAllFaults(t *testing.T) {
 	var got []string
 	for _, f := range p.Validate() {
 		got = append(got, f.Kind+" "+f.Field)
-		if f.Mend == "" || f.Error() == "" {
+		if f.Mend.IsZero() || f.Error() == "" {
 			t.Errorf("%+v says nothing", f)
 		}
 	}

@@ -2,17 +2,20 @@ package recipes
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"strings"
 	"time"
 	"unicode/utf8"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
 // problem is one thing wrong with a recipe, by the key it has in a file.
-type problem struct{ key, problem, mend string }
+type problem struct {
+	key           string
+	problem, mend say.Sentence
+}
 
 // Validate checks a recipe that was put together in the program, say by a form.
 // All faults come at once; each one's Key is the key the file format uses.
@@ -27,7 +30,7 @@ func (r Recipe) Validate() []strictfile.Fault {
 func (r Recipe) problems() []problem {
 	out := append(r.numberProblems(), r.timeProblems()...)
 	if _, ok := FanFactor(r.Fan); !ok || r.Fan == FanOff || r.Fan != strings.ToLower(r.Fan) {
-		out = append(out, problem{"fan", "not a fan setting", `write "low", "medium" or "high"`})
+		out = append(out, problem{"fan", say.New("fault.not-fan"), say.New("fault.write-low")})
 	}
 	return append(out, r.textProblems()...)
 }
@@ -38,26 +41,26 @@ func (r Recipe) numberProblems() []problem {
 		key      string
 		value    float64
 		from, to float64
-		unit     string
+		unit     string // a symbol, or a text of units
 	}{
-		{"batch_trays", float64(r.BatchTrays), 1, 50, "trays"},
+		{"batch_trays", float64(r.BatchTrays), 1, 50, "fault.unit-trays"},
 		{"yield_g_per_tray", r.YieldG, 1, 5000, "g"},
 		{"package_g", r.PackageG, 1, 5000, "g"},
 		{"seed_g_per_tray", r.SeedG, 0.1, 2000, "g"},
-		{"days_to_harvest", float64(r.DaysToHarvest), 1, 120, "days"},
+		{"days_to_harvest", float64(r.DaysToHarvest), 1, 120, "fault.unit-days"},
 		{"leftover_g_per_kg", r.LeftoverG, 0, 500, "g"},
-		{"target_days", float64(r.TargetDays), 0, 60, "days"},
+		{"target_days", float64(r.TargetDays), 0, 60, "fault.unit-days"},
 		{"reference_c", r.Reference.TempC, 0, 45, "°C"},
 		{"reference_rh_percent", r.Reference.RHPercent, 5, 95, "%"},
 		{"reference_pa", cmp.Or(r.Reference.PressurePa, StandardPressurePa), MinPressurePa, MaxPressurePa, "Pa"},
 		{"back_from", float64(r.BackFrom), 0, 1e6, ""},
 	} {
 		if n.value < n.from || n.value > n.to || math.IsNaN(n.value) {
-			what := "out of range"
+			what := say.New("fault.out-range")
 			if n.value < 0 {
-				what = "negative"
+				what = say.New("fault.negative")
 			}
-			out = append(out, problem{n.key, what, strings.TrimSpace(fmt.Sprintf("give %g to %g %s", n.from, n.to, n.unit))})
+			out = append(out, problem{n.key, what, strictfile.Range(n.from, n.to, n.unit)})
 		}
 	}
 	return out
@@ -85,13 +88,13 @@ func (r Recipe) timeProblems() []problem {
 		{"max_dry", r.MaxDry, r.Dry, 12 * time.Hour},
 	} {
 		if d.value < d.from || d.value > d.to {
-			out = append(out, problem{d.key, "out of range",
-				fmt.Sprintf("give %s to %s", strictfile.Duration(d.from), strictfile.Duration(d.to))})
+			out = append(out, problem{d.key, say.New("fault.out-range"),
+				say.New("fault.range-text", strictfile.Duration(d.from), strictfile.Duration(d.to))})
 		}
 	}
 	if r.Soak < r.SanitizerContact {
-		out = append(out, problem{"soak", "shorter than the sanitizer's contact time",
-			fmt.Sprintf("give %s or more", strictfile.Duration(r.SanitizerContact))})
+		out = append(out, problem{"soak", say.New("fault.below-contact"),
+			say.New("fault.give-more", strictfile.Duration(r.SanitizerContact))})
 	}
 	return out
 }
@@ -114,15 +117,15 @@ func (r Recipe) textProblems() []problem {
 	for _, t := range texts {
 		switch {
 		case strings.ContainsFunc(t.value, strictfile.IsControl):
-			out = append(out, problem{t.key, "has a control character", "write one line of plain text"})
+			out = append(out, problem{t.key, say.New("fault.has-control-character"), say.New("fault.write-line")})
 		case utf8.RuneCountInString(t.value) > t.longest:
-			out = append(out, problem{t.key, "too long", fmt.Sprintf("use at most %d characters", t.longest)})
+			out = append(out, problem{t.key, say.New("fault.too-long"), say.New("fault.use-most-characters", t.longest)})
 		case strings.TrimSpace(t.value) != t.value:
-			out = append(out, problem{t.key, "starts or ends with a space", "remove it"})
+			out = append(out, problem{t.key, say.New("fault.starts-ends"), say.New("fault.remove")})
 		}
 	}
 	if r.Crop == "" {
-		out = append(out, problem{"crop", "empty", `name the crop, such as "pea"`})
+		out = append(out, problem{"crop", say.New("fault.empty"), say.New("fault.name-crop")})
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -17,16 +18,16 @@ type Fault = strictfile.Fault
 
 // fileRecipe is one recipe as it stands in a file; units are in the key names.
 type fileRecipe struct {
-	Crop     string `toml:"crop" need:"add crop = \"pea\""`
+	Crop     string `toml:"crop" need:"crop = \"pea\""`
 	Revision int    `toml:"revision,omitempty"`
 
-	BatchTrays int                 `toml:"batch_trays" need:"add batch_trays = 4"`
-	Soak       strictfile.Duration `toml:"soak" need:"add soak = \"3m\""`
+	BatchTrays int                 `toml:"batch_trays" need:"batch_trays = 4"`
+	Soak       strictfile.Duration `toml:"soak" need:"soak = \"3m\""`
 	Rinse      strictfile.Duration `toml:"rinse"`
 	Drain      strictfile.Duration `toml:"drain"`
-	Spin       strictfile.Duration `toml:"spin" need:"add spin = \"4m\""`
-	Dry        strictfile.Duration `toml:"dry" need:"add dry = \"20m\""`
-	Fan        string              `toml:"fan" need:"add fan = \"medium\""`
+	Spin       strictfile.Duration `toml:"spin" need:"spin = \"4m\""`
+	Dry        strictfile.Duration `toml:"dry" need:"dry = \"20m\""`
+	Fan        string              `toml:"fan" need:"fan = \"medium\""`
 	RefC       *float64            `toml:"reference_c,omitempty"`
 	RefRH      *float64            `toml:"reference_rh_percent,omitempty"`
 	RefPa      float64             `toml:"reference_pa,omitempty"`
@@ -41,10 +42,10 @@ type fileRecipe struct {
 	MaxWait   strictfile.Duration `toml:"max_wet_wait"`
 	Sanitizer strictfile.Duration `toml:"sanitizer_contact"`
 
-	YieldG        float64 `toml:"yield_g_per_tray" need:"add yield_g_per_tray = 300"`
-	PackageG      float64 `toml:"package_g" need:"add package_g = 125"`
-	SeedG         float64 `toml:"seed_g_per_tray" need:"add seed_g_per_tray = 30"`
-	DaysToHarvest int     `toml:"days_to_harvest" need:"add days_to_harvest = 10"`
+	YieldG        float64 `toml:"yield_g_per_tray" need:"yield_g_per_tray = 300"`
+	PackageG      float64 `toml:"package_g" need:"package_g = 125"`
+	SeedG         float64 `toml:"seed_g_per_tray" need:"seed_g_per_tray = 30"`
+	DaysToHarvest int     `toml:"days_to_harvest" need:"days_to_harvest = 10"`
 	LeftoverG     float64 `toml:"leftover_g_per_kg"`
 	TargetDays    int     `toml:"target_days"`
 	Note          string  `toml:"note,omitempty"`
@@ -58,7 +59,7 @@ type fileRecipe struct {
 }
 
 type recipeFile struct {
-	Recipe []fileRecipe `toml:"recipe" need:"start each recipe with [[recipe]]"`
+	Recipe []fileRecipe `toml:"recipe" need:"fault.start-each"`
 }
 
 // Read reads a recipe file. Either there are no faults and every recipe is good,
@@ -117,15 +118,15 @@ func checkRevisions(where *strictfile.Positions, all []Recipe) []Fault {
 		switch {
 		case r.Crop == "":
 		case again && before.Crop != r.Crop:
-			out = append(out, where.Fault(path+"crop", "spelled in two ways", fmt.Sprintf("write %q", before.Crop)))
+			out = append(out, where.Fault(path+"crop", say.New("fault.spelled-two"), say.New("fault.write-name-q", before.Crop)))
 		case again && !where.Has(path+"revision"):
-			out = append(out, where.Fault(path+"crop", "there twice",
-				fmt.Sprintf("give the newer one revision = %d, or remove it", before.Revision+1)))
+			out = append(out, where.Fault(path+"crop", say.New("fault.there-twice"),
+				say.New("fault.give-revision", before.Revision+1)))
 		case again && r.Revision <= before.Revision:
-			out = append(out, where.Fault(path+"revision", "not newer than the one before",
-				fmt.Sprintf("give %d", before.Revision+1)))
+			out = append(out, where.Fault(path+"revision", say.New("fault.not-newer"),
+				say.New("fault.give-number-n", before.Revision+1)))
 		case r.Revision < 1 || r.Revision > 1e6:
-			out = append(out, where.Fault(path+"revision", "out of range", "count revisions from 1"))
+			out = append(out, where.Fault(path+"revision", say.New("fault.out-range"), say.New("fault.count-revisions")))
 		}
 		last[fold] = *r
 	}

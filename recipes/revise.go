@@ -23,15 +23,16 @@ func (b Book) revise(r Recipe) (Book, []Fault) {
 	r = r.WithDefaults()
 	faults := r.Validate()
 	for _, missing := range []struct {
-		empty     bool
-		key, mend string
+		empty bool
+		key   string
+		mend  say.Sentence
 	}{
-		{r.By == "", "by", "say who makes the revision"},
-		{r.At.IsZero(), "at", "say when"},
-		{r.Why == "", "why", "say why, in a few words"},
+		{r.By == "", "by", say.New("fault.say-who")},
+		{r.At.IsZero(), "at", say.New("fault.say-when")},
+		{r.Why == "", "why", say.New("fault.say-why")},
 	} {
 		if missing.empty {
-			faults = append(faults, Fault{File: "recipe " + r.Crop, Key: missing.key, Problem: "missing", Mend: missing.mend})
+			faults = append(faults, Fault{File: "recipe " + r.Crop, Key: missing.key, Problem: say.New("fault.missing"), Mend: missing.mend})
 		}
 	}
 	if len(faults) > 0 {
@@ -46,7 +47,7 @@ func (b Book) GoBack(crop string, revision int, by string, at time.Time, why str
 	old, ok := b.Revision(crop, revision)
 	if !ok {
 		return b, []Fault{{File: "recipe " + crop, Key: "revision", Value: fmt.Sprint(revision),
-			Problem: "no such revision", Mend: fmt.Sprintf("there are %d", len(b.History(crop)))}}
+			Problem: say.New("fault.no-such"), Mend: say.New("fault.there-are", len(b.History(crop)))}}
 	}
 	old.By, old.At, old.Why = strings.TrimSpace(by), at, strings.TrimSpace(why)
 	old.Batches, old.BackFrom = nil, revision

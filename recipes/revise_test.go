@@ -43,7 +43,7 @@ func TestReviseAndGoBack(t *testing.T) {
 	if again, _ := third.GoBack("pea", 2, "Rosa", noon, "bruised again"); len(again.History("pea")[3].Batches) != 0 {
 		t.Error("going back took over the batches that the older revision was judged on")
 	}
-	if _, faults = third.GoBack("pea", 9, "Rosa", noon, "x"); len(faults) != 1 || faults[0].Mend != "there are 3" {
+	if _, faults = third.GoBack("pea", 9, "Rosa", noon, "x"); len(faults) != 1 || faults[0].Mend.String() != "there are 3" {
 		t.Errorf("going back to nothing: %v", faults)
 	}
 }

@@ -207,7 +207,7 @@ func checkFaults(t *testing.T, name string, got []strictfile.Fault, want []strin
 			t.Errorf("not expected: %v", got[i])
 		case got[i].Error() != name+":"+want[i]:
 			t.Errorf("got  %v\nwant %s:%s", got[i], name, want[i])
-		case got[i].Mend == "":
+		case got[i].Mend.IsZero():
 			t.Errorf("no way out: %v", got[i])
 		}
 	}

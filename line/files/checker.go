@@ -1,11 +1,11 @@
 package files
 
 import (
-	"fmt"
 	"strings"
 	"time"
 	"unicode/utf8"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -36,7 +36,7 @@ func hopeless(faults []strictfile.Fault) bool {
 	return len(faults) > strictfile.MaxFaults || (len(faults) > 0 && faults[0].Line == 0)
 }
 
-func (c *checker) fault(path, problem, mend string) {
+func (c *checker) fault(path string, problem, mend say.Sentence) {
 	if c.blamed[path] {
 		return
 	}
@@ -69,17 +69,17 @@ func (c *checker) number(path string, v, from, to float64, unit string) {
 	if !c.given(path) || (v >= from && v <= to) {
 		return
 	}
-	problem := "out of range"
+	problem := say.New("fault.out-range")
 	if v < 0 {
-		problem = "negative"
+		problem = say.New("fault.negative")
 	}
-	c.fault(path, problem, fmt.Sprintf("give %g to %g %s", from, to, unit))
+	c.fault(path, problem, strictfile.Range(from, to, unit))
 }
 
 // span checks a time that is there against its range.
 func (c *checker) span(path string, v strictfile.Duration, from, to time.Duration) {
 	if d := time.Duration(v); c.given(path) && (d < from || d > to) {
-		c.fault(path, "out of range", fmt.Sprintf("give %q to %q", strictfile.Duration(from), strictfile.Duration(to)))
+		c.fault(path, say.New("fault.out-range"), say.New("fault.range-quoted", strictfile.Duration(from), strictfile.Duration(to)))
 	}
 }
 
@@ -88,11 +88,11 @@ func (c *checker) text(path, name string) {
 	switch {
 	case !c.given(path):
 	case strings.TrimSpace(name) == "":
-		c.fault(path, "empty", "give it a name")
+		c.fault(path, say.New("fault.empty"), say.New("fault.give-name"))
 	case strings.TrimSpace(name) != name:
-		c.fault(path, "starts or ends with a space", "remove it")
+		c.fault(path, say.New("fault.starts-ends"), say.New("fault.remove"))
 	case utf8.RuneCountInString(name) > longestName:
-		c.fault(path, "too long", fmt.Sprintf("use at most %d characters", longestName))
+		c.fault(path, say.New("fault.too-long"), say.New("fault.use-most-characters", longestName))
 	}
 }
 
@@ -105,7 +105,7 @@ func (c *checker) names(names []string, path func(i int) string) {
 		fold := strings.ToLower(name)
 		if before, twice := first[fold]; twice && name != "" {
 			line, _, _ := c.where.At(path(before))
-			c.fault(path(i), fmt.Sprintf("there twice, first on line %d", line), "give each one a name of its own")
+			c.fault(path(i), say.New("fault.there-twice-first", line), say.New("fault.give-each-name"))
 			continue
 		}
 		first[fold] = i
@@ -114,14 +114,14 @@ func (c *checker) names(names []string, path func(i int) string) {
 
 // index finds a name that the file refers to. It faults an unknown one and
 // returns -1.
-func (c *checker) index(path, name, what string, known []string) int {
+func (c *checker) index(path, name string, unknown say.Sentence, known []string) int {
 	for i, k := range known {
 		if k == name {
 			return i
 		}
 	}
 	if c.given(path) {
-		c.fault(path, "unknown "+what, oneOf(name, known))
+		c.fault(path, unknown, oneOf(name, known))
 	}
 	return -1
 }

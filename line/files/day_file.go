@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/recipes/strictfile"
 )
@@ -17,23 +18,23 @@ const (
 
 // dayFile is the day sheet as it is written.
 type dayFile struct {
-	Date  calendarDate `toml:"date" need:"add date = 2026-12-03"`
-	Start clockTime    `toml:"start" need:"add start = 07:30:00"`
+	Date  calendarDate `toml:"date" need:"date = 2026-12-03"`
+	Start clockTime    `toml:"start" need:"start = 07:30:00"`
 	Crew  []string     `toml:"crew"`
-	Crops []fileDemand `toml:"crop" need:"start each crop with [[crop]]"`
+	Crops []fileDemand `toml:"crop" need:"fault.start-each-crop"`
 	Apart [][]string   `toml:"apart"`
 	Sow   []fileSow    `toml:"sow"`
 }
 
 type fileDemand struct {
-	Name  string    `toml:"name" need:"add name = \"pea\""`
-	Trays int       `toml:"trays" need:"add trays = 4"`
+	Name  string    `toml:"name" need:"name = \"pea\""`
+	Trays int       `toml:"trays" need:"trays = 4"`
 	Due   clockTime `toml:"due"`
 }
 
 type fileSow struct {
-	Crop  string `toml:"crop" need:"add crop = \"pea\""`
-	Trays int    `toml:"trays" need:"add trays = 4"`
+	Crop  string `toml:"crop" need:"crop = \"pea\""`
+	Trays int    `toml:"trays" need:"trays = 4"`
 }
 
 // ReadDay reads a day sheet for a site, its times of day in a zone. Either there are
@@ -65,7 +66,7 @@ func (d *dayChecker) sheet(file *dayFile, loc *time.Location) *line.Sheet {
 	sheet := &line.Sheet{Date: file.Date.Format(time.DateOnly), Crew: file.Crew}
 	d.crew(file.Crew)
 	if file.Start.dated {
-		d.fault("start", "has a date", "write the time of day alone, like 07:30:00")
+		d.fault("start", say.New("fault.has-date"), say.New("fault.write-time"))
 	}
 	sheet.Start = d.instant("start", file.Start, file.Date.Time, loc)
 	if d.fewEnough("crop", len(file.Crops), mostLines) {
@@ -87,14 +88,14 @@ func (d *dayChecker) instant(path string, c clockTime, date time.Time, loc *time
 	}
 	t, ok := c.on(date, loc)
 	if !ok {
-		d.fault(path, "the clocks jump over this time on that day", "give a time an hour later")
+		d.fault(path, say.New("fault.clocks-jump"), say.New("fault.give-time-hour"))
 	}
 	return t
 }
 
 func (d *dayChecker) demands(file *dayFile, sheet *line.Sheet, loc *time.Location) {
 	if d.where.Has("crop") && len(file.Crops) == 0 {
-		d.fault("crop", "nothing to cut", "start each crop with [[crop]]")
+		d.fault("crop", say.New("fault.nothing-to-cut"), say.New("fault.start-each-crop"))
 	}
 	total := 0
 	for i, f := range file.Crops {
@@ -109,7 +110,7 @@ func (d *dayChecker) demands(file *dayFile, sheet *line.Sheet, loc *time.Locatio
 		for k, other := range sheet.Crops {
 			if other.Crop == f.Name && other.Due.Equal(demand.Due) && d.given(path+"name") {
 				at, _, _ := d.where.At(fmt.Sprintf("crop[%d].name", k))
-				d.fault(path+"name", fmt.Sprintf("there twice with the same due time, first on line %d", at), "add the trays together on one line")
+				d.fault(path+"name", say.New("fault.there-twice-same", at), say.New("fault.add-trays"))
 				break
 			}
 		}
@@ -119,12 +120,12 @@ func (d *dayChecker) demands(file *dayFile, sheet *line.Sheet, loc *time.Locatio
 
 // trays checks one number of trays and the day's sum so far, which it returns.
 func (d *dayChecker) trays(path string, n, total int) int {
-	d.number(path, float64(n), 1, line.MaxDayTrays, "trays")
+	d.number(path, float64(n), 1, line.MaxDayTrays, "fault.unit-trays")
 	if !d.given(path) {
 		return total
 	}
 	if before := total; before <= line.MaxDayTrays && before+n > line.MaxDayTrays {
-		d.fault(path, fmt.Sprintf("makes %d trays in all", before+n), fmt.Sprintf("a day may have up to %d", line.MaxDayTrays))
+		d.fault(path, say.New("fault.makes-trays", before+n), say.New("fault.day-may", line.MaxDayTrays))
 	}
 	return total + n
 }
@@ -133,9 +134,9 @@ func (d *dayChecker) due(path string, due, start time.Time) {
 	switch {
 	case due.IsZero() || start.IsZero():
 	case !due.After(start):
-		d.fault(path, "before the day starts", fmt.Sprintf("give a time after %s", start.Format(time.TimeOnly)))
+		d.fault(path, say.New("fault.before-day"), say.New("fault.give-time-after", start.Format(time.TimeOnly)))
 	case due.Sub(start) > latestDue:
-		d.fault(path, "too far ahead", "give a time within two days of the start, or leave it for that day's sheet")
+		d.fault(path, say.New("fault.too-far"), say.New("fault.give-time-within"))
 	}
 }
 
@@ -146,11 +147,11 @@ func (d *dayChecker) crop(path, name string) {
 	}
 	r, ok := d.book.Current(name)
 	if !ok {
-		mend := "add a recipe for it first"
+		mend := say.New("fault.add-recipe")
 		if best := nearest(name, d.crops); best != "" {
-			mend = fmt.Sprintf("did you mean %q? Else add a recipe for it first", best)
+			mend = say.New("fault.did-you", best)
 		}
-		d.fault(path, "has no recipe", mend)
+		d.fault(path, say.New("fault.has-no"), mend)
 		return
 	}
 	if d.site == nil {
@@ -163,8 +164,8 @@ func (d *dayChecker) crop(path, name string) {
 		}
 		fans := &d.site.Panel.Loads[st.Load]
 		if _, ok := fans.SettingByName(r.Fan); !ok {
-			d.fault(path, fmt.Sprintf("its recipe dries with the fans on %q, which %s cannot do", r.Fan, fans.Name),
-				"change the recipe's fan setting, or the settings in the line file")
+			d.fault(path, say.New("fault.its-recipe", r.Fan, fans.Name),
+				say.New("fault.change-recipe"))
 		}
 	}
 }
@@ -176,14 +177,14 @@ func (d *dayChecker) apart(file *dayFile, sheet *line.Sheet) {
 			if len(pair) > 0 {
 				path += "[0]"
 			}
-			d.fault(path, fmt.Sprintf("in a pair of %d", len(pair)), `name two crops, like ["radish", "pea"]`)
+			d.fault(path, say.New("fault.pair-of", len(pair)), say.New("fault.name-two"))
 			continue
 		}
 		for k, crop := range pair {
 			d.knownCrop(fmt.Sprintf("%s[%d]", path, k), crop, file)
 		}
 		if pair[0] == pair[1] {
-			d.fault(path+"[1]", "a crop cannot be kept apart from itself", "name another crop")
+			d.fault(path+"[1]", say.New("fault.crop-cannot"), say.New("fault.name-another"))
 		}
 		sheet.Apart = append(sheet.Apart, [2]string{pair[0], pair[1]})
 	}
@@ -194,7 +195,7 @@ func (d *dayChecker) apart(file *dayFile, sheet *line.Sheet) {
 func (d *dayChecker) knownCrop(path, name string, file *dayFile) {
 	blamedBefore := slices.ContainsFunc(file.Crops, func(f fileDemand) bool { return f.Name == name })
 	if _, ok := d.book.Current(name); !ok && !blamedBefore && d.given(path) {
-		d.fault(path, "unknown crop", oneOf(name, d.crops))
+		d.fault(path, say.New("fault.unknown-crop"), oneOf(name, d.crops))
 	}
 }
 
@@ -207,7 +208,7 @@ func (d *dayChecker) sow(file *dayFile, sheet *line.Sheet) {
 		total = d.trays(path+"trays", f.Trays, total)
 		if before, twice := first[f.Crop]; twice && d.given(path+"crop") {
 			at, _, _ := d.where.At(fmt.Sprintf("sow[%d].crop", before))
-			d.fault(path+"crop", fmt.Sprintf("there twice, first on line %d", at), "add the trays together on one line")
+			d.fault(path+"crop", say.New("fault.there-twice-first", at), say.New("fault.add-trays"))
 		} else {
 			first[f.Crop] = i
 		}

@@ -35,7 +35,7 @@ func faultsHold(t *testing.T, data []byte, faults []strictfile.Fault) {
 	t.Helper()
 	lines := strings.Count(string(data), "\n") + 1
 	for _, fault := range faults {
-		if fault.Line < 0 || fault.Line > lines || (fault.Line > 0 && fault.Column < 1) || fault.Mend == "" {
+		if fault.Line < 0 || fault.Line > lines || (fault.Line > 0 && fault.Column < 1) || fault.Mend.IsZero() {
 			t.Errorf("no place or no way out: %+v", fault)
 		}
 		if strings.ContainsFunc(fault.Error(), strictfile.IsControl) {

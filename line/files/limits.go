@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 const (
@@ -18,13 +19,13 @@ const (
 // LimitEntry is one [[limit]] of a line file: it stands in place of the limit that
 // comes with the program for the same thing, or beside it.
 type LimitEntry struct {
-	Of      string  `toml:"of" need:"add of = \"fridge\""`
+	Of      string  `toml:"of" need:"of = \"fridge\""`
 	Product string  `toml:"product"`
 	AtMost  float64 `toml:"at_most"`
 	AtLeast float64 `toml:"at_least"`
-	Unit    string  `toml:"unit" need:"add unit = \"C\""`
-	Source  string  `toml:"source" need:"add source = \"label of the product\", where the limit stands"`
-	Scope   string  `toml:"scope" need:"add scope = \"wash water of raw greens\", what the limit covers"`
+	Unit    string  `toml:"unit" need:"unit = \"C\""`
+	Source  string  `toml:"source" need:"fault.add-source"`
+	Scope   string  `toml:"scope" need:"fault.add-scope"`
 }
 
 // limited is what a limit can be of, in the words of the file.
@@ -42,7 +43,7 @@ var limited = []struct {
 // limits checks what the file says about records.
 func (c *checker) limits(file *LineFile) line.Limits {
 	c.words("location", file.Location)
-	c.number("keep_records_years", file.KeepYears, line.DefaultRetainYears, mostKeepYears, "years")
+	c.number("keep_records_years", file.KeepYears, line.DefaultRetainYears, mostKeepYears, "fault.unit-years")
 	out := line.Limits{Location: file.Location, RetainYears: file.KeepYears}
 	if !c.fewEnough("limit", len(file.Limits), mostLimits) {
 		return out
@@ -60,10 +61,10 @@ func (c *checker) limit(path string, e *LimitEntry) line.Limit {
 		value = path + ".at_least"
 		l.Bound, l.Value = line.AtLeast, e.AtLeast
 		if c.where.Has(path + ".at_most") {
-			c.fault(value, "there is at_most, too", "give each a [[limit]] of its own")
+			c.fault(value, say.New("fault.there-most"), say.New("fault.give-each-limit"))
 		}
 	} else if c.missing(value) {
-		c.fault(value, "missing", "add at_most = 5, or at_least")
+		c.fault(value, say.New("fault.missing"), say.New("fault.add-most"))
 	}
 	for key, text := range map[string]string{"product": e.Product, "source": e.Source, "scope": e.Scope} {
 		c.words(path+"."+key, text)
@@ -72,7 +73,7 @@ func (c *checker) limit(path string, e *LimitEntry) line.Limit {
 	for i := range limited {
 		words[i] = limited[i].word
 	}
-	i := c.index(path+".of", e.Of, "reading", words)
+	i := c.index(path+".of", e.Of, say.New("fault.unknown-reading"), words)
 	if i < 0 {
 		return l
 	}
@@ -80,11 +81,11 @@ func (c *checker) limit(path string, e *LimitEntry) line.Limit {
 	spec, _ := l.Kind.Spec()
 	switch {
 	case c.given(path+".unit") && !slices.Contains(spec.Units, l.Unit):
-		units := make([]string, len(spec.Units))
+		units := make(say.Or, len(spec.Units))
 		for k, u := range spec.Units {
 			units[k] = fmt.Sprintf("%q", u)
 		}
-		c.fault(path+".unit", e.Of+" is not read in that", "write "+strings.Join(units, " or "))
+		c.fault(path+".unit", say.New("fault.not-read-in", e.Of), say.New("fault.write-or", units))
 	case c.given(path + ".unit"):
 		low, high := l.Unit.Bounds()
 		c.number(value, l.Value, low, high, e.Unit)
@@ -97,8 +98,8 @@ func (c *checker) words(path, text string) {
 	switch {
 	case !c.given(path):
 	case strings.TrimSpace(text) == "":
-		c.fault(path, "empty", "say it in a few words, or leave it out")
+		c.fault(path, say.New("fault.empty"), say.New("fault.say-few"))
 	case utf8.RuneCountInString(text) > longestWords:
-		c.fault(path, "too long", fmt.Sprintf("use at most %d characters", longestWords))
+		c.fault(path, say.New("fault.too-long"), say.New("fault.use-most-characters", longestWords))
 	}
 }

@@ -12,6 +12,7 @@ import (
 	"fmt"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/recipes/strictfile"
 )
@@ -27,32 +28,32 @@ const (
 // LineFile is the line file as it is written: each field is a key, in the order in
 // which a new file has them. ReadLine makes a site of one, set-up changes one.
 type LineFile struct {
-	Name       string         `toml:"name" need:"add name = \"Alder shed\""`
-	Voltage    float64        `toml:"voltage" need:"add voltage = 120"`
+	Name       string         `toml:"name" need:"name = \"Alder shed\""`
+	Voltage    float64        `toml:"voltage" need:"voltage = 120"`
 	Supply     string         `toml:"supply"`
 	AmbientC   float64        `toml:"ambient_c"`
 	DeratePerC float64        `toml:"derate_per_c"`
-	Crew       []string       `toml:"crew" need:"add crew = [\"Ash\"]"`
+	Crew       []string       `toml:"crew" need:"crew = [\"Ash\"]"`
 	Location   string         `toml:"location"`
 	KeepYears  float64        `toml:"keep_records_years"`
 	Feeders    []FeederEntry  `toml:"feeder"`
-	Circuits   []CircuitEntry `toml:"circuit" need:"start each circuit with [[circuit]]"`
-	Loads      []LoadEntry    `toml:"load" need:"start each machine with [[load]]"`
-	Stations   []StationEntry `toml:"station" need:"start each station with [[station]]"`
+	Circuits   []CircuitEntry `toml:"circuit" need:"fault.start-each-circuit"`
+	Loads      []LoadEntry    `toml:"load" need:"fault.start-each-machine"`
+	Stations   []StationEntry `toml:"station" need:"fault.start-each-station"`
 	Limits     []LimitEntry   `toml:"limit"`
 }
 
 // FeederEntry is one [[feeder]] of a line file; amperes.
 type FeederEntry struct {
-	Name     string  `toml:"name" need:"add name = \"shed feeder\""`
-	BreakerA float64 `toml:"breaker_a" need:"add breaker_a = 60, the number on the breaker's handle"`
+	Name     string  `toml:"name" need:"name = \"shed feeder\""`
+	BreakerA float64 `toml:"breaker_a" need:"fault.add-breaker-60"`
 	Breaker  string  `toml:"breaker"`
 }
 
 // CircuitEntry is one [[circuit]] of a line file; amperes.
 type CircuitEntry struct {
-	Name        string  `toml:"name" need:"add name = \"wet wall\""`
-	BreakerA    float64 `toml:"breaker_a" need:"add breaker_a = 20, the number on the breaker's handle"`
+	Name        string  `toml:"name" need:"name = \"wet wall\""`
+	BreakerA    float64 `toml:"breaker_a" need:"fault.add-breaker-20"`
 	Breaker     string  `toml:"breaker"`
 	Feeder      string  `toml:"feeder"`
 	Leg         string  `toml:"leg"`
@@ -65,8 +66,8 @@ type CircuitEntry struct {
 // LoadEntry is one [[load]] of a line file: a machine as its nameplate has it. Its current is
 // given in one of four ways: Amps, Settings, Watts or HP.
 type LoadEntry struct {
-	Name        string             `toml:"name" need:"add name = \"spinner\""`
-	Circuit     string             `toml:"circuit" need:"add circuit = \"wet wall\""`
+	Name        string             `toml:"name" need:"name = \"spinner\""`
+	Circuit     string             `toml:"circuit" need:"circuit = \"wet wall\""`
 	Amps        float64            `toml:"amps"`
 	Settings    map[string]float64 `toml:"settings"`
 	Watts       float64            `toml:"watts"`
@@ -89,10 +90,10 @@ type LoadEntry struct {
 
 // StationEntry is one [[station]] of a line file.
 type StationEntry struct {
-	Name         string              `toml:"name" need:"add name = \"cutting table\""`
-	Kind         string              `toml:"kind" need:"add kind = \"cut\""`
+	Name         string              `toml:"name" need:"name = \"cutting table\""`
+	Kind         string              `toml:"kind" need:"kind = \"cut\""`
 	Slots        int                 `toml:"slots"`
-	Trays        int                 `toml:"trays" need:"add trays = 4, the most that one slot holds"`
+	Trays        int                 `toml:"trays" need:"fault.add-trays-4"`
 	Load         string              `toml:"load"`
 	Setting      string              `toml:"setting"`
 	Hands        string              `toml:"hands"`
@@ -132,7 +133,7 @@ func ReadLine(name string, data []byte) (*line.Site, []strictfile.Fault) {
 
 func (c *checker) fewEnough(path string, n, most int) bool {
 	if n > most {
-		c.fault(path, fmt.Sprintf("%d are too many", n), fmt.Sprintf("give at most %d", most))
+		c.fault(path, say.New("fault.are-too", n), say.New("fault.give-most", most))
 	}
 	return n <= most
 }
@@ -143,7 +144,7 @@ func (c *checker) crew(crew []string) {
 		return
 	}
 	if len(crew) == 0 {
-		c.fault("crew", "nobody", `name who works, like ["Ash", "Rowan"]`)
+		c.fault("crew", say.New("fault.nobody"), say.New("fault.name-who"))
 	}
 	c.names(crew, func(i int) string { return fmt.Sprintf("crew[%d]", i) })
 }
@@ -171,6 +172,6 @@ func (c *checker) validate(p *power.Panel) {
 				path = load + ".amps"
 			}
 		}
-		c.fault(path, "cannot be right ("+f.Value+")", f.Mend)
+		c.fault(path, say.New("fault.cannot-be-right", f.Value), f.Mend)
 	}
 }

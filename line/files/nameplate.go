@@ -1,9 +1,9 @@
 package files
 
 import (
-	"fmt"
 	"strings"
 
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/power/nec"
 )
@@ -42,8 +42,8 @@ func (c *checker) settings(path string, f *LoadEntry, circuitVolts float64) []po
 		}
 	}
 	if len(ways) > 1 {
-		c.fault(path+ways[1], fmt.Sprintf("%s and %s are both there", ways[0], ways[1]),
-			"keep settings for a machine with a switch, else amps before watts or hp")
+		c.fault(path+ways[1], say.New("fault.are-both", ways[0], ways[1]),
+			say.New("fault.keep-settings"))
 		return nil
 	}
 	volts := c.volts(path, f, circuitVolts)
@@ -53,7 +53,7 @@ func (c *checker) settings(path string, f *LoadEntry, circuitVolts float64) []po
 	switch {
 	case len(ways) == 0:
 		if c.missing(path+"amps") && c.missing(path+"settings") {
-			c.fault(path+"amps", fmt.Sprintf("%q has no amps, and unknown is not zero", f.Name), "read the amps on its nameplate and add amps = ...")
+			c.fault(path+"amps", say.New("fault.has-no-amps", f.Name), say.New("fault.read-amps"))
 		}
 		return nil
 	case ways[0] == "watts":
@@ -70,7 +70,7 @@ func (c *checker) settings(path string, f *LoadEntry, circuitVolts float64) []po
 // belongs faults a key that only means something beside another.
 func (c *checker) belongs(path, key, beside string) {
 	if c.missing(path + beside) {
-		c.notHere(path+key, "only used beside "+beside, "remove it, or add "+beside)
+		c.notHere(path+key, say.New("fault.only-beside", beside), say.New("fault.remove-or-add", beside))
 	}
 }
 
@@ -80,27 +80,27 @@ func (c *checker) volts(path string, f *LoadEntry, circuitVolts float64) float64
 	if !c.given(at) {
 		return circuitVolts
 	}
-	c.number(at, f.Volts, 90, 480, "volts")
+	c.number(at, f.Volts, 90, 480, "fault.unit-volts")
 	if off := f.Volts/circuitVolts - 1; c.sound("voltage") && circuitVolts > 0 && (off > voltsApart || off < -voltsApart) {
-		c.fault(at, fmt.Sprintf("the circuit has %g V", circuitVolts), "check plate, plug and circuit; let an electrician look where they do not match")
+		c.fault(at, say.New("fault.circuit-has", circuitVolts), say.New("fault.check-plate"))
 	}
 	return f.Volts
 }
 
 // wattsA turns watts taken in into amps.
 func (c *checker) wattsA(path string, f *LoadEntry, volts float64) float64 {
-	c.number(path+"watts", f.Watts, leastWatts, mostWatts, "watts")
+	c.number(path+"watts", f.Watts, leastWatts, mostWatts, "fault.unit-watts")
 	if c.missing(path + "power_factor") {
-		c.fault(path+"power_factor", "watts without the power factor",
-			"add power_factor = 1 for a heater, else the cos φ on the nameplate")
+		c.fault(path+"power_factor", say.New("fault.watts-without"),
+			say.New("fault.add-power"))
 	}
-	c.number(path+"power_factor", f.PowerFactor, 0.1, 1, "(1 for a heater)")
+	c.number(path+"power_factor", f.PowerFactor, 0.1, 1, "fault.unit-factor")
 	amps, err := power.WattsA(f.Watts, volts, f.PowerFactor)
 	if err != nil {
 		return 0 // what is wrong has been said
 	}
 	if amps > mostAmpsA {
-		c.fault(path+"watts", fmt.Sprintf("makes %.0f A", amps), fmt.Sprintf("give what makes %d A or less", mostAmpsA))
+		c.fault(path+"watts", say.New("fault.makes-amps", amps), say.New("fault.give-what", mostAmpsA))
 	}
 	return amps
 }
@@ -114,14 +114,14 @@ func (c *checker) motorA(path string, f *LoadEntry, volts float64) float64 {
 	}
 	amps, err := nec.MotorA(f.HP, volts)
 	if err != nil {
-		c.fault(path+"hp", "there is no table for a "+err.Error(), "read the amps on its nameplate and give amps instead")
+		c.fault(path+"hp", say.New("fault.no-table", err), say.New("fault.read-amps-its"))
 		return 0
 	}
 	if c.given(path + "code_letter") {
 		letter := strings.ToUpper(f.CodeLetter)
 		f.StartingA, err = nec.LockedRotorA(letter, f.HP, volts)
 		if err != nil {
-			c.fault(path+"code_letter", "not a code letter with a known end", "give the letter A to U on the nameplate, or starting_a")
+			c.fault(path+"code_letter", say.New("fault.not-code"), say.New("fault.give-letter"))
 		}
 	}
 	return amps

@@ -2,6 +2,7 @@ package files
 
 import (
 	"fmt"
+	"shedbell/line/say"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -55,13 +56,13 @@ func edits(a, b string) int {
 }
 
 // oneOf says how to mend a name that is none of the known ones.
-func oneOf(name string, known []string) string {
+func oneOf(name string, known []string) say.Sentence {
 	if best := nearest(name, known); best != "" {
-		return fmt.Sprintf("did you mean %q?", best)
+		return say.New("fault.did-you-mean", best)
 	}
 	const most = 12
 	if len(known) == 0 {
-		return "there is none that it could be"
+		return say.New("fault.there-none")
 	}
 	var list []string
 	for _, k := range known {
@@ -72,5 +73,5 @@ func oneOf(name string, known []string) string {
 	if len(list) > most {
 		list[most] = "..."
 	}
-	return "write one of " + strings.Join(list, ", ")
+	return say.New("fault.write-one-of", strings.Join(list, ", "))
 }

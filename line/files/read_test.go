@@ -161,7 +161,7 @@ func TestTooMuch(t *testing.T) {
 	}
 	_, faults = ReadDay(time.UTC, "x.toml", []byte("date = 2026-12-03\nstart = 07:30:00\n"+
 		strings.Repeat("[[crop]]\nname = \"x\"\ntrays = -1\n", mostLines)), nil, recipes.Starters())
-	if len(faults) != strictfile.MaxFaults+1 || !strings.Contains(faults[strictfile.MaxFaults].Problem, "more faults are not listed") {
+	if len(faults) != strictfile.MaxFaults+1 || !strings.Contains(faults[strictfile.MaxFaults].Problem.String(), "more faults are not listed") {
 		t.Errorf("%d faults, want %d and a count of the rest", len(faults), strictfile.MaxFaults)
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/power"
 )
 
@@ -43,7 +44,7 @@ func (c *checker) stations(file *LineFile, p *power.Panel) []line.Station {
 	for _, k := range kindWords {
 		if len(out) > 0 && !meant[k] {
 			c.faults = append(c.faults, c.where.Fault("station",
-				fmt.Sprintf("no station of kind %q", k), fmt.Sprintf("add a [[station]] with kind = %q", k)))
+				say.New("fault.no-station", k), say.New("fault.add-station", k)))
 		}
 	}
 	if len(c.faults) == 0 {
@@ -62,16 +63,16 @@ func (c *checker) station(path string, f *StationEntry, loads []string, p *power
 	if c.where.Has(path + "slots") {
 		s.Slots = f.Slots
 	}
-	c.number(path+"slots", float64(f.Slots), 1, mostSlots, "slots")
-	c.number(path+"trays", float64(f.Trays), 1, mostTrays, "trays a slot")
+	c.number(path+"slots", float64(f.Slots), 1, mostSlots, "fault.unit-slots")
+	c.number(path+"trays", float64(f.Trays), 1, mostTrays, "fault.unit-trays-a-slot")
 	c.span(path+"walk", f.Walk, 0, longestWalk)
 	if c.given(path + "load") {
-		s.Load = c.index(path+"load", f.Load, "load", loads)
+		s.Load = c.index(path+"load", f.Load, say.New("fault.unknown-load"), loads)
 	}
 	if c.given(path + "hands") {
-		s.Hands = line.Hands(max(0, c.index(path+"hands", f.Hands, "word for hands", handsWords)))
+		s.Hands = line.Hands(max(0, c.index(path+"hands", f.Hands, say.New("fault.unknown-hands"), handsWords)))
 	}
-	kind := c.index(path+"kind", f.Kind, "kind of station", kindWords)
+	kind := c.index(path+"kind", f.Kind, say.New("fault.unknown-station-kind"), kindWords)
 	if kind >= 0 {
 		s.Kind = line.Kind(kind)
 	}
@@ -91,21 +92,21 @@ func (c *checker) setting(path string, s *line.Station, p *power.Panel) {
 	at := path + "setting"
 	if s.Load < 0 {
 		if c.missing(path + "load") {
-			c.notHere(at, "there is no load to set", "add load = ..., or remove it")
+			c.notHere(at, say.New("fault.there-no"), say.New("fault.add-load"))
 		}
 		return
 	}
 	settings := p.Loads[s.Load].Settings
 	if c.given(at) {
 		names := namesOf(settings, func(k *power.Setting) string { return k.Name })
-		c.index(at, s.Setting, "setting of "+p.Loads[s.Load].Name, names)
+		c.index(at, s.Setting, say.New("fault.unknown-setting", p.Loads[s.Load].Name), names)
 	} else if s.Kind == line.Dry && len(settings) == 1 {
 		s.Setting = settings[0].Name
 	}
 }
 
 // notHere faults a key that means nothing at this station.
-func (c *checker) notHere(path, problem, mend string) {
+func (c *checker) notHere(path string, problem, mend say.Sentence) {
 	if c.given(path) {
 		c.fault(path, problem, mend)
 	}
@@ -119,28 +120,28 @@ func (c *checker) handWork(path string, f *StationEntry, s *line.Station) {
 	switch {
 	case c.blamed[path+"hands"]:
 	case ends && c.missing(path+"hands_time"):
-		c.fault(path+"hands_time", fmt.Sprintf("hands = %q without how long", s.Hands), `add hands_time = "30s"`)
+		c.fault(path+"hands_time", say.New("fault.hands-without", s.Hands), say.New("fault.add-hands"))
 	case !ends:
-		c.notHere(path+"hands_time", fmt.Sprintf("not used with hands = %q", s.Hands), `remove it, or write hands = "both"`)
+		c.notHere(path+"hands_time", say.New("fault.not-used", s.Hands), say.New("fault.remove-write"))
 	}
 	switch s.Kind {
 	case line.Cut, line.Pack, line.TrayWash, line.Sow:
 		if c.missing(path + "per_tray") {
-			c.fault(path+"per_tray", fmt.Sprintf("a %s station needs the time for one tray", s.Kind), `add per_tray = "90s"`)
+			c.fault(path+"per_tray", say.New("fault.station-needs", s.Kind), say.New("fault.add-per"))
 		}
 	default:
-		c.notHere(path+"per_tray", fmt.Sprintf("not used at a %s station", s.Kind), "remove it")
+		c.notHere(path+"per_tray", say.New("fault.not-used-station", s.Kind), say.New("fault.remove"))
 	}
 }
 
 func (c *checker) sanitize(path string, f *StationEntry, s *line.Station) {
 	at := path + "contact"
 	if s.Kind != line.Sanitize {
-		c.notHere(at, fmt.Sprintf("not used at a %s station", s.Kind), "remove it")
+		c.notHere(at, say.New("fault.not-used-station", s.Kind), say.New("fault.remove"))
 		return
 	}
 	if c.missing(at) {
-		c.fault(at, "a sanitize station needs its contact time", "add the contact time from the product's label, like contact = \"10m\"")
+		c.fault(at, say.New("fault.sanitize-station"), say.New("fault.add-contact"))
 	}
 	c.span(at, f.Contact, time.Second, 4*time.Hour)
 }
@@ -148,18 +149,18 @@ func (c *checker) sanitize(path string, f *StationEntry, s *line.Station) {
 func (c *checker) water(path string, f *StationEntry, s *line.Station, loads []string) {
 	if s.Kind != line.Wash {
 		for _, key := range []string{"drain_load", "drain_time", "water_batches"} {
-			c.notHere(path+key, fmt.Sprintf("not used at a %s station", s.Kind), "remove it")
+			c.notHere(path+key, say.New("fault.not-used-station", s.Kind), say.New("fault.remove"))
 		}
 		return
 	}
 	if c.given(path + "drain_load") {
-		s.DrainLoad = c.index(path+"drain_load", f.DrainLoad, "load", loads)
+		s.DrainLoad = c.index(path+"drain_load", f.DrainLoad, say.New("fault.unknown-load"), loads)
 		if c.missing(path + "drain_time") {
-			c.fault(path+"drain_time", "drain_load without how long it pumps", `add drain_time = "4m"`)
+			c.fault(path+"drain_time", say.New("fault.drain-load"), say.New("fault.add-drain"))
 		}
 	}
 	c.span(path+"drain_time", f.DrainTime, time.Second, 2*time.Hour)
-	c.number(path+"water_batches", float64(f.WaterBatches), 0, mostBatches, "batches, 0 for no limit")
+	c.number(path+"water_batches", float64(f.WaterBatches), 0, mostBatches, "fault.unit-batches")
 }
 
 // batchFits checks that a batch as tub, spinner and rack hold it finds a place at
@@ -175,8 +176,8 @@ func (c *checker) batchFits(stations []line.Station) {
 			}
 		}
 		if largest < size {
-			c.fault(fmt.Sprintf("station[%d].trays", at), fmt.Sprintf("less than a batch, as tub, spinner and rack hold %d trays", size),
-				fmt.Sprintf("give %d or more", size))
+			c.fault(fmt.Sprintf("station[%d].trays", at), say.New("fault.less-than", size),
+				say.New("fault.give-or-more", size))
 		}
 	}
 }

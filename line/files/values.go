@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/recipes/strictfile"
 )
 
@@ -17,9 +18,9 @@ func (s *StartTime) UnmarshalText(text []byte) error {
 	d, err := time.ParseDuration(string(text))
 	switch {
 	case err != nil:
-		return &strictfile.BadValue{Problem: "not a time", Mend: `write it like "0.6s"`}
+		return &strictfile.BadValue{Problem: say.New("fault.not-time"), Mend: say.New("fault.write-like-06s")}
 	case d < 0:
-		return &strictfile.BadValue{Problem: "negative time", Mend: `give a time like "0.6s"`}
+		return &strictfile.BadValue{Problem: say.New("fault.negative-time"), Mend: say.New("fault.give-time-like")}
 	}
 	*s = StartTime(d)
 	return nil
@@ -39,11 +40,11 @@ func (d *calendarDate) UnmarshalText(text []byte) error {
 	t, err := time.Parse(time.DateOnly, string(text))
 	switch {
 	case err != nil && strings.Contains(err.Error(), "out of range"):
-		return &strictfile.BadValue{Problem: "there is no such date", Mend: "give year-month-day of a real day, like 2026-12-03"}
+		return &strictfile.BadValue{Problem: say.New("fault.there-no-such"), Mend: say.New("fault.give-year")}
 	case err != nil:
-		return &strictfile.BadValue{Problem: "not a date", Mend: "write year-month-day, like 2026-12-03"}
+		return &strictfile.BadValue{Problem: say.New("fault.not-date"), Mend: say.New("fault.write-year")}
 	case t.Year() < 2000 || t.Year() > 2199:
-		return &strictfile.BadValue{Problem: "out of range", Mend: "give a year from 2000 to 2199"}
+		return &strictfile.BadValue{Problem: say.New("fault.out-range"), Mend: say.New("fault.give-year-2000")}
 	}
 	d.Time = t
 	return nil
@@ -65,12 +66,12 @@ func (c *clockTime) UnmarshalText(text []byte) error {
 			continue
 		}
 		if t.Nanosecond() != 0 {
-			return &strictfile.BadValue{Problem: "part of a second", Mend: "give whole seconds"}
+			return &strictfile.BadValue{Problem: say.New("fault.part-second"), Mend: say.New("fault.give-whole-seconds")}
 		}
 		*c = clockTime{clock: t, dated: strings.Contains(layout, "T")}
 		return nil
 	}
-	return &strictfile.BadValue{Problem: "not a time of day", Mend: "write hours:minutes:seconds, like 07:30:00"}
+	return &strictfile.BadValue{Problem: say.New("fault.not-time-day"), Mend: say.New("fault.write-hours")}
 }
 
 // on puts the time of day on a date in a zone. It reports false for a time that

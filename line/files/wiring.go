@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/power/nec"
 )
@@ -32,9 +33,9 @@ var (
 
 func (c *checker) panel(file *LineFile) power.Panel {
 	p := power.Panel{VoltageV: file.Voltage, AmbientC: file.AmbientC, DeratePerK: file.DeratePerC}
-	c.number("voltage", file.Voltage, 90, 260, "volts")
-	c.number("ambient_c", file.AmbientC, -30, 70, "degrees C")
-	c.number("derate_per_c", file.DeratePerC, 0.001, 0.05, "as a share of the rating, 0.01 for one percent")
+	c.number("voltage", file.Voltage, 90, 260, "fault.unit-volts")
+	c.number("ambient_c", file.AmbientC, -30, 70, "fault.unit-degrees")
+	c.number("derate_per_c", file.DeratePerC, 0.001, 0.05, "fault.unit-share")
 	if c.given("supply") {
 		p.Supply = power.Supply(slices.Index(supplyWords, file.Supply) + 1)
 		c.supplyVolts(file, p.Supply)
@@ -56,7 +57,7 @@ func (c *checker) supplyVolts(file *LineFile, supply power.Supply) {
 	from, to := 110.0, 127.0
 	switch {
 	case supply == power.SupplyUnstated:
-		c.fault("supply", "unknown supply", `write "120" or "230" for two wires, "120/240" for two legs and neutral`)
+		c.fault("supply", say.New("fault.unknown-supply"), say.New("fault.write-120"))
 		return
 	case !c.given("voltage"):
 		return
@@ -64,7 +65,7 @@ func (c *checker) supplyVolts(file *LineFile, supply power.Supply) {
 		from, to = 220, 240
 	}
 	if file.Voltage < from || file.Voltage > to {
-		c.fault("voltage", fmt.Sprintf("not the volts of supply = %q, from one leg to neutral", file.Supply), fmt.Sprintf("give %g to %g volts", from, to))
+		c.fault("voltage", say.New("fault.not-volts", file.Supply), say.New("fault.give-volts", from, to))
 	}
 }
 
@@ -74,11 +75,11 @@ func (c *checker) standard(path, word string, p *power.Panel) power.Standard {
 	at := path + "breaker"
 	switch {
 	case c.given(at) && len(word) == 1 && slices.Contains(standardWords, "IEC "+word):
-		c.fault(at, "the standard is not said", fmt.Sprintf("write %q", "IEC "+word))
+		c.fault(at, say.New("fault.standard-not"), say.New("fault.write-name-q", "IEC "+word))
 	case c.given(at):
-		return power.Standard(max(0, c.index(at, word, "kind of breaker", standardWords)))
+		return power.Standard(max(0, c.index(at, word, say.New("fault.unknown-breaker"), standardWords)))
 	case c.missing(at) && p.VoltageV >= 200 && c.given("voltage"):
-		c.fault(at, "the kind of breaker is not said", `add breaker = "IEC B" or "IEC C", by the letter before the amps on its handle`)
+		c.fault(at, say.New("fault.kind-breaker"), say.New("fault.add-breaker"))
 	}
 	return power.UL489
 }
@@ -96,7 +97,7 @@ func (c *checker) feeders(file *LineFile, p *power.Panel) {
 		func(i int) string { return fmt.Sprintf("feeder[%d].name", i) })
 	for i, f := range file.Feeders {
 		path := fmt.Sprintf("feeder[%d].", i)
-		c.number(path+"breaker_a", f.BreakerA, 1, mostBreakerA, "amps")
+		c.number(path+"breaker_a", f.BreakerA, 1, mostBreakerA, "fault.unit-amps")
 		p.Feeders = append(p.Feeders, power.Feeder{Name: f.Name, RatingA: f.BreakerA, Breaker: c.standard(path, f.Breaker, p)})
 	}
 }
@@ -107,14 +108,14 @@ func (c *checker) circuits(file *LineFile, p *power.Panel) {
 		func(i int) string { return fmt.Sprintf("circuit[%d].name", i) })
 	for i, f := range file.Circuits {
 		path := fmt.Sprintf("circuit[%d].", i)
-		c.number(path+"breaker_a", f.BreakerA, 1, mostBreakerA, "amps")
-		c.number(path+"receptacle_a", f.ReceptacleA, 5, 125, "amps, as stamped on the socket")
-		c.number(path+"effective_a", f.EffectiveA, 1, mostBreakerA, "amps")
+		c.number(path+"breaker_a", f.BreakerA, 1, mostBreakerA, "fault.unit-amps")
+		c.number(path+"receptacle_a", f.ReceptacleA, 5, 125, "fault.unit-amps-socket")
+		c.number(path+"effective_a", f.EffectiveA, 1, mostBreakerA, "fault.unit-amps")
 		if c.given(path+"effective_a") && f.EffectiveA > f.BreakerA && c.given(path+"breaker_a") {
-			c.fault(path+"effective_a", "more than the breaker's rating", fmt.Sprintf("give less than %g, or remove it", f.BreakerA))
+			c.fault(path+"effective_a", say.New("fault.more-than"), say.New("fault.give-less", f.BreakerA))
 		}
 		if c.given(path + "feeder") {
-			c.index(path+"feeder", f.Feeder, "feeder", feeders)
+			c.index(path+"feeder", f.Feeder, say.New("fault.unknown-feeder"), feeders)
 		}
 		p.Circuits = append(p.Circuits, power.Circuit{
 			Name: f.Name, RatingA: f.BreakerA, Feeder: f.Feeder, Leg: c.leg(path+"leg", f.Leg, p.Supply),
@@ -129,18 +130,18 @@ func (c *checker) leg(path, word string, supply power.Supply) power.Leg {
 		return power.LegNone
 	}
 	if supply == power.Single120 || supply == power.Single230 {
-		c.fault(path, "a supply of two wires has no legs", `remove it, or write supply = "120/240"`)
+		c.fault(path, say.New("fault.supply-two"), say.New("fault.remove-write-supply"))
 		return power.LegNone
 	}
-	return power.Leg(c.index(path, word, "leg", legWords) + 1)
+	return power.Leg(c.index(path, word, say.New("fault.unknown-leg"), legWords) + 1)
 }
 
 func (c *checker) load(i int, f *LoadEntry, circuits []string, p *power.Panel) power.Load {
 	path := fmt.Sprintf("load[%d].", i)
 	if strings.ContainsAny(f.Name, ",:") {
-		c.fault(path+"name", "has a comma or a colon", "use letters, digits, spaces and hyphens")
+		c.fault(path+"name", say.New("fault.has-comma"), say.New("fault.use-letters"))
 	}
-	circuit := max(0, c.index(path+"circuit", f.Circuit, "circuit", circuits))
+	circuit := max(0, c.index(path+"circuit", f.Circuit, say.New("fault.unknown-circuit"), circuits))
 	settings := c.settings(path, f, circuitV(p, circuit))
 	l := power.Load{
 		Name: f.Name, Circuit: circuit, Settings: settings,
@@ -151,7 +152,7 @@ func (c *checker) load(i int, f *LoadEntry, circuits []string, p *power.Panel) p
 	c.starting(path, f, l.WorstA())
 	c.cord(path, f)
 	if f.Alone && (f.StaysOn || f.Cycles) {
-		c.fault(path+"runs_alone", "a load that stays on or starts by itself cannot run alone", "remove one of the two keys")
+		c.fault(path+"runs_alone", say.New("fault.load-that"), say.New("fault.remove-two"))
 	}
 	return l
 }
@@ -161,7 +162,7 @@ func (c *checker) load(i int, f *LoadEntry, circuits []string, p *power.Panel) p
 func (c *checker) switchSettings(path string, f *LoadEntry) []power.Setting {
 	table := path + "settings"
 	if len(f.Settings) == 0 && c.given(table) {
-		c.fault(table, "empty", "write it like { low = 1.6, high = 4.2 }")
+		c.fault(table, say.New("fault.empty"), say.New("fault.write-like-low"))
 	}
 	out := make([]power.Setting, 0, len(f.Settings))
 	for name, a := range f.Settings {
@@ -188,11 +189,11 @@ func (c *checker) settingNames(path, load string, settings []power.Setting) {
 		fold := strings.ToLower(s.Name)
 		switch {
 		case s.Name == "" || strings.TrimSpace(s.Name) != s.Name || strings.ContainsAny(s.Name, ",:"):
-			c.fault(at, "not a name for a setting", "write one word, like low")
+			c.fault(at, say.New("fault.not-name"), say.New("fault.write-word"))
 		case len([]rune(s.Name)) > longestName:
-			c.fault(at, "the name is too long", fmt.Sprintf("use at most %d characters", longestName))
+			c.fault(at, say.New("fault.name-too"), say.New("fault.use-most-characters", longestName))
 		case seen[fold]:
-			c.fault(at, "there twice but for the case", "give each setting a name of its own")
+			c.fault(at, say.New("fault.there-twice-but"), say.New("fault.give-each"))
 		}
 		seen[fold] = true
 	}
@@ -201,10 +202,10 @@ func (c *checker) settingNames(path, load string, settings []power.Setting) {
 // amps checks a running current.
 func (c *checker) amps(path, name string, a float64) {
 	if a == 0 && c.given(path) {
-		c.fault(path, fmt.Sprintf("%q cannot run on nothing", name), "read the amps on its nameplate; unknown is not zero")
+		c.fault(path, say.New("fault.cannot-run", name), say.New("fault.read-amps-its-nameplate"))
 		return
 	}
-	c.number(path, a, 0.01, mostAmpsA, "amps")
+	c.number(path, a, 0.01, mostAmpsA, "fault.unit-amps")
 }
 
 // cord checks the flexible cord to the plug. Only the sizes that the code has
@@ -214,9 +215,9 @@ func (c *checker) cord(path string, f *LoadEntry) {
 	_, noAmps := nec.CordMaxA(f.CordAWG)
 	_, noOhms := nec.DropV(f.CordAWG, 0, 0)
 	if c.given(size) && (noAmps != nil || noOhms != nil) {
-		c.fault(size, "not a size of cord", "give 18, 16, 14, 12 or 10, as printed on the cord; the smaller the number, the thicker")
+		c.fault(size, say.New("fault.not-size"), say.New("fault.give-18"))
 	}
-	c.number(length, f.CordM, 0.1, 200, "metres")
+	c.number(length, f.CordM, 0.1, 200, "fault.unit-metres")
 	c.belongs(path, "cord_m", "cord_awg")
 }
 
@@ -225,19 +226,19 @@ func (c *checker) cord(path string, f *LoadEntry) {
 func (c *checker) starting(path string, f *LoadEntry, worstA float64) {
 	current, letter, length := path+"starting_a", path+"code_letter", path+"starting"
 	if c.given(current) && c.given(letter) {
-		c.fault(letter, "starting_a and code_letter are both there", "keep one")
+		c.fault(letter, say.New("fault.starting-code"), say.New("fault.keep-one"))
 		return
 	}
-	c.number(current, f.StartingA, 0.01, mostStartA, "amps")
+	c.number(current, f.StartingA, 0.01, mostStartA, "fault.unit-amps")
 	if d := time.Duration(f.Starting); c.given(length) && (d <= 0 || d > longestStart) {
-		c.fault(length, "out of range", `give "0.1s" to "30s"`)
+		c.fault(length, say.New("fault.out-range"), say.New("fault.give-starting"))
 	}
 	switch known := c.given(current) || c.given(letter); {
 	case known && c.missing(length):
-		c.fault(length, "starting amps without how long they last", `add starting = "0.6s"`)
+		c.fault(length, say.New("fault.starting-amps"), say.New("fault.add-starting"))
 	case c.given(length) && c.missing(current) && c.missing(letter):
-		c.fault(current, "starting without its amps", "add starting_a = 30, or remove starting")
+		c.fault(current, say.New("fault.starting-without"), say.New("fault.add-starting-30"))
 	case c.given(current) && f.StartingA < worstA:
-		c.fault(current, "less than its running amps", fmt.Sprintf("give %.4g or more, or remove it", worstA))
+		c.fault(current, say.New("fault.less-than-its"), say.New("fault.give-more-remove", worstA))
 	}
 }

@@ -113,7 +113,7 @@ func TestSupplyAndVoltsGoTogether(t *testing.T) {
 		_, faults := ReadLine("x.toml", change(t, text, "voltage = 120 ", "voltage = "+tc.volts+" "))
 		found := tc.want == "" && len(faults) == 0
 		for _, f := range faults {
-			found = found || (tc.want != "" && f.Mend == tc.want)
+			found = found || (tc.want != "" && f.Mend.String() == tc.want)
 		}
 		if !found {
 			t.Errorf("%s at %s V: %v", tc.supply, tc.volts, strictfile.Join(faults))

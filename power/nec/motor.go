@@ -3,7 +3,10 @@
 // local amendments go before it.
 package nec
 
-import "fmt"
+import (
+	"fmt"
+	"shedbell/line/say"
+)
 
 // motorRow is one line of Table 430.248: full-load current in amperes of
 // single-phase AC motors.
@@ -33,7 +36,7 @@ var motors = [...]motorRow{
 // of the ranges of the table: 110 to 127, 200 to 208 or 220 to 240.
 func MotorA(hp, volts float64) (float64, error) {
 	if !(hp > 0) {
-		return 0, fmt.Errorf("motor of %g hp: want more than 0", hp)
+		return 0, say.Err("panel.motor-hp", hp)
 	}
 	for _, m := range motors {
 		if hp > m.hp*(1+1e-3) { // 0.167 and 0.33 mean the fractions
@@ -47,9 +50,9 @@ func MotorA(hp, volts float64) (float64, error) {
 		case volts >= 220 && volts <= 240:
 			return m.at230, nil
 		}
-		return 0, fmt.Errorf("motor at %g V: want 110 to 127, 200 to 208 or 220 to 240 V", volts)
+		return 0, say.Err("panel.motor-volts", volts)
 	}
-	return 0, fmt.Errorf("motor of %g hp: single-phase motors are listed up to 10 hp", hp)
+	return 0, say.Err("panel.motor-most", hp)
 }
 
 // Table 430.7(B), upper end of each code letter's range in kVA per horsepower.

@@ -4,9 +4,9 @@ import (
 	"bytes"
 	"encoding"
 	"errors"
-	"fmt"
 	"math"
 	"reflect"
+	"shedbell/line/say"
 	"strconv"
 	"strings"
 
@@ -17,7 +17,7 @@ import (
 // at once, in the order of the file. When there is a fault, into is only partly
 // filled and must not be used.
 //
-// Beyond the usual tag toml:"name", a field may carry need:"add crop = ..." to
+// Beyond the usual tag toml:"name", a field may carry need:"crop = ..." to
 // say that the key must be there, with what to write when it is not. Types with
 // an UnmarshalText method read text, numbers and dates alike and may return a
 // *BadValue. Text must be free of control characters.
@@ -32,8 +32,8 @@ func Decode(file string, data []byte, into any) (*Positions, []Fault) {
 	file = Printable(file)
 	if len(data) > MaxBytes {
 		return newPositions(file, newTable(place{1, 1})), []Fault{{File: file,
-			Problem: fmt.Sprintf("%d bytes are too many", len(data)),
-			Mend:    fmt.Sprintf("a file may have up to %d bytes", MaxBytes)}}
+			Problem: say.New("fault.bytes-are", len(data)),
+			Mend:    say.New("fault.file-may", MaxBytes)}}
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	root, faults := build(file, data[:len(data):len(data)])
@@ -50,29 +50,30 @@ type decoder struct {
 	faults []Fault
 }
 
-func (d *decoder) fault(path string, n *node, problem, mend string) {
+func (d *decoder) fault(path string, n *node, problem, mend say.Sentence) {
 	d.faults = append(d.faults, Fault{File: d.file, Line: n.at.line, Column: n.at.column,
 		Key: path, Value: clip(n.raw), Problem: problem, Mend: mend})
 }
 
-func (d *decoder) wrong(path string, n *node, mend string) {
-	d.fault(path, n, "is "+kindName(n.kind), mend)
+func (d *decoder) wrong(path string, n *node, mend say.Sentence) {
+	d.fault(path, n, say.New(kindIs(n.kind)), mend)
 }
 
-func kindName(k unstable.Kind) string {
+// kindIs is the text for a value of another kind than is asked for.
+func kindIs(k unstable.Kind) string {
 	switch k {
 	case unstable.Table:
-		return "a table"
+		return "fault.is-table"
 	case unstable.Array:
-		return "a list"
+		return "fault.is-list"
 	case unstable.String:
-		return "text"
+		return "fault.is-text"
 	case unstable.Bool:
-		return "true or false"
+		return "fault.is-bool"
 	case unstable.Integer, unstable.Float:
-		return "a number"
+		return "fault.is-number"
 	default:
-		return "a date or time of day"
+		return "fault.is-date"
 	}
 }
 
@@ -97,13 +98,13 @@ func (d *decoder) value(path string, n *node, v reflect.Value) {
 		d.list(path, n, v)
 	case reflect.String:
 		if n.kind != unstable.String {
-			d.wrong(path, n, "write text in double quotes")
+			d.wrong(path, n, say.New("fault.write-text"))
 		} else if d.clean(path, n) {
 			v.SetString(n.text)
 		}
 	case reflect.Bool:
 		if n.kind != unstable.Bool {
-			d.wrong(path, n, "write true or false")
+			d.wrong(path, n, say.New("fault.write-true"))
 		} else {
 			v.SetBool(n.text == "true")
 		}
@@ -119,7 +120,7 @@ func (d *decoder) value(path string, n *node, v reflect.Value) {
 func (d *decoder) clean(path string, n *node) bool {
 	for _, r := range n.text {
 		if IsControl(r) {
-			d.fault(path, n, fmt.Sprintf("has the control character %U", r), "write one line of plain text")
+			d.fault(path, n, say.New("fault.has-control", r), say.New("fault.write-line"))
 			return false
 		}
 	}
@@ -128,7 +129,7 @@ func (d *decoder) clean(path string, n *node) bool {
 
 func (d *decoder) text(path string, n *node, u encoding.TextUnmarshaler) {
 	if n.kind == unstable.Table || n.kind == unstable.Array {
-		d.wrong(path, n, "write one value")
+		d.wrong(path, n, say.New("fault.write-value"))
 		return
 	}
 	if !d.clean(path, n) {
@@ -143,17 +144,17 @@ func (d *decoder) text(path string, n *node, u encoding.TextUnmarshaler) {
 		d.fault(path, n, bad.Problem, bad.Mend)
 		return
 	}
-	d.fault(path, n, "not understood ("+Printable(err.Error())+")", "write it as the example file does")
+	d.fault(path, n, say.New("fault.not-understood", Printable(err.Error())), say.New("fault.write-as"))
 }
 
 func (d *decoder) integer(path string, n *node, v reflect.Value) {
 	if n.kind != unstable.Integer {
-		d.wrong(path, n, "give a whole number")
+		d.wrong(path, n, say.New("fault.give-whole"))
 		return
 	}
 	i, err := strconv.ParseInt(strings.ReplaceAll(n.text, "_", ""), 0, 64)
 	if err != nil || v.OverflowInt(i) {
-		d.fault(path, n, "not a number this tool can hold", "give a smaller whole number")
+		d.fault(path, n, say.New("fault.not-number"), say.New("fault.give-smaller"))
 		return
 	}
 	v.SetInt(i)
@@ -161,7 +162,7 @@ func (d *decoder) integer(path string, n *node, v reflect.Value) {
 
 func (d *decoder) float(path string, n *node, v reflect.Value) {
 	if n.kind != unstable.Integer && n.kind != unstable.Float {
-		d.wrong(path, n, "give a number")
+		d.wrong(path, n, say.New("fault.give-number"))
 		return
 	}
 	digits := strings.ReplaceAll(n.text, "_", "")
@@ -172,7 +173,7 @@ func (d *decoder) float(path string, n *node, v reflect.Value) {
 		f = float64(i)
 	}
 	if err != nil || math.IsNaN(f) || math.IsInf(f, 0) {
-		d.fault(path, n, "not a number that can be reckoned with", "give an ordinary number")
+		d.fault(path, n, say.New("fault.not-number-that"), say.New("fault.give-ordinary"))
 		return
 	}
 	v.SetFloat(f)
@@ -180,9 +181,9 @@ func (d *decoder) float(path string, n *node, v reflect.Value) {
 
 func (d *decoder) list(path string, n *node, v reflect.Value) {
 	if n.kind != unstable.Array {
-		mend := "write a list: [ ... ]"
+		mend := say.New("fault.write-list")
 		if n.kind == unstable.Table && n.header {
-			mend = fmt.Sprintf("write [[%s]] with two brackets for each one", path)
+			mend = say.New("fault.write-two", path)
 		}
 		d.wrong(path, n, mend)
 		return
@@ -196,14 +197,14 @@ func (d *decoder) list(path string, n *node, v reflect.Value) {
 
 func (d *decoder) dictionary(path string, n *node, v reflect.Value) {
 	if n.kind != unstable.Table {
-		d.wrong(path, n, fmt.Sprintf("write a table: [%s]", path))
+		d.wrong(path, n, say.New("fault.write-a-table", path))
 		return
 	}
 	out := reflect.MakeMapWithSize(v.Type(), len(n.keys))
 	for _, key := range n.keys {
 		child := n.fields[key]
 		if strings.ContainsFunc(key, IsControl) {
-			d.fault(joinPath(path, key), child, "the name has a control character", "write plain text")
+			d.fault(joinPath(path, key), child, say.New("fault.name-has"), say.New("fault.write-plain"))
 			continue
 		}
 		elem := reflect.New(v.Type().Elem()).Elem()

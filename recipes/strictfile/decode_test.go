@@ -3,6 +3,7 @@ package strictfile
 import (
 	"errors"
 	"fmt"
+	"shedbell/line/say"
 	"strings"
 	"testing"
 	"time"
@@ -22,7 +23,7 @@ type panel struct {
 }
 
 type load struct {
-	Name string  `toml:"name" need:"add a name"`
+	Name string  `toml:"name" need:"a name"`
 	Amps float64 `toml:"amps"`
 	On   *bool   `toml:"on"`
 }
@@ -81,7 +82,7 @@ func TestDecodeGoodFile(t *testing.T) {
 	if !where.Has("loads[1].amps") || where.Has("loads[1].on") {
 		t.Error("Has does not follow the file")
 	}
-	got := where.Fault("loads[1].amps", "negative", "give 0 to 100").Error()
+	got := where.Fault("loads[1].amps", say.New("fault.negative"), say.New("fault.range-bare", 0.0, 100.0)).Error()
 	if want := "day.toml:16:8: amps = 9: negative; give 0 to 100"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
@@ -136,7 +137,7 @@ low = "x"
 		if got := fmt.Sprintf("%d:%d %s %s", f.Line, f.Column, f.Key, f.Problem); !strings.HasPrefix(got, want[i]) {
 			t.Errorf("fault %d: %q, want %q", i, got, want[i])
 		}
-		if f.Mend == "" {
+		if f.Mend.IsZero() {
 			t.Errorf("no way out: %v", f)
 		}
 	}
@@ -197,7 +198,7 @@ func TestInvalidTOML(t *testing.T) {
 func TestLimits(t *testing.T) {
 	var p panel
 	_, faults := Decode("x", make([]byte, MaxBytes+1), &p)
-	if len(faults) != 1 || !strings.Contains(faults[0].Problem, "too many") {
+	if len(faults) != 1 || !strings.Contains(faults[0].Problem.String(), "too many") {
 		t.Errorf("a huge file: %v", faults)
 	}
 	for _, deep := range []string{
@@ -209,7 +210,7 @@ func TestLimits(t *testing.T) {
 		_, faults = Decode("x", []byte(deep), &p)
 		found := false
 		for _, f := range faults {
-			found = found || strings.Contains(f.Problem, "nested too deeply")
+			found = found || strings.Contains(f.Problem.String(), "nested too deeply")
 		}
 		if !found {
 			t.Errorf("%.20s: %v", deep, faults)
@@ -221,7 +222,7 @@ func TestLimits(t *testing.T) {
 	}
 	_, faults = Decode("x", []byte(many.String()), &p)
 	last := faults[len(faults)-1]
-	if len(faults) != MaxFaults+1 || last.Problem != "4801 more faults are not listed" {
+	if len(faults) != MaxFaults+1 || last.Problem.String() != "4801 more faults are not listed" {
 		t.Errorf("%d faults, last %v", len(faults), last)
 	}
 }
@@ -273,7 +274,7 @@ func TestDuration(t *testing.T) {
 	} {
 		var d Duration
 		var bad *BadValue
-		if err := d.UnmarshalText([]byte(text)); !errors.As(err, &bad) || !strings.Contains(bad.Problem, problem) {
+		if err := d.UnmarshalText([]byte(text)); !errors.As(err, &bad) || !strings.Contains(bad.Problem.String(), problem) {
 			t.Errorf("%q: %v, want %s", text, err, problem)
 		}
 	}

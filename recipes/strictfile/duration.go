@@ -3,6 +3,7 @@ package strictfile
 import (
 	"math"
 	"regexp"
+	"shedbell/line/say"
 	"strings"
 	"time"
 )
@@ -22,18 +23,18 @@ var bareNumber = regexp.MustCompile(`^[+-]?[0-9][0-9_]*(\.[0-9]+)?$`)
 func (d *Duration) UnmarshalText(text []byte) error {
 	s := strings.TrimSpace(string(text))
 	if bareNumber.MatchString(s) {
-		return &BadValue{"a number without a unit", `write "4m" for minutes or "90s" for seconds`}
+		return &BadValue{say.New("fault.number-without"), say.New("fault.write-4m")}
 	}
 	v, err := time.ParseDuration(s)
 	switch {
 	case err != nil:
-		return &BadValue{"not a time", `write it like "3m30s", "90s" or "1h30m"`}
+		return &BadValue{say.New("fault.not-time"), say.New("fault.write-like")}
 	case v < 0:
-		return &BadValue{"negative time", `give a time from "0s" to "24h"`}
+		return &BadValue{say.New("fault.negative-time"), say.New("fault.give-time")}
 	case v > LongestDuration:
-		return &BadValue{"longer than a day", `give a time from "0s" to "24h"`}
+		return &BadValue{say.New("fault.longer-than"), say.New("fault.give-time")}
 	case v%time.Second != 0:
-		return &BadValue{"part of a second", "give whole seconds"}
+		return &BadValue{say.New("fault.part-second"), say.New("fault.give-whole-seconds")}
 	}
 	*d = Duration(v)
 	return nil

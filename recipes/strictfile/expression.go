@@ -1,7 +1,7 @@
 package strictfile
 
 import (
-	"fmt"
+	"shedbell/line/say"
 
 	"github.com/pelletier/go-toml/v2/unstable"
 )
@@ -37,7 +37,7 @@ func (b *builder) header(n *unstable.Node) {
 	parts := b.keyParts(n)
 	b.current = newTable(parts[0].at)
 	if len(parts) > MaxDepth {
-		b.fault(parts[0].at, parts[0].name, "", "nested too deeply", fmt.Sprintf("use at most %d levels", MaxDepth))
+		b.fault(parts[0].at, parts[0].name, "", say.New("fault.nested-too"), say.New("fault.use-most", MaxDepth))
 		return
 	}
 	at := b.root
@@ -79,7 +79,7 @@ func (b *builder) openItem(at, old *node, p keyPart) {
 }
 
 func (b *builder) twice(p keyPart, old *node) {
-	b.fault(p.at, p.name, old.raw, fmt.Sprintf("written twice, first on line %d", old.keyAt.line), "keep one of the two")
+	b.fault(p.at, p.name, old.raw, say.New("fault.written-twice", old.keyAt.line), say.New("fault.keep-two"))
 }
 
 // step goes from one table to the table under a key, making it when needed.
@@ -101,7 +101,7 @@ func (b *builder) step(at *node, p keyPart) *node {
 func (b *builder) keyValue(table *node, n *unstable.Node, depth int) {
 	parts := b.keyParts(n)
 	if depth+len(parts) > MaxDepth {
-		b.fault(parts[0].at, parts[0].name, "", "nested too deeply", fmt.Sprintf("use at most %d levels", MaxDepth))
+		b.fault(parts[0].at, parts[0].name, "", say.New("fault.nested-too"), say.New("fault.use-most", MaxDepth))
 		return
 	}
 	for _, p := range parts[:len(parts)-1] {
@@ -139,7 +139,7 @@ func (b *builder) value(n *unstable.Node, near place, depth int) *node {
 	switch n.Kind {
 	case unstable.Array, unstable.InlineTable:
 		if depth >= MaxDepth {
-			b.fault(out.at, "", "", "nested too deeply", fmt.Sprintf("use at most %d levels", MaxDepth))
+			b.fault(out.at, "", "", say.New("fault.nested-too"), say.New("fault.use-most", MaxDepth))
 			return out
 		}
 		b.children(out, n, depth)

@@ -12,6 +12,7 @@ package strictfile
 import (
 	"cmp"
 	"fmt"
+	"shedbell/line/say"
 	"slices"
 	"strings"
 	"unicode"
@@ -20,19 +21,23 @@ import (
 // Fault is one thing wrong in a file. It is an error, so it can be joined with
 // others or shown by itself.
 type Fault struct {
-	File    string // name of the file as the person knows it
-	Line    int    // counted from 1; 0 when the fault has no place
-	Column  int    // in characters, counted from 1
-	Key     string // whole path of the key, such as loads[2].amps; may be empty
-	Value   string // the value as written; may be empty
-	Problem string // what is wrong: "negative"
-	Mend    string // what would be right: "give a whole number from 1 to 500"
+	File    string       // name of the file as the person knows it
+	Line    int          // counted from 1; 0 when the fault has no place
+	Column  int          // in characters, counted from 1
+	Key     string       // whole path of the key, such as loads[2].amps; may be empty
+	Value   string       // the value as written; may be empty
+	Problem say.Sentence // what is wrong: negative
+	Mend    say.Sentence // what would be right: "give a whole number from 1 to 500"
 }
 
 // Error puts the fault on one line, free of control characters:
 //
 //	day.toml:12:9: trays = -3: negative; give a whole number from 1 to 500
-func (f Fault) Error() string {
+func (f Fault) Error() string { return f.In(say.English()) }
+
+// In is the fault as a speaker says it. Where it is, and the key and the value there,
+// stay as they are written.
+func (f Fault) In(w *say.Speaker) string {
 	var b strings.Builder
 	b.WriteString(f.File)
 	if f.Line > 0 {
@@ -46,9 +51,9 @@ func (f Fault) Error() string {
 		}
 		b.WriteString(": ")
 	}
-	b.WriteString(f.Problem)
-	if f.Mend != "" {
-		b.WriteString("; " + f.Mend)
+	b.WriteString(w.Sentence(f.Problem))
+	if !f.Mend.IsZero() {
+		b.WriteString("; " + w.Sentence(f.Mend))
 	}
 	return Printable(b.String())
 }
@@ -80,12 +85,12 @@ func Sort(faults []Fault) {
 // the rest instead of listing it.
 func Tidy(file string, faults []Fault) []Fault {
 	Sort(faults)
-	faults = slices.Compact(faults)
+	faults = slices.CompactFunc(faults, func(a, b Fault) bool { return a.Error() == b.Error() })
 	if len(faults) <= MaxFaults {
 		return faults
 	}
 	return append(faults[:MaxFaults:MaxFaults], Fault{File: file,
-		Problem: fmt.Sprintf("%d more faults are not listed", len(faults)-MaxFaults), Mend: "mend these first"})
+		Problem: say.New("fault.more-faults", len(faults)-MaxFaults), Mend: say.New("fault.mend-these")})
 }
 
 // Join makes one error of many faults, one a line, or nil of none.
@@ -117,12 +122,20 @@ func (j joined) Unwrap() []error {
 
 // BadValue is what an UnmarshalText method returns to say how to mend the value
 // it refused. Decode fills in the place.
-type BadValue struct {
-	Problem string
-	Mend    string
-}
+type BadValue struct{ Problem, Mend say.Sentence }
 
-func (e *BadValue) Error() string { return e.Problem + "; " + e.Mend }
+func (e *BadValue) Error() string { return e.Problem.String() + "; " + e.Mend.String() }
+
+// Range says which values are right. The unit is a symbol, a text of units, or empty.
+func Range(from, to float64, unit string) say.Sentence {
+	switch {
+	case unit == "":
+		return say.New("fault.range-bare", from, to)
+	case strings.HasPrefix(unit, "fault."):
+		return say.New("fault.range", from, to, say.New(unit))
+	}
+	return say.New("fault.range", from, to, unit)
+}
 
 // Printable replaces every character that could move a cursor, change a colour
 // or reverse the reading direction by a question mark.

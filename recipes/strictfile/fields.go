@@ -1,8 +1,8 @@
 package strictfile
 
 import (
-	"fmt"
 	"reflect"
+	"shedbell/line/say"
 	"slices"
 	"strings"
 
@@ -37,7 +37,7 @@ func fieldsOf(v reflect.Value) []field {
 
 func (d *decoder) table(path string, n *node, v reflect.Value) {
 	if n.kind != unstable.Table {
-		d.wrong(path, n, "write a table")
+		d.wrong(path, n, say.New("fault.write-table"))
 		return
 	}
 	fields := fieldsOf(v)
@@ -52,9 +52,17 @@ func (d *decoder) table(path string, n *node, v reflect.Value) {
 	}
 	for _, f := range fields {
 		if _, ok := n.fields[f.name]; !ok && f.need != "" {
-			d.fault(joinPath(path, f.name), &node{at: n.at}, "missing", f.need)
+			d.fault(joinPath(path, f.name), &node{at: n.at}, say.New("fault.missing"), f.mend())
 		}
 	}
+}
+
+// mend says what to add: the tag is the text for it, or what to write.
+func (f *field) mend() say.Sentence {
+	if strings.HasPrefix(f.need, "fault.") {
+		return say.New(f.need)
+	}
+	return say.New("fault.add", f.need)
 }
 
 // unknown points at the key, not at its value, as the key is what is wrong.
@@ -67,11 +75,11 @@ func (d *decoder) unknown(path, key string, n *node, fields []field) {
 			best, distance = f.name, e
 		}
 	}
-	mend := "remove it; known here: " + strings.Join(known, ", ")
+	mend := say.New("fault.known-here", strings.Join(known, ", "))
 	if best != "" {
-		mend = fmt.Sprintf("write %s, or remove it", best)
+		mend = say.New("fault.write-remove", best)
 	}
-	d.fault(path, &node{at: n.keyAt, raw: n.raw}, "unknown key", mend)
+	d.fault(path, &node{at: n.keyAt, raw: n.raw}, say.New("fault.unknown-key"), mend)
 }
 
 // Edits is the Levenshtein distance between two names, in bytes; long ones are not

@@ -1,6 +1,7 @@
 package strictfile
 
 import (
+	"shedbell/line/say"
 	"strconv"
 	"strings"
 
@@ -63,7 +64,7 @@ func (p *Positions) At(path string) (line, column int, value string) {
 }
 
 // Fault makes a fault about the value at a path, with its place filled in.
-func (p *Positions) Fault(path, problem, mend string) Fault {
+func (p *Positions) Fault(path string, problem, mend say.Sentence) Fault {
 	line, column, value := p.At(path)
 	return Fault{File: p.file, Line: line, Column: column, Key: path, Value: value, Problem: problem, Mend: mend}
 }

@@ -2,7 +2,7 @@ package strictfile
 
 import (
 	"errors"
-	"fmt"
+	"shedbell/line/say"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -103,7 +103,7 @@ func remaining(file string, data []byte) []Fault {
 	if err == nil {
 		return nil
 	}
-	f := Fault{File: file, Problem: trimPrefix(err.Error()), Mend: "mend this line"}
+	f := Fault{File: file, Problem: say.Of(trimPrefix(err.Error())), Mend: say.New("fault.mend-this")}
 	var where *toml.DecodeError
 	if errors.As(err, &where) {
 		f.Line, f.Column = where.Position()
@@ -114,7 +114,8 @@ func remaining(file string, data []byte) []Fault {
 func trimPrefix(message string) string { return strings.TrimPrefix(message, "toml: ") }
 
 func (b *builder) syntaxFault(err error) (Fault, int) {
-	f := Fault{File: b.file, Problem: trimPrefix(err.Error()), Mend: "write name = value, text in double quotes"}
+	why := trimPrefix(err.Error())
+	f := Fault{File: b.file, Problem: say.New("fault.not-readable", why), Mend: say.New("fault.write-name")}
 	var perr *unstable.ParserError
 	offset := 0
 	if errors.As(err, &perr) {
@@ -123,9 +124,8 @@ func (b *builder) syntaxFault(err error) (Fault, int) {
 	at := b.place(offset)
 	f.Line, f.Column = at.line, at.column
 	f.Value = b.lineText(at.line)
-	f.Problem = fmt.Sprintf("not readable (%s)", f.Problem)
 	if f.Value != "" {
-		f.Problem = fmt.Sprintf("not readable: %s (%s)", f.Value, trimPrefix(err.Error()))
+		f.Problem = say.New("fault.not-readable-line", f.Value, why)
 	}
 	return f, offset
 }
@@ -186,7 +186,7 @@ func (b *builder) place(offset int) place {
 
 func (b *builder) nodePlace(n *unstable.Node) place { return b.place(int(n.Raw.Offset)) }
 
-func (b *builder) fault(at place, key, value, problem, mend string) {
+func (b *builder) fault(at place, key, value string, problem, mend say.Sentence) {
 	b.faults = append(b.faults, Fault{File: b.file, Line: at.line, Column: at.column,
 		Key: quoteKey(key), Value: clip(value), Problem: problem, Mend: mend})
 }

@@ -48,8 +48,8 @@ func (a *app) readLine() *inputs {
 	}
 	was := in.site
 	if err := in.fromJournal(a); err != nil {
-		in.faults = append(in.faults, strictfile.Fault{File: in.line.name, Problem: a.words.Say("cmd-files.no-line", err),
-			Mend: a.words.Say("cmd-files.mend-no-line")})
+		in.faults = append(in.faults, strictfile.Fault{File: in.line.name, Problem: say.New("cmd-files.no-line", err),
+			Mend: say.New("cmd-files.mend-no-line")})
 	} else if in.site != was {
 		fmt.Fprint(a.env.Stderr, wrap(a.words.Say("cmd-files.going-by", in.line.name, in.line.instead), 2))
 	}
@@ -123,7 +123,7 @@ func (in *inputs) readDay(a *app, day source) {
 	}
 	if len(in.book.Crops()) == 0 {
 		in.faults = append(in.faults, strictfile.Fault{File: in.day.name,
-			Problem: a.words.Say("cmd-files.day-unchecked"), Mend: a.words.Say("cmd-files.mend-recipes")})
+			Problem: say.New("cmd-files.day-unchecked"), Mend: say.New("cmd-files.mend-recipes")})
 		return
 	}
 	var faults []strictfile.Fault
@@ -170,15 +170,15 @@ func (in *inputs) open(a *app, asked, flag, usual string) source {
 	if asked == "" && errors.Is(err, fs.ErrNotExist) {
 		return source{name: path}
 	}
-	why, mend := a.words.Say("cmd-files.unreadable"), a.words.Say("cmd-files.mend-unreadable", flag)
+	why, mend := say.New("cmd-files.unreadable"), say.New("cmd-files.mend-unreadable", flag)
 	var pathErr *fs.PathError
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		why, mend = a.words.Say("cmd-files.missing"), a.words.Say("cmd-files.mend-missing", flag)
+		why, mend = say.New("cmd-files.missing"), say.New("cmd-files.mend-missing", flag)
 	case errors.Is(err, errFolder):
-		why, mend = a.words.Say("cmd-files.folder"), a.words.Say("cmd-files.mend-folder", flag)
+		why, mend = say.New("cmd-files.folder"), say.New("cmd-files.mend-folder", flag)
 	case errors.As(err, &pathErr):
-		why = a.words.Say("cmd-files.unreadable-why", pathErr.Err)
+		why = say.New("cmd-files.unreadable-why", pathErr.Err)
 	}
 	in.faults = append(in.faults, strictfile.Fault{File: path, Problem: why, Mend: mend})
 	return source{name: path}

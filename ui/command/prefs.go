@@ -75,18 +75,20 @@ func ReadPrefs(name string, data []byte) (screen.Prefs, []strictfile.Fault) {
 	f := prefsFile{Theme: string(theme.Auto), Language: "en", Clock: "24h", Units: "metric"}
 	at, faults := strictfile.Decode(name, data, &f)
 	out := DefaultPrefs()
-	fault := func(key, problem, mend string) { faults = append(faults, at.Fault(key, problem, mend)) }
+	fault := func(key, problem string, mend say.Sentence) {
+		faults = append(faults, at.Fault(key, say.New(problem), mend))
+	}
 	if out.Theme = theme.Name(f.Theme); !slices.Contains(theme.Names(), out.Theme) {
-		fault("theme", "there is no such theme", "give "+choices(theme.Names()))
+		fault("theme", "fault.no-theme", say.New("fault.give-one", choices(theme.Names())))
 	}
 	if out.Language = f.Language; !slices.Contains(say.Languages(), f.Language) {
-		fault("language", "there is no such language", "give "+choices(say.Languages()))
+		fault("language", "fault.no-language", say.New("fault.give-one", choices(say.Languages())))
 	}
-	out.TwelveHour = choice(f.Clock, "24h", "12h", func() { fault("clock", "not a clock", `give "24h" or "12h"`) })
-	out.US = choice(f.Units, "metric", "us", func() { fault("units", "not a kind of units", `give "metric" or "us"`) })
+	out.TwelveHour = choice(f.Clock, "24h", "12h", func() { fault("clock", "fault.no-clock", say.New("fault.give-24h")) })
+	out.US = choice(f.Units, "metric", "us", func() { fault("units", "fault.no-units", say.New("fault.give-metric")) })
 	out.Trainee, out.Mute, out.Notify, out.Sound = f.Trainee, f.Mute, f.Notify, f.Sound
-	out.QuietFrom = timeOfDay(f.QuietFrom, func() { fault("quiet_from", "not a time of day", `give "21:00"`) })
-	out.QuietTo = timeOfDay(f.QuietTo, func() { fault("quiet_to", "not a time of day", `give "06:00"`) })
+	out.QuietFrom = timeOfDay(f.QuietFrom, func() { fault("quiet_from", "fault.not-time-day", say.New("fault.give-one", `"21:00"`)) })
+	out.QuietTo = timeOfDay(f.QuietTo, func() { fault("quiet_to", "fault.not-time-day", say.New("fault.give-one", `"06:00"`)) })
 	if len(faults) > 0 {
 		return DefaultPrefs(), strictfile.Tidy(name, faults)
 	}

@@ -20,7 +20,7 @@ func FuzzPrefs(f *testing.F) {
 		defer fuzztest.Bound(t)()
 		got, faults := ReadPrefs("settings.toml", data)
 		for _, fault := range faults {
-			if strings.ContainsFunc(fault.Error(), strictfile.IsControl) || fault.Mend == "" {
+			if strings.ContainsFunc(fault.Error(), strictfile.IsControl) || fault.Mend.IsZero() {
 				t.Errorf("said as %q", fault.Error())
 			}
 		}

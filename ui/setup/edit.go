@@ -82,7 +82,7 @@ func (s *shed) proved(w *words.Speaker) (string, error) {
 	}
 	site, faults := files.ReadLine("line.toml", []byte(out))
 	if len(faults) > 0 {
-		if slices.ContainsFunc(faults, func(f strictfile.Fault) bool { return f.Key == "" || strings.Contains(f.Problem, "written twice") }) {
+		if slices.ContainsFunc(faults, func(f strictfile.Fault) bool { return f.Key == "" || f.Problem.ID == "fault.written-twice" }) {
 			return "", errByHand
 		}
 		return "", strictfile.Join(faults)

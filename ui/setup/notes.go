@@ -67,11 +67,11 @@ func (t *talk) faultsOf(faults []strictfile.Fault, kind string, i int) []note {
 // fault is a fault of the line file in the language of the questions, as far as a
 // question can lead to it; others are the reader's own words.
 func (t *talk) fault(f strictfile.Fault) string {
-	key := "fault." + f.Key[strings.LastIndexByte(f.Key, '.')+1:]
-	if t.words.Has("setup-" + key) {
-		return t.say(key)
+	key := "setup-fault." + f.Key[strings.LastIndexByte(f.Key, '.')+1:]
+	if t.words.Has(key) {
+		return t.words.Say(key)
 	}
-	return t.say("fault.other", f.Problem, f.Mend)
+	return t.words.Say("setup-fault.other", f.Problem, f.Mend)
 }
 
 // morning is an instant for judging a start on cold breakers.
