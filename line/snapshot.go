@@ -47,13 +47,13 @@ func EncodeState(s *State) ([]byte, error) {
 	}
 	later, encoded := s, out.State
 	for i := len(s.undo) - 1; i >= 0; i-- {
-		u := &s.undo[i]
-		all, err := encodeFields(u.before, later, encoded)
+		u := s.undo[i]
+		all, err := encodeFields(&u.before, later, encoded)
 		if err != nil {
 			return nil, err
 		}
 		out.Undo = append(out.Undo, undoSnapshot{Text: u.text, At: u.at, Before: all.without(encoded)})
-		later, encoded = u.before, all
+		later, encoded = &u.before, all
 	}
 	return json.Marshal(out)
 }
@@ -72,15 +72,15 @@ func DecodeState(data []byte) (*State, error) {
 		return nil, err
 	}
 	later := s
-	undo := make([]undoEntry, len(in.Undo))
+	undo := make([]*undoEntry, len(in.Undo))
 	for i, u := range in.Undo {
-		before := *later // shares what its fields do not replace
-		before.undo = nil
-		if err := u.Before.decode(&before); err != nil {
+		entry := &undoEntry{text: u.Text, at: u.At, before: *later} // shares what its fields do not replace
+		entry.before.undo = nil
+		if err := u.Before.decode(&entry.before); err != nil {
 			return nil, err
 		}
-		undo[len(undo)-1-i] = undoEntry{text: u.Text, at: u.At, before: &before}
-		later = &before
+		undo[len(undo)-1-i] = entry
+		later = &entry.before
 	}
 	if len(undo) > 0 {
 		s.undo = undo

@@ -58,7 +58,7 @@ type State struct {
 	LastID  int // highest batch ID given
 	ChoreID int
 
-	undo []undoEntry
+	undo []*undoEntry
 }
 
 // NewState returns the state of a line on which nothing has happened.

@@ -14,7 +14,7 @@ const undoDepth = 20
 type undoEntry struct {
 	text   string
 	at     time.Time
-	before *State
+	before State
 }
 
 // CanUndo says what Undo would take back.
@@ -38,9 +38,9 @@ func (s *State) remember(before *State, r Record) {
 	if len(kept) >= undoDepth {
 		kept = kept[len(kept)-undoDepth+1:]
 	}
-	bare := *before
-	bare.undo = nil // else every state would keep all the earlier ones alive
-	s.undo = append(append(make([]undoEntry, 0, len(kept)+1), kept...), undoEntry{text: r.Undo, at: r.At, before: &bare})
+	entry := &undoEntry{text: r.Undo, at: r.At, before: *before}
+	entry.before.undo = nil // else every state would keep all the earlier ones alive
+	s.undo = append(append(make([]*undoEntry, 0, len(kept)+1), kept...), entry)
 }
 
 func isBarrier(e Event) bool {
@@ -60,7 +60,7 @@ func (e Undone) apply(s *State, r Record) {
 		return
 	}
 	last := s.undo[n-1]
-	next := *last.before
+	next := last.before
 	next.undo = s.undo[:n-1]
 	next.LastID, next.ChoreID, next.Ahead = s.LastID, s.ChoreID, s.Ahead
 	next.Acting = s.Acting   // who takes it back
