@@ -158,7 +158,7 @@ func TestTrippedFansAreDead(t *testing.T) {
 		t.Errorf("fans %q behind an open breaker", got)
 	}
 	today, err := r.DryToday(r.WithDefaults().Reference, sh.s.DryFan(&r))
-	if err != nil || len(today.Reasons) == 0 || today.Reasons[0].String() != "the fans do not run" || today.Today <= r.Dry {
+	if err != nil || len(today.Reasons) == 0 || today.Reasons[0].String() != "the fans are not running" || today.Today <= r.Dry {
 		t.Errorf("%+v, %v", today, err)
 	}
 }

@@ -32,9 +32,9 @@ func TestSignOff(t *testing.T) {
 			t.Fatalf("signed off: %v, want %v: %+v", ok, want, s.SignOffs)
 		}
 	}
-	do(line.SignOff{Person: "Rowan", Station: line.Spin, SignedBy: "rowan"}, "nobody signs for themselves")
+	do(line.SignOff{Person: "Rowan", Station: line.Spin, SignedBy: "rowan"}, "nobody signs off themselves")
 	do(line.SignOff{Person: "", Station: line.Spin, SignedBy: "Ash"}, "name the person")
-	do(line.SignOff{Person: "Rowan", Station: line.Spin}, "who answers for it")
+	do(line.SignOff{Person: "Rowan", Station: line.Spin}, "who vouches for it")
 	do(line.SignOff{Person: "Rowan", Station: 99, SignedBy: "Ash"}, "no station of that kind")
 	may(false)
 	do(spin, "")
@@ -42,7 +42,7 @@ func TestSignOff(t *testing.T) {
 	if o := s.SignOffs[0]; o.Person != "Rowan" || o.SignedBy != "Ash" || !o.At.Equal(linetest.Morning.Add(time.Minute)) || o.Seq != s.Seq {
 		t.Errorf("kept as %+v", o)
 	}
-	do(spin, "has been signed off for spin by Ash on 2026-12-03")
+	do(spin, "was already signed off for spin by Ash on 2026-12-03")
 	do(line.Undo{}, "")
 	may(false)
 	do(spin, "")

@@ -40,7 +40,7 @@ func TestRefusalsInWords(t *testing.T) {
 		{fans, Ask{Load: 4}, t0, `Not now: feeder "shed" leg A would carry 33.0 of 30 A: 15.0 A now plus 18.0 A. It could trip in about 35 s. ` +
 			`6.0 A of it is kept for fridge, which may start by itself. Switch off rack fans, or wait until 14:51.`},
 		{NewState(p), Ask{Load: 5}, t0, `Not now: Starting spinner takes "tub, spin" to 80.0 A for 1 s, 0.0 A now and 5.0 A after, limit 15 A: ` +
-			`above 5 times its rating it may trip at once. It does not fit this circuit even with everything else off.`},
+			`above 5 times its rating it may trip at once. It won't fit on this circuit even with everything else off.`},
 		{NewState(p), Ask{Load: 6}, t0, `Not now: mixer has no amps at "on". Read its nameplate and enter them. "rack, cold" carries 6.0 A now and would carry 6.0 of 20 A.`},
 		{NewState(p).Tripped(p, 1, t0), Ask{Load: 3}, t0, `Not now: "rack, cold" has tripped. Find out why, then reset it. "rack, cold" carries 0.0 A now and would carry 6.0 of 20 A.`},
 		{NewState(p), Ask{Load: 1, Setting: 1, For: 4 * time.Hour}, t0, `"rack, cold" would carry 15.0 of 20 A: room for 2.8 A more.`},

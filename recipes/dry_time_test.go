@@ -50,11 +50,11 @@ func TestDryToday(t *testing.T) {
 		want string
 	}{
 		{Air{TempC: 20, RHPercent: 50}, "", "recipe 22 min, today 22 min, as the recipe says"},
-		{Air{TempC: 24, RHPercent: 65}, "", "recipe 22 min, today 29:30 min, because the air is 24 °C and 65 % humid; reference 20 °C, 50 %"},
+		{Air{TempC: 24, RHPercent: 65}, "", "recipe 22 min, today 29:30 min, because the air is 24 °C, 65 % humidity; reference 20 °C, 50 %"},
 		{Air{TempC: 20, RHPercent: 50}, FanLow, "recipe 22 min, today 28:30 min, because the fans run at low instead of medium"},
-		{Air{TempC: 20, RHPercent: 50}, FanOff, "recipe 22 min, today 44 min, because the fans do not run; that is the recipe's longest, this air asks for 88 min: warm the air, dry it or set the fans higher, and taste before packing"},
-		{Air{TempC: 15, RHPercent: 100}, "", "recipe 22 min, today 44 min, because the air is 15 °C and 100 % humid; reference 20 °C, 50 %; this air does not dry them at all: warm the air, dry it or set the fans higher, and taste before packing"},
-		{Air{TempC: 40, RHPercent: 10}, "", "recipe 22 min, today 11 min, because the air is 40 °C and 10 % humid; reference 20 °C, 50 %; that is the recipe's shortest, this air asks for 6:30 min"},
+		{Air{TempC: 20, RHPercent: 50}, FanOff, "recipe 22 min, today 44 min, because the fans are not running; that is the recipe's longest, this air asks for 88 min: warm the air, dry it or set the fans higher, and taste before packing"},
+		{Air{TempC: 15, RHPercent: 100}, "", "recipe 22 min, today 44 min, because the air is 15 °C, 100 % humidity; reference 20 °C, 50 %; this air does not dry them at all: warm the air, dry it or set the fans higher, and taste before packing"},
+		{Air{TempC: 40, RHPercent: 10}, "", "recipe 22 min, today 11 min, because the air is 40 °C, 10 % humidity; reference 20 °C, 50 %; that is the recipe's shortest, this air asks for 6:30 min"},
 		{Air{TempC: 20, RHPercent: 50}, "turbo", "recipe 22 min, today 22 min, as the recipe says"},
 	} {
 		got, err := testRecipe().DryToday(c.now, c.fan)

@@ -97,7 +97,7 @@ func TestReadFillsBounds(t *testing.T) {
 	}
 	r := all[0]
 	got := fmt.Sprint(r.MinSoak, r.MaxSoak, r.MinSpin, r.MaxSpin, r.SpinRamp, r.MinDry, r.MaxDry, r.Reference, r.WashTime())
-	if want := "1m30s 6m0s 2m0s 8m0s 20s 11m0s 44m0s 20 °C and 50 % humid 3m0s"; got != want {
+	if want := "1m30s 6m0s 2m0s 8m0s 20s 11m0s 44m0s 20 °C, 50 % humidity 3m0s"; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }

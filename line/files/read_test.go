@@ -57,7 +57,7 @@ func TestReadLineSettingsKeepTheirOrder(t *testing.T) {
 	}
 	day := []byte("date = 2026-12-03\nstart = 07:30\n[[crop]]\nname = \"pea\"\ntrays = 4\n")
 	_, faults = ReadDay(time.Local, "d.toml", day, site, recipes.Starters())
-	checkFaults(t, "d.toml", faults, []string{`4:8: name = "pea": its recipe dries with the fans on "medium", which rack-fans cannot do; ` +
+	checkFaults(t, "d.toml", faults, []string{`4:8: name = "pea": its recipe dries with the fans on "medium", which rack-fans doesn't have; ` +
 		"change the recipe's fan setting, or the settings in the line file"})
 }
 
@@ -132,8 +132,8 @@ func TestDatesAndClockChange(t *testing.T) {
 	const crop = "\n[[crop]]\nname = \"pea\"\ntrays = 4\n"
 	for _, tc := range []struct{ date, start, want string }{
 		{"2028-02-29", "07:30:00", ""},
-		{"2100-02-29", "07:30:00", "1:8: date = 2100-02-29: there is no such date"},
-		{"2026-13-01", "07:30:00", "1:8: date = 2026-13-01: there is no such date"},
+		{"2100-02-29", "07:30:00", "1:8: date = 2100-02-29: there's no such date"},
+		{"2026-13-01", "07:30:00", "1:8: date = 2026-13-01: there's no such date"},
 		{"\"3 December\"", "07:30:00", "1:8: date = \"3 December\": not a date"},
 		{"1926-12-03", "07:30:00", "1:8: date = 1926-12-03: out of range"},
 		{"2026-03-08", "03:00:00", ""},
@@ -156,7 +156,7 @@ func TestTooMuch(t *testing.T) {
 		t.Errorf("a file that is too large: %v", strictfile.Join(faults))
 	}
 	_, faults = ReadLine("x.toml", []byte(strings.Repeat("[[circuit]]\nname = \"x\"\nbreaker_a = 20\n", mostCircuits+1)+string(starterLine)))
-	if !strings.Contains(strictfile.Join(faults).Error(), "x.toml:1:3: circuit: 104 are too many; give at most 100") {
+	if !strings.Contains(strictfile.Join(faults).Error(), "x.toml:1:3: circuit: 104 is too many; give at most 100") {
 		t.Errorf("too many circuits: %v", strictfile.Join(faults))
 	}
 	_, faults = ReadDay(time.UTC, "x.toml", []byte("date = 2026-12-03\nstart = 07:30:00\n"+

@@ -140,10 +140,10 @@ func RestoreFrom(path, dir string, opts Options) (kept string, err error) {
 func checkCopy(path string) (CheckReport, error) {
 	info, err := os.Stat(path)
 	if err == nil && info.Size() == 0 {
-		err = &fault{kind: ErrForeign, text: path + " is empty; it is no copy of a journal"}
+		err = &fault{kind: ErrForeign, text: path + " is empty; it is not a copy of a journal"}
 	}
 	if err == nil && !startsAsDatabase(path) {
-		err = &fault{kind: ErrForeign, text: path + " is no copy of a journal, or its beginning is destroyed; nothing was changed. Use another copy"}
+		err = &fault{kind: ErrForeign, text: path + " is not a copy of a journal, or its beginning is destroyed; nothing was changed. Use another copy"}
 	}
 	if err != nil {
 		return CheckReport{}, explain("restoring", path, err)

@@ -40,11 +40,11 @@ func Check(dir string) (CheckReport, error) {
 	if broken, err := logBroken(path); err != nil {
 		return report, explain("checking", path, err)
 	} else if broken {
-		report.fault("what was saved last, in %s-wal, is damaged", dbName)
+		report.fault("the last entries saved, in %s-wal, are damaged", dbName)
 	}
 	last, err := readBeats(dir)
 	if err == nil && last.seq > report.Last {
-		report.fault("records %d to %d had been saved and are missing at the end", report.Last+1, last.seq)
+		report.fault("records %d to %d were saved and are missing at the end", report.Last+1, last.seq)
 	}
 	return report, explain("checking", path, err)
 }

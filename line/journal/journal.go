@@ -95,7 +95,7 @@ func (j *Journal) openWriter(opts Options) error {
 		return err
 	}
 	if broken {
-		return damaged(nil, "what was saved last in %s is damaged", j.path)
+		return damaged(nil, "the last entries saved in %s are damaged", j.path)
 	}
 	if j.w, err = openWriter(j.path); err != nil {
 		return err

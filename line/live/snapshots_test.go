@@ -70,7 +70,7 @@ func TestAStartReadsTheLastDayOnly(t *testing.T) {
 		if facts(t, l.State()) != facts(t, want) || facts(t, l.Before()) != facts(t, before) {
 			t.Errorf("%s: the line is not as it was", name)
 		}
-		if text, ok := l.State().CanUndo(); !ok || text.String() != "moving on of pea 1" {
+		if text, ok := l.State().CanUndo(); !ok || text.String() != "pea 1 moved on" {
 			t.Errorf("%s: undo would take back %q", name, text)
 		}
 		if got := l.History(); len(got) != len(history) || got[0].Seq != history[0].Seq {

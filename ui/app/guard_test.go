@@ -127,7 +127,7 @@ func TestAFaultLeavesAPlainBoard(t *testing.T) {
 			w.press("enter") // cutting pea 1
 			w.m.(*guard).frame.set[screen.Board] = trap{in: where, value: "a fault in Rowan's words: pea"}
 			w.press("x")
-			w.shows("plain board", "fault in the full board", "next: Finish cutting PEA 1", "cutting table", "by hand", "wet wall", "of 20 A")
+			w.shows("plain board", "The full board failed", "next: Finish cutting PEA 1", "cutting table", "by hand", "wet wall", "of 20 A")
 			w.clock.Advance(10 * time.Minute)
 			w.press("enter")
 			if p := w.line.State().Batch(1).Step.Progress; p != line.Finished {

@@ -20,7 +20,7 @@ func TestHandOn(t *testing.T) {
 	d.Do(line.SetCrew{Names: []string{"Ash", "Rowan"}})
 	d.Pass(time.Second)
 	d.Press("w")
-	d.Expect("Rowan acts from now on")
+	d.Expect("Now recording for Rowan")
 	if head, _, _ := strings.Cut(d.Screen(), "\n"); !strings.Contains(head, "Rowan") {
 		t.Errorf("the head %q does not say who acts", head)
 	}
@@ -30,5 +30,5 @@ func TestHandOn(t *testing.T) {
 		t.Errorf("recorded for %s", by)
 	}
 	d.Press("w")
-	d.Expect("Ash acts from now on")
+	d.Expect("Now recording for Ash")
 }

@@ -59,7 +59,7 @@ func TestAlarmsAreSilencedAndShelved(t *testing.T) {
 	if len(rings) != 1 {
 		t.Fatalf("rang %d times: %q", len(rings), rings)
 	}
-	d.Expect("not confirmed off", "* silence")
+	d.Expect("confirm tub blower off", "* silence")
 	d.Pass(3 * time.Minute)
 	if len(rings) != 2 {
 		t.Errorf("rang %d times while nobody took note: %q", len(rings), rings)
@@ -71,7 +71,7 @@ func TestAlarmsAreSilencedAndShelved(t *testing.T) {
 		t.Errorf("rang %d times after somebody took note", len(rings))
 	}
 	d.Press("*", "1")
-	d.ExpectNot("not confirmed off")
+	d.ExpectNot("confirm tub blower off")
 	d.Expect("Alarm shelved until")
 }
 
@@ -171,7 +171,7 @@ func TestEnterBeforeItsTimeAsksOnce(t *testing.T) {
 	d.Press("enter", "2", "enter") // out of the cutting table, into the tub
 	d.Skip(time.Minute)
 	d.Press("2", "enter")
-	d.Expect("too early. Enter again does it all the same.")
+	d.Expect("too early. Enter again to do it anyway.")
 	if step := d.State().StepAt(line.Place{Station: linetest.Tub}); step == nil || step.Progress != line.Running {
 		t.Fatal("the wash was ended")
 	}
@@ -192,9 +192,9 @@ func TestRefusalStaysOnTheScreen(t *testing.T) {
 func TestUndo(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("enter")
-	d.Expect("Finish cutting PEA 1", "0 undo the start of cutting table, pea 1")
+	d.Expect("Finish cutting PEA 1", "0 undo: cutting table started, pea 1")
 	d.Press("0")
-	d.Expect("Cut PEA 1, 3 trays", "Undone: start of cutting table, pea 1")
+	d.Expect("Cut PEA 1, 3 trays", "Undone: cutting table started, pea 1")
 	if b := d.State().Batch(1); b.Fate != line.Waiting {
 		t.Errorf("batch 1 is %+v, want waiting", b)
 	}
@@ -241,7 +241,7 @@ func TestHoldTwiceGoesOn(t *testing.T) {
 	}
 	d.Skip(20 * time.Minute)
 	d.Press(".")
-	d.Expect("Go on with PEA 1 at the tub", "its time was over already", "held, 0:00")
+	d.Expect("Resume PEA 1 at the tub", "its time was already up", "held, 0:00")
 	d.ExpectNot("-1")
 }
 
@@ -250,7 +250,7 @@ func TestHoldTwiceGoesOn(t *testing.T) {
 func TestBrokenPlaceIsSaid(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("4", "b", "1")
-	d.Expect("The rack a is out of use", "in order again? 4, then b")
+	d.Expect("The rack a is out of use", "working again? 4, then b")
 	d.Press("4", "b", "enter")
 	d.Press("0")
 	d.ExpectNot("out of use")
@@ -274,7 +274,7 @@ func TestKeyLineOfAQuestion(t *testing.T) {
 	d.Work(3)
 	d.Pass(5 * time.Minute)
 	d.Press("*", "*")
-	d.Expect("Why?", "1-4 shelve, as it says", "any other key back")
+	d.Expect("Why?", "1-4 shelve, for this reason", "any other key back")
 	d.ExpectNot("Enter do it", "+ - time")
 }
 
@@ -284,7 +284,7 @@ func TestHelpSaysWhyNot(t *testing.T) {
 	d.Press("enter")
 	d.Skip(10 * time.Minute)
 	d.Press("enter", "enter", "?")
-	d.Expect("start the held step again: pea 1 is running. Hold it first", "no station: no station is chosen")
+	d.Expect("restart the held step: pea 1 is running. Hold it first", "no station: no station is chosen")
 }
 
 // A resize at any moment leaves the next action, the amps and the refusal.
@@ -307,9 +307,9 @@ func TestAQuestionGoesWithItsTime(t *testing.T) {
 		d.Press("enter") // cut, done, into the tub
 	}
 	d.Press("2", "enter")
-	d.Expect("Enter again does it all the same")
+	d.Expect("Enter again to do it anyway")
 	d.Pass(6 * time.Second)
-	d.ExpectNot("Enter again does it all the same")
+	d.ExpectNot("Enter again to do it anyway")
 }
 
 // While something is typed * silences the alarms all the same, and nothing typed is

@@ -125,11 +125,11 @@ func toSurfaces(d *uitest.Driver) {
 func TestNumberPadCleansUp(t *testing.T) {
 	d := evening(t, uitest.Options{W: 120, H: 40})
 	open(d)
-	d.Expect("Lift the drain screens out", "signs A, Ash")
+	d.Expect("Lift out the drain screens", "signing: A, Ash")
 	d.Press("enter")
 	d.Expect("18 trays were cut today")
 	d.Press("enter")
-	d.Expect("Pressure wash 18 trays, alone on the power")
+	d.Expect("Pressure wash 18 trays, everything else off")
 	d.Press("enter")
 	d.Skip(20 * time.Minute)
 	d.Press("enter")
@@ -173,7 +173,7 @@ func TestContactTimeCanBeLonger(t *testing.T) {
 	d.Press("6", "enter", "+", "+")
 	d.Skip(11 * time.Minute)
 	d.Press("enter")
-	d.Expect("has to stay wet for 1:00 more")
+	d.Expect("keep the sanitizer wet for 1:00 more")
 }
 
 // Contact time cannot be ended early, whatever is pressed.
@@ -186,12 +186,12 @@ func TestContactTimeCannotBeFinishedEarly(t *testing.T) {
 	d.Press("enter", "-")
 	d.Expect("It can be made longer, not shorter")
 	d.Press(".", "enter", "enter")
-	d.Expect("has to stay wet for 0:10 more", "cannot be cut short")
+	d.Expect("keep the sanitizer wet for 0:10 more", "can't be cut short")
 	if !d.State().Clean.IsZero() || len(d.State().Chores) != 1 {
 		t.Fatal("the contact time was ended early")
 	}
 	d.Press("7", "enter")
-	d.Expect("Not here: the surfaces have to stay wet")
+	d.Expect("Not here: keep the surfaces wet")
 	if n := len(entries(d, line.EntrySurface)); n != 0 {
 		t.Fatalf("%d surfaces were ticked off before the contact time was over", n)
 	}
@@ -230,7 +230,7 @@ func TestTrayCountsThatDoNotAgree(t *testing.T) {
 	d := evening(t, uitest.Options{W: 120, H: 40})
 	open(d)
 	d.Press("2", "+", "+", "enter", "2")
-	d.Expect("The counts do not agree: 20 counted out, 18 cut.")
+	d.Expect("The counts don't match: 20 counted out, 18 cut.")
 	first := entries(d, line.EntryTraysOut)[0]
 	d.Press("enter") // counted again: 18
 	d.Press("2")
@@ -242,7 +242,7 @@ func TestTrayCountsThatDoNotAgree(t *testing.T) {
 	d.Press("4", "+", "enter", "4")
 	d.Expect("1 counted in, 0 washed; 17 trays are missing")
 	d.Press("9")
-	d.Expect("It begins with: Trays: 1 counted in, 0 washed; 17 trays are missing.")
+	d.Expect("It starts with: Trays: 1 counted in, 0 washed; 17 trays are missing.")
 }
 
 // Kansas KDHE 1019: one US fluid ounce of 5.25 % hypochlorite in a gallon is 410
@@ -258,8 +258,8 @@ func TestMixingTableAgainstAWorkedExample(t *testing.T) {
 	d.Press("enter")
 	typeIn(d, "1")
 	d.Expect("chlorine (hypochlorite)", "29.6 mL (1 fl oz) of stock", "410.2 ppm (0.041%)", "Chlorine: never with acid")
-	d.Expect("410.156 ppm, BEYOND the limit; limit at most 200 ppm, 40 CFR 180.940(a)")
-	d.Expect("The product's label decides")
+	d.Expect("410.156 ppm, OVER limit 200 ppm, 40 CFR 180.940(a)")
+	d.Expect("Strength and contact time come from the product's label")
 	d.ExpectLine("5 gal", "148 mL", "5 fl oz")
 	d.Press("+", "1")
 	d.Expect("7.81 mL") // a litre of it
@@ -269,13 +269,13 @@ func TestReadingWithoutAValueIsRefused(t *testing.T) {
 	d := evening(t, uitest.Options{})
 	open(d)
 	d.Press("5", "enter", "enter", "enter", "enter", "enter", "enter")
-	d.Expect("Still missing: strip shows.")
+	d.Expect("Still missing: strip reads.")
 	if n := len(entries(d, line.EntryStrength)); n != 0 {
 		t.Errorf("%d readings without a value", n)
 	}
 	typeIn(d, "2000000")
 	d.Press("enter")
-	d.Expect("2e+06 ppm cannot be meant. Give 0 to 1e+06 ppm.")
+	d.Expect("2e+06 ppm can't be right. Give 0 to 1e+06 ppm.")
 }
 
 func TestStockWeakerThanTheTarget(t *testing.T) {
@@ -287,14 +287,14 @@ func TestStockWeakerThanTheTarget(t *testing.T) {
 	typeIn(d, "5")
 	d.Press("+", "2")
 	typeIn(d, "1")
-	d.Expect("The target has to be weaker than the stock")
+	d.Expect("The target must be weaker than the stock")
 }
 
 func TestWhoSigns(t *testing.T) {
 	d := evening(t, uitest.Options{})
 	open(d)
 	d.Press("*")
-	d.Expect("signs RO, Rowan Oak")
+	d.Expect("signing: RO, Rowan Oak")
 	d.Press("enter")
 	if e := entries(d, line.EntryCleaning)[0]; e.Entry.Initials != "RO" || e.Who() != "Rowan Oak" || e.By != "Ash" {
 		t.Errorf("%+v", e)
@@ -330,7 +330,7 @@ func TestDayWithGreensIsNotClosed(t *testing.T) {
 	d.Press("9", "enter")
 	typeIn(d, "early")
 	d.Press("enter")
-	d.Expect("batches are not in the cold yet", "early")
+	d.Expect("batches aren't cold yet", "early")
 	if d.State().Sheet == nil {
 		t.Error("the day was closed")
 	}

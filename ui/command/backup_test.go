@@ -60,7 +60,7 @@ func TestBackupAndRestore(t *testing.T) {
 	s := newShell(t)
 	dir, copied := s.vars["SHEDBELL_DATA"], filepath.Join(t.TempDir(), "copy.db")
 	s.want(t, command.ExitBadInput, "backup", copied)
-	if !strings.Contains(s.err.String(), "there is no journal") {
+	if !strings.Contains(s.err.String(), "there's no journal") {
 		t.Error(s.err.String())
 	}
 	note(t, dir, "one", "two")
@@ -127,7 +127,7 @@ func TestBackupAndRestoreRefuse(t *testing.T) {
 		"journal itself":    {"backup", filepath.Join(dir, "shedbell.db")},
 		"is damaged":        {"restore", bad},
 		"is empty":          {"restore", empty},
-		"there is no file":  {"restore", filepath.Join(folder, "none")},
+		"there's no file":   {"restore", filepath.Join(folder, "none")},
 		"cannot be written": {"backup", filepath.Join(folder, "none", "copy")},
 	} {
 		s.want(t, command.ExitBadInput, args...)

@@ -111,7 +111,7 @@ func TestCheckProposesAMove(t *testing.T) {
 func TestCheckFindsTooLargeALoad(t *testing.T) {
 	s := newShell(t)
 	s.want(t, 0, "check", "--line", testdata+"command/tight_line.toml")
-	if text := s.out.String(); !strings.Contains(text, "cord-and-plug: pressure washer takes 14.0 A") {
+	if text := s.out.String(); !strings.Contains(text, "cord-and-plug: pressure washer draws 14.0 A") {
 		t.Errorf("14 A on a plug of a 15 A circuit is not found:\n%s", text)
 	}
 }

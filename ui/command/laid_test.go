@@ -52,7 +52,7 @@ func TestWithoutALineFileTheJournalsLineGoesOn(t *testing.T) {
 	ask(command.ExitRefused, "") // a file counts, also before the board has taken it over
 }
 
-// The board gets no line where there is no file: the journal's goes on. It opens also
+// The board gets no line where there's no file: the journal's goes on. It opens also
 // where the journal has to be recovered first.
 func TestTheBoardIsToldThatThereIsNoLineFile(t *testing.T) {
 	s := newShell(t)

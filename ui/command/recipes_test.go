@@ -39,7 +39,7 @@ func TestExportAndImport(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "mine.toml")
 	s.want(t, 0, "recipes", "export", file)
 	s.want(t, command.ExitBadInput, "recipes", "export", file)
-	if !strings.Contains(s.err.String(), "is there already") {
+	if !strings.Contains(s.err.String(), "already exists") {
 		t.Errorf("says %q", s.err.String())
 	}
 	if got, _ := os.ReadFile(file); !bytes.Equal(got, starters) {

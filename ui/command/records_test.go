@@ -174,7 +174,7 @@ func TestRecordsInEveryFormat(t *testing.T) {
 func TestTimeOfOneCropAlone(t *testing.T) {
 	dir := journalOf(t, slices.Collect(linetest.Years(linetest.Morning, 2)))
 	out, errs, code := recorded(t, dir, "time", "--crop", "pea")
-	if code != 0 || !strings.Contains(out, "Of these batches alone") || strings.Contains(out, "BY PERSON") || strings.Contains(out, "radish") {
+	if code != 0 || !strings.Contains(out, "These batches only") || strings.Contains(out, "BY PERSON") || strings.Contains(out, "radish") {
 		t.Errorf("%d %s\n%s", code, errs, out)
 	}
 	all, _, _ := recorded(t, dir, "time", "--format", "csv")
@@ -326,16 +326,16 @@ func TestRecordsRefuse(t *testing.T) {
 	for want, args := range map[string][]string{
 		"did you mean \"pea\"?":      {"--crop", "paes"},
 		"no lot \"zzz\" was packed":  {"lots", "--lot", "zzz"},
-		"is no date":                 {"time", "--from", "yesterday"},
-		"Turn them round":            {"time", "--from", "2026-12-04", "--to", "2026-12-03"},
+		"is not a date":              {"time", "--from", "yesterday"},
+		"Swap them":                  {"time", "--from", "2026-12-04", "--to", "2026-12-03"},
 		"say which lot":              {"trace"},
 		"takes no lot":               {"lots", "2026-12-03-001"},
-		"there is no format":         {"lots", "--format", "xls"},
+		"there's no format":          {"lots", "--format", "xls"},
 		"no lot \"nonsense\"":        {"recall", "nonsense"},
 		"no such day":                {"day", "--from", "1999-01-01", "--to", "1999-01-02"},
 		"journal has no such day":    {"day", "--to", "1999-01-02"},
-		"there is no \"gossip\"":     {"gossip"},
-		"There is no journal":        nil,
+		"there's no \"gossip\"":      {"gossip"},
+		"There's no journal":         nil,
 		"is a folder. Give the name": {"lots", "-o", dir},
 	} {
 		folder := dir

@@ -106,7 +106,7 @@ func TestCheckLearnsFromTrips(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "line.toml")
 	put(t, path, strings.Replace(string(files.StarterLine()), "name = \"wet wall\"\nbreaker_a = 20\n", "name = \"wet wall\"\nbreaker_a = 20\neffective_a = 12.5\n", 1))
 	s.want(t, 0, "check", "--data", dir, "--line", path)
-	if text := said(s); !strings.Contains(text, `"wet wall" counts as 12.5 A already`) || strings.Contains(text, "In the line file: effective_a") {
+	if text := said(s); !strings.Contains(text, `"wet wall" already counts as 12.5 A`) || strings.Contains(text, "In the line file: effective_a") {
 		t.Errorf("the proposal that was taken over is made again:\n%s", s.out.String())
 	}
 }
@@ -171,7 +171,7 @@ func TestCheckOnlyLooksAtTheJournal(t *testing.T) {
 	}
 	put(t, filepath.Join(dir, "line.toml"), string(files.StarterLine()))
 	s.want(t, 0, "check")
-	if text := said(s); !strings.Contains(text, "could not be read") || !strings.Contains(text, "Never together") {
+	if text := said(s); !strings.Contains(text, "can't be read") || !strings.Contains(text, "Never together") {
 		t.Errorf("says of a journal that is none:\n%s", s.out.String())
 	}
 }

@@ -77,7 +77,7 @@ func TestPowerCut(t *testing.T) {
 	}{
 		{time.Second, []string{"Take PEA 1 off rack a", "4 rack"}},
 		{10 * time.Minute, []string{"what was running", "(10 min", "PEA 1, rack a", "ran 20:0", "of 1:01:00 for certain", "wet for 10:0"}},
-		{72 * time.Hour, []string{"what was running", "(3 days", "ran 20:0", "wet for 72:0", "limit 15:00", "The fridge was not watched"}},
+		{72 * time.Hour, []string{"what was running", "(3 days", "ran 20:0", "wet for 72:0", "limit 15:00", "Fridge not watched"}},
 	} {
 		t.Run(c.away.String(), func(t *testing.T) {
 			dir := written(t, c.away, drying(t))
@@ -118,7 +118,7 @@ func TestAScreenThatPanics(t *testing.T) {
 	x.press("/")
 	x.expect("faulty")
 	x.press("-", "Enter") // the last in the list
-	x.expect("plain board", "fault in the full board", "next: Cut PEA 2", "rack a", "left", "of 20 A")
+	x.expect("plain board", "The full board failed", "next: Cut PEA 2", "rack a", "left", "of 20 A")
 	x.press("Enter")
 	x.expect("PEA 2 started at the cutting table")
 	x.press("b")

@@ -43,14 +43,14 @@ func TestSetup(t *testing.T) {
 	file := filepath.Join(dir, "line.toml")
 	x := start(t, 80, 24, "setup", "--data", dir)
 	x.answers([][2]string{
-		{"What is the shed called?", "Alder_shedEnter"}, {"Who works here?", "AshEnter"}, {"Which supply", "1"}, {"feed the whole panel", "2"},
-		{"Which outlets hang", "wallEnter"}, {"number is on its handle", "Enter"}, {"stamped on its outlets", "3"}, {"protected by a GFCI", "1"}, {"another breaker?", "2"},
-		{"machine called?", "spinnerEnter"}, {"Which breaker is it on?", "1"}, {"its plate say?", "1"}, {"How many amps?", "7Enter"},
-		{"How does it start?", "2"}, {"When does it run?", "1"}, {"water get to it?", "1"}, {"Has it a plug?", "1"}, {"printed on its cord?", "4"}, {"How many feet of cord", "25Enter"}, {"another machine?", "2"},
+		{"What is the shed called?", "Alder_shedEnter"}, {"Who works here?", "AshEnter"}, {"What supply", "1"}, {"feed the whole panel", "2"},
+		{"Which outlets are", "wallEnter"}, {"number is on its handle", "Enter"}, {"stamped on its outlets", "3"}, {"protected by a GFCI", "1"}, {"another breaker?", "2"},
+		{"machine called?", "spinnerEnter"}, {"Which breaker is it on?", "1"}, {"its nameplate say?", "1"}, {"How many amps?", "7Enter"},
+		{"How does it start?", "2"}, {"When does it run?", "1"}, {"water get to it?", "1"}, {"Does it plug in?", "1"}, {"printed on its cord?", "4"}, {"How many feet of cord", "25Enter"}, {"another machine?", "2"},
 		{"trays go into the tub", "Enter"}, {"How many tubs", "Enter"}, {"seconds does cutting", "Enter"}, {"stirs the water", "2"}, {"empties the tub", "2"},
-		{"baskets does it hold", "Enter"}, {"is the spinner?", "1"}, {"shelves has the rack", "Enter"}, {"through the rack", "2"}, {"seconds does packing", "Enter"},
-		{"room in the fridge", "Enter"}, {"washes the trays", "2"}, {"seconds does washing", "Enter"}, {"contact time?", "Enter"}, {"seconds does sowing", "Enter"},
-		{"from one station to the next", "Enter"}, {"What do you want to see", "7"}, {"On \"wall\" at once", "1"}, {"What do you want to see", "8"}, {"Write ", "1"},
+		{"baskets does it hold", "Enter"}, {"is the spinner?", "1"}, {"shelves does the rack have", "Enter"}, {"through the rack", "2"}, {"seconds does packing", "Enter"},
+		{"fit in the fridge", "Enter"}, {"washes the trays", "2"}, {"seconds does washing", "Enter"}, {"contact time?", "Enter"}, {"seconds does sowing", "Enter"},
+		{"from one station to the next", "Enter"}, {"What do you want to see", "7"}, {"On \"wall\" together", "1"}, {"What do you want to see", "8"}, {"Write ", "1"},
 	}...)
 	if got := x.finish(); !strings.Contains(got, "Written:") {
 		t.Fatalf("it ended with\n%s", got)
@@ -59,10 +59,10 @@ func TestSetup(t *testing.T) {
 
 	x = start(t, 80, 24, "setup", "--data", dir)
 	x.answers([2]string{"What do you want to see", "5"}, [2]string{"Which machine?", "1"}, [2]string{"machine called?", "Enter"},
-		[2]string{"Which breaker is it on?", "1"}, [2]string{"its plate say?", "1"}, [2]string{"How many amps?", "\x7f8Enter"})
+		[2]string{"Which breaker is it on?", "1"}, [2]string{"its nameplate say?", "1"}, [2]string{"How many amps?", "\x7f8Enter"})
 	x.expect("8.0 of 20 A")
 	x.answers([2]string{"How does it start?", "Enter"}, [2]string{"When does it run?", "1"},
-		[2]string{"water get to it?", "1"}, [2]string{"Has it a plug?", "1"}, [2]string{"printed on its cord?", "Enter"}, [2]string{"How many feet of cord", "Enter"},
+		[2]string{"water get to it?", "1"}, [2]string{"Does it plug in?", "1"}, [2]string{"printed on its cord?", "Enter"}, [2]string{"How many feet of cord", "Enter"},
 		[2]string{"What do you want to see", "8"}, [2]string{"kept beside it", "1"})
 	x.finish()
 	was := read(t, file+".1")
@@ -73,7 +73,7 @@ func TestSetup(t *testing.T) {
 
 	before := read(t, file)
 	x = start(t, 80, 24, "setup", "--data", dir)
-	x.answers([2]string{"What do you want to see", "2"}, [2]string{"Which supply", "3"}, [2]string{"What do you want to see", "\x03"}, [2]string{"once more to leave", "\x03"})
+	x.answers([2]string{"What do you want to see", "2"}, [2]string{"What supply", "3"}, [2]string{"What do you want to see", "\x03"}, [2]string{"once more to leave", "\x03"})
 	if got := x.finish(); !strings.Contains(got, "Nothing was written.") || read(t, file) != before {
 		t.Errorf("left with\n%s", got)
 	}

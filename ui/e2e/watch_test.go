@@ -22,7 +22,7 @@ func TestSecondStartWatches(t *testing.T) {
 	second := start(t, 120, 30, "--data", dir)
 	second.expect(fmt.Sprintf("the line is run by process %d", first.cmd.Process.Pid), "watch")
 	third := start(t, 120, 30, "--data", dir, "watch")
-	third.expect(fmt.Sprintf("Process %d on", first.cmd.Process.Pid), "has the line")
+	third.expect(fmt.Sprintf("Process %d on", first.cmd.Process.Pid), "is running the line")
 
 	first.press("Enter")
 	first.expect("pea")
@@ -31,12 +31,12 @@ func TestSecondStartWatches(t *testing.T) {
 	second.expect("Cut PEA 1, 2 trays") // it follows
 	third.expect("Cut PEA 1, 2 trays")
 	second.press("Enter")
-	second.expect("Not from here", "has the line")
+	second.expect("Not from here", "is running the line")
 
 	first.kill()
-	second.expect("The board's program does not run since", "Enter on the board takes it")
+	second.expect("The board's program has not run since", "Enter on the board takes over")
 	second.press("Enter")
-	second.expect("This screen has the line now")
+	second.expect("This screen runs the line now")
 	second.press("Enter")
 	second.expect("PEA 1 started at the cutting table")
 	third.expect(fmt.Sprintf("Process %d on", second.cmd.Process.Pid), "Finish cutting PEA 1")

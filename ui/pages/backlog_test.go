@@ -60,12 +60,12 @@ func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
 	}
 	d.Press("b", "/")
 	d.ExpectLine("dead fan", "rack b: out of use")
-	d.Expect("Out of use until mended: rack b.")
+	d.Expect("Out of use until fixed: rack b.")
 	d.Press("enter")
 	if d.State().IsBroken(shelfB) || len(d.State().Backlog) > 0 {
 		t.Error("shelf b is still out of use")
 	}
-	d.Expect("Nothing is broken", "rack b back in use")
+	d.Expect("Nothing broken", "rack b back in use")
 	d.Press("u")
 	if !d.State().IsBroken(shelfB) {
 		t.Error("the mending was not taken back")
@@ -79,8 +79,8 @@ func TestBacklogOfWhatIsOnlyOutOfUse(t *testing.T) {
 	d.Do(line.MarkBroken{At: shelfB, Why: "leaks"})
 	d.Pass(time.Second)
 	d.Press("b", "/")
-	d.Expect("No trouble is on the list.", "Out of use until mended: rack b.")
-	d.ExpectNot("Nothing is broken")
+	d.Expect("No trouble is on the list.", "Out of use until fixed: rack b.")
+	d.ExpectNot("Nothing broken")
 }
 
 // What runs is not taken from under the greens: the trouble counts as slow, and the
@@ -89,7 +89,7 @@ func TestWhatRunsCannotBeOutOfUse(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
 	d.Press("enter") // cut pea 1
 	d.Press("1", "b")
-	d.Expect("Something runs there", "cutting table takes 50 % longer")
+	d.Expect("Something is running there", "cutting table takes 50 % longer")
 	d.Press("1")
 	if tr := d.State().Backlog[0]; tr.Effect != line.EffectSlow || tr.SlowPercent != 50 {
 		t.Errorf("%+v", tr)
@@ -117,7 +117,7 @@ func TestBacklogOtherIsTyped(t *testing.T) {
 	if tr := d.State().Backlog[0]; tr.What != "hose 0 drips" || tr.Effect != line.EffectAnnoys {
 		t.Errorf("%+v", tr)
 	}
-	d.Expect("hose 0 drips, tray wash works on as before")
+	d.Expect("hose 0 drips, tray wash works as before")
 }
 
 func TestTheShedHasNoPlaceToTakeOutOfUse(t *testing.T) {
@@ -133,7 +133,7 @@ func TestBacklogLeavingWritesNothing(t *testing.T) {
 	d.Press("2", "b", "/", "0")
 	d.Expect("1 cut")
 	d.Press("/", "9")
-	d.Expect("Nothing is broken")
+	d.Expect("Nothing broken")
 	d.Press("enter")
 	if n := len(d.State().Backlog); n != 0 {
 		t.Errorf("%d troubles", n)
@@ -163,7 +163,7 @@ func TestCostsAreReadFromTheBoardToo(t *testing.T) {
 		d.Do(line.ReportTrouble{At: line.Place{Station: linetest.Tub}, What: "slow drain", Effect: line.EffectSlow, SlowPercent: 50})
 		d.Work(12)
 		d.Press(keys...)
-		d.Expect("backlog, 1 trouble")
+		d.Expect("backlog, 1 problem")
 		return d.Screen()
 	}
 	menu, form := list("/", "9"), list("b", "/")

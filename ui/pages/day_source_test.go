@@ -131,7 +131,7 @@ func TestLateStartDropsWhatIsOver(t *testing.T) {
 	late.Clock.Advance(2 * time.Hour)
 	late.Pass(time.Second)
 	late.Press("enter")
-	late.ExpectLine("that time is over", sheet.Crops[0].Crop, sheet.Crops[0].Due.Format("15:04"))
+	late.ExpectLine("that time has passed", sheet.Crops[0].Crop, sheet.Crops[0].Due.Format("15:04"))
 	late.Press("enter")
 	late.Expect("Day opened")
 

@@ -85,12 +85,12 @@ func TestDayBadEntriesKeepWhatWasTyped(t *testing.T) {
 		say  string
 		kept []string
 	}{
-		{"no trays", nil, "A day of 0 trays cannot be meant.", nil},
+		{"no trays", nil, "A day of 0 trays can't be right.", nil},
 		{"too many trays", []string{"1", "0", "0", "0", "0"}, "Type a number from 0 to 500 trays.", []string{"pea", "10000"}},
-		{"too many in all", []string{"4", "0", "0", "enter", "4", "0", "0"}, "a day of 800 trays cannot be meant", []string{"radish", "400"}},
+		{"too many in all", []string{"4", "0", "0", "enter", "4", "0", "0"}, "a day of 800 trays can't be right", []string{"radish", "400"}},
 		{"due time unreadable", []string{"4", "+", "9", "7"}, "Type hours and minutes in four digits", []string{"pea", "4", "97"}},
-		{"due time over", []string{"4", "+", "0", "6", "1", "5"}, "pea: that time is over already", []string{"pea", "4", "0615"}},
-		{"due without trays", []string{"+", "1", "1", "0", "0"}, "pea has a due time and no trays", []string{"pea", "1100"}},
+		{"due time over", []string{"4", "+", "0", "6", "1", "5"}, "pea: that time has passed", []string{"pea", "4", "0615"}},
+		{"due without trays", []string{"+", "1", "1", "0", "0"}, "pea has a due time but no trays", []string{"pea", "1100"}},
 		{"nobody on", []string{"4", "up", "up", "2"}, "Nobody works today", []string{"pea", "4"}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {

@@ -44,7 +44,7 @@ func TestWordsOfTheDay(t *testing.T) {
 	d.ExpectLine("07:30:00", "Ash", "Day opened: 18 trays in 6 batches")
 	d.ExpectLine("PEA 1 started at the cutting table")
 	d.ExpectLine("07:40:00", "PEA 1 done at the cutting table")
-	d.ExpectLine("Undone: end of cutting table, pea 1")
+	d.ExpectLine("Undone: cutting table finished, pea 1")
 	d.ExpectLine("PEA 1 started at the tub, 3:30")
 	d.ExpectLine("Refused. Not now: pea 2 has 3 trays")
 }
@@ -128,5 +128,5 @@ func TestLogAfterTheLineFileChanged(t *testing.T) {
 	d.ExpectLine("rack-fans on, high")
 	d.ExpectLine("Breaker of", "lights", "tripped")
 	d.ExpectLine("PEA 1 started at the tub, 3:30")
-	d.ExpectLine("The line of Test shed was set up")
+	d.ExpectLine("Line set up: Test shed")
 }

@@ -38,7 +38,7 @@ func TestMenuUnknownDigit(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
 	d.Press("/", ".")
-	d.Expect("There is no number . here.")
+	d.Expect("There's no number . here.")
 }
 
 // Every screen that there is can be opened by one key, and by + and Enter of a number

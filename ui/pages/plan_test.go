@@ -24,7 +24,7 @@ func TestWhyNotEarlier(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, Forecast: uitest.Planned, W: 120, H: 40})
 	d.Press("/", "2")
-	d.Expect("Holds up the end", "Why not earlier?")
+	d.Expect("Held up by", "Why not earlier?")
 	p := uitest.Planned(d.State(), linetest.Morning).Plan
 	for i := 1; i < len(p.Steps); i++ {
 		d.Press("enter")

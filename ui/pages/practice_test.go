@@ -81,9 +81,9 @@ func TestEachMistakeIsSaidAtOnce(t *testing.T) {
 	d.Skip(5 * time.Minute)
 	d.ExpectNot("over for 2:")
 	d.Skip(time.Minute + 10*time.Second)
-	d.Expect("Practice: PEA 1 was over for 2:0")
+	d.Expect("Practice: PEA 1 was over by 2:0")
 	d.Press("p")
-	d.Expect("practice", "Mistakes so far", "(still so)", "next time", "Listen for the bell")
+	d.Expect("practice", "Mistakes so far", "(not over yet)", "next time", "Listen for the bell")
 	d.Press("enter", "esc")
 	d.Expect("Stop the spinner")
 }
@@ -140,7 +140,7 @@ func TestPracticeIsOfferedInTheDemoOnly(t *testing.T) {
 	d.Press("/", "-")
 	d.Expect(".  practice")
 	d.Press("enter")
-	d.Expect("Nothing can break", "Enter begin to practise")
+	d.Expect("Nothing can break", "Enter start practising")
 	d.Press("enter")
 	d.Expect("practice, no mistake", "Never") // and the prompts are in full
 	d = uitest.New(t, uitest.Options{Sheet: &sheet})

@@ -43,8 +43,8 @@ func recoveryDriver(t *testing.T, away time.Duration) *uitest.Driver {
 // One key each: the first goes on, the second is done; then the board is back.
 func TestRecoveryOneKeyEach(t *testing.T) {
 	d := recoveryDriver(t, 10*time.Minute)
-	d.Expect("Nobody watched", "(10 min)", "2 machines", "1 PEA 1, rack a wet for 10:01 ran 1:00 of 18:00 for certain, 17:00 left",
-		"2 SUNFLOWER 1, tub wet for 10:01 ran 1:00 of 5:30 for certain, 4:30 left")
+	d.Expect("Nobody was watching", "(10 min)", "2 machines", "1 PEA 1, rack a wet for 10:01 ran at least 1:00 of 18:00, 17:00 left",
+		"2 SUNFLOWER 1, tub wet for 10:01 ran at least 1:00 of 5:30, 4:30 left")
 	d.Press("enter")
 	d.ExpectNot("PEA 1, rack a wet")
 	if step := d.State().Batch(1).Step; step.Progress != line.Running || step.Left(d.Clock.Now()) != 17*time.Minute {
@@ -80,7 +80,7 @@ func TestRecoveryLater(t *testing.T) {
 // After days the wait is far over its limit, and the fridge is asked about.
 func TestRecoveryDaysAway(t *testing.T) {
 	d := recoveryDriver(t, 72*time.Hour)
-	d.Expect("(3 days)", "limit 15:00", "The fridge was not watched", "6 Dec")
+	d.Expect("(3 days)", "limit 15:00", "Fridge not watched", "6 Dec")
 }
 
 func TestRecoveryNothingWaits(t *testing.T) {

@@ -54,7 +54,7 @@ func TestDetailsOfARunningStep(t *testing.T) {
 	d.ExpectLine("4 d", "broken")
 	d.Press("2")
 	d.Expect("started 08:07 by Ash, planned 18:00, ran 1:00, due at 08:25")
-	d.Expect("revision 1: soak 3:00, drain 0:30, spin 4:00, dry 18:00 with fans medium", "rack-fans on, medium")
+	d.Expect("revision 1: soak 3:00, drain 0:30, spin 4:00, dry 18:00, fans medium", "rack-fans on, medium")
 	d.Press("4")
 	d.Expect("Out of use since 07:30: a part is broken")
 }
@@ -71,7 +71,7 @@ func TestTimeHoldAndStartAgain(t *testing.T) {
 	d.Press(".")
 	d.ExpectLine("PEA 2", "held, 16:45")
 	d.Press("a")
-	d.Expect("Start PEA 2 again from the beginning?", "1:00 that it has run are not counted")
+	d.Expect("Restart PEA 2 from the beginning?", "The 1:00 it has run won't count")
 	d.Press("/")
 	d.ExpectNot("from the beginning")
 	d.ExpectLine("PEA 2", "held, 16:45")
@@ -86,7 +86,7 @@ func TestEnterTooEarlyAsks(t *testing.T) {
 	d := openStation(t, 80, 24)
 	busyRack(d)
 	d.Press("4", "4", "4", "2", "enter")
-	d.Expect("17:00 too early. Enter again does it all the same.")
+	d.Expect("17:00 too early. Enter again to do it anyway.")
 	d.Press("1", "enter", "2")
 	d.ExpectLine("PEA 1", "waits")
 	d.ExpectLine("PEA 2", "17:00 left")
@@ -99,12 +99,12 @@ func TestSplitAndMergeUncutTrays(t *testing.T) {
 	d.Press("1", "1")
 	d.ExpectLine("3", "PEA 2, 3 trays", "uncut")
 	d.Press("3", "s")
-	d.Expect("How many of the 3 trays of PEA 2 go on by themselves?")
+	d.Expect("How many of the 3 trays of PEA 2 to split off?")
 	d.Press("1", "enter")
 	d.ExpectLine("PEA 2, 2 trays")
 	d.ExpectLine("PEA 3, 1 tray")
 	d.Press("3", "m")
-	d.Expect("Put PEA 2, 2 trays, into which batch?", "1 PEA 3, 1 tray", "1 choose")
+	d.Expect("Merge PEA 2, 2 trays, into which batch?", "1 PEA 3, 1 tray", "1 choose")
 	d.ExpectNot("1 PEA 1") // together they are more than fit
 	d.Press("1")
 	d.ExpectLine("PEA 3, 3 trays")
@@ -135,7 +135,7 @@ func TestMarkFollowsTheBatch(t *testing.T) {
 func TestStationSplitRefused(t *testing.T) {
 	d := openStation(t, 80, 24)
 	d.Press("1", "1", "3", "s", "7", "enter")
-	d.Expect("Not now: pea 2 has 3 trays; between 1 and 2 can be split off.")
+	d.Expect("Not now: pea 2 has 3 trays; you can split off 1 to 2.")
 	d.ExpectLine("PEA 2, 3 trays")
 }
 
@@ -177,7 +177,7 @@ func TestOutOfUseAndBack(t *testing.T) {
 	d.ExpectLine("3 c", "broken")
 	d.Expect("Out of use since 07:30: leaks", "b back in use")
 	d.Press("b")
-	d.Expect("Is the rack c in order again?")
+	d.Expect("Is the rack c working again?")
 	d.Press("enter")
 	d.ExpectLine("3 c", "free")
 }

@@ -36,6 +36,6 @@ func TestAnyKeys(t *testing.T) {
 			d.CheckAmps()
 		}
 		d.Resize(60, 20)
-		d.Expect("no protective device: local code and a licensed electrician decide")
+		d.Expect("not protection: local code and a licensed electrician decide")
 	})
 }

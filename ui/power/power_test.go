@@ -60,19 +60,19 @@ func TestWasherWaitsUntilTheBlowerIsConfirmedOff(t *testing.T) {
 	d := open(t, 120, 40)
 	intoTub(d)
 	d.Press("/", "1", "1", "enter")
-	d.Expect("Not now: pressure-washer is refused", "runs alone. On now: tub blower", "room 14.2")
+	d.Expect("Not now: the pressure-washer can't start", "runs alone. On now: tub blower", "room 14.2")
 	if d.State().Power.Loads[linetest.Washer].On {
 		t.Fatal("the washer is on beside the blower")
 	}
 	d.Skip(3 * time.Minute) // the countdown is over, but zero is not off
 	d.ExpectLine("2 tub-blower", "due 0:")
 	d.Press("enter")
-	d.Expect("Not now: pressure-washer is refused", "onfirm that tub blower is off")
+	d.Expect("Not now: the pressure-washer can't start", "onfirm that tub blower is off")
 	d.Press("2", "enter") // it serves a step, so the step has to end
-	d.Expect("tub blower serves 1 running steps. Finish or hold them first", "PEA 1 at the tub")
+	d.Expect("1 running step needs the tub blower. Finish or hold it first", "PEA 1 at the tub")
 	d.Press("0", "2", ".") // held: the blower is confirmed off
 	d.Press("/", "1", "1")
-	d.Expect("Enter switches pressure-washer on, 14 A")
+	d.Expect("Switch the pressure-washer on, then Enter: 14 A")
 	d.Press("enter")
 	if !d.State().Power.Loads[linetest.Washer].On {
 		t.Fatalf("the washer is not on:\n%s", d.Screen())
@@ -113,7 +113,7 @@ func TestTripByKeys(t *testing.T) {
 		t.Fatal("the trip was taken over before it was confirmed")
 	}
 	d.Press("enter")
-	d.Expect("on were spinner for 1:00, drain-pump for 0:00")
+	d.Expect("on then: spinner for 1:00, drain-pump for 0:00")
 	d.Expect("no power, breaker tripped", "tripped reset it", "Held: PEA 1 at the spinner, ran 1:00 of 4:00", ". reset")
 	for _, load := range []int{linetest.Washer, linetest.Blower, linetest.Spinner, linetest.Drain} {
 		if d.State().Power.Loads[load].On {
@@ -166,7 +166,7 @@ func TestTripIsAskedOnce(t *testing.T) {
 		t.Error("tripped although the answer was no")
 	}
 	d.Press("5", "enter")
-	d.Expect("Is fridge off?", "meant to stay on")
+	d.Expect("fridge: is it off?", "meant to stay on")
 	d.Press("0", "/")
 	if !d.State().Power.Loads[linetest.Fridge].On {
 		t.Error("the fridge is off although the answer was no")
@@ -179,21 +179,21 @@ func TestTripIsAskedOnce(t *testing.T) {
 func TestSettings(t *testing.T) {
 	d := open(t, 80, 24)
 	d.Press("/", "1", "4")
-	d.Expect("Enter switches rack-fans on to low, 1.6 A")
+	d.Expect("Switch the rack-fans on at low, then Enter: 1.6 A")
 	d.Press("4", "4")
-	d.Expect("to high, 4.2 A")
+	d.Expect("at high, then Enter: 4.2 A")
 	d.Press("4", "+")
-	d.Expect("to medium, 2.8 A")
+	d.Expect("at medium, then Enter: 2.8 A")
 	d.Press("enter")
 	if st := d.State().Power.Loads[linetest.Fans]; !st.On || st.Setting != 1 {
 		t.Fatalf("the fans are %+v, want on at medium", st)
 	}
 	d.Press("-")
-	d.Expect("Enter changes rack-fans to low, 1.6 A")
+	d.Expect("Set the rack-fans to low, then Enter: 1.6 A")
 	d.Press("enter", "enter")
 	if d.State().Power.Loads[linetest.Fans].On {
 		t.Error("the fans are still on")
 	}
 	d.Press("2", "+")
-	d.Expect("Not here: tub-blower has one setting only")
+	d.Expect("Not here: tub-blower has only one setting")
 }

@@ -22,7 +22,7 @@ func TestStartingPart(t *testing.T) {
 	d.Press("/", "1", "3", "enter") // 7 A, 30 A in its first second
 	d.ExpectLine("wet wall", "█▒", "7.0 of 20 A")
 	d.ExpectLine("3 spinner", "starting")
-	d.Expect("stands this start for")
+	d.Expect("this start can last")
 	d.Press("0")
 	d.ExpectLine("wet wall", "█▒", "30.0 A start")
 	d.Pass(2 * time.Second)
@@ -134,9 +134,9 @@ func TestFeederTrips(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Site: barn(), Sheet: &sheet, W: 120, H: 40})
 	intoTub(d)
 	d.Press("/", "1", "8", "enter", "2", ".")
-	d.Expect(`Has breaker 1, "wet wall", tripped?`, `2 that of feeder "barn"`)
+	d.Expect(`Has breaker 1, "wet wall", tripped?`, `2 the one of feeder "barn"`)
 	d.Press("2")
-	d.Expect(`Breaker of feeder "barn" tripped; what it fed is held; on were tub-blower for 1:00, fridge for`, "heater for 0:00")
+	d.Expect(`Breaker of feeder "barn" tripped; what it fed is held; on then: tub-blower for 1:00, fridge for`, "heater for 0:00")
 	for _, load := range []int{linetest.Blower, linetest.Fridge, 7} {
 		if d.State().Power.Loads[load].On {
 			t.Errorf("load %d is on behind the feeder", load)
@@ -207,7 +207,7 @@ func TestEverySizeHasCautionAndRefusal(t *testing.T) {
 	for _, size := range append(uitest.Sizes, [2]int{100, 30}, [2]int{109, 19}, [2]int{110, 26}, [2]int{300, 90}, [2]int{160, 20}) {
 		d.Resize(size[0], size[1])
 		d.CheckFrame()
-		d.Expect("no protective device: local code and a licensed electrician decide",
+		d.Expect("not protection: local code and a licensed electrician decide",
 			"Switch off rack fans, spinner and tub", "pressure washer runs alone", "26.8 of 20 A",
 			"6.8 A too much", "1 pressure-washer")
 	}

@@ -178,7 +178,7 @@ func TestTraineeReadsOnly(t *testing.T) {
 	d.Press("/", "3", "1")
 	for _, k := range []string{"+", "-", "enter", "6"} {
 		d.Press(k)
-		d.Expect("a trainee reads the recipes")
+		d.Expect("trainees read recipes")
 		d.ExpectNot("changed and not saved")
 	}
 	if d.State().Seq != seq {
@@ -251,11 +251,11 @@ func TestBadWeightsLoseNothing(t *testing.T) {
 func TestAirIsAskedForWhenTheDayOpens(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Press("enter", "6", "up", "enter")
-	d.Expect("Cut PEA 1", "Today's air can be typed with / 3 .")
+	d.Expect("Cut PEA 1", "Type today's air with / 3 .")
 	d.Press("enter")
 	d.ExpectNot("Today's air")
 	d.Press("/", "3", ".")
-	d.Expect("What do the thermometer and the hygrometer at the rack say?")
+	d.Expect("What do the thermometer and hygrometer at the rack say?")
 	d.Press("2", "0", "enter", "5", "0", "enter")
 	if _, known := d.State().AirNow(d.Clock.Now()); !known {
 		t.Error("the keys that were named do not lead there")
@@ -271,14 +271,14 @@ func TestAirByNumberPad(t *testing.T) {
 	d.Press(".", "enter", "1", "4", "0", "enter") // what was typed is still there
 	d.Expect("from 0 to 100 %")
 	d.Press("-", "-", "-", "7", "1", "enter")
-	d.Expect("Air 24 °C and 71 % humid, read at 07:30 by Ash")
+	d.Expect("Air 24 °C, 71 % humidity, read at 07:30 by Ash")
 	if got, ok := d.State().AirNow(d.Clock.Now()); !ok || got.TempC != 24 || got.RHPercent != 71 {
 		t.Fatalf("%+v", got)
 	}
 	d.Press("1")
-	d.Expect("Dry: recipe 18 min, today 29", "because the air is 24 °C and 71 % humid", "5 takes today's")
+	d.Expect("Dry: recipe 18 min, today 29", "because the air is 24 °C, 71 % humidity", "5 takes today's")
 	d.Press("5")
-	d.Expect("Today's time is used")
+	d.Expect("Using today's time")
 	if !d.State().FollowsAir("pea", d.Clock.Now()) || d.State().FollowsAir("radish", d.Clock.Now()) {
 		t.Error("pea alone should follow the air")
 	}
@@ -318,7 +318,7 @@ func TestSuggestionIsTakenByAKeyOnly(t *testing.T) {
 	d.Press("/", "3")
 	d.ExpectLine("pea", "suggestion")
 	d.Press("1")
-	d.Expect("Suggestion: "+english.Suggestion(&g), "evidence: 4 batches", "today would be done")
+	d.Expect("Suggestion: "+english.Suggestion(&g), "based on: 4 batches", "today would be done")
 	if got, _ := d.State().Recipe("pea"); got.Revision != 1 {
 		t.Fatal("the suggestion applied itself")
 	}

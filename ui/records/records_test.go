@@ -132,7 +132,7 @@ func TestFridgeInFewKeys(t *testing.T) {
 		t.Errorf("entry %+v", e)
 	}
 	d.Expect("records, entries", "Fridge temperature, fridge, 3.8 C. Signed A")
-	d.Expect("3.8 C; limit at most 5 C, FDA Food Code 3-501.16 (5 C / 41 F)")
+	d.Expect("3.8 C; limit 5 C at most, FDA Food Code 3-501.16 (5 C / 41 F)")
 	d.Expect("greens only cut from their root at harvest are outside that term")
 }
 
@@ -140,7 +140,7 @@ func TestFridgeInFewKeys(t *testing.T) {
 func TestFahrenheitBesideTheSameLimit(t *testing.T) {
 	d := open(t, uitest.Options{Prefs: screen.Prefs{Prefs: say.Prefs{US: true}}})
 	d.Press("5", "1", "4", "1", "enter")
-	d.Expect("41 F", "5 C; limit at most 5 C")
+	d.Expect("41 F", "5 C; limit 5 C at most")
 	d.ExpectNot("BEYOND")
 	d.Press("5", "1", "5", "+", "1") // 5 C all the same
 	if e := entries(d)[1].Entry; e.Unit != line.UnitC {
@@ -151,7 +151,7 @@ func TestFahrenheitBesideTheSameLimit(t *testing.T) {
 func TestTemperatureOf500IsRefused(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("5", "1", "5", "0", "0", "enter")
-	d.Expect("500 C cannot be meant. Give -40 to 60 C.", "500")
+	d.Expect("500 C can't be right. Give -40 to 60 C.", "500")
 	if n := len(entries(d)); n != 0 {
 		t.Fatalf("%d entries", n)
 	}
@@ -187,7 +187,7 @@ func TestReadingBeyondALimitAsksWhatWasDone(t *testing.T) {
 	if e := all[1].Entry; e.Kind != line.EntryCorrective || e.About != all[0].Seq || e.Text != "turned the fridge colder, read again in 30 min" || e.Where != "fridge" {
 		t.Errorf("%+v", e)
 	}
-	d.Expect("9 C, BEYOND the limit; limit at most 5 C")
+	d.Expect("9 C, OVER limit 5 C")
 	for _, word := range []string{"ompliant", "compliance", "passed"} {
 		if strings.Contains(d.Screen(), word) {
 			t.Errorf("the screen passes a verdict: %q", word)
@@ -202,9 +202,9 @@ func TestCorrectionIsALaterEntry(t *testing.T) {
 	d.Skip(5 * time.Minute)
 	made := entries(d)[0].Entry.Made
 	d.Press("3", "enter")
-	d.Expect("Correct entry", "which stays as it was written")
+	d.Expect("Correct entry", "which stays as written")
 	d.Press("enter") // pressed twice with a wet finger
-	if d.Expect("Nothing is different yet"); len(entries(d)) != 1 {
+	if d.Expect("Nothing has changed yet"); len(entries(d)) != 1 {
 		t.Fatalf("a correction that changes nothing was entered: %+v", entries(d))
 	}
 	d.Press("3", ".", "8", "enter")
@@ -215,19 +215,19 @@ func TestCorrectionIsALaterEntry(t *testing.T) {
 	d.ExpectLine("corrects no.")
 	d.ExpectLine("corrected by no.")
 	d.Press("+", "enter")
-	d.Expect("has corrected it already; correct that one")
+	d.Expect("already corrects it; correct that one")
 }
 
 func TestBackDatedEntryShowsBothTimes(t *testing.T) {
 	d := open(t, uitest.Options{W: 120, H: 40})
 	d.Press("5", "3", "+", "+", "4", "5")
-	d.Expect("A late entry: it shows both 3 Dec 06:45")
+	d.Expect("A late entry: it shows both when it was, 3 Dec 06:45")
 	d.Press("enter", "enter")
 	e := entries(d)[0]
 	if !e.Entry.Late || !e.Entry.Made.Equal(d.Clock.Now().Add(-45*time.Minute)) || !e.At.Equal(d.Clock.Now()) {
 		t.Errorf("%+v", e)
 	}
-	d.Expect("late entry, entered 03 Dec 07:30")
+	d.Expect("late entry, recorded 03 Dec 07:30")
 }
 
 func TestSeedLot(t *testing.T) {
@@ -269,7 +269,7 @@ func TestTrendWithALimitAndAMark(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, W: 120, H: 40})
 	days(d, 9)
 	d.Press("/", "4", "2")
-	d.Expect("1 of 7: Hours of people a tray, h, less is better", "usual range")
+	d.Expect("1 of 7: Person-hours a tray, h, less is better", "usual range")
 	d.Expect(`Since "second basket"`, "less than before")
 	d.Press("-")
 	d.Expect("7 of 7: Washing a tray")
@@ -291,13 +291,13 @@ func TestTraceAndRecall(t *testing.T) {
 	d.Press("0")
 	d.Expect("records, lots")
 	d.Press(".")
-	d.Expect("Mock recall of lot", "The lot and what touched the same water or basket")
+	d.Expect("Mock recall of lot", "The lot and what shared its water or basket")
 }
 
 func TestLotsBeforeAnyIsPacked(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("4")
-	d.Expect("No lot has been packed yet")
+	d.Expect("No lot packed yet")
 	d.Press("enter")
-	d.Expect("Not here: no lot is packed")
+	d.Expect("Not here: no packed lot")
 }

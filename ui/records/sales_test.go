@@ -33,7 +33,7 @@ func TestSaleInThreeKeys(t *testing.T) {
 		t.Errorf("not the one order that it fills is closed: %+v", s.Orders)
 	}
 	d.Press("6") // nothing is left to sell
-	d.Expect("all of it is sold")
+	d.Expect("it's all sold")
 	d.Press("enter") // the trace goes forward to the customer
 	d.Expect("Corner kitchen")
 }
@@ -69,7 +69,7 @@ func TestOrderIsTakenAndCancelled(t *testing.T) {
 		t.Errorf("%d orders", n)
 	}
 	d.Press("8")
-	d.Expect("no order is open")
+	d.Expect("no open orders")
 }
 
 func TestChangeStandsOnTheTimeAxis(t *testing.T) {

@@ -82,10 +82,10 @@ func TestHandOver(t *testing.T) {
 	s := serveShed(t, Limits{})
 	seat := s.line.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
 	b := s.open(s.operator)
-	b.shows("Enter on the board takes it")
+	b.shows("Enter on the board takes over")
 	before := s.line.State().Seq
 	b.press("\r")
-	b.shows("This screen has the line now")
+	b.shows("This screen runs the line now")
 	if s.line.State().Seq != before {
 		t.Error("the key that takes the line did something else too")
 	}
@@ -113,9 +113,9 @@ func TestLineFallsHome(t *testing.T) {
 	s := serveShed(t, Limits{})
 	seat := s.line.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
 	b := s.open(s.operator)
-	b.shows("Enter on the board takes it")
+	b.shows("Enter on the board takes over")
 	b.press("\r")
-	b.shows("This screen has the line now")
+	b.shows("This screen runs the line now")
 	b.client.Close()
 	until(t, "the shed has the line", func() bool { _, _, mine := seat.Holder(); return mine })
 	seat.Leave()

@@ -181,7 +181,7 @@ func TestAFaultInOneScreen(t *testing.T) {
 	viewer.shows("Cut PEA 1")
 	operator.shows("Cut PEA 1")
 	operator.press("/4") // the records, which read the whole journal
-	operator.shows("fault in the full board")
+	operator.shows("The full board failed")
 	operator.press("\r")
 	operator.shows("PEA 1 started at the cutting table")
 	viewer.shows("Finish cutting PEA 1")

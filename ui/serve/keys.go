@@ -62,7 +62,7 @@ func ReadKeys(name string, data []byte) (Keys, error) {
 			continue
 		}
 		if _, twice := keys[string(key.Marshal())]; twice {
-			fault(row, "this key is there already. Take one of the two lines out")
+			fault(row, "this key is already there. Remove one of the two lines")
 			continue
 		}
 		keys[string(key.Marshal())] = who
@@ -86,11 +86,11 @@ func person(options []string) (p Person, err error) {
 		case (o == "operator" || o == "viewer") && role == "":
 			role = o
 		case o == "operator" || o == "viewer":
-			return p, fmt.Errorf("both %q and %q stand before the key. Leave one", role, o)
+			return p, fmt.Errorf("both %q and %q come before the key. Keep one", role, o)
 		case word == "by" && valued:
 			p.By = strings.Trim(value, `"`)
 			if p.By == "" || utf8.RuneCountInString(p.By) > maxBy || strictfile.Printable(p.By) != p.By {
-				return p, fmt.Errorf(`%s cannot be meant. Give a name, as in by="Ash"`, o)
+				return p, fmt.Errorf(`%s can't be right. Give a name, as in by="Ash"`, o)
 			}
 		default:
 			return p, fmt.Errorf(`%q is not known here. There are operator, viewer and by="NAME"`, o)
@@ -107,7 +107,7 @@ func person(options []string) (p Person, err error) {
 func loadKeys(path string) (Keys, error) {
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no key file %s, so nobody could come in. Make a key on the other machine with "+
+		return nil, fmt.Errorf("there's no key file %s, so nobody could come in. Make a key on the other machine with "+
 			"ssh-keygen -t ed25519, and put the line from its .pub file there with the word operator or viewer in front", path)
 	}
 	if err != nil {

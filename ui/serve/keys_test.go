@@ -59,7 +59,7 @@ func TestKeyFaults(t *testing.T) {
 		t.Fatal("taken")
 	}
 	for _, want := range []string{"ssh_keys:2: no public key", `ssh_keys:3: "command=`, "ssh_keys:4: both", "ssh_keys:5: by=",
-		"ssh_keys:6: by=", "ssh_keys:7: this key is there already", "ssh_keys:8: no public key"} {
+		"ssh_keys:6: by=", "ssh_keys:7: this key is already there", "ssh_keys:8: no public key"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("%q is not among\n%v", want, err)
 		}

@@ -121,10 +121,10 @@ func TestViewerChangesNothing(t *testing.T) {
 	w := s.watch()
 	seq := s.line.State().Seq
 	_, records, no := w.Do(line.OpenDay{Sheet: linetest.Sheet()})
-	if no == nil || no.Rule != live.RuleWatching || len(records) > 0 || !strings.Contains(no.Error(), "Process ") || !strings.Contains(no.Error(), "has the line") {
+	if no == nil || no.Rule != live.RuleWatching || len(records) > 0 || !strings.Contains(no.Error(), "Process ") || !strings.Contains(no.Error(), "is running the line") {
 		t.Errorf("%v, %+v", records, no)
 	}
-	if _, _, err := w.Take(); err == nil || !strings.Contains(err.Error(), "still has the line") {
+	if _, _, err := w.Take(); err == nil || !strings.Contains(err.Error(), "still running the line") {
 		t.Errorf("two programs have the line: %v", err)
 	}
 	if watching := w.Watching(); !watching.On() || watching.Offer || watching.Urgent {
@@ -158,7 +158,7 @@ func TestSilentProgramIsNoticed(t *testing.T) {
 	s.clock.Advance(2 * time.Second)
 	w.Poll()
 	watching := w.Watching()
-	if !watching.Urgent || !watching.Offer || !strings.Contains(watching.Says.String(), "does not run since 07:30:14") {
+	if !watching.Urgent || !watching.Offer || !strings.Contains(watching.Says.String(), "has not run since 07:30:14") {
 		t.Errorf("%+v", watching)
 	}
 	// Silent is not gone: the lock decides.

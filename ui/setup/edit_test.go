@@ -41,7 +41,7 @@ func TestEditsInPlace(t *testing.T) {
 		v.give(answer{pick: v.now.pick, text: v.now.value})
 	}
 	reply(t, v, "amps", "8")
-	reply(t, v, "How does it start", "a motor; the plate does not")
+	reply(t, v, "How does it start", "a motor; the nameplate doesn't")
 	reply(t, v, "When does it run", "")
 	reply(t, v, "water", "yes")
 	reply(t, v, "plug", "yes")
@@ -57,7 +57,7 @@ func TestEditsInPlace(t *testing.T) {
 	reply(t, v, "When does it run", "it stops")
 	reply(t, v, "water", "no")
 	reply(t, v, "plug", "yes")
-	reply(t, v, "printed on its cord", "nobody")
+	reply(t, v, "printed on its cord", "not known")
 	reply(t, v, "What do you want", "write")
 	reply(t, v, "Write line.toml?", "yes")
 	want := strings.NewReplacer(
@@ -104,27 +104,27 @@ amps = 1
 ` + strings.Replace(stationsOf(), "kind = \"spin\"\n", "kind = \"spin\"\nload = \"spinner\"\n", 1) + "\n[[station]]\nname = \"old table\"\nkind = \"cut\"\ntrays = 2\nhands = \"throughout\"\nper_tray = \"1m\"\n"
 	v, r := start(t, src, "en")
 	reply(t, v, "What do you want", "breakers")
-	reply(t, v, "Which breaker?", "take one away")
-	if got := told(v, answer{pick: 1}); got != "On it: fan and lamp. You are asked where they go." {
+	reply(t, v, "Which breaker?", "remove one")
+	if got := told(v, answer{pick: 1}); got != "On it: fan and lamp. You'll be asked where they go." {
 		t.Errorf("of the circuit it says %q", got)
 	}
-	reply(t, v, "Which breaker goes", "cold wall")
+	reply(t, v, "Remove which breaker", "cold wall")
 	reply(t, v, "Which breaker are its machines", "wet wall")
 	reply(t, v, "What do you want", "machines")
-	reply(t, v, "Which machine?", "take one away")
-	if got := told(v, answer{pick: 0}); got != "Then without this machine: spin." {
+	reply(t, v, "Which machine?", "remove one")
+	if got := told(v, answer{pick: 0}); got != "Left without this machine: spin." {
 		t.Errorf("of the spinner it says %q", got)
 	}
-	reply(t, v, "Which machine goes", "spinner")
+	reply(t, v, "Remove which machine", "spinner")
 	reply(t, v, "What do you want", "machines")
-	reply(t, v, "Which machine?", "take one away")
-	reply(t, v, "Which machine goes", "fan")
+	reply(t, v, "Which machine?", "remove one")
+	reply(t, v, "Remove which machine", "fan")
 	reply(t, v, "What do you want", "stations")
-	reply(t, v, "Which station?", "take one away")
+	reply(t, v, "Which station?", "remove one")
 	if got := v.now.choices; len(got) != 3 || got[0] != "cut" || got[1] != "old table" {
 		t.Errorf("may go: %q", got)
 	}
-	reply(t, v, "Which station goes", "old table")
+	reply(t, v, "Remove which station", "old table")
 	reply(t, v, "What do you want", "write")
 	reply(t, v, "Write line.toml?", "yes")
 	want := strings.NewReplacer(
@@ -147,9 +147,9 @@ func TestFeeder(t *testing.T) {
 	reply(t, v, "Which feeder", "a new one")
 	reply(t, v, "feeder called", "shed feeder")
 	reply(t, v, "handle", "40")
-	reply(t, v, "all breakers hang", "yes")
+	reply(t, v, "feed all the breakers", "yes")
 	reply(t, v, "What do you want", "write")
-	if got := told(v, answer{}); !strings.Contains(got, "On \"wet wall\" at once") || !strings.Contains(got, "licensed electrician") {
+	if got := told(v, answer{}); !strings.Contains(got, "On \"wet wall\" together") || !strings.Contains(got, "licensed electrician") {
 		t.Errorf("before writing it shows %q", got)
 	}
 	reply(t, v, "Write line.toml?", "yes")
@@ -163,11 +163,11 @@ func TestFeeder(t *testing.T) {
 
 	v, r = start(t, r.data, "en")
 	reply(t, v, "What do you want", "feeders")
-	reply(t, v, "Which feeder?", "take one away")
-	if got := told(v, answer{}); got != "Then without a feeder: wet wall." {
+	reply(t, v, "Which feeder?", "remove one")
+	if got := told(v, answer{}); got != "Left without a feeder: wet wall." {
 		t.Errorf("of the feeder it says %q", got)
 	}
-	reply(t, v, "Which feeder goes", "shed feeder")
+	reply(t, v, "Remove which feeder", "shed feeder")
 	reply(t, v, "What do you want", "write")
 	reply(t, v, "Write line.toml?", "yes")
 	if r.data != plain+stationsOf() {
@@ -260,7 +260,7 @@ func TestAStartFollowsTheVolts(t *testing.T) {
 		"amps = 7 # read on a Monday\n", "watts = 1000\npower_factor = 0.7\nstarting_a = 10\nstarting = \"1s\"\n").Replace(plain) + stationsOf()
 	v, r := start(t, src, "en")
 	reply(t, v, "What do you want", "supply")
-	reply(t, v, "Which supply", "120 V")
+	reply(t, v, "What supply", "120 V")
 	reply(t, v, "What do you want", "write")
 	reply(t, v, "Write line.toml?", "yes")
 	site, faults := files.ReadLine("line.toml", []byte(r.data))

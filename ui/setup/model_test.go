@@ -227,7 +227,7 @@ func TestAnAssumedStartStaysAssumed(t *testing.T) {
 			v.give(answer{pick: v.now.pick, text: v.now.value})
 		}
 	}
-	through("a motor; the plate does not")
+	through("a motor; the nameplate doesn't")
 	through("")
 	v.give(answer{pick: hubWrite})
 	v.give(answer{})

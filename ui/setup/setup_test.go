@@ -207,7 +207,7 @@ func TestUnchangedAnswersChangeNothing(t *testing.T) {
 			}
 		}
 		v.give(answer{pick: hubWrite})
-		if !strings.HasPrefix(v.now.title, "Nothing is different") {
+		if !strings.HasPrefix(v.now.title, "Nothing has changed") {
 			v.give(answer{})
 			t.Errorf("%s: asks %q\n%s", name, v.now.title, r.data)
 		}
@@ -230,18 +230,18 @@ func TestTellsAtOnce(t *testing.T) {
 	reply(t, v, "called", "heater")
 	reply(t, v, "Which breaker", "")
 	reply(t, v, "plate", "amps")
-	if got := told(v, answer{text: "16"}); !strings.Contains(got, "heater cannot run there") || !strings.Contains(got, "16.0 of 15 A") {
+	if got := told(v, answer{text: "16"}); !strings.Contains(got, "heater can't run there") || !strings.Contains(got, "16.0 of 15 A") {
 		t.Errorf("of 16 A on 15 A it says %q", got)
 	}
 	if got := told(v, answer{text: "7"}); !strings.Contains(got, "7.0 of 15 A") {
 		t.Errorf("of 7 A on 15 A it says %q", got)
 	}
 	reply(t, v, "How many amps", "7")
-	if got := told(v, answer{pick: 1}); !strings.Contains(got, "Its start takes 42 A for 0.6 s: the breaker holds") {
+	if got := told(v, answer{pick: 1}); !strings.Contains(got, "Its start draws 42 A for 0.6 s: that should not trip the breaker") {
 		t.Errorf("of its start it says %q", got)
 	}
-	reply(t, v, "How does it start", "a motor; the plate gives")
-	if got := told(v, answer{text: "400"}); !strings.Contains(got, "cannot run there. Starting heater takes") {
+	reply(t, v, "How does it start", "a motor; the nameplate gives")
+	if got := told(v, answer{text: "400"}); !strings.Contains(got, "can't run there. Starting heater takes") {
 		t.Errorf("of 400 A at the start it says %q", got)
 	}
 }

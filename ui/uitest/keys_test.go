@@ -22,7 +22,7 @@ var everyKey = append(strings.Split("0123456789+-.*/=?abdefhjklmopqrstuwxzAÜ菜
 var keyScreens = []struct{ name, keys string }{
 	{"board", ""}, {"a station chosen", "2"}, {"the far board", "f"}, {"menu", "/"}, {"help", "?"}, {"log", "l"}, {"refusals", "l ."},
 	{"station", "2 2"}, {"rack", "4 4"}, {"cutting table", "1 1 2"}, {"cold", "6 6"}, {"split", "1 1 2 s"}, {"scrap", "1 1 2 x"},
-	{"out of use", "2 2 b"}, {"sign-off", "3 3 o"}, {"start again", "2 2 . a"},
+	{"out of use", "2 2 b"}, {"sign-off", "3 3 o"}, {"restart", "2 2 . a"},
 	{"power", "/ 1"}, {"a breaker", "/ 1 ."}, {"plan", "/ 2"}, {"recipes", "/ 3"}, {"one recipe", "/ 3 1"}, {"records", "/ 4"},
 	{"entries", "/ 4 3"}, {"clean-up", "/ 5"}, {"day", "/ 6"}, {"settings", "/ 8"}, {"backlog", "/ 9"}, {"new trouble", "/ 9 2"}, {"practice", "/ ."},
 }

@@ -105,11 +105,11 @@ func (t *Speaker) stepEvent(s *line.State, e line.Event) string {
 		}
 		return t.Say("event.goes-on", t.who(s, e.At))
 	case line.ChoreStarted:
-		return t.Say("event.started", t.work(e.Kind, e.Trays, e.Crop), s.PlaceName(e.At))
+		return t.Say("event.work-started", t.Say(workKey[e.Kind]), t.workOn(s, e.Kind, e.Trays, e.Crop, e.At))
 	case line.ChoreFinished:
 		for _, c := range s.Chores {
 			if c.ID == e.ID {
-				return t.Say("event.work-done", t.work(c.Kind, c.Trays, c.Crop))
+				return t.Say("event.work-done", t.Say(workKey[c.Kind]), t.workOn(s, c.Kind, c.Trays, c.Crop, c.Step.Place))
 			}
 		}
 		return t.Say("event.some-work-done")
@@ -124,22 +124,34 @@ func (t *Speaker) who(s *line.State, p line.Place) string {
 	case b != nil:
 		return t.Say("event.batch-at", b.Caps(), s.PlaceName(p))
 	case c != nil:
-		return t.work(c.Kind, c.Trays, c.Crop)
+		return t.Say(workKey[c.Kind])
 	}
 	return t.Say("event.place", s.PlaceName(p))
 }
 
-// work names work that has no batch.
-func (t *Speaker) work(k line.ChoreKind, trays int, crop string) string {
+// workKey names work that has no batch.
+var workKey = map[line.ChoreKind]string{line.WashTrays: "event.tray-wash", line.SanitizeAll: "event.sanitize",
+	line.SowTrays: "event.sow", line.ChangeWater: "event.water-change"}
+
+// workOn says what such work is done on.
+func (t *Speaker) workOn(s *line.State, k line.ChoreKind, trays int, crop string, at line.Place) string {
 	switch k {
 	case line.WashTrays:
-		return t.Say("event.tray-wash", t.Trays(trays))
+		return t.Trays(trays)
 	case line.SanitizeAll:
-		return t.Say("event.sanitize", t.Trays(trays))
+		return t.surfaces(trays)
 	case line.SowTrays:
-		return t.Say("event.sow", t.Trays(trays), crop)
+		return t.Say("work.trays-of", t.Trays(trays), crop)
 	}
-	return t.Say("event.water-change")
+	return s.PlaceName(at)
+}
+
+// surfaces is what is sanitized: surfaces, and trays where there are any.
+func (t *Speaker) surfaces(trays int) string {
+	if trays == 0 {
+		return t.Say("work.surfaces-only")
+	}
+	return t.Say("work.surfaces-and", t.Trays(trays))
 }
 
 // powerEvent words what happens on the wires.

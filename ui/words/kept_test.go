@@ -48,14 +48,21 @@ func TestARecordKeepsTheSentence(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := linetest.Open()
-	for _, c := range []line.Command{line.CloseDay{}, line.Split{Batch: 2, Trays: 3}, line.Start{Batch: 99, To: line.Anywhere},
-		line.SwitchOff{Load: linetest.Washer}, line.Finish{}, line.AddTrays{Demand: line.Demand{Crop: "kale", Trays: 2}}, line.UseAir{On: true}} {
+	for old, c := range map[string]line.Command{
+		"6 batches are not in the cold yet. Finish or scrap them first.": line.CloseDay{},
+		"pea 2 has 3 trays; between 1 and 2 can be split off.":           line.Split{Batch: 2, Trays: 3},
+		"there is no batch 99.":              line.Start{Batch: 99, To: line.Anywhere},
+		"pressure washer is off.":            line.SwitchOff{Load: linetest.Washer},
+		"nothing is there to finish.":        line.Finish{},
+		"kale has no recipe. Add one first.": line.AddTrays{Demand: line.Demand{Crop: "kale", Trays: 2}},
+		"nobody has read today's air. Type its temperature and humidity first.": line.UseAir{On: true},
+	} {
 		_, no := line.Decide(s, c, linetest.Morning.Add(time.Minute))
 		if no == nil {
 			t.Errorf("%T is not refused", c)
 			continue
 		}
-		for version, e := range map[string]line.Refused{"new": {Rule: no.Rule, Says: no.Says}, "old": {Rule: no.Rule, Text: no.Error()}} {
+		for version, e := range map[string]line.Refused{"new": {Rule: no.Rule, Says: no.Says}, "old": {Rule: no.Rule, Text: "Not now: " + old}} {
 			got := spanish.Event(s, line.Record{Event: kept(t, e)})
 			if want := spanish.Refusal(no); got != want || !strings.HasPrefix(got, "Ahora no") {
 				t.Errorf("%T, %s:\n%q, said\n%q", c, version, got, want)
@@ -67,7 +74,7 @@ func TestARecordKeepsTheSentence(t *testing.T) {
 		t.Fatal(no)
 	}
 	what, _ := after.CanUndo()
-	for _, text := range []string{records[0].Undo, what.String()} {
+	for _, text := range []string{records[0].Undo, what.Keep(), "start of cutting table, pea 1"} {
 		got := spanish.Event(s, line.Record{Event: kept(t, line.Undone{Text: text})})
 		if want := "Deshecho: comienzo de cutting table, pea 1"; got != want {
 			t.Errorf("%q, want %q", got, want)

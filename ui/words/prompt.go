@@ -224,7 +224,7 @@ func (w *worder) chore() Sentence {
 	case line.WashTrays:
 		return Sentence{w.t.Say("do.wash-trays", trays), w.t.Say("then.alone")}
 	case line.SanitizeAll:
-		return Sentence{w.t.Say("do.sanitize", trays), w.t.Say("then.contact")}
+		return Sentence{w.t.Say("do.sanitize", w.t.surfaces(w.p.Trays)), w.t.Say("then.contact")}
 	case line.SowTrays:
 		return Sentence{w.t.Say("do.sow", trays, w.p.Crop), w.seed()}
 	}
@@ -236,7 +236,7 @@ func (w *worder) choreEnd(trays string) Sentence {
 	case line.WashTrays:
 		return Sentence{w.t.Say("do.wash-trays-end", trays), w.t.Say("then.pressure")}
 	case line.SanitizeAll:
-		return Sentence{w.t.Say("do.sanitize-end"), w.t.Say("then.drained", trays)}
+		return Sentence{w.t.Say("do.sanitize-end"), w.t.surfaces(w.p.Trays)}
 	case line.SowTrays:
 		return Sentence{w.t.Say("do.sow-end", trays, w.p.Crop), w.seed()}
 	}

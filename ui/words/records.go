@@ -102,14 +102,16 @@ func Initials(name string) string {
 // in full also what it covers. It says on which side the value lies, no more: the
 // label and the inspector decide.
 func (t *Speaker) Beside(b *line.Beside, full bool) string {
-	value, bound := "record.value", "record.at-most"
-	if b.Past {
-		value = "record.value-beyond"
+	key := "record.at-most"
+	switch least := b.Limit.Bound == line.AtLeast; {
+	case b.Past && least:
+		key = "record.under"
+	case b.Past:
+		key = "record.over"
+	case least:
+		key = "record.at-least"
 	}
-	if b.Limit.Bound == line.AtLeast {
-		bound = "record.at-least"
-	}
-	text := t.Say(value, t.Reading(b.Value, b.Limit.Unit)) + t.Say(bound, t.Reading(b.Limit.Value, b.Limit.Unit), b.Limit.SaysSource())
+	text := t.Say(key, t.Reading(b.Value, b.Limit.Unit), t.Reading(b.Limit.Value, b.Limit.Unit), b.Limit.SaysSource())
 	if full {
 		text += t.Say("record.covers", b.Limit.SaysScope())
 	}

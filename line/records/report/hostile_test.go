@@ -211,7 +211,7 @@ func TestNoReportCallsAnythingCompliant(t *testing.T) {
 			t.Errorf("a report says %q", said[max(0, i-40):i+40])
 		}
 	}
-	for _, want := range []string{"decided by the product's label", "21 cfr 173.315(a)(5)", "raw, harvest-cut greens are outside it"} {
+	for _, want := range []string{"is for the product's label", "21 cfr 173.315(a)(5)", "raw, harvest-cut greens are outside it"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("no report says %q", want)
 		}
@@ -239,7 +239,7 @@ func TestClosedDayCorrectedInSight(t *testing.T) {
 	if err := report.Plain(&out, report.Safety(linetest.ReadSlice(all, records.Filter{}))); err != nil {
 		t.Fatal(err)
 	}
-	for _, want := range []string{"4.5 C", fmt.Sprintf("corrects entry %d, which said", first.Seq), "3.5 C", "late: entered " + next.Format("2006-01-02 15:04")} {
+	for _, want := range []string{"4.5 C", fmt.Sprintf("corrects entry %d, which said", first.Seq), "3.5 C", "late: recorded " + next.Format("2006-01-02 15:04")} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("the report does not say %q", want)
 		}

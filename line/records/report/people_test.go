@@ -47,7 +47,7 @@ func TestTheDayTellsItsAlarms(t *testing.T) {
 	if !ok {
 		t.Fatal("no day")
 	}
-	want := "Alarms: 2, 1 urgent; 2.0 an hour (EEMUA 191: 6 are acceptable), at most 1 in ten minutes; 50 % acknowledged, 50 % acknowledged or seen to within a minute."
+	want := "Alarms: 2, 1 urgent; 2.0 an hour (EEMUA 191: 6 are acceptable), at most 1 in ten minutes; 50 % noted, 50 % noted or dealt with within a minute."
 	if got := written(t, d); !strings.Contains(got, want) {
 		t.Errorf("%s", got)
 	}

@@ -54,16 +54,20 @@ func Value(e *line.Entry) string {
 	return fmt.Sprintf("%.6g %s", e.Value, e.Unit)
 }
 
+// sideKey names the side of a limit that a reading is on, by the limit's bound and
+// whether the reading is past it.
+var sideKey = map[line.Bound]map[bool]string{
+	line.AtMost:  {false: "report-says.at-most", true: "report-says.over"},
+	line.AtLeast: {false: "report-says.at-least", true: "report-says.under"},
+}
+
 // Beside is what a reading stands beside: the side of each limit that it is on,
 // and the limit's source.
 func Beside(l *records.SafetyLine) say.Sentence {
 	parts := make([]say.Sentence, len(l.Beside))
 	for i := range l.Beside {
 		b := &l.Beside[i]
-		parts[i] = say.New("report-says.within", b.Limit.Bound, b.Limit.Value, b.Limit.Unit, b.Limit.SaysSource())
-		if b.Past {
-			parts[i] = say.New("report-says.past", b.Limit.Bound, b.Limit.Value, b.Limit.Unit, b.Limit.SaysSource())
-		}
+		parts[i] = say.New(sideKey[b.Limit.Bound][b.Past], b.Limit.Value, b.Limit.Unit, b.Limit.SaysSource())
 	}
 	return say.Join(parts, "; ")
 }
