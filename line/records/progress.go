@@ -42,7 +42,7 @@ var metrics = []Metric{
 			f := &b.Days[day].Flow
 			return f.HoursATray, f.HoursATray > 0 && !b.Filter.Narrow() // people are there for all crops
 		}},
-	{Key: "trays-an-hour", Title: "Trays an hour", Unit: "trays/h",
+	{Key: "trays-an-hour", Title: "Trays an hour", Unit: "metric-unit.trays-an-hour",
 		ofDay: func(b *Book, day int) (float64, bool) {
 			f := &b.Days[day].Flow
 			return f.TraysAnHour, f.TraysAnHour > 0 && !b.Filter.Narrow()

@@ -9,9 +9,11 @@ package records
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -56,6 +58,11 @@ var shareNames = [shareCount]string{"hands-on", "machine", "waiting wet", "waiti
 
 // String is the share's name in reports.
 func (s Share) String() string { return shareNames[s] }
+
+// Says is the word for it.
+func (s Share) Says() say.Sentence {
+	return say.New("share." + strings.ReplaceAll(shareNames[s], " ", "-"))
+}
 
 // Shares is time by what it was spent on.
 type Shares [shareCount]time.Duration

@@ -148,7 +148,7 @@ func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 	if m.LessIsGood {
 		aim = env.Words.Say("records-page.less-is-better")
 	}
-	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), env.Words.Word(m.Unit), aim))
+	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), env.Words.Say(m.Unit), aim))
 	if p == nil || len(p.Values) == 0 {
 		pen.put(theme.Text, env.Words.Say("records-page.no-value"))
 		return

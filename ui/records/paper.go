@@ -127,9 +127,9 @@ func (l *layout) table(t *report.Table) {
 	widths := make([]int, len(t.Columns))
 	all := 2
 	for i, c := range t.Columns {
-		heads[i] = l.words.Word(c.Head)
+		heads[i] = l.words.Say(c.Head)
 		if c.Unit != "" {
-			heads[i] += " " + l.words.Word(c.Unit)
+			heads[i] += " " + l.words.Say(c.Unit)
 		}
 		widths[i] = canvas.Width(heads[i])
 		for _, cells := range t.Rows {
@@ -205,7 +205,7 @@ func (l *layout) bars(c *report.Chart) {
 	}
 	room := min(l.width-nameW-16, 60)
 	for i, v := range c.Values {
-		cell := report.Number(v, 1).Text + " " + l.words.Word(c.Unit)
+		cell := report.Number(v, 1).Text + " " + l.words.Say(c.Unit)
 		out := row{{2, theme.Text, names[i]}, {nameW + 4 + 11 - canvas.Width(cell), theme.Strong, cell}}
 		if n := int(v / max(most, 1e-9) * float64(room)); n > 0 {
 			out = append(out, piece{nameW + 16, theme.Bar, strings.Repeat(bar, n)})

@@ -37,7 +37,7 @@ func progressSection(p *records.Progress) Section {
 		c.Marks = append(c.Marks, ChartMark{Before: mk.Before, Text: mk.Date + ": " + mk.Text})
 	}
 	s.Charts = []Chart{c}
-	s.Table = &Table{Columns: []Column{text("metric", "metric"), text("day", "day"), num("value", "value", m.Unit), num("mean", "mean", ""), num("lower", "lower", ""), num("upper", "upper", ""), text("signal", "signal")}}
+	s.Table = &Table{Columns: []Column{text("metric", "head.metric"), text("day", "head.day"), num("value", "head.value", m.Unit), num("mean", "head.mean", ""), num("lower", "head.lower", ""), num("upper", "head.upper", ""), text("signal", "head.signal")}}
 	said := map[int][]string{}
 	if p.Chart != nil {
 		for _, sig := range p.Chart.Signals {
@@ -113,7 +113,7 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	bars := Chart{Title: say.New("report-part.spent"), Unit: "min", Bars: true, Short: true}
 	for _, s := range workShares {
 		bars.Labels = append(bars.Labels, s.String())
-		bars.Said = append(bars.Said, say.Sentence{ID: s.String()})
+		bars.Said = append(bars.Said, s.Says())
 		bars.Values = append(bars.Values, day.Shares[s].Minutes())
 	}
 	busy := Chart{Title: say.New("report-part.busy"), Unit: "%", Bars: true, Short: true}
@@ -150,14 +150,14 @@ func busiest(n *records.Bottleneck) say.Sentence {
 // cycle is the name of a station, or of people's hands.
 func cycle(name string) say.Sentence {
 	if name == "hands" {
-		return say.New("hands")
+		return say.New("head.hands")
 	}
 	return say.New("", name)
 }
 
 func cropSection(b *records.Book, date string) Section {
-	t := &Table{Columns: []Column{text("crop", "crop"), num("batches", "batches", ""), num("trays", "trays", ""), num("packages", "packages", ""), num("net_g", "net", "g"),
-		num("hands_on_min", "hands-on", "min"), num("machine_min", "machine", "min"), num("waiting_wet_min", "waiting wet", "min"), num("lead_min", "cut to cold", "min"), text("lots", "lots")}}
+	t := &Table{Columns: []Column{text("crop", "head.crop"), num("batches", "head.batches", ""), num("trays", "head.trays", ""), num("packages", "head.packages", ""), num("net_g", "head.net", "g"),
+		num("hands_on_min", "head.hands-on", "min"), num("machine_min", "head.machine", "min"), num("waiting_wet_min", "head.waiting-wet", "min"), num("lead_min", "head.cut-to-cold", "min"), text("lots", "head.lots")}}
 	type sum struct {
 		batches, trays, packages int
 		net                      float64
@@ -198,7 +198,7 @@ func cropSection(b *records.Book, date string) Section {
 }
 
 func personSection(day *records.Day) Section {
-	t := &Table{Columns: append([]Column{text("person", "person")}, shareColumns(peopleShares)...)}
+	t := &Table{Columns: append([]Column{text("person", "head.person")}, shareColumns(peopleShares)...)}
 	for _, p := range day.People {
 		name := Text(p.Name)
 		if p.Name == "" {
@@ -225,8 +225,8 @@ func daySafety(b *records.Book, date string) (Section, bool) {
 
 // shortSafety fits on the day's page; the safety report has the whole entries.
 func shortSafety(lines []records.SafetyLine) *Table {
-	t := &Table{Columns: []Column{num("no", "no", ""), text("made", "made"), text("entry", "entry"), text("where", "where"), text("value", "value"),
-		text("beside", "beside"), text("signed", "signed")}}
+	t := &Table{Columns: []Column{num("no", "head.no", ""), text("made", "head.made"), text("entry", "head.entry"), text("where", "head.where"), text("value", "head.value"),
+		text("beside", "head.beside"), text("signed", "head.signed")}}
 	for i := range lines {
 		l := &lines[i]
 		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Sentence(l.Entry.Kind.Title()), Text(l.Entry.Where),

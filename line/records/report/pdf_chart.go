@@ -87,7 +87,7 @@ func (p *page) limits(c *Chart, g grid) {
 		name string
 		v    float64
 		dash []float64
-	}{{p.d.speaker().Word("upper"), c.Upper, []float64{1.5, 1}}, {p.d.speaker().Word("mean"), c.Mean, nil}, {p.d.speaker().Word("lower"), c.Lower, []float64{1.5, 1}}} {
+	}{{p.d.speaker().Say("head.upper"), c.Upper, []float64{1.5, 1}}, {p.d.speaker().Say("head.mean"), c.Mean, nil}, {p.d.speaker().Say("head.lower"), c.Lower, []float64{1.5, 1}}} {
 		_, y := g.at(0, l.v)
 		if l.dash != nil {
 			p.f.SetDashPattern(l.dash, 0)

@@ -10,8 +10,8 @@ import (
 func SignOffs(b *records.Book) *Doc {
 	d := doc(b, "sign-offs", say.New("report-title.sign-offs"))
 	d.Foot = say.New("report-foot.sign-offs")
-	t := &Table{Columns: []Column{num("no", "no", ""), text("person", "person"), text("station", "station"), text("signed", "signed off"), text("signed_by", "by"),
-		text("revoked", "taken back"), text("revoked_by", "taken back by"), text("why", "why")}}
+	t := &Table{Columns: []Column{num("no", "head.no", ""), text("person", "head.person"), text("station", "head.station"), text("signed", "head.signed-off"), text("signed_by", "head.by"),
+		text("revoked", "head.taken-back"), text("revoked_by", "head.taken-back-by"), text("why", "head.why")}}
 	for _, s := range b.Signed() {
 		t.Rows = append(t.Rows, []Cell{Int(int(s.Seq)), Text(s.Person), Sentence(say.Of(s.Station)), Instant(s.At), Text(s.SignedBy),
 			Instant(s.Revoked), Text(s.RevokedBy), Text(s.Why)})
@@ -28,8 +28,8 @@ var bearable = say.New("report-says.one-person-hour-average",
 func Alarms(b *records.Book) *Doc {
 	d := doc(b, "alarms", say.New("report-title.alarms"))
 	d.Foot = say.New("report-foot.alarms")
-	t := &Table{Columns: []Column{text("day", "day"), num("alarms", "alarms", ""), num("urgent", "urgent", ""), num("an_hour", "an hour", ""), num("peak", "most in 10 min", ""),
-		num("acked_percent", "acknowledged in 1 min", "%"), num("answered_percent", "acknowledged or seen to in 1 min", "%"), num("longest_min", "slowest answer", "min"), num("shelved", "shelved", "")}}
+	t := &Table{Columns: []Column{text("day", "head.day"), num("alarms", "head.alarms", ""), num("urgent", "head.urgent", ""), num("an_hour", "head.an-hour", ""), num("peak", "head.most-in-10-min", ""),
+		num("acked_percent", "head.acknowledged-in-1-min", "%"), num("answered_percent", "head.acknowledged-or-seen-to-in-1-min", "%"), num("longest_min", "head.slowest-answer", "min"), num("shelved", "head.shelved", "")}}
 	for i := range b.Days {
 		day := &b.Days[i]
 		a := &day.Alarms

@@ -69,7 +69,7 @@ func shareColumns(list []records.Share) []Column {
 	var out []Column
 	for _, s := range list {
 		key := strings.NewReplacer(" ", "_", "-", "_").Replace(s.String()) + "_min"
-		out = append(out, num(key, s.String(), "min"))
+		out = append(out, num(key, s.Says().ID, "min"))
 	}
 	return out
 }
@@ -98,10 +98,10 @@ func timeSection(b *records.Book, g records.Group) Section {
 	if g == records.ByPerson {
 		shares = peopleShares
 	}
-	t := &Table{Columns: append([]Column{text(string(g), string(g)), num("days", "days", "")}, shareColumns(shares)...)}
-	t.Columns = append(t.Columns, num("all_min", "all", "min"))
+	t := &Table{Columns: append([]Column{text(string(g), "head."+string(g)), num("days", "head.days", "")}, shareColumns(shares)...)}
+	t.Columns = append(t.Columns, num("all_min", "head.all", "min"))
 	if g != records.ByPerson {
-		t.Columns = append(t.Columns, num("trays", "trays", ""), num("hands_on_min_a_tray", "hands-on a tray", "min"))
+		t.Columns = append(t.Columns, num("trays", "head.trays", ""), num("hands_on_min_a_tray", "head.hands-on-a-tray", "min"))
 	}
 	for _, r := range b.Time(g) {
 		row := []Cell{Text(r.Name), Int(r.Days)}
@@ -118,10 +118,10 @@ func timeSection(b *records.Book, g records.Group) Section {
 }
 
 func flowSection(b *records.Book) Section {
-	t := &Table{Columns: []Column{text("day", "day"), num("trays", "trays", ""), num("day_h", "day", "h"),
-		num("people", "people", ""), num("hours_a_tray", "people a tray", "h"), num("trays_an_hour", "trays an hour", ""), num("takt_min", "takt", "min"),
-		num("cycle_min", "slowest cycle", "min"), num("wip", "on the line", "batches"), num("lead_min", "cut to cold", "min"),
-		text("bottleneck", "bottleneck"), num("busy_percent", "busy", "%"), num("relief_min", "relief saves at most", "min")}}
+	t := &Table{Columns: []Column{text("day", "head.day"), num("trays", "head.trays", ""), num("day_h", "head.day", "h"),
+		num("people", "head.people", ""), num("hours_a_tray", "head.people-a-tray", "h"), num("trays_an_hour", "head.trays-an-hour", ""), num("takt_min", "head.takt", "min"),
+		num("cycle_min", "head.slowest-cycle", "min"), num("wip", "head.on-the-line", "head.batches"), num("lead_min", "head.cut-to-cold", "min"),
+		text("bottleneck", "head.bottleneck"), num("busy_percent", "head.busy", "%"), num("relief_min", "head.relief-saves-at-most", "min")}}
 	for i := range b.Days {
 		d := &b.Days[i]
 		f := &d.Flow
@@ -143,8 +143,8 @@ func slowest(f *records.Flow) (most time.Duration) {
 // Backlog lists what is broken or annoys by the minutes that it cost.
 func Backlog(b *records.Book) *Doc {
 	d := doc(b, "backlog", say.New("report-title.backlog"))
-	t := &Table{Columns: []Column{text("where", "where"), text("what", "what"), text("effect", "effect"),
-		num("cost_min", "cost so far", "min"), text("basis", "reckoned from"), text("since", "since"), text("by", "by"), text("mended", "mended"), text("how", "how")}}
+	t := &Table{Columns: []Column{text("where", "head.where"), text("what", "head.what"), text("effect", "head.effect"),
+		num("cost_min", "head.cost-so-far", "min"), text("basis", "head.reckoned-from"), text("since", "head.since"), text("by", "head.by"), text("mended", "head.mended"), text("how", "head.how")}}
 	for _, k := range b.Backlog(true) {
 		effect := say.Of(k.Effect)
 		if k.SlowPercent > 0 {
@@ -169,8 +169,8 @@ func Lots(b *records.Book) *Doc {
 }
 
 func lotColumns() []Column {
-	return []Column{text("lot", "lot"), text("crop", "crop"), text("packed", "packed"), num("packages", "packages", ""),
-		num("net_g", "net", "g"), num("sold", "sold", ""), num("left", "left", "")}
+	return []Column{text("lot", "head.lot"), text("crop", "head.crop"), text("packed", "head.packed"), num("packages", "head.packages", ""),
+		num("net_g", "head.net", "g"), num("sold", "head.sold", ""), num("left", "head.left", "")}
 }
 
 func lotRow(l *records.Lot) []Cell {
@@ -179,8 +179,8 @@ func lotRow(l *records.Lot) []Cell {
 }
 
 func salesTable(sales []line.Sale) *Table {
-	t := &Table{Columns: []Column{text("lot", "lot"), text("crop", "crop"), text("customer", "customer"), num("packages", "packages", ""),
-		text("reference", "reference"), text("sold", "sold"), text("by", "by")}}
+	t := &Table{Columns: []Column{text("lot", "head.lot"), text("crop", "head.crop"), text("customer", "head.customer"), num("packages", "head.packages", ""),
+		text("reference", "head.reference"), text("sold", "head.sold"), text("by", "head.by")}}
 	for i := range sales {
 		s := &sales[i]
 		t.Rows = append(t.Rows, []Cell{Text(s.Sold.Lot), Text(s.Sold.Crop), Text(s.Sold.Customer), Int(s.Sold.Packages),
@@ -193,8 +193,8 @@ func salesTable(sales []line.Sale) *Table {
 func Labels(b *records.Book) *Doc {
 	d := doc(b, "labels", say.New("report-title.labels"))
 	d.Foot = say.New("report-foot.labels")
-	t := &Table{Columns: []Column{text("crop", "crop"), text("lot", "lot"), text("packed", "packed"), num("net_g", "net", "g"),
-		text("label", "label"), num("count", "labels", "")}}
+	t := &Table{Columns: []Column{text("crop", "head.crop"), text("lot", "head.lot"), text("packed", "head.packed"), num("net_g", "head.net", "g"),
+		text("label", "head.label"), num("count", "head.labels", "")}}
 	for _, l := range b.Labels() {
 		t.Rows = append(t.Rows, []Cell{Text(l.Crop), Text(l.Lot), Text(l.Packed.Format(time.DateOnly)), Number(l.NetG, 0),
 			Text(strings.Join(l.Lines(), " / ")), Int(l.Count)})
@@ -221,8 +221,8 @@ func LabelText(b *records.Book) string {
 // Sow is the sow list for the coming orders.
 func Sow(b *records.Book, today string) *Doc {
 	d := doc(b, "sow", say.New("report-title.sow"))
-	t := &Table{Columns: []Column{text("sow_by", "sow by"), text("crop", "crop"), num("trays", "trays", ""), num("seed_g", "seed", "g"),
-		text("due", "due"), num("packages", "packages", ""), num("net_g", "net", "g"), num("yield_g", "yield a tray", "g"), text("note", "note")}}
+	t := &Table{Columns: []Column{text("sow_by", "head.sow-by"), text("crop", "head.crop"), num("trays", "head.trays", ""), num("seed_g", "head.seed", "g"),
+		text("due", "head.due"), num("packages", "head.packages", ""), num("net_g", "head.net", "g"), num("yield_g", "head.yield-a-tray", "g"), text("note", "head.note")}}
 	for _, l := range b.SowList(today) {
 		var notes []say.Sentence
 		if l.Late {

@@ -36,8 +36,8 @@ func Safety(b *records.Book) *Doc {
 }
 
 func safetyTable(lines []records.SafetyLine) *Table {
-	t := &Table{Columns: []Column{num("no", "no", ""), text("made", "made"), text("where", "where"), text("value", "value"),
-		text("beside", "beside"), text("what", "what"), text("lot", "lot"), text("who", "who"), text("signed", "signed"), text("remark", "remark")}}
+	t := &Table{Columns: []Column{num("no", "head.no", ""), text("made", "head.made"), text("where", "head.where"), text("value", "head.value"),
+		text("beside", "head.beside"), text("what", "head.what"), text("lot", "head.lot"), text("who", "head.who"), text("signed", "head.signed"), text("remark", "head.remark")}}
 	for i := range lines {
 		l := &lines[i]
 		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Instant(l.Entry.Made), Text(l.Entry.Where), Text(Value(&l.Entry)),
@@ -144,7 +144,7 @@ func fridgeChart(lines []records.SafetyLine) []Chart {
 }
 
 func waterSection(b *records.Book) Section {
-	t := &Table{Columns: []Column{text("made", "begun"), text("ended", "ended"), text("where", "tub"), text("who", "who"), text("batches", "batches that the old water had washed")}}
+	t := &Table{Columns: []Column{text("made", "head.begun"), text("ended", "head.ended"), text("where", "head.tub"), text("who", "head.who"), text("batches", "head.batches-that-the-old-water-had-washed")}}
 	for _, w := range b.Waters {
 		var names []string
 		for _, id := range w.Batches {
@@ -163,8 +163,8 @@ func waterSection(b *records.Book) Section {
 }
 
 func limitSection(b *records.Book) Section {
-	t := &Table{Columns: []Column{text("of", "of"), text("use", "use"), text("product", "product"), text("bound", "bound"), num("limit", "limit", ""), text("unit", "unit"),
-		text("source", "source"), text("scope", "what it covers")}}
+	t := &Table{Columns: []Column{text("of", "head.of"), text("use", "head.use"), text("product", "head.product"), text("bound", "head.bound"), num("limit", "head.limit", ""), text("unit", "head.unit"),
+		text("source", "head.source"), text("scope", "head.what-it-covers")}}
 	all := append(b.Site.AllLimits(), b.Site.Limits.KeepFor())
 	for _, l := range all {
 		t.Rows = append(t.Rows, []Cell{Sentence(l.Kind.Title()), Sentence(say.Of(l.Use)), Text(l.Product), Sentence(l.Bound.Says()),
@@ -176,7 +176,7 @@ func limitSection(b *records.Book) Section {
 
 // correctionSection shows every entry that was corrected as it was written first.
 func correctionSection(b *records.Book) Section {
-	t := &Table{Columns: []Column{num("no", "no", ""), text("said", "it said"), text("entered", "entered"), text("by", "by"), num("corrected_by", "corrected by", "")}}
+	t := &Table{Columns: []Column{num("no", "head.no", ""), text("said", "head.it-said"), text("entered", "head.entered"), text("by", "head.by"), num("corrected_by", "head.corrected-by", "")}}
 	for _, k := range b.Entries {
 		if k.Corrected != 0 {
 			t.Rows = append(t.Rows, []Cell{Int(int(k.Seq)), Sentence(said(&k.Entry)), Instant(k.At), Text(k.By), Int(int(k.Corrected))})
@@ -193,28 +193,28 @@ func Trace(b *records.Book, lot string) (*Doc, error) {
 	}
 	d := doc(b, "trace", say.New("report-title.trace", t.Lot.Code))
 	d.Foot = say.New("report-foot.no-verdict")
-	back := &Table{Columns: []Column{text("step", "step"), text("what", "what")}}
+	back := &Table{Columns: []Column{text("step", "head.step"), text("what", "head.what")}}
 	row := func(step, what say.Sentence) {
 		back.Rows = append(back.Rows, []Cell{Sentence(step), Sentence(what)})
 	}
-	row(say.New("lot"), say.New("report-says.packages-g-packed", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
+	row(say.New("head.lot"), say.New("report-says.packages-g-packed", t.Lot.Code, t.Lot.Crop, t.Lot.Packages, t.Lot.NetG, t.Lot.Packed.Format("2006-01-02 15:04 -07:00")))
 	for i := range t.Batches {
 		bt := &t.Batches[i]
 		row(say.New("record.trays"), say.New("report-says.trays-cut-cold", bt.Name(), bt.Date, bt.Trays, clockOf(bt.Cut), clockOf(bt.Cold)))
 	}
 	for _, s := range t.Sowings {
-		row(say.New("seed"), say.New("report-says.lot-sown-first-sown", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))
+		row(say.New("head.seed"), say.New("report-says.lot-sown-first-sown", orUnknown(s.SeedLot), orUnknown(s.Supplier), s.At.Format(time.DateOnly), orUnknown(s.By)))
 	}
 	if len(t.Sowings) == 0 {
-		row(say.New("seed"), say.New("report-says.sown-before-these-records"))
+		row(say.New("head.seed"), say.New("report-says.sown-before-these-records"))
 	}
 	for _, r := range t.Revisions {
-		row(say.New("recipe"), say.New("report-says.revision", t.Lot.Crop, r))
+		row(say.New("head.recipe"), say.New("report-says.revision", t.Lot.Crop, r))
 	}
 	for i := range t.Vessels {
-		row(say.New("touched"), t.Vessels[i].Says())
+		row(say.New("head.touched"), t.Vessels[i].Says())
 	}
-	row(say.New("people"), say.New("report-says.packed", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
+	row(say.New("head.people"), say.New("report-says.packed", orUnknown(strings.Join(t.People, ", ")), orUnknown(strings.Join(t.Packers, ", "))))
 	var lines []records.SafetyLine
 	for _, k := range t.Entries {
 		lines = append(lines, records.SafetyLine{KeptEntry: k, Beside: b.SiteAt(k.Seq).Beside(&k.Entry)})
@@ -247,7 +247,7 @@ func Recall(b *records.Book, lot string) (*Doc, error) {
 	}
 	d := doc(b, "recall", say.New("report-title.recall", r.Lot.Code))
 	d.Foot = say.New("report-foot.no-verdict")
-	t := &Table{Columns: append(lotColumns(), text("shared", "shared"))}
+	t := &Table{Columns: append(lotColumns(), text("shared", "head.shared"))}
 	t.Rows = append(t.Rows, append(lotRow(&r.Lot), Sentence(say.New("report-says.lot-itself"))))
 	packages, sold := r.Lot.Packages, r.Lot.Sold
 	for i := range r.Shared {

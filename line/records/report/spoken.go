@@ -24,7 +24,7 @@ func (d *Doc) In(w *say.Speaker) *Doc {
 		charts := s.Charts
 		s.Charts = make([]Chart, len(charts))
 		for k, c := range charts {
-			c.Title, c.Unit = spoken(w, c.Title), w.Word(c.Unit)
+			c.Title, c.Unit = spoken(w, c.Title), w.Say(c.Unit)
 			if len(c.Said) > 0 {
 				c.Labels = make([]string, len(c.Said))
 				for n, label := range c.Said {
@@ -48,7 +48,7 @@ func spoken(w *say.Speaker, s say.Sentence) say.Sentence {
 func (t *Table) in(w *say.Speaker) *Table {
 	out := &Table{Columns: make([]Column, len(t.Columns)), Rows: make([][]Cell, len(t.Rows))}
 	for i, c := range t.Columns {
-		c.Head, c.Unit = w.Word(c.Head), w.Word(c.Unit)
+		c.Head, c.Unit = w.Say(c.Head), w.Say(c.Unit)
 		out.Columns[i] = c
 	}
 	for i, row := range t.Rows {
