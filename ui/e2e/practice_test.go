@@ -28,7 +28,7 @@ func TestPracticeMistakeByKeys(t *testing.T) {
 	x.press("Enter")
 	x.expect("practice, 1 mistake", "came out of the tub", "too early: grit stays")
 	x.press("p")
-	x.expect("Mistakes so far: 1.", "What it leaves is eaten", "next time", "Before its time, Enter only asks")
+	x.expect("Mistakes so far: 1.", "Whatever stays on gets eaten", "next time", "Before time is up, Enter only asks")
 	x.press("Enter")
 	x.expect("practice, 1 mistake", "1 cut")
 	x.quit()
