@@ -3,7 +3,6 @@ package line
 import (
 	"shedbell/line/say"
 	"strings"
-	"time"
 )
 
 func (c Split) decide(d *draft) *Refusal {
@@ -205,7 +204,7 @@ func (d *draft) nextSow(crop string) (SowItem, bool) {
 func (d *draft) finishChore(c *Chore) *Refusal {
 	if c.Kind == SanitizeAll && c.Step.Ran(d.now) < c.Step.Planned {
 		return refuse(RuleContact, "line.contact-left",
-			Clock((c.Step.Planned - c.Step.Ran(d.now)).Round(time.Second)))
+			clock(c.Step.Planned-c.Step.Ran(d.now)))
 	}
 	d.undo = say.New("undo.end-work", c.Kind)
 	d.emit(ChoreFinished{ID: c.ID})

@@ -1,7 +1,6 @@
 package line
 
 import (
-	"fmt"
 	"shedbell/line/say"
 	"time"
 )
@@ -127,18 +126,4 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 	}
 	d.emit(StepResumed{At: at, Setting: setting, Afresh: afresh})
 	return nil
-}
-
-// Clock writes a duration as a countdown shows it, to the nearest second: 12:40,
-// 1:02:03, -0:12.
-func Clock(t time.Duration) string {
-	sign := ""
-	if t < 0 {
-		sign, t = "-", -t
-	}
-	t = t.Round(time.Second)
-	if h := int(t.Hours()); h > 0 {
-		return fmt.Sprintf("%s%d:%02d:%02d", sign, h, int(t.Minutes())%60, int(t.Seconds())%60)
-	}
-	return fmt.Sprintf("%s%d:%02d", sign, int(t.Minutes()), int(t.Seconds())%60)
 }

@@ -27,15 +27,8 @@ func (b *Board) pack(env *screen.Env, p *line.Prompt) {
 }
 
 func (p *packing) actions(env *screen.Env, b *Board) act.Table {
-	return p.form.Actions(env, func(out form.Outcome) tea.Cmd {
-		switch out {
-		case form.Left:
-			b.over = nil
-		case form.Sent:
-			return act.Do(form.FinishPacking(p.form, p.at))
-		}
-		return nil
-	})
+	leave := func() tea.Cmd { b.over = nil; return nil }
+	return p.form.Fill(env, leave, func() tea.Cmd { return act.Do(form.FinishPacking(p.form, p.at)) })
 }
 
 func (p *packing) draw(env *screen.Env, r canvas.Region) { p.form.Draw(env, r) }

@@ -7,22 +7,14 @@ import (
 
 	"shedbell/line"
 	"shedbell/ui/act"
-	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
 
 // Actions is what can be done at the step at hand.
 func (s *Screen) Actions(env *screen.Env) act.Table {
 	if s.typing != nil {
-		return s.typing.Actions(env, func(out form.Outcome) tea.Cmd {
-			switch out {
-			case form.Left:
-				s.typing = nil
-			case form.Sent:
-				return s.sent(env)
-			}
-			return nil
-		})
+		leave := func() tea.Cmd { s.typing = nil; return nil }
+		return s.typing.Fill(env, leave, func() tea.Cmd { return s.sent(env) })
 	}
 	do, signer := act.Key("Enter", "does.do", "enter", " "), act.Key("*", "cleanup-does.signer", "*")
 	if env.State.Sheet == nil {

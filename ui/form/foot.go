@@ -22,6 +22,20 @@ func (f *Form) Actions(env *screen.Env, done func(Outcome) tea.Cmd) act.Table {
 	return append(all, act.Others("", "").Take(press).Hidden())
 }
 
+// Fill is every key while the form is open: leave and send are called when it is left or
+// sent.
+func (f *Form) Fill(env *screen.Env, leave, send func() tea.Cmd) act.Table {
+	return f.Actions(env, func(out Outcome) tea.Cmd {
+		switch out {
+		case Left:
+			return leave()
+		case Sent:
+			return send()
+		}
+		return nil
+	})
+}
+
 // Keys lists what can be pressed in the row at hand.
 func (f *Form) Keys() act.Table {
 	if len(f.rows) == 0 || f.waits != "" {

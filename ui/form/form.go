@@ -9,16 +9,11 @@
 //	}
 //
 //	func (s *Screen) Actions(env *screen.Env) act.Table {
-//		return s.form.Actions(env, func(out form.Outcome) tea.Cmd {
-//			switch out {
-//			case form.Left:
-//				s.open = false // what was typed stays in s.form
-//			case form.Sent:
-//				c, _ := s.form.Number("temp") // degrees Celsius, however it was asked
-//				rh, _ := s.form.Number("rh")
-//				return act.Do(line.ReadAir{TempC: c, RHPercent: rh})
-//			}
-//			return nil
+//		leave := func() tea.Cmd { s.open = false; return nil } // what was typed stays in s.form
+//		return s.form.Fill(env, leave, func() tea.Cmd {
+//			c, _ := s.form.Number("temp") // degrees Celsius, however it was asked
+//			rh, _ := s.form.Number("rh")
+//			return act.Do(line.ReadAir{TempC: c, RHPercent: rh})
 //		})
 //	}
 //

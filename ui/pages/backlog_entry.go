@@ -105,18 +105,12 @@ func (e *troubleEntry) rows(env *screen.Env) []form.Row {
 // actions are the form's. It stays until the line has taken the trouble.
 func (e *troubleEntry) actions(env *screen.Env, s *Backlog) act.Table {
 	e.form.SetRows(e.rows(env)...)
-	return e.form.Actions(env, func(out form.Outcome) tea.Cmd {
-		switch out {
-		case form.Left:
-			return s.left(env)
-		case form.Sent:
-			i, what := otherTrouble, e.form.Text("what")
-			if n, ok := e.form.Choice("what"); ok {
-				i, what = n, env.Words.Say("backlog-usual."+usualTroubles[n].key)
-			}
-			return act.Do(e.command(env, i, what))
+	return e.form.Fill(env, func() tea.Cmd { return s.left(env) }, func() tea.Cmd {
+		i, what := otherTrouble, e.form.Text("what")
+		if n, ok := e.form.Choice("what"); ok {
+			i, what = n, env.Words.Say("backlog-usual."+usualTroubles[n].key)
 		}
-		return nil
+		return act.Do(e.command(env, i, what))
 	})
 }
 

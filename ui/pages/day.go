@@ -40,7 +40,7 @@ func NewDay() *Day { return &Day{} }
 
 // Actions is every key of the form.
 func (d *Day) Actions(env *screen.Env) act.Table {
-	return d.draft(env).form.Actions(env, func(done form.Outcome) tea.Cmd { return d.done(env, done) })
+	return d.draft(env).form.Fill(env, func() tea.Cmd { return screen.Leave }, func() tea.Cmd { return d.send(env) })
 }
 
 // Update answers a message.
@@ -62,17 +62,7 @@ func (d *Day) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
 	return nil
 }
 
-// done leaves, looks at another source, or puts the day to the line.
-func (d *Day) done(env *screen.Env, done form.Outcome) tea.Cmd {
-	switch done {
-	case form.Left:
-		return screen.Leave
-	case form.Sent:
-		return d.send(env)
-	}
-	return nil
-}
-
+// send looks at another source, or puts the day to the line.
 func (d *Day) send(env *screen.Env) tea.Cmd {
 	f := d.draft(env)
 	if to, ok := f.form.Choice(sendRow); ok && to != d.at {
@@ -81,7 +71,7 @@ func (d *Day) send(env *screen.Env) tea.Cmd {
 		d.draft(env).form.Go(sendRow)
 		return nil
 	}
-	commands, fault := f.commands(env)
+	commands, _, fault := f.commands(env)
 	if fault != nil {
 		f.form.Fault(fault.row, fault.text)
 		return nil

@@ -83,19 +83,20 @@ func (f *dayDraft) dueFault(env *screen.Env, crop string) string {
 type dayFault struct{ row, text string }
 
 func (f *dayDraft) faultText(env *screen.Env) string {
-	if _, fault := f.commands(env); fault != nil {
+	if _, _, fault := f.commands(env); fault != nil {
 		return fault.text
 	}
 	return ""
 }
 
-// commands is what the form asks of the line, or why the line would not take it.
-func (f *dayDraft) commands(env *screen.Env) ([]line.Command, *dayFault) {
+// commands is what the form asks of the line and what comes of it, or why the line
+// would not take it.
+func (f *dayDraft) commands(env *screen.Env) ([]line.Command, *line.State, *dayFault) {
 	var demands []line.Demand
 	for _, crop := range f.crops {
 		n := f.form.Int(traysRow + crop)
 		if fault := f.dueFault(env, crop); fault != "" {
-			return nil, &dayFault{dueRow + crop, fault}
+			return nil, nil, &dayFault{dueRow + crop, fault}
 		}
 		if n == 0 {
 			continue
@@ -114,23 +115,23 @@ func (f *dayDraft) commands(env *screen.Env) ([]line.Command, *dayFault) {
 	}
 	switch {
 	case len(crew) == 0 && len(f.crew) > 0:
-		return nil, &dayFault{crewRow + f.crew[0], env.Words.Say("day.nobody")}
+		return nil, nil, &dayFault{crewRow + f.crew[0], env.Words.Say("day.nobody")}
 	case !f.adding && len(demands) == 0:
-		return nil, &dayFault{f.firstRow(), env.Words.Say("day.no-day")}
+		return nil, nil, &dayFault{f.firstRow(), env.Words.Say("day.no-day")}
 	}
 	commands := f.asks(env, demands, crew)
 	if len(commands) == 0 {
-		return nil, &dayFault{f.firstRow(), env.Words.Say("day.nothing")}
+		return nil, nil, &dayFault{f.firstRow(), env.Words.Say("day.nothing")}
 	}
 	s := env.State
 	for _, c := range commands {
 		next, _, no := line.Do(s, c, env.Now, env.By)
 		if no != nil {
-			return nil, &dayFault{sendRow, env.Words.Refusal(no)}
+			return nil, nil, &dayFault{sendRow, env.Words.Refusal(no)}
 		}
 		s = next
 	}
-	return commands, nil
+	return commands, s, nil
 }
 
 func (f *dayDraft) firstRow() string {
@@ -163,16 +164,13 @@ func sameNames(a, b []string) bool {
 
 // sum says what the form comes to, or what keeps it from being sent.
 func (f *dayDraft) sum(env *screen.Env) string {
-	commands, fault := f.commands(env)
+	_, s, fault := f.commands(env)
 	if fault != nil {
 		return fault.text
 	}
-	s, before := env.State, len(env.State.Batches)
-	if !f.adding {
-		before = 0
-	}
-	for _, c := range commands {
-		s, _, _ = line.Do(s, c, env.Now, env.By)
+	before := 0
+	if f.adding {
+		before = len(env.State.Batches)
 	}
 	trays := 0
 	for _, b := range s.Batches[before:] {

@@ -21,15 +21,8 @@ type question struct {
 // actions are the keys while the question is open. It stays until the line has taken
 // the answer.
 func (q *question) actions(env *screen.Env, s *Station) act.Table {
-	return q.form.Actions(env, func(out form.Outcome) tea.Cmd {
-		switch out {
-		case form.Left:
-			s.asks = nil
-		case form.Sent:
-			return act.Do(q.sends(q.form))
-		}
-		return nil
-	})
+	leave := func() tea.Cmd { s.asks = nil; return nil }
+	return q.form.Fill(env, leave, func() tea.Cmd { return act.Do(q.sends(q.form)) })
 }
 
 // The usual reasons, by the keys of their texts.

@@ -34,7 +34,11 @@ func New() *View { return &View{setting: -1} }
 // Actions is what can be done with the chosen load and its breaker.
 func (v *View) Actions(env *screen.Env) act.Table {
 	if v.ask != nil {
-		return v.ask.Actions(env, v.answered)
+		shut := func() tea.Cmd { v.ask = nil; return nil }
+		return v.ask.Fill(env, shut, func() tea.Cmd {
+			defer shut()
+			return v.answer()
+		})
 	}
 	v.clamp(env)
 	p := &env.State.Site.Panel
@@ -178,17 +182,6 @@ func (v *View) breaker(env *screen.Env) act.Action {
 			return screen.Do(then)
 		}
 	})
-}
-
-func (v *View) answered(done form.Outcome) (cmd tea.Cmd) {
-	switch done {
-	case form.Sent:
-		cmd = v.answer()
-		v.ask = nil
-	case form.Left:
-		v.ask = nil
-	}
-	return cmd
 }
 
 // Draw draws the circuits, the loads, and what there is to know about the chosen one.

@@ -29,7 +29,7 @@ func (s *Screen) askAir(env *screen.Env) {
 }
 
 func (p *airPage) actions(s *Screen, env *screen.Env) act.Table {
-	return filling(env, p.form, func() { s.at = p.back }, func() tea.Cmd {
+	return p.form.Fill(env, s.goTo(p.back), func() tea.Cmd {
 		temp, _ := p.form.Number("temp")
 		humid, _ := p.form.Number("humid")
 		return screen.Do(line.ReadAir{TempC: temp, RHPercent: humid})

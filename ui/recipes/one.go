@@ -73,11 +73,10 @@ func (p *onePage) current(env *screen.Env) (saved, draft recipes.Recipe, changed
 
 func (p *onePage) actions(s *Screen, env *screen.Env) act.Table {
 	if p.writing != nil {
-		done := func() { p.writing = nil }
-		return filling(env, p.writing, done, func() tea.Cmd {
+		done := func() tea.Cmd { p.writing = nil; return nil }
+		return p.writing.Fill(env, done, func() tea.Cmd {
 			p.typed = p.writing.Text("why")
-			done()
-			return nil
+			return done()
 		})
 	}
 	crops := env.State.Book.Crops()

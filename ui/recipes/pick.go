@@ -43,7 +43,7 @@ func (s *Screen) pickBatch(env *screen.Env) {
 }
 
 func (p *pickPage) actions(s *Screen, env *screen.Env) act.Table {
-	return filling(env, p.form, func() { s.at = p.back }, func() tea.Cmd {
+	return p.form.Fill(env, s.goTo(p.back), func() tea.Cmd {
 		if i, ok := p.form.Choice("batch"); ok {
 			s.at = p.back
 			s.taste(env, p.latest[i].ID, "")

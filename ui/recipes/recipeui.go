@@ -163,17 +163,9 @@ func last(s *line.State) string {
 	return p.Ran.Crop
 }
 
-// filling has a form as the page, with what is to be done when it is sent.
-func filling(env *screen.Env, f *form.Form, leave func(), send func() tea.Cmd) act.Table {
-	return f.Actions(env, func(done form.Outcome) tea.Cmd {
-		switch done {
-		case form.Left:
-			leave()
-		case form.Sent:
-			return send()
-		}
-		return nil
-	})
+// goTo shows another page.
+func (s *Screen) goTo(p page) func() tea.Cmd {
+	return func() tea.Cmd { s.at = p; return nil }
 }
 
 // readOnly says why a recipe cannot be changed; empty where it can.

@@ -82,15 +82,7 @@ func (p *tastePage) actions(s *Screen, env *screen.Env) act.Table {
 		}
 		return nil
 	}
-	return p.form.Actions(env, func(done form.Outcome) tea.Cmd {
-		switch done {
-		case form.Left:
-			return leave()
-		case form.Sent:
-			return p.send(env)
-		}
-		return nil
-	})
+	return p.form.Fill(env, leave, func() tea.Cmd { return p.send(env) })
 }
 
 // done leaves once the tasting is in the journal.

@@ -36,16 +36,11 @@ const (
 )
 
 func (s *Screen) actions(env *screen.Env) act.Table {
-	return s.draft.form.Actions(env, func(done form.Outcome) tea.Cmd {
-		switch done {
-		case form.Left:
-			s.draft = nil
-			return screen.Say(env.Words.Say("records-form.left-as-was"))
-		case form.Sent:
-			return s.draft.send(env)
-		}
-		return nil
-	})
+	leave := func() tea.Cmd {
+		s.draft = nil
+		return screen.Say(env.Words.Say("records-form.left-as-was"))
+	}
+	return s.draft.form.Fill(env, leave, func() tea.Cmd { return s.draft.send(env) })
 }
 
 // send puts it to the line. A correction has to differ.

@@ -25,12 +25,7 @@ func (t *Speaker) Refusal(no *line.Refusal) string { return t.Speech(no.Says) }
 
 // Setting is the name of a load's setting. The usual three are words; any other is a
 // name that people gave.
-func (t *Speaker) Setting(name string) string {
-	if key := "setting." + name; t.Has(key) {
-		return t.Say(key)
-	}
-	return name
-}
+func (t *Speaker) Setting(name string) string { return t.Value(say.Setting(name)) }
 
 // Use is what a sanitizer is for.
 func (t *Speaker) Use(u line.Use) string { return t.Sentence(u.Says()) }

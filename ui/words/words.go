@@ -5,12 +5,12 @@ package words
 import (
 	"time"
 
-	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // Clock writes a duration as a countdown: 12:40, 1:02:03, -0:12. It drops parts of a
 // second.
-func Clock(d time.Duration) string { return line.Clock(d.Truncate(time.Second)) }
+func Clock(d time.Duration) string { return say.Clock(d).String() }
 
 // Left writes what a countdown shows. It rounds up, so that 0:00 means over.
 func Left(d time.Duration) string {
