@@ -36,8 +36,9 @@ func (v *View) Actions(env *screen.Env) act.Table {
 	if v.ask != nil {
 		shut := func() tea.Cmd { v.ask = nil; return nil }
 		return v.ask.Fill(env, shut, func() tea.Cmd {
-			defer shut()
-			return v.answer()
+			cmd := v.answer() // which reads the form
+			v.ask = nil
+			return cmd
 		})
 	}
 	v.clamp(env)
