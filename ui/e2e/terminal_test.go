@@ -103,7 +103,7 @@ func start(t testing.TB, w, h int, args ...string) *terminal {
 func startProgram(t testing.TB, path string, w, h int, args ...string) *terminal {
 	t.Helper()
 	cmd := exec.Command(path, args...)
-	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=C.UTF-8", "NO_COLOR=")
+	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=C.UTF-8", "NO_COLOR=", "CI=")
 	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Cols: uint16(w), Rows: uint16(h)})
 	if err != nil {
 		t.Fatal(err)
