@@ -76,11 +76,16 @@ type Order func(batch int, k Kind) int
 // it. Empty or nil means: as the recipe says.
 type Fans func(batch int) string
 
+// People is who has a batch's step at a kind of station, as a plan has it; batch is 0
+// for work without greens. Nil or "" means: anybody.
+type People func(batch int, k Kind) string
+
 // Advice is what a plan tells the prompts. The zero value is first come, first
 // served, with the fans as each recipe says.
 type Advice struct {
-	Order Order
-	Fans  Fans
+	Order  Order
+	Fans   Fans
+	People People
 }
 
 // Prompts lists what can be done, best first: what is ready now in order of
@@ -291,10 +296,7 @@ func (a *adviser) setting(b *Batch, to Place) string {
 	return name
 }
 
-func (a *adviser) decides(c Command) bool {
-	_, no := Decide(a.s, c, a.now)
-	return no == nil
-}
+func (a *adviser) decides(c Command) bool { return decides(a.s, c, a.now) }
 
 // enter prompts for putting a standing batch into its next step.
 func (a *adviser) enter(b *Batch, k Kind, rank int) {

@@ -57,6 +57,11 @@ func (s *State) SignedOff(person string, k Kind) (kept KeptSignOff, ok bool) {
 	return KeptSignOff{}, false
 }
 
+// Dangerous says whether work at stations of a kind can hurt: current beside water, a
+// drum, a jet, chemicals. Who is not signed off for it is not sent there where somebody
+// else is.
+func (k Kind) Dangerous() bool { return k == Wash || k == Spin || k == TrayWash || k == Sanitize }
+
 // longestName is the longest name of a person, in bytes.
 const longestName = 60
 

@@ -84,6 +84,9 @@ func atRest(p *power.Panel, now time.Time) power.State {
 	return s
 }
 
+// Here is who is on the line at an instant, in the order of their places.
+func (s *State) Here(time.Time) []string { return s.Crew }
+
 // Batch returns the batch with this ID, or nil. It must not be modified.
 func (s *State) Batch(id int) *Batch {
 	for i := range s.Batches {
