@@ -3,7 +3,6 @@ package journal
 import (
 	"context"
 	"database/sql"
-	"fmt"
 
 	"shedbell/line"
 )
@@ -45,7 +44,7 @@ func (j *Journal) Append(ctx context.Context, records []line.Record) error {
 		return j.inPlace()
 	})
 	if err != nil {
-		return explain("saving", j.path, err)
+		return explain("journal-doing.save", j.path, err)
 	}
 	j.last.Store(rows[len(rows)-1].seq)
 	return nil
@@ -56,7 +55,7 @@ func (j *Journal) rowsOf(records []line.Record) ([]row, error) {
 	last := j.last.Load()
 	for i, r := range records {
 		if want := last + int64(i) + 1; r.Seq != want {
-			return nil, &fault{kind: ErrSequence, text: fmt.Sprintf("record %d cannot be saved: the next one is %d", r.Seq, want)}
+			return nil, newFault(ErrSequence, "journal.sequence", r.Seq, want)
 		}
 		w, err := rowOf(r, &j.sums)
 		if err != nil {

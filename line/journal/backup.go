@@ -3,7 +3,6 @@ package journal
 import (
 	"database/sql"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -27,36 +26,36 @@ func vacuumInto(db *sql.DB, to string) error {
 func (j *Journal) BackupTo(path string) error {
 	same, err := sameFile(path, j.path)
 	if err != nil {
-		return explain("backing up", path, err)
+		return explain("journal-doing.back-up", path, err)
 	}
 	if same {
-		return &fault{kind: ErrForeign, text: path + " is the journal itself; give another name for the copy"}
+		return newFault(ErrForeign, "journal.itself", path)
 	}
 	part := path + ".part"
 	if err := removeDB(part); err != nil {
-		return explain("backing up", part, err)
+		return explain("journal-doing.back-up", part, err)
 	}
 	db, err := openSQL(j.path, "ro", []string{"busy_timeout(5000)"})
 	if err != nil {
-		return explain("backing up", j.path, err)
+		return explain("journal-doing.back-up", j.path, err)
 	}
 	defer db.Close()
 	if err := vacuumInto(db, part); err != nil {
 		_ = removeDB(part)
-		return explain("backing up", part, err)
+		return explain("journal-doing.back-up", part, err)
 	}
 	report, err := checkFile(part)
 	if err == nil && !report.OK() {
-		err = damaged(nil, "the copy is not whole: %s", report.Faults[0])
+		err = damaged(nil, "journal.copy-not-whole", report.Faults[0])
 	}
 	if err == nil {
 		err = os.Rename(part, path)
 	}
 	if err != nil {
 		_ = removeDB(part)
-		return explain("backing up", path, err)
+		return explain("journal-doing.back-up", path, err)
 	}
-	return explain("backing up", path, syncDir(filepath.Dir(path)))
+	return explain("journal-doing.back-up", path, syncDir(filepath.Dir(path)))
 }
 
 func sameFile(a, b string) (bool, error) {
@@ -76,7 +75,7 @@ func sameFile(a, b string) (bool, error) {
 func (j *Journal) DailyBackup(now time.Time, keep int) (path string, err error) {
 	dir := filepath.Join(j.dir, "backups")
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return "", explain("backing up", dir, err)
+		return "", explain("journal-doing.back-up", dir, err)
 	}
 	path = filepath.Join(dir, "shedbell-"+now.Format(time.DateOnly)+".db")
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
@@ -91,7 +90,7 @@ func (j *Journal) DailyBackup(now time.Time, keep int) (path string, err error) 
 	slices.SortFunc(copies, func(a, b string) int { return strings.Compare(b, a) })
 	for _, old := range copies[min(max(keep, 1), len(copies)):] {
 		if err := os.Remove(old); err != nil {
-			return path, explain("removing an old copy", old, err)
+			return path, explain("journal-doing.remove-copy", old, err)
 		}
 	}
 	return path, nil
@@ -106,7 +105,7 @@ func RestoreFrom(path, dir string, opts Options) (kept string, err error) {
 		return "", err
 	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return "", explain("making the data folder", dir, err)
+		return "", explain("journal-doing.make-folder", dir, err)
 	}
 	if err := local(dir); err != nil {
 		return "", err
@@ -118,14 +117,14 @@ func RestoreFrom(path, dir string, opts Options) (kept string, err error) {
 	defer lock.release()
 	fresh := filepath.Join(dir, dbName+".restored")
 	if err := removeDB(fresh); err != nil {
-		return "", explain("restoring", fresh, err)
+		return "", explain("journal-doing.restore", fresh, err)
 	}
 	if err := copyFile(path, fresh); err != nil {
-		return "", explain("restoring", fresh, err)
+		return "", explain("journal-doing.restore", fresh, err)
 	}
 	again, err := checkFile(fresh)
 	if err == nil && (!again.OK() || again.Last != report.Last) {
-		err = damaged(nil, "the copy of %s was not written whole", path)
+		err = damaged(nil, "journal.copy-not-written", path)
 	}
 	if err == nil {
 		foldLog(filepath.Join(dir, dbName))
@@ -134,26 +133,25 @@ func RestoreFrom(path, dir string, opts Options) (kept string, err error) {
 	if err == nil {
 		err = removeBeats(dir)
 	}
-	return kept, explain("restoring", dir, err)
+	return kept, explain("journal-doing.restore", dir, err)
 }
 
 func checkCopy(path string) (CheckReport, error) {
 	info, err := os.Stat(path)
 	if err == nil && info.Size() == 0 {
-		err = &fault{kind: ErrForeign, text: path + " is empty; it is not a copy of a journal"}
+		err = newFault(ErrForeign, "journal.empty-copy", path)
 	}
 	if err == nil && !startsAsDatabase(path) {
-		err = &fault{kind: ErrForeign, text: path + " is not a copy of a journal, or its beginning is destroyed; nothing was changed. Use another copy"}
+		err = newFault(ErrForeign, "journal.no-copy", path)
 	}
 	if err != nil {
-		return CheckReport{}, explain("restoring", path, err)
+		return CheckReport{}, explain("journal-doing.restore", path, err)
 	}
 	report, err := checkFile(path)
 	if err == nil && !report.OK() {
-		err = &fault{kind: ErrDamaged, text: fmt.Sprintf("%s is damaged, nothing was changed: %s. Use another copy",
-			path, report.Faults[0])}
+		err = newFault(ErrDamaged, "journal.copy-damaged", path, report.Faults[0])
 	}
-	return report, explain("restoring", path, err)
+	return report, explain("journal-doing.restore", path, err)
 }
 
 // startsAsDatabase says whether a file begins with the name that all of SQLite's

@@ -146,7 +146,7 @@ func (j *Journal) Beat(now time.Time) error {
 		return err
 	}
 	err := j.beats.write(beat{at: now, seq: j.last.Load()})
-	return explain("writing the heartbeat", filepath.Join(j.dir, beatName), err)
+	return explain("journal-doing.heartbeat", filepath.Join(j.dir, beatName), err)
 }
 
 // LastBeat is the last instant at which the program before this one is known to

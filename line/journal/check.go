@@ -4,8 +4,9 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"fmt"
 	"path/filepath"
+
+	"shedbell/line/say"
 )
 
 // maxFaults bounds a list of faults: a destroyed file has one for every record.
@@ -15,16 +16,16 @@ const maxFaults = 50
 type CheckReport struct {
 	Path    string
 	Records int64
-	Last    int64    // highest number
-	Faults  []string // in words; empty for a whole journal
+	Last    int64          // highest number
+	Faults  []say.Sentence // empty for a whole journal
 }
 
 // OK says whether the journal is whole.
 func (c CheckReport) OK() bool { return len(c.Faults) == 0 }
 
-func (c *CheckReport) fault(format string, args ...any) {
+func (c *CheckReport) fault(says say.Sentence) {
 	if len(c.Faults) < maxFaults {
-		c.Faults = append(c.Faults, fmt.Sprintf(format, args...))
+		c.Faults = append(c.Faults, says)
 	}
 }
 
@@ -35,25 +36,25 @@ func Check(dir string) (CheckReport, error) {
 	path := filepath.Join(dir, dbName)
 	report, err := checkFile(path)
 	if err != nil {
-		return report, explain("checking", path, err)
+		return report, explain("journal-doing.check", path, err)
 	}
 	if broken, err := logBroken(path); err != nil {
-		return report, explain("checking", path, err)
+		return report, explain("journal-doing.check", path, err)
 	} else if broken {
-		report.fault("the last entries saved, in %s-wal, are damaged", dbName)
+		report.fault(say.New("journal.log-damaged", dbName))
 	}
 	last, err := readBeats(dir)
 	if err == nil && last.seq > report.Last {
-		report.fault("records %d to %d were saved and are missing at the end", report.Last+1, last.seq)
+		report.fault(say.New("journal.missing-at-end", report.Last+1, last.seq))
 	}
-	return report, explain("checking", path, err)
+	return report, explain("journal-doing.check", path, err)
 }
 
 func checkFile(path string) (CheckReport, error) {
 	report := CheckReport{Path: path}
 	err := checkInto(&report)
 	if errors.Is(err, ErrDamaged) || errors.Is(kindOf(err), ErrDamaged) {
-		report.fault("%v", err)
+		report.fault(say.Of(err))
 		err = nil
 	}
 	return report, err
@@ -82,14 +83,14 @@ func checkInto(report *CheckReport) error {
 	var sums summer
 	return eachRow(context.Background(), db, fromOn, []any{0}, func(w *row) error {
 		if want = known.skip(want); w.seq != want {
-			report.fault("records %d to %d are missing", want, w.seq-1)
+			report.fault(say.New("journal.missing", want, w.seq-1))
 		}
 		want = w.seq + 1
 		report.Records, report.Last = report.Records+1, w.seq
 		if sums.sum(w) != w.sum {
-			report.fault("record %d is not as it was written", w.seq)
+			report.fault(say.New("journal.altered", w.seq))
 		} else if _, err := w.record(); err != nil {
-			report.fault("%v", err)
+			report.fault(say.Of(err))
 		}
 		return nil
 	})
@@ -107,7 +108,7 @@ func integrity(db *sql.DB, report *CheckReport) error {
 			return err
 		}
 		if text != "ok" {
-			report.fault("%s", text)
+			report.fault(say.Of(text))
 		}
 	}
 	return rows.Err()

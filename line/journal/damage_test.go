@@ -106,7 +106,7 @@ func salvaged(t *testing.T, dir string, want []line.Record) Report {
 		}
 	}
 	next := j.last.Load() + 1
-	must(t, j.Append(ctx, []line.Record{{Seq: next, Group: next, At: dawn, Event: line.NoteAdded{Text: report.String()}}}))
+	must(t, j.Append(ctx, []line.Record{{Seq: next, Group: next, At: dawn, Event: line.NoteAdded{Text: report.Says().String()}}}))
 	must(t, j.Close())
 	if check, err := Check(dir); err != nil || !check.OK() {
 		t.Fatalf("after the salvage: %v %v", check.Faults, err)
@@ -150,7 +150,7 @@ func TestFlippedBitIsNoticedAndCostsOneRecordAtMost(t *testing.T) {
 			t.Fatalf("byte %d: %v, but salvage left it as it was", at, err)
 		}
 		if lost := records - int(report.Recovered); lost > 1 {
-			t.Fatalf("byte %d bit %x: %d records lost:\n%s", at, bit, lost, report)
+			t.Fatalf("byte %d bit %x: %d records lost:\n%s", at, bit, lost, report.Says())
 		} else {
 			cost += lost
 		}
@@ -289,8 +289,8 @@ func TestSalvageLeavesAWholeJournalAlone(t *testing.T) {
 	must(t, err)
 	after, err := os.ReadFile(filepath.Join(dir, dbName))
 	must(t, err)
-	if report.Rebuilt || report.Recovered != 50 || string(before) != string(after) || !strings.Contains(report.String(), "is whole") {
-		t.Errorf("%+v: %s", report, report)
+	if report.Rebuilt || report.Recovered != 50 || string(before) != string(after) || !strings.Contains(report.Says().String(), "is whole") {
+		t.Errorf("%+v: %s", report, report.Says())
 	}
 }
 
@@ -323,12 +323,12 @@ func TestLossIsSaidInMinutes(t *testing.T) {
 	})
 	report := salvaged(t, dir, want)
 	if len(report.Losses) != 2 {
-		t.Fatalf("%s", report)
+		t.Fatalf("%s", report.Says())
 	}
 	const minute = "15:04"
 	middle := "Records 101 to 103 are lost: from between " + want[99].At.Format("2006-01-02 15:04") + " and " + want[103].At.Format(minute) + "."
 	end := "Record 200 is lost: from between " + want[198].At.Format("2006-01-02 15:04")
-	if text := report.String(); !strings.Contains(text, middle) || !strings.Contains(text, end) || !strings.Contains(text, "196 records were recovered") {
+	if text := report.Says().String(); !strings.Contains(text, middle) || !strings.Contains(text, end) || !strings.Contains(text, "196 records were recovered") {
 		t.Errorf("the report says\n%s\nwant it to say\n%s\n%s", text, middle, end)
 	}
 	if _, err := os.Stat(report.KeptAs); err != nil {

@@ -35,16 +35,16 @@ func indexDay(tx *sql.Tx, seq int64, e line.Event) error {
 func (j *Journal) Days() ([]Day, error) {
 	rows, err := j.r.Query("SELECT day, first_seq, coalesce(last_seq, 0) FROM days ORDER BY first_seq")
 	if err != nil {
-		return nil, explain("reading", j.path, err)
+		return nil, explain("journal-doing.read", j.path, err)
 	}
 	defer rows.Close()
 	var out []Day
 	for rows.Next() {
 		var d Day
 		if err := rows.Scan(&d.Date, &d.First, &d.Last); err != nil {
-			return nil, explain("reading", j.path, err)
+			return nil, explain("journal-doing.read", j.path, err)
 		}
 		out = append(out, d)
 	}
-	return out, explain("reading", j.path, rows.Err())
+	return out, explain("journal-doing.read", j.path, rows.Err())
 }

@@ -78,11 +78,11 @@ func TestErrorsOfTheSystemAreExplained(t *testing.T) {
 		syscall.ENOSPC: ErrDiskFull, syscall.EROFS: ErrReadOnly, syscall.EACCES: ErrReadOnly,
 		syscall.EPERM: ErrReadOnly, syscall.EIO: ErrDisk, syscall.ENOENT: ErrNoFile,
 	} {
-		err := explain("saving", "/shed", &os.PathError{Op: "write", Path: "/shed", Err: cause})
+		err := explain("journal-doing.save", "/shed", &os.PathError{Op: "write", Path: "/shed", Err: cause})
 		if !errors.Is(err, want) || !errors.Is(err, cause) || !strings.Contains(err.Error(), "/shed") {
 			t.Errorf("%v became %v, want %v", cause, err, want)
 		}
-		if again := explain("opening", "/other", err); again != err {
+		if again := explain("journal-doing.open", "/other", err); again != err {
 			t.Errorf("%v was explained twice: %v", err, again)
 		}
 	}

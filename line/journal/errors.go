@@ -2,7 +2,6 @@ package journal
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"syscall"
@@ -42,18 +41,20 @@ type ErrNewer struct {
 	Have, Know int // schema version of the file, and the newest one known here
 }
 
-func (e ErrNewer) Error() string {
-	return fmt.Sprintf("%s was written by a newer version of shedbell (format %d; this one knows up to %d). "+
-		"Nothing was changed; install the newer version, or give another data folder", e.Path, e.Have, e.Know)
-}
+func (e ErrNewer) Error() string { return e.Says().String() }
+
+// Says is the error with its values apart.
+func (e ErrNewer) Says() say.Sentence { return say.New("journal.newer", e.Path, e.Have, e.Know) }
 
 // ErrNetworkFolder says that the data folder is on a network file system, where
 // locks and synchronous writes cannot be relied on.
 type ErrNetworkFolder struct{ Dir, Kind string }
 
-func (e ErrNetworkFolder) Error() string {
-	return fmt.Sprintf("%s is on a network folder (%s), where two programs could write at once and a saved "+
-		"action could be lost. Choose a data folder on this machine's own disk", e.Dir, e.Kind)
+func (e ErrNetworkFolder) Error() string { return e.Says().String() }
+
+// Says is the error with its values apart.
+func (e ErrNetworkFolder) Says() say.Sentence {
+	return say.New("journal.network-folder", e.Dir, e.Kind)
 }
 
 // local refuses a folder on a network file system.
@@ -64,29 +65,43 @@ func local(dir string) error {
 	return nil
 }
 
-// fault is an error with a kind to test for and a text for people.
+// fault is an error with a kind to test for and a sentence for people.
 type fault struct {
 	kind  error
-	text  string
+	says  say.Sentence
 	cause error
 }
 
-func (f *fault) Error() string {
+func newFault(kind error, id string, args ...any) error {
+	return &fault{kind: kind, says: say.New(id, args...)}
+}
+
+func (f *fault) Error() string { return f.Says().String() }
+
+// Says is the error with its values apart.
+func (f *fault) Says() say.Sentence {
 	if f.cause == nil {
-		return f.text
+		return f.says
 	}
-	return fmt.Sprintf("%s (%s)", f.text, strictfile.Printable(f.cause.Error())) // SQLite repeats what it finds in a file
+	return say.New("journal.because", f.says, strictfile.Printable(f.cause.Error())) // SQLite repeats what it finds in a file
 }
 
 func (f *fault) Unwrap() []error { return []error{f.kind, f.cause} }
 
-func damaged(cause error, format string, args ...any) error {
-	return &fault{kind: ErrDamaged, cause: cause, text: fmt.Sprintf(format, args...) +
-		". What is whole can be recovered into a new file; the damaged one is kept"}
+func damaged(cause error, id string, args ...any) error {
+	return &fault{kind: ErrDamaged, cause: cause, says: say.New("journal.recoverable", say.New(id, args...))}
+}
+
+// failures say what is wrong with the place of the journal.
+var failures = map[error]string{
+	ErrDiskFull: "journal.disk-full",
+	ErrReadOnly: "journal.read-only",
+	ErrDisk:     "journal.disk",
+	ErrNoFile:   "journal.no-file",
 }
 
 // explain turns an error of the file system or of SQLite into one that says what
-// to do. doing reads like "saving".
+// to do. doing is the identifier of what was being done.
 func explain(doing, path string, err error) error {
 	if err == nil || isTyped(err) {
 		return err
@@ -95,23 +110,13 @@ func explain(doing, path string, err error) error {
 	if kind == ErrDisk && unwritable(path) {
 		kind = ErrReadOnly // SQLite knows only that a write has failed
 	}
-	say := func(format string, args ...any) error {
-		return &fault{kind: kind, cause: err, text: doing + " failed: " + fmt.Sprintf(format, args...)}
+	switch id := failures[kind]; {
+	case id != "":
+		return &fault{kind: kind, cause: err, says: say.New(id, say.New(doing), path)}
+	case kind == ErrDamaged:
+		return damaged(err, "journal.failed-damaged", say.New(doing), path)
 	}
-	switch kind {
-	case ErrDiskFull:
-		return say("the disk that holds %s is full. Free some space on it; nothing saved so far is lost", path)
-	case ErrReadOnly:
-		return say("%s cannot be written. Check that the disk is not mounted read-only and that the folder belongs to you, "+
-			"or give another data folder", path)
-	case ErrDamaged:
-		return damaged(err, "%s failed: %s is damaged", doing, path)
-	case ErrDisk:
-		return say("the disk that holds %s gives errors or has been removed. Check its plug and cable", path)
-	case ErrNoFile:
-		return say("%s does not exist", path)
-	}
-	return fmt.Errorf("%s %s: %w", doing, path, err)
+	return &fault{cause: err, says: say.New("journal.failed", say.New(doing), path)}
 }
 
 // unwritable says whether a file cannot be opened for writing, as on a disk that the

@@ -56,7 +56,7 @@ type Journal struct {
 // recovers), ErrDiskFull, ErrReadOnly, ErrDisk or ErrForeign.
 func Open(dir string, opts Options) (*Journal, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return nil, explain("making the data folder", dir, err)
+		return nil, explain("journal-doing.make-folder", dir, err)
 	}
 	if err := local(dir); err != nil {
 		return nil, err
@@ -68,7 +68,7 @@ func Open(dir string, opts Options) (*Journal, error) {
 	j := &Journal{dir: dir, path: filepath.Join(dir, dbName), lock: lock}
 	if err := j.openWriter(opts); err != nil {
 		_ = j.Close()
-		return nil, explain("opening", j.path, err)
+		return nil, explain("journal-doing.open", j.path, err)
 	}
 	return j, nil
 }
@@ -81,7 +81,7 @@ func OpenReadOnly(dir string) (*Journal, error) {
 	j := &Journal{dir: dir, path: filepath.Join(dir, dbName)}
 	if err := j.openViewer(); err != nil {
 		_ = j.Close()
-		return nil, explain("opening", j.path, err)
+		return nil, explain("journal-doing.open", j.path, err)
 	}
 	return j, nil
 }
@@ -95,7 +95,7 @@ func (j *Journal) openWriter(opts Options) error {
 		return err
 	}
 	if broken {
-		return damaged(nil, "the last entries saved in %s are damaged", j.path)
+		return damaged(nil, "journal.last-damaged", j.path)
 	}
 	if j.w, err = openWriter(j.path); err != nil {
 		return err
@@ -144,7 +144,7 @@ func (j *Journal) openViewer() error {
 		return err
 	}
 	if version < len(migrations) {
-		return &fault{kind: ErrNoFile, text: j.path + " is not ready for viewers yet: start the program that runs the line first"}
+		return newFault(ErrNoFile, "journal.not-ready", j.path)
 	}
 	found, err := readBeats(j.dir)
 	if err != nil {
@@ -172,8 +172,7 @@ func (j *Journal) readEnd(found beat) error {
 		return err
 	}
 	if j.w != nil && found.seq > w.seq {
-		return damaged(nil, "%s ends with record %d, but %d had been saved. If an older file was put there on purpose, "+
-			"remove %s beside it", j.path, w.seq, found.seq, beatName)
+		return damaged(nil, "journal.ends-early", j.path, w.seq, found.seq, beatName)
 	}
 	j.last.Store(w.seq)
 	j.found, j.hadAny = found, found.number > 0 || w.seq > 0
@@ -191,7 +190,7 @@ func (j *Journal) LastSeq() (int64, error) {
 	}
 	var seq int64
 	err := j.r.QueryRow("SELECT coalesce(max(seq), 0) FROM events").Scan(&seq)
-	return seq, explain("reading", j.path, err)
+	return seq, explain("journal-doing.read", j.path, err)
 }
 
 // Dir is the data folder.
@@ -204,7 +203,7 @@ func (j *Journal) Close() error {
 	defer j.mu.Unlock()
 	err := j.closeFiles()
 	j.lock.release()
-	return explain("closing", j.path, err)
+	return explain("journal-doing.close", j.path, err)
 }
 
 // CloseClean closes the journal and marks now as the end that the operator wanted.
@@ -216,7 +215,7 @@ func (j *Journal) CloseClean(now time.Time) error {
 	if j.beats != nil && err == nil {
 		err = j.beats.write(beat{at: now, seq: j.last.Load(), clean: true})
 	}
-	return explain("closing", j.path, errors.Join(err, j.beats.close()))
+	return explain("journal-doing.close", j.path, errors.Join(err, j.beats.close()))
 }
 
 func (j *Journal) closeFiles() error { return errors.Join(j.closeDBs(), j.beats.close()) }
@@ -237,7 +236,7 @@ func (j *Journal) closeDBs() error {
 // writing is the guard of everything that changes the journal.
 func (j *Journal) writing() error {
 	if j.w == nil {
-		return &fault{kind: ErrReadOnly, text: "this is a viewer: only the program that runs the line can save"}
+		return newFault(ErrReadOnly, "journal.viewer")
 	}
 	return nil
 }
@@ -250,8 +249,7 @@ func (j *Journal) inPlace() error {
 		return err
 	}
 	if err != nil || !os.SameFile(info, j.identity) {
-		return &fault{kind: ErrGone, text: j.path + " was removed or replaced while the line ran. Put it back or free its " +
-			"name; until then nothing more is saved"}
+		return newFault(ErrGone, "journal.gone", j.path)
 	}
 	return nil
 }

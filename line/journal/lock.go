@@ -50,7 +50,7 @@ func takeLock(dir string, now time.Time) (*writerLock, error) {
 	l := &writerLock{file: flock.New(path)}
 	ok, err := l.file.TryLock()
 	if err != nil {
-		return nil, explain("taking the lock", path, err)
+		return nil, explain("journal-doing.lock", path, err)
 	}
 	if !ok {
 		_ = l.file.Close()
@@ -58,7 +58,7 @@ func takeLock(dir string, now time.Time) (*writerLock, error) {
 	}
 	if err := writeHolder(path, now); err != nil {
 		l.release()
-		return nil, explain("taking the lock", path, err)
+		return nil, explain("journal-doing.lock", path, err)
 	}
 	return l, nil
 }

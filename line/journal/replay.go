@@ -19,14 +19,14 @@ var ErrStop = errors.New("stop")
 func (j *Journal) Replay(from int64, fn func(line.Record) error) error {
 	gaps, err := readGaps(j.r)
 	if err != nil {
-		return explain("reading", j.path, err)
+		return explain("journal-doing.read", j.path, err)
 	}
 	want := max(from, 1)
 	var sums summer
 	err = eachRow(context.Background(), j.r, fromOn, []any{want}, func(w *row) error {
 		want = gaps.skip(want)
 		if w.seq != want {
-			return damaged(nil, "%s lacks records %d to %d", j.path, want, w.seq-1)
+			return damaged(nil, "journal.lacks", j.path, want, w.seq-1)
 		}
 		want++
 		r, err := j.record(&sums, w)
@@ -41,7 +41,7 @@ func (j *Journal) Replay(from int64, fn func(line.Record) error) error {
 // record is a row's record if the row is as it was written.
 func (j *Journal) record(sums *summer, w *row) (line.Record, error) {
 	if sums.sum(w) != w.sum {
-		return line.Record{}, damaged(nil, "record %d in %s is not as it was written", w.seq, j.path)
+		return line.Record{}, damaged(nil, "journal.altered-in", w.seq, j.path)
 	}
 	return w.record()
 }

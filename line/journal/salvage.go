@@ -3,15 +3,14 @@ package journal
 import (
 	"database/sql"
 	"errors"
-	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // Loss is a range of records that could not be recovered.
@@ -20,24 +19,23 @@ type Loss struct {
 	From, To    time.Time // of the whole records or heartbeats around it; zero where nothing is known
 }
 
-// String says which records are lost and which minutes they were from.
-func (l Loss) String() string {
-	records := fmt.Sprintf("Records %d to %d are", l.First, l.Last)
+// Says says which records are lost and which minutes they were from.
+func (l Loss) Says() say.Sentence {
+	records := say.New("salvaged.records", l.First, l.Last)
 	if l.First == l.Last {
-		records = fmt.Sprintf("Record %d is", l.First)
+		records = say.New("salvaged.record", l.First)
 	}
-	const day, minute = "2006-01-02 15:04", "15:04"
 	switch {
 	case l.From.IsZero() && l.To.IsZero():
-		return records + " lost; nothing shows from when."
+		return say.New("salvaged.lost", records)
 	case l.From.IsZero():
-		return fmt.Sprintf("%s lost: from before %s.", records, l.To.Format(day))
+		return say.New("salvaged.lost-before", records, say.DateTime(l.To))
 	case l.To.IsZero():
-		return fmt.Sprintf("%s lost: from after %s.", records, l.From.Format(day))
+		return say.New("salvaged.lost-after", records, say.DateTime(l.From))
 	case l.From.Format(time.DateOnly) == l.To.Format(time.DateOnly):
-		return fmt.Sprintf("%s lost: from between %s and %s.", records, l.From.Format(day), l.To.Format(minute))
+		return say.New("salvaged.lost-between", records, say.DateTime(l.From), say.Time(l.To))
 	}
-	return fmt.Sprintf("%s lost: from between %s and %s.", records, l.From.Format(day), l.To.Format(day))
+	return say.New("salvaged.lost-between", records, say.DateTime(l.From), say.DateTime(l.To))
 }
 
 // Report is what a salvage did.
@@ -49,27 +47,25 @@ type Report struct {
 	KeptAs    string // where the damaged file is now; empty when there was none
 }
 
-// String is the report in sentences, one a line.
-func (r Report) String() string {
+// Says is the report, sentence by sentence.
+func (r Report) Says() say.Speech {
 	if !r.Rebuilt {
-		return fmt.Sprintf("The journal is whole: %d records. Nothing was changed.", r.Recovered)
+		return say.Speech{say.New("salvaged.whole", r.Recovered)}
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "%d records were recovered", r.Recovered)
+	out := say.Speech{say.New("salvaged.none")}
 	if r.Recovered > 0 {
-		fmt.Fprintf(&b, ", the last one of %s", r.Until.Format("2006-01-02 15:04:05"))
+		out[0] = say.New("salvaged.recovered", r.Recovered, say.Date(r.Until), say.TimeToSecond(r.Until))
 	}
-	b.WriteString(".\n")
 	if r.KeptAs != "" {
-		fmt.Fprintf(&b, "The damaged file was kept as %s.\n", filepath.Base(r.KeptAs))
+		out = append(out, say.New("salvaged.kept-as", filepath.Base(r.KeptAs)))
 	}
 	for _, l := range r.Losses {
-		b.WriteString(l.String() + "\n")
+		out = append(out, l.Says())
 	}
 	if len(r.Losses) == 0 {
-		b.WriteString("No record is known to be missing.\n")
+		out = append(out, say.New("salvaged.nothing-missing"))
 	}
-	return strings.TrimSuffix(b.String(), "\n")
+	return out
 }
 
 // Salvage recovers every whole record of a data folder's damaged journal into a
@@ -95,26 +91,26 @@ func Salvage(dir string, opts Options) (Report, error) {
 	}
 	found, carveErr := carve(path)
 	if carveErr != nil {
-		return Report{}, explain("salvaging", path, carveErr)
+		return Report{}, explain("journal-doing.salvage", path, carveErr)
 	}
 	if errors.Is(err, ErrForeign) && len(found) == 0 {
 		return Report{}, err
 	}
 	last, err := readBeats(dir)
 	if err != nil {
-		return Report{}, explain("salvaging", path, err)
+		return Report{}, explain("journal-doing.salvage", path, err)
 	}
 	report := reportOf(found, last)
 	fresh := path + ".salvaged"
 	if err := rebuild(fresh, found, report.Losses); err != nil {
 		_ = removeDB(fresh)
-		return Report{}, explain("salvaging", fresh, err)
+		return Report{}, explain("journal-doing.salvage", fresh, err)
 	}
 	report.KeptAs, err = swapIn(fresh, dir, "damaged", stamp(opts.now()))
 	if err == nil {
 		err = removeBeats(dir)
 	}
-	return report, explain("salvaging", path, err)
+	return report, explain("journal-doing.salvage", path, err)
 }
 
 func isMissing(path string) bool {

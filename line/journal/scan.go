@@ -31,7 +31,7 @@ func (j *Journal) Scan(ctx context.Context, from, to int64, fn func(line.Record)
 	}
 	gaps, err := readGaps(j.r)
 	if err != nil {
-		return explain("reading", j.path, err)
+		return explain("journal-doing.read", j.path, err)
 	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
@@ -40,7 +40,7 @@ func (j *Journal) Scan(ctx context.Context, from, to int64, fn func(line.Record)
 		p := <-part
 		for i := range p.records {
 			if seq := p.records[i].Seq; seq != want {
-				return damaged(nil, "%s lacks records %d to %d", j.path, want, seq-1)
+				return damaged(nil, "journal.lacks", j.path, want, seq-1)
 			}
 			want = gaps.skip(want + 1)
 			if err := fn(p.records[i]); err != nil {
@@ -55,7 +55,7 @@ func (j *Journal) Scan(ctx context.Context, from, to int64, fn func(line.Record)
 		return err
 	}
 	if want <= to {
-		return damaged(nil, "%s lacks records %d to %d", j.path, want, to)
+		return damaged(nil, "journal.lacks", j.path, want, to)
 	}
 	return nil
 }

@@ -139,7 +139,7 @@ func checkHeader(path string) error {
 	case n == 0 && err == io.EOF:
 		return nil // SQLite makes the file before it writes to it
 	case err == io.ErrUnexpectedEOF || err == nil && !knownHeader(h[:]):
-		return damaged(nil, "the beginning of %s is destroyed", path)
+		return damaged(nil, "journal.no-beginning", path)
 	case err != nil:
 		return err
 	}
@@ -157,8 +157,7 @@ func knownHeader(h []byte) bool {
 func judgeSchema(path string, id, version int, hasTables bool) error {
 	switch {
 	case id != applicationID && (id != 0 || version != 0 || hasTables):
-		return &fault{kind: ErrForeign, text: path + " is a database of another program. Nothing was changed; " +
-			"give another data folder, or move that file away"}
+		return newFault(ErrForeign, "journal.foreign", path)
 	case version > len(migrations):
 		return ErrNewer{Path: path, Have: version, Know: len(migrations)}
 	}

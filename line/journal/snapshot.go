@@ -3,7 +3,6 @@ package journal
 import (
 	"database/sql"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
 )
 
@@ -21,7 +20,7 @@ func (j *Journal) SaveSnapshot(seq int64, data []byte) error {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	if last := j.last.Load(); seq > last {
-		return &fault{kind: ErrSequence, text: fmt.Sprintf("a snapshot of record %d cannot be saved: the last one is %d", seq, last)}
+		return newFault(ErrSequence, "journal.snapshot-early", seq, last)
 	}
 	err := j.inTx(func(tx *sql.Tx) error {
 		_, err := tx.Exec("INSERT OR REPLACE INTO snapshots (seq, data, sum) VALUES (?, ?, ?)", seq, data, snapshotSum(seq, data))
@@ -31,7 +30,7 @@ func (j *Journal) SaveSnapshot(seq int64, data []byte) error {
 		_, err = tx.Exec("DELETE FROM snapshots WHERE seq NOT IN (SELECT seq FROM snapshots ORDER BY seq DESC LIMIT ?)", keptSnapshots)
 		return err
 	})
-	return explain("saving", j.path, err)
+	return explain("journal-doing.save", j.path, err)
 }
 
 // LatestSnapshot returns the newest whole snapshot; ok is false where there is
@@ -40,19 +39,19 @@ func (j *Journal) LatestSnapshot() (seq int64, data []byte, ok bool, err error) 
 	rows, err := j.r.Query(`SELECT seq, data, sum FROM snapshots
 		WHERE seq <= (SELECT max(seq) FROM events) ORDER BY seq DESC`)
 	if err != nil {
-		return 0, nil, false, explain("reading", j.path, err)
+		return 0, nil, false, explain("journal-doing.read", j.path, err)
 	}
 	defer rows.Close()
 	for rows.Next() {
 		var sum int64
 		if err := rows.Scan(&seq, &data, &sum); err != nil {
-			return 0, nil, false, explain("reading", j.path, err)
+			return 0, nil, false, explain("journal-doing.read", j.path, err)
 		}
 		if sum == snapshotSum(seq, data) {
 			return seq, data, true, nil
 		}
 	}
-	return 0, nil, false, explain("reading", j.path, rows.Err())
+	return 0, nil, false, explain("journal-doing.read", j.path, rows.Err())
 }
 
 // DropSnapshots deletes every snapshot. Nothing is lost by it.
@@ -63,7 +62,7 @@ func (j *Journal) DropSnapshots() error {
 	j.mu.Lock()
 	defer j.mu.Unlock()
 	_, err := j.w.Exec("DELETE FROM snapshots")
-	return explain("saving", j.path, err)
+	return explain("journal-doing.save", j.path, err)
 }
 
 func snapshotSum(seq int64, data []byte) int64 {

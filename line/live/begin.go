@@ -3,55 +3,43 @@ package live
 import (
 	"fmt"
 	"reflect"
-	"strings"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
 // begin records what is new since the journal's last record: a first line, a
 // changed line file, a time in which nobody watched, a clock that was set.
-func (l *Line) begin(site *line.Site, book recipes.Book) (notice string) {
+func (l *Line) begin(site *line.Site, book recipes.Book) (notice say.Speech) {
 	if l.state.Seq == 0 {
 		first := line.Decision{Events: []line.Event{line.FirstRecord(site, book)}}
 		l.accept(first.Records(l.state, l.clock.Now(), l.actor()))
-		return ""
+		return nil
 	}
-	var said []string
 	last, known := l.store.LastBeat()
 	if !known || last.Before(l.state.At) {
 		last = l.state.At
 	}
-	word, unknown := l.setClock(last)
-	said = append(said, word, l.zoneWord())
-	said = append(said, l.missed(last, !known || l.store.WasClean(), unknown))
+	notice, unknown := l.setClock(last)
+	notice = append(notice, l.zoneWord()...)
+	notice = append(notice, l.missed(last, !known || l.store.WasClean(), unknown)...)
 	if !reflect.DeepEqual(*l.state.Site, *site) {
 		if _, _, no := l.do(line.LayLine{Site: *site}, l.actor()); no != nil {
-			said = append(said, no.Error())
+			notice = append(notice, no.Says...)
 		}
 	} else if l.state.Laid.IsZero() { // the record of it was lost
 		l.do(line.LayLine{Site: *site}, l.actor())
 	}
-	return sentences(said)
-}
-
-// sentences joins what there is to say.
-func sentences(all []string) string {
-	var said []string
-	for _, s := range all {
-		if s != "" {
-			said = append(said, s)
-		}
-	}
-	return strings.Join(said, " ")
+	return notice
 }
 
 // setClock sets the line's clock, which shows the computer's time, to the line's
 // own: while greens are on the line that keeps the distance that the journal
 // knows, and it never runs back behind the last record. unknown says that the
 // computer's clock cannot tell how long nobody watched.
-func (l *Line) setClock(last time.Time) (notice string, unknown bool) {
+func (l *Line) setClock(last time.Time) (notice say.Speech, unknown bool) {
 	wall := l.clock.Now()
 	ahead := l.state.Ahead
 	if l.state.Idle() {
@@ -61,9 +49,7 @@ func (l *Line) setClock(last time.Time) (notice string, unknown bool) {
 	switch behind := last.Sub(now); {
 	case behind > jumpLimit:
 		now, unknown = last, true
-		notice = fmt.Sprintf("The computer's clock says %s, which is before the last entry of %s. "+
-			"The line's time goes on from there. Set the computer's clock.",
-			wall.Format("2 Jan 2006 15:04"), last.Format("2 Jan 2006 15:04"))
+		notice = say.Speech{say.New("notice.clock-behind", say.DateTime(wall), say.DateTime(last))}
 	case behind > 0:
 		now = last
 	}
@@ -79,42 +65,41 @@ func (l *Line) setClock(last time.Time) (notice string, unknown bool) {
 
 // zoneWord says that the computer is in another time zone than it was. Summer time
 // is none.
-func (l *Line) zoneWord() string {
+func (l *Line) zoneWord() say.Speech {
 	now := l.clock.Now()
 	_, then := l.state.At.Zone()
 	if _, same := l.state.At.In(now.Location()).Zone(); same == then {
-		return ""
+		return nil
 	}
-	return fmt.Sprintf("The computer's time zone has changed from UTC%s to UTC%s. Countdowns go on as they were.",
-		l.state.At.Format("-07:00"), now.Format("-07:00"))
+	return say.Speech{say.New("notice.zone", l.state.At.Format("-07:00"), now.Format("-07:00"))}
 }
 
 // missed asks about what ran while nobody watched since last.
-func (l *Line) missed(last time.Time, clean, unknown bool) string {
+func (l *Line) missed(last time.Time, clean, unknown bool) say.Speech {
 	now := l.clock.Now()
 	last = last.In(now.Location()) // both ends are said in one zone
 	away := now.Sub(last)
 	if !unknown && (clean || away <= shortGap) {
-		return ""
+		return nil
 	}
 	ran := l.running()
 	if !ran && !unknown && away < FridgeGap {
-		return ""
+		return nil
 	}
-	span := fmt.Sprintf("from %s to %s", last.Format("15:04:05"), now.Format("15:04:05"))
-	if away > 20*time.Hour {
-		span = fmt.Sprintf("from %s to %s", last.Format("2 Jan 15:04"), now.Format("2 Jan 15:04"))
-	}
-	if unknown {
-		span = "since " + last.Format("2 Jan 2006 15:04:05") + ", nobody knows for how long"
+	unwatched := say.New("notice.unwatched", say.TimeToSecond(last), say.TimeToSecond(now))
+	switch {
+	case unknown:
+		unwatched = say.New("notice.unwatched-since", say.DateTime(last))
+	case away > 20*time.Hour:
+		unwatched = say.New("notice.unwatched", say.DateTime(last), say.DateTime(now))
 	}
 	if !ran {
 		l.fridgeGap(last, away, unknown)
-		return "Nobody watched " + span + "."
+		return say.Speech{unwatched}
 	}
 	l.do(line.Recover{LastBeat: last}, "") // first: what is recorded was watched
 	l.fridgeGap(last, away, unknown)
-	return "Nobody watched " + span + ". Say for each step that ran: go on, start again, or done."
+	return say.Speech{unwatched, say.New("notice.say-what-ran")}
 }
 
 // FridgeGap is how long a fridge may go unwatched before that is kept for the

@@ -5,11 +5,11 @@ package live
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/recipes"
 )
 
@@ -58,40 +58,38 @@ type Line struct {
 }
 
 // ErrNoLine says that a store has history, but not the line that it is about.
-var ErrNoLine = errors.New("the journal no longer says which line it was kept on")
+var ErrNoLine = say.Error("notice.no-line")
 
 // Open replays what the store holds and takes the line from there. An empty store
 // begins with the given site and recipes; in a store with history they are taken
-// over if they changed and nothing is going on. The notice says in words what the
+// over if they changed and nothing is going on. The notice says what the
 // operator should know, if anything.
-func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by string) (l *Line, notice string, err error) {
+func Open(store Store, site *line.Site, book recipes.Book, clock Clock, by string) (l *Line, notice say.Speech, err error) {
 	return open(store, site, book, clock, by, false)
 }
 
 // Resume is Open where nobody gives a site: the one that was laid last goes on, and
 // fresh is for an empty store only.
-func Resume(store Store, fresh *line.Site, book recipes.Book, clock Clock) (l *Line, notice string, err error) {
+func Resume(store Store, fresh *line.Site, book recipes.Book, clock Clock) (l *Line, notice say.Speech, err error) {
 	return open(store, fresh, book, clock, fresh.Crew[0], true)
 }
 
-func open(store Store, site *line.Site, book recipes.Book, clock Clock, by string, keep bool) (l *Line, notice string, err error) {
+func open(store Store, site *line.Site, book recipes.Book, clock Clock, by string, keep bool) (l *Line, notice say.Speech, err error) {
 	l = &Line{clock: clock, store: store, by: by, shared: shared{projection: newProjection(site, book)},
 		wake: make(chan struct{}, 1), changed: make(chan struct{}), done: make(chan struct{})}
 	if err = store.Replay(l.fromSnapshot(), l.reapply); err != nil {
-		return nil, "", fmt.Errorf("read the journal: %w", err)
+		return nil, nil, fmt.Errorf("read the journal: %w", err)
 	}
-	kept := ""
 	if keep && l.state.Seq > 0 {
 		if l.state.Laid.IsZero() {
-			return nil, "", ErrNoLine
+			return nil, nil, ErrNoLine
 		}
 		site, l.by = l.state.Site, l.state.Site.Crew[0]
-		kept = fmt.Sprintf("No line.toml here: going on with the line of %s, laid on %s. Put line.toml back, or describe the shed: shedbell setup.",
-			site.Name, l.state.Laid.Format(time.DateOnly))
+		notice = say.Speech{say.New("notice.no-line-file", site.Name, say.Date(l.state.Laid))}
 	}
 	l.saved = l.state.Seq
 	l.ctx, l.stop = context.WithCancel(context.Background())
-	notice = sentences([]string{kept, l.begin(site, book)})
+	notice = append(notice, l.begin(site, book)...)
 	go l.write(l.ctx)
 	return l, notice, nil
 }

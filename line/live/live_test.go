@@ -17,7 +17,7 @@ func open(t *testing.T, store live.Store, clock live.Clock) (*live.Line, string)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return l, notice
+	return l, notice.String()
 }
 
 // saved waits until everything decided so far is on the disk.
@@ -176,7 +176,7 @@ func TestWhoActsGoesOn(t *testing.T) {
 	site := linetest.Site()
 	site.Name = "Alder shed, new" // refused while the day is open, and that is kept
 	again, notice, err := live.Open(store, site, linetest.Book(), clock, "Ash")
-	if err != nil || notice == "" || again.By() != "Rowan" {
+	if err != nil || len(notice) == 0 || again.By() != "Rowan" {
 		t.Fatalf("error %v, notice %q, %s acts", err, notice, again.By())
 	}
 	do(t, again, line.SetCrew{Names: []string{"Fern"}})

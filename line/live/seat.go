@@ -1,7 +1,6 @@
 package live
 
 import (
-	"errors"
 	"slices"
 	"time"
 
@@ -17,7 +16,7 @@ const RuleWatching = "watching"
 const RuleSettled = "settled"
 
 // ErrMayNotAct says that a seat is for watching only.
-var ErrMayNotAct = errors.New("this screen is for watching only")
+var ErrMayNotAct = say.Error("seat.watches-only")
 
 // Seat is one screen's place at a line that several share. One seat at a time has
 // the line: only its commands are decided, those of the others are refused and
@@ -82,7 +81,7 @@ func (s *Seat) Take() error {
 	case !s.acts:
 		return ErrMayNotAct
 	case !slices.Contains(l.seats, s):
-		return errors.New("this screen has left the line")
+		return say.Error("seat.has-left")
 	case l.holder != s:
 		l.give(s)
 	}

@@ -2,12 +2,12 @@ package plan
 
 import (
 	"context"
-	"errors"
 	"slices"
 	"time"
 
 	"shedbell/line"
 	"shedbell/line/plan/sched"
+	"shedbell/line/say"
 )
 
 // Solve plans the rest of the day from the state at the instant now, and improves
@@ -98,7 +98,7 @@ func start(s *line.State, now time.Time, opt Options) (f *orderSearch, kept *sch
 // quickTries is how many orders are tried before the exact search.
 const quickTries = 200
 
-var errNoPlace = errors.New("no place was found for every step; say what stands in the way")
+var errNoPlace = say.Error("plan.no-place")
 
 func (h *solving) take(s *schedule) bool {
 	if s.values.compare(h.best.values) >= 0 {

@@ -187,8 +187,5 @@ func (s *Speaker) Map(f func(string) string) *Speaker {
 		}
 		c.texts[id] = to
 	}
-	for _, id := range englishKeys() {
-		c.texts[id] = text{other: mapped(newFormat(mustCut(id)))}
-	}
 	return &Speaker{c, s.prefs}
 }

@@ -1,9 +1,6 @@
 package say
 
 import (
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -75,7 +72,7 @@ func TestEveryLanguageIsComplete(t *testing.T) {
 			}
 		}
 		for id := range other.texts {
-			if _, ok := fromEnglish(id); !ok && !english.Has(id) {
+			if !english.Has(id) {
 				t.Errorf("%s has %s, which English lacks", name, id)
 			}
 		}
@@ -217,78 +214,6 @@ func TestAMissingKeyShowsAsItself(t *testing.T) {
 	}
 }
 
-// sentences lists the English formats that are still said by themselves, from the code.
-func sentences(t *testing.T) map[string]bool {
-	t.Helper()
-	out := map[string]bool{}
-	eachFile(t, func(path string, code []byte) {
-		if strings.HasPrefix(path, "../../line/say/") {
-			return
-		}
-		file, err := parser.ParseFile(token.NewFileSet(), path, code, 0)
-		if err != nil {
-			t.Fatal(err)
-		}
-		ast.Inspect(file, func(n ast.Node) bool {
-			if call, ok := n.(*ast.CallExpr); ok {
-				if format, ok := formatOf(call); ok && !english().Has(format) {
-					out[format] = true
-				}
-			}
-			return true
-		})
-	})
-	return out
-}
-
-// formatOf is the identifier, or the format, of a sentence that a call makes.
-func formatOf(call *ast.CallExpr) (string, bool) {
-	at := -1
-	switch f := call.Fun.(type) {
-	case *ast.Ident:
-		if f.Name == "refuse" {
-			at = 1
-		}
-	case *ast.SelectorExpr:
-		if from, ok := f.X.(*ast.Ident); ok && from.Name == "say" && f.Sel.Name == "New" {
-			at = 0
-		}
-	}
-	if at < 0 || at >= len(call.Args) {
-		return "", false
-	}
-	text, ok := call.Args[at].(*ast.BasicLit)
-	if !ok || text.Kind != token.STRING {
-		return "", false
-	}
-	format, err := strconv.Unquote(text.Value)
-	return format, err == nil && format != ""
-}
-
-// TestEverySentenceIsTranslated fails on a sentence of the line or the interlock
-// that a language lacks, on one that nobody says any more, and on other values.
-func TestEverySentenceIsTranslated(t *testing.T) {
-	all := sentences(t)
-	spanish := speak(t, "es")
-	for format := range all {
-		translated, ok := spanish.texts[sentenceTable+format]
-		switch {
-		case strings.Trim(verb.ReplaceAllString(format, ""), " .") == "":
-			// only values
-		case !ok:
-			t.Errorf("es lacks %q", format)
-		case !slices.Equal(verbs(format), verbs(translated.other.format)):
-			t.Errorf("es fills other values into %q", format)
-		}
-	}
-	for key := range spanish.texts {
-		format, ok := strings.CutPrefix(key, sentenceTable)
-		if ok && strings.Contains(format, "%") && !all[format] {
-			t.Errorf("nobody says %q", format)
-		}
-	}
-}
-
 // TestABatchIsATandaAndALotALote keeps the two apart, which one word could mean.
 func TestABatchIsATandaAndALotALote(t *testing.T) {
 	spanish := speak(t, "es")
@@ -298,10 +223,7 @@ func TestABatchIsATandaAndALotALote(t *testing.T) {
 		{regexp.MustCompile(`(?i)\blots?\b`), regexp.MustCompile(`(?i)\blotes?\b`)},
 	} {
 		for key, text := range spanish.texts {
-			of, ok := fromEnglish(key)
-			if !ok {
-				of = english.texts[key].other.format
-			}
+			of := english.texts[key].other.format
 			if said := text.other.format; term.english.MatchString(of) != term.spanish.MatchString(said) {
 				t.Errorf("%s: %q is said %q", key, of, said)
 			}

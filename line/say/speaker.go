@@ -73,9 +73,9 @@ func (s *Speaker) Sentence(x Sentence) string {
 	}
 	t, ok := s.texts[x.ID]
 	if !ok {
-		t, ok = s.byEnglish(x.ID)
+		t.other, ok = s.byOld(x.ID)
 	}
-	if !ok && len(x.Args) == 0 {
+	if !ok {
 		return x.ID
 	}
 	return s.fill(t, x.Args)
@@ -93,13 +93,13 @@ func (s *Speaker) Speech(p Speech) string {
 // Value is a value by itself.
 func (s *Speaker) Value(a any) string { return fmt.Sprint(s.ready(a)) }
 
-// Problem is an error in words. One that says a sentence, or wraps one that does, is
-// said; of others it is tried what is known of their English.
+// Problem is an error in words: what it says, or what the one that it wraps says. One
+// that says nothing, such as the system's, stays as it is.
 func (s *Speaker) Problem(err error) string {
 	if x, ok := problem(err); ok {
 		return s.Sentence(x)
 	}
-	return s.FromEnglish(err.Error())
+	return err.Error()
 }
 
 // problem is the sentence of an error that has one.

@@ -156,7 +156,7 @@ func (v Setting) spoken(s *Speaker, _ int) string {
 // kept is English that a record of an earlier version keeps.
 type kept string
 
-func (v kept) spoken(s *Speaker, _ int) string { return s.FromEnglish(string(v)) }
+func (v kept) spoken(s *Speaker, _ int) string { return s.fromEnglish(string(v)) }
 
 func (v List) spoken(s *Speaker, _ int) string { return s.list(v, "list.and") }
 func (v Or) spoken(s *Speaker, _ int) string   { return s.list(v, "list.or") }

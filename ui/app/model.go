@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/board"
 	"shedbell/ui/canvas"
@@ -27,8 +28,8 @@ import (
 type Options struct {
 	Line   Line
 	Theme  theme.Options
-	Notice string  // something the operator should know at the start
-	Speed  float64 // line seconds per real second; 0 means 1
+	Notice say.Speech // something the operator should know at the start
+	Speed  float64    // line seconds per real second; 0 means 1
 	Prefs  screen.Prefs
 	Words  *words.Speaker           // nil: the language that the preferences name
 	Keep   func(screen.Prefs) error // saves changed choices; nil: they last until the end
@@ -113,8 +114,8 @@ func New(opt Options) *Model {
 	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: opt.Words, active: screen.Board, set: screens(), heard: -1}
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
-	if opt.Notice != "" {
-		m.quiet = screen.Notice{At: m.line.Now(), Text: m.words.FromEnglish(opt.Notice)}
+	if len(opt.Notice) > 0 {
+		m.quiet = screen.Notice{At: m.line.Now(), Text: m.words.Speech(opt.Notice)}
 	}
 	if opt.Demo || opt.Practice {
 		m.offerPractice()

@@ -2,13 +2,13 @@ package app
 
 import (
 	"context"
-	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
 	"shedbell/line/live"
+	"shedbell/line/say"
 	"shedbell/ui/screen"
 )
 
@@ -34,7 +34,7 @@ type Shared interface {
 	Watching() screen.Watching
 	// Take makes this screen the one that has it. It gives the line to go on with
 	// and a word for the person, and may take its time.
-	Take() (Line, string, error)
+	Take() (Line, say.Speech, error)
 	// Guest says that the line goes on when this screen is left.
 	Guest() bool
 }
@@ -55,7 +55,7 @@ func (m *Model) guest() bool {
 
 type takenMsg struct {
 	line Line
-	word string
+	word say.Speech
 	err  error
 }
 
@@ -79,6 +79,6 @@ func (m *Model) taken(msg takenMsg) tea.Cmd {
 	m.line = msg.line
 	m.shown = m.line.State()
 	m.refresh()
-	m.say(strings.TrimSpace(msg.word+" "+m.words.Say("foot.has-line")), false)
+	m.say(m.words.Speech(append(msg.word, say.New("foot.has-line"))), false)
 	return m.reforecast(true)
 }

@@ -172,12 +172,12 @@ func TestChangedRecipeFileAtTheStart(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer l.Close()
-	if notice := l.TakeRecipes(filed); notice != "" || len(filed) == 0 {
+	if notice := l.TakeRecipes(filed); len(notice) > 0 || len(filed) == 0 {
 		t.Errorf("%d recipes, notice %q of an unchanged file", len(filed), notice)
 	}
 	seq := l.State().Seq
 	filed[0].Dry += time.Minute
-	if notice := l.TakeRecipes(filed); !strings.Contains(notice, filed[0].Crop) {
+	if notice := l.TakeRecipes(filed); !strings.Contains(notice.String(), filed[0].Crop) {
 		t.Errorf("notice %q", notice)
 	}
 	if got, _ := l.State().Recipe(filed[0].Crop); got.Revision != 2 || l.State().Seq != seq+1 {

@@ -28,11 +28,11 @@ func (p Place) Watching() screen.Watching {
 }
 
 // Take makes this screen the one that acts.
-func (p Place) Take() (app.Line, string, error) {
+func (p Place) Take() (app.Line, say.Speech, error) {
 	if err := p.Seat.Take(); err != nil {
-		return nil, "", err
+		return nil, nil, err
 	}
-	return p, "", nil
+	return p, nil, nil
 }
 
 // Guest says whether the line goes on when this screen is left.

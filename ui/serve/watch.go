@@ -3,7 +3,6 @@ package serve
 import (
 	"context"
 	"errors"
-	"fmt"
 	"sync"
 	"time"
 
@@ -28,7 +27,7 @@ type WatchOptions struct {
 	Now    func() time.Time // the computer's time
 	// Open opens the line for writing, which fails with journal.ErrLocked while
 	// another program has it.
-	Open func() (l *live.Line, notice string, err error)
+	Open func() (l *live.Line, notice say.Speech, err error)
 }
 
 // Watch is a line that another program on this machine runs: it follows that program's
@@ -57,7 +56,7 @@ func NewWatch(o WatchOptions) (*Watch, error) {
 		return j, nil
 	}, o.Site, o.Book, o.Now)
 	if errors.Is(err, journal.ErrNoFile) {
-		return nil, fmt.Errorf("there is no line in %s to watch yet. Open the board there first: shedbell", o.Folder)
+		return nil, say.Error("served.nothing-to-watch", o.Folder)
 	}
 	if err != nil {
 		return nil, err
@@ -133,7 +132,7 @@ func holds(h journal.Holder) say.Sentence {
 	if h.PID == 0 {
 		return say.New("seat.another-program-line")
 	}
-	return say.New("seat.process-since-line", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
+	return say.New("seat.process-since-line", h.PID, h.Host, say.DateTime(h.Since))
 }
 
 // heldError says which program still has the line.
@@ -146,19 +145,19 @@ func (e heldError) Says() say.Sentence {
 	if h.PID == 0 {
 		return say.New("seat.another-program-still-line")
 	}
-	return say.New("seat.process-since-still-line", h.PID, h.Host, h.Since.Format("2006-01-02 15:04"))
+	return say.New("seat.process-since-still-line", h.PID, h.Host, say.DateTime(h.Since))
 }
 
 // Take opens the line for writing. It fails while the other program still has it,
 // whatever its heartbeat says.
-func (w *Watch) Take() (app.Line, string, error) {
+func (w *Watch) Take() (app.Line, say.Speech, error) {
 	l, word, err := w.opt.Open()
 	var locked journal.ErrLocked
 	if errors.As(err, &locked) {
-		return nil, "", heldError{locked.Holder}
+		return nil, nil, heldError{locked.Holder}
 	}
 	if err != nil {
-		return nil, "", err
+		return nil, nil, err
 	}
 	w.mu.Lock()
 	w.taken = l

@@ -10,6 +10,7 @@ import (
 	"shedbell/line/journal"
 	"shedbell/line/linetest"
 	"shedbell/line/live"
+	"shedbell/line/say"
 	"shedbell/ui/app"
 )
 
@@ -38,14 +39,14 @@ func (s *watchedShed) run() {
 	s.line = l
 }
 
-func (s *watchedShed) open() (*live.Line, string, error) {
+func (s *watchedShed) open() (*live.Line, say.Speech, error) {
 	store, err := journal.Open(s.dir, journal.Options{Now: s.clock.Now})
 	if err != nil {
-		return nil, "", err
+		return nil, nil, err
 	}
 	l, word, err := live.Open(store, linetest.Site(), linetest.Book(), s.clock, "Ash")
 	if err != nil {
-		return nil, "", errors.Join(err, store.Close())
+		return nil, nil, errors.Join(err, store.Close())
 	}
 	s.store = store
 	return l, word, nil

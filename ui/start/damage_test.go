@@ -50,7 +50,7 @@ func TestADamagedRecordCostsOnlyItself(t *testing.T) {
 		t.Fatalf("the board does not open: %v", err)
 	}
 	defer l.Close()
-	if !strings.Contains(notice, "is lost: from between 2026-12-03 07:30 and 07:30") {
+	if !strings.Contains(notice.String(), "is lost: from between 2026-12-03 07:30 and 07:30") {
 		t.Errorf("the start says %q", notice)
 	}
 	last := l.History()[len(l.History())-1]

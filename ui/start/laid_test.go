@@ -56,7 +56,7 @@ func TestARestoredJournalKeepsItsLine(t *testing.T) {
 		if got := restored.State().Site.Name; got != "Willow shed" {
 			t.Errorf("day open %v: the line is that of %s", dayOpen, got)
 		}
-		if !strings.HasPrefix(notice, "No line.toml here: going on with the line of Willow shed, laid on 2026-12-03.") || strings.Contains(notice, "changed") {
+		if !strings.HasPrefix(notice.String(), "No line.toml here: going on with the line of Willow shed, laid on 2026-12-03.") || strings.Contains(notice.String(), "changed") {
 			t.Errorf("day open %v: says %q", dayOpen, notice)
 		}
 		if by := restored.By(); by != own.Crew[0] {

@@ -7,7 +7,6 @@ import (
 	"io"
 	"log/slog"
 	"net"
-	"strings"
 
 	"shedbell/line/journal"
 	"shedbell/line/live"
@@ -49,24 +48,23 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 		return say.Error("served.no-listen", o.Listen, err)
 	}
 	log.Info("serving", "listen", listener.Addr().String(), "host key", srv.Fingerprint(), "board", o.Terminal)
-	w := liked.Speaker()
-	word := w.Say("served.on", listener.Addr().String(), srv.Fingerprint())
+	word := say.Speech{say.New("served.on", listener.Addr().String(), srv.Fingerprint())}
 	if !alone(listener.Addr()) {
 		log.Warn("not only this machine can reach the address", "listen", listener.Addr().String())
-		word += " " + w.Say("served.others")
+		word = append(word, say.New("served.others"))
 	}
 	failed := make(chan error, 1)
 	go func() { failed <- srv.Serve(listener) }()
 	if o.Terminal {
-		err = boardBeside(o, l, srv, liked, strings.TrimSpace(notice+" "+word))
+		err = boardBeside(o, l, srv, liked, append(notice, word...))
 	} else {
-		err = unattended(ctx, o.Out, word+" "+w.Say("served.no-terminal"), log, failed)
+		err = unattended(ctx, o.Out, liked.Speaker().Speech(append(word, say.New("served.no-terminal"))), log, failed)
 	}
 	return errors.Join(err, srv.Close())
 }
 
 // boardBeside shows the board here, at the seat that the line falls back to.
-func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked screen.Prefs, notice string) error {
+func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked screen.Prefs, notice say.Speech) error {
 	seat := l.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
 	defer seat.Leave()
 	if err := seat.Take(); err != nil { // somebody may have come in before

@@ -7,12 +7,12 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"strings"
 	"time"
 
 	"shedbell/line"
 	"shedbell/line/journal"
 	"shedbell/line/live"
+	"shedbell/line/say"
 	"shedbell/ui/app"
 	"shedbell/ui/command"
 	"shedbell/ui/screen"
@@ -56,17 +56,16 @@ func prefs(o command.BoardOptions) (screen.Prefs, error) {
 
 // unused says why the settings do not hold, in the language that holds without
 // them.
-func unused(p screen.Prefs, err error) string {
-	w := p.Speaker()
-	return w.Say("settings.not-used", w.Faults(err))
+func unused(p screen.Prefs, err error) say.Speech {
+	return say.Speech{say.New("settings.not-used", p.Speaker().Faults(err))}
 }
 
 // openLine opens the line of a data folder for writing. The notice says what the
 // operator should know.
-func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
+func openLine(o command.BoardOptions) (l *live.Line, notice say.Speech, err error) {
 	store, lost, err := open(o.Folder)
 	if err != nil {
-		return nil, "", err
+		return nil, nil, err
 	}
 	begin := func() (err error) {
 		clock := live.NewSteady(o.Now(), o.Speed)
@@ -86,21 +85,22 @@ func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
 		}
 	}
 	if errors.Is(err, live.ErrNoLine) {
-		err = fmt.Errorf("%w, and there is no line.toml in %s. Put it there, or describe the shed: shedbell setup", err, o.Folder)
+		err = say.Error("notice.no-line-here", err, o.Folder)
 	}
 	if err != nil {
-		return nil, "", err
+		return nil, nil, err
 	}
-	if lost != "" {
-		l.Do(line.AddNote{Text: lost})
-		notice = strings.TrimSpace(lost + " " + notice)
+	if len(lost) > 0 {
+		liked, _ := prefs(o)
+		l.Do(line.AddNote{Text: liked.Speaker().Speech(lost)})
+		notice = append(lost, notice...)
 	}
-	if word := l.TakeRecipes(o.Filed); word != "" {
+	if word := l.TakeRecipes(o.Filed); len(word) > 0 {
 		notice = word
 	}
 	if o.Sheet != nil && l.State().Sheet == nil {
 		if _, _, no := l.Do(line.OpenDay{Sheet: *o.Sheet}); no != nil {
-			notice = no.Error()
+			notice = no.Says
 		}
 	}
 	tend(o, store, l)
@@ -109,21 +109,21 @@ func openLine(o command.BoardOptions) (l *live.Line, notice string, err error) {
 
 // open opens the journal. A damaged one is recovered as far as it is whole; lost says
 // what was not.
-func open(dir string) (j *journal.Journal, lost string, err error) {
+func open(dir string) (j *journal.Journal, lost say.Speech, err error) {
 	j, err = journal.Open(dir, journal.Options{Now: time.Now})
 	if errors.Is(err, journal.ErrDamaged) {
 		return salvage(dir)
 	}
-	return j, "", err
+	return j, nil, err
 }
 
 // salvage recovers a damaged journal and opens it.
-func salvage(dir string) (j *journal.Journal, lost string, err error) {
+func salvage(dir string) (j *journal.Journal, lost say.Speech, err error) {
 	opts := journal.Options{Now: time.Now}
 	report, err := journal.Salvage(dir, opts)
 	if err != nil {
-		return nil, "", fmt.Errorf("the journal is damaged and could not be recovered: %w", err)
+		return nil, nil, say.Error("salvaged.failed", err)
 	}
 	j, err = journal.Open(dir, opts)
-	return j, strings.ReplaceAll(report.String(), "\n", " "), err
+	return j, report.Says(), err
 }

@@ -16,21 +16,21 @@ import (
 )
 
 // Watch shows the line of a data folder while another program runs it.
-func Watch(o command.BoardOptions) error { return follow(o, say.Sentence{}) }
+func Watch(o command.BoardOptions) error { return follow(o, nil) }
 
 // watchBeside shows the line where the board was asked for and another program has
 // it.
 func watchBeside(o command.BoardOptions, locked journal.ErrLocked) error {
-	err := follow(o, say.New("served.already", locked.Holder))
+	err := follow(o, say.Speech{say.New("served.already", locked.Holder)})
 	if err != nil {
 		return errors.Join(locked, err)
 	}
 	return nil
 }
 
-func follow(o command.BoardOptions, notice say.Sentence) error {
+func follow(o command.BoardOptions, notice say.Speech) error {
 	w, err := serve.NewWatch(serve.WatchOptions{Folder: o.Folder, Site: o.Site, Book: o.Book, Now: o.Now,
-		Open: func() (*live.Line, string, error) { return openLine(o) }})
+		Open: func() (*live.Line, say.Speech, error) { return openLine(o) }})
 	if err != nil {
 		return err
 	}
@@ -39,7 +39,7 @@ func follow(o command.BoardOptions, notice say.Sentence) error {
 	liked, _ := prefs(o) // the board's program says what is wrong with them
 	out := shared(o.Out)
 	ring := ringer(out)
-	err = app.Run(app.Options{Line: w, Theme: theme.Detect(liked.Theme), Notice: liked.Speaker().Sentence(notice), Speed: o.Speed, Prefs: liked,
+	err = app.Run(app.Options{Line: w, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed, Prefs: liked,
 		Ring: func(p screen.Prefs, how line.Priority, text string) { // the board rings itself, while it has the line
 			if !w.Watching().On() {
 				ring(p, how, text)

@@ -25,15 +25,12 @@ func TestEcho(t *testing.T) {
 		"something else, untold":   "something else, untold",
 		"Not now: there is no day": "Ahora no: there is no day",
 		"Not now: rack a is out of use until it is mended. Switch off fans.": "Ahora no: rack a está fuera de uso hasta que se arregle. Apague fans.",
-		"Nobody watched from 07:55:00 to 08:05:00. Say for each step that ran: go on, start again, or done.": "Nadie miró desde 07:55:00 hasta 08:05:00. " +
-			"Diga de cada paso en marcha: seguir, empezar de nuevo o listo.",
-		"New from the recipe file: pea, kale. Earlier revisions are kept.": "Nuevo del archivo de recetas: pea, kale. Las revisiones anteriores se conservan.",
 		"": "",
 	} {
-		if got := spanish.FromEnglish(english); got != want {
+		if got := spanish.Sentence(say.Kept(english)); got != want {
 			t.Errorf("%q: %q, want %q", english, got, want)
 		}
-		if got := English().FromEnglish(english); got != english {
+		if got := English().Sentence(say.Kept(english)); got != english {
 			t.Errorf("in English %q became %q", english, got)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/journal"
 	"shedbell/line/linetest"
 	"shedbell/line/live"
 	"shedbell/line/plan"
@@ -72,7 +73,7 @@ func TestARefusalIsSaidInEveryLanguage(t *testing.T) {
 }
 
 // TestAProblemIsSaid: an error that has its values apart is said with them, also
-// where another wraps it; one that has not, by what is known of its English.
+// where another wraps it; one that has not stays as it is.
 func TestAProblemIsSaid(t *testing.T) {
 	spanish, err := New("es", say.Prefs{})
 	if err != nil {
@@ -82,7 +83,9 @@ func TestAProblemIsSaid(t *testing.T) {
 		"este día no se puede hacer: pea no tiene receta; no hay día abierto, así que no hay nada que planear": fmt.Errorf("so: %w",
 			&plan.Impossible{Demands: []say.Sentence{say.New("plan-why.no-recipe", "pea"), say.New("plan-why.no-day-open-so")}}),
 		"esta pantalla es solo para mirar": live.ErrMayNotAct,
-		"nothing known":                    errors.New("nothing known"),
+		"no se puede llevar un registro: /x lo escribió una versión más nueva de shedbell (formato 9; esta conoce hasta el 2). No se cambió nada; instale la versión más nueva o indique otra carpeta de datos": say.Error("served.no-log",
+			journal.ErrNewer{Path: "/x", Have: 9, Know: 2}),
+		"nothing known": errors.New("nothing known"),
 	} {
 		if got := spanish.Problem(problem); got != want {
 			t.Errorf("%v: %q, want %q", problem, got, want)

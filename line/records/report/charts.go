@@ -135,16 +135,14 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 // busiest says what held the day up and what one more of it saves: as it was rehearsed,
 // else the bound that the next busiest sets.
 func busiest(n *records.Bottleneck) say.Sentence {
-	who := say.New("report-says.busiest-time-then", cycle(n.Name), n.Load*100, cycle(n.Next))
-	r := n.OneMore
-	switch {
+	more := say.New("report-says.more-could-save-most", n.SaveAtMost.Minutes())
+	switch r := n.OneMore; {
 	case r != nil && r.Saves() < time.Minute:
-		return say.New("%s %s", who, say.New("report-says.rehearsed-day-ends-no", r.More))
+		more = say.New("report-says.rehearsed-day-ends-no", r.More)
 	case r != nil:
-		return say.New("%s %s", who, say.New("report-says.rehearsed-day-ends-min",
-			r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours()))
+		more = say.New("report-says.rehearsed-day-ends-min", r.More, r.Saves().Minutes(), r.With.Hours(), r.As.Hours())
 	}
-	return say.New("%s %s", who, say.New("report-says.more-could-save-most", n.SaveAtMost.Minutes()))
+	return say.Of(say.Speech{say.New("report-says.busiest-time-then", cycle(n.Name), n.Load*100, cycle(n.Next)), more})
 }
 
 // cycle is the name of a station, or of people's hands.
@@ -239,12 +237,12 @@ func dayNotes(b *records.Book, date string) []say.Sentence {
 	var out []say.Sentence
 	for _, n := range b.Notes {
 		if n.At.Format(time.DateOnly) == date {
-			out = append(out, say.New("%s  %s", n.At.Format("15:04"), n.Text))
+			out = append(out, say.Join([]say.Sentence{say.Of(say.Time(n.At)), say.Of(n.Text)}, "  "))
 		}
 	}
 	for _, m := range b.Marks {
 		if m.Date == date {
-			out = append(out, say.New("report-says.changed", m.At.Format("15:04"), m.Text))
+			out = append(out, say.New("report-says.changed", say.Time(m.At), m.Text))
 		}
 	}
 	return out

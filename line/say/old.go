@@ -12,55 +12,6 @@ import (
 	"github.com/pelletier/go-toml/v2"
 )
 
-// Tables whose keys are English formats: sentences that do not have an identifier yet,
-// and what older journals keep.
-const (
-	sentenceTable = "said."
-	toldTable     = "told."
-)
-
-// fromEnglish says that the key of a text is the English text.
-func fromEnglish(key string) (english string, ok bool) {
-	for _, table := range []string{sentenceTable, toldTable} {
-		if english, ok := strings.CutPrefix(key, table); ok {
-			return english, true
-		}
-	}
-	return "", false
-}
-
-// byEnglish is a text by its English format.
-func (c *catalogue) byEnglish(format string) (t text, known bool) {
-	for _, table := range []string{sentenceTable, toldTable} {
-		if t, ok := c.texts[table+format]; ok {
-			return t, true
-		}
-	}
-	return text{other: newFormat(format)}, false
-}
-
-// englishKeys lists the keys that are English in any language.
-func englishKeys() []string {
-	var out []string
-	for _, name := range Languages() {
-		c, err := load(name)
-		if err != nil {
-			continue
-		}
-		for id := range c.texts {
-			if _, ok := fromEnglish(id); ok {
-				out = append(out, id)
-			}
-		}
-	}
-	return out
-}
-
-func mustCut(key string) string {
-	english, _ := fromEnglish(key)
-	return english
-}
-
 //go:embed old.toml
 var oldFile []byte
 
@@ -91,9 +42,9 @@ type echo struct {
 	say     string // filled in with the strings that the pattern finds
 }
 
-// FromEnglish is what records of earlier versions keep in English, a refusal or the
+// fromEnglish is what records of earlier versions keep in English, a refusal or the
 // name of an action, in this language. What is not known stays as it is.
-func (s *Speaker) FromEnglish(english string) string {
+func (s *Speaker) fromEnglish(english string) string {
 	if s.catalogue == English().catalogue {
 		return english
 	}
@@ -122,22 +73,10 @@ func (s *Speaker) oldWord(english string) string {
 	if f, ok := s.byOld(english); ok {
 		return f.format
 	}
-	if t, ok := s.texts[sentenceTable+english]; ok {
-		return t.other.format
-	}
 	return english
 }
 
-// Word is a text without values that another package has in English, such as the head
-// of a column, in this language.
-func (s *Speaker) Word(english string) string {
-	if t, ok := s.byEnglish(english); ok {
-		return s.fill(t, nil)
-	}
-	return english
-}
-
-// learnEchoes prepares a pattern for each text whose key is English. Those with the
+// learnEchoes prepares a pattern for each of the old texts. Those with the
 // most letters of their own come first: they say the most.
 func (c *catalogue) learnEchoes() {
 	learn := func(english string, t format) {
@@ -148,11 +87,6 @@ func (c *catalogue) learnEchoes() {
 	for english := range oldTexts() {
 		if f, ok := c.byOld(english); ok {
 			learn(english, f)
-		}
-	}
-	for key, t := range c.texts {
-		if english, ok := fromEnglish(key); ok {
-			learn(english, t.other)
 		}
 	}
 	slices.SortFunc(c.echoes, func(a, b echo) int {
