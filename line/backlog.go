@@ -90,8 +90,26 @@ func (c ReportTrouble) decide(d *draft) *Refusal {
 		}
 		d.emit(SlotBroken{At: p, Why: e.What})
 	}
+	if c.Effect == EffectSlow {
+		d.slow(slots, 1+float64(c.SlowPercent)/100)
+	}
 	d.undo = say.New("undo.trouble", e.Place())
 	return nil
+}
+
+// slow gives the countdowns that run in slots what is left of them times a factor.
+func (d *draft) slow(slots []Place, factor float64) {
+	for _, p := range slots {
+		b, _ := d.s.Occupant(p)
+		if b == nil || b.Step.Progress != Running || b.Step.Planned == 0 {
+			continue
+		}
+		left := b.Step.Left(d.now)
+		by := time.Duration(float64(left) * (factor - 1)).Round(time.Second)
+		if by = min(by, MaxCountdown-b.Step.Planned); left > 0 && by != 0 {
+			d.emit(StepAdjusted{At: p, By: by})
+		}
+	}
 }
 
 // troubleFits checks what somebody says about a trouble.
@@ -146,6 +164,9 @@ func (c MendTrouble) decide(d *draft) *Refusal {
 	t := d.s.Backlog[i]
 	d.undo = say.New("undo.mend-trouble", t.What)
 	d.emit(TroubleMended{ID: t.ID, How: strings.TrimSpace(c.How)})
+	if slots, no := d.troubleSlots(t.At); no == nil && t.Effect == EffectSlow {
+		d.slow(slots, 100/float64(100+t.SlowPercent))
+	}
 	for _, p := range d.s.Broken {
 		if t.holds(p) && !d.s.outBesides(t.ID, p) {
 			d.emit(SlotMended{At: p})

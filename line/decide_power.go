@@ -34,17 +34,20 @@ func (d *draft) chooseSetting(st *Station, to Place, r *recipes.Recipe, asked st
 }
 
 // plannedTime is the countdown of a step: from the recipe, the dry time scaled to
-// the setting that the fans really run at and, where the crop follows it, the air.
-func (d *draft) plannedTime(st *Station, load int, r *recipes.Recipe, setting int) time.Duration {
+// the setting that the fans really run at and, where the crop follows it, the air;
+// longer by what is reported to slow the place.
+func (d *draft) plannedTime(at Place, load int, r *recipes.Recipe, setting int) time.Duration {
+	st := &d.s.Site.Stations[at.Station]
+	var t time.Duration
 	switch st.Kind {
 	case Wash:
-		return r.WashTime()
+		t = r.WashTime()
 	case Spin:
-		return r.Spin
+		t = r.Spin
 	case Dry:
-		return d.s.DryTime(r, d.s.fanOf(st, &Step{Load: load, Setting: setting}), d.now)
+		t = d.s.DryTime(r, d.s.fanOf(st, &Step{Load: load, Setting: setting}), d.now)
 	}
-	return 0
+	return min(d.s.slower(at, t), max(t, MaxCountdown))
 }
 
 // allow puts a start to the interlock.

@@ -48,7 +48,7 @@ func (c Start) decide(d *draft) *Refusal {
 	if no != nil {
 		return no
 	}
-	planned := d.plannedTime(st, load, &recipe, setting)
+	planned := d.plannedTime(to, load, &recipe, setting)
 	if no := d.allow(load, setting, planned); no != nil {
 		return no
 	}

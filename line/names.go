@@ -56,5 +56,5 @@ func PlannedTime(s *State, b *Batch, to Place, r *recipes.Recipe, asked string) 
 	if no != nil {
 		return 0
 	}
-	return d.plannedTime(st, st.Load, r, setting)
+	return d.plannedTime(to, st.Load, r, setting)
 }

@@ -86,6 +86,7 @@ type Advice struct {
 	Order  Order
 	Fans   Fans
 	People People
+	Paces  Paces // nil: work by hand takes as long as the line file says
 }
 
 // Prompts lists what can be done, best first: what is ready now in order of
@@ -98,7 +99,7 @@ func Prompts(s *State, now time.Time, order Order) []Prompt {
 
 // Prompts is the function of that name with the advice of a plan.
 func (v Advice) Prompts(s *State, now time.Time) []Prompt {
-	a := adviser{s: s, now: now, order: v.Order, fans: v.Fans}
+	a := adviser{s: s, now: now, order: v.Order, fans: v.Fans, advice: v}
 	a.doubts()
 	if s.Sheet == nil {
 		return a.out
@@ -153,6 +154,8 @@ type adviser struct {
 	order Order
 	fans  Fans
 	out   []Prompt
+
+	advice Advice
 
 	flow   *flow // filled when they are first asked for
 	spares *bool
@@ -251,7 +254,7 @@ func (a *adviser) running(b *Batch) {
 	at, timed := b.Step.DueAt()
 	rank := rankMachine
 	if !timed {
-		at = b.Step.Started.Add(a.s.Site.HandTime(from.Station, b.Trays))
+		at = a.handEnd(&b.Step, b.Crop, b.Trays)
 		rank = rankHand
 	} else if a.kind(from) == Wash || a.kind(from) == Spin {
 		rank = rankWet
@@ -349,14 +352,9 @@ func (a *adviser) rankOf(b *Batch, k Kind) int {
 
 func (a *adviser) kind(p Place) Kind { return a.s.Site.Stations[p.Station].Kind }
 
-// HandTime is how long work by hand on some trays should take; 0 where hands are
-// not tied up throughout.
-func (s *Site) HandTime(station, trays int) time.Duration {
-	st := &s.Stations[station]
-	if st.Hands != HandsThroughout {
-		return 0
-	}
-	return st.PerTray * time.Duration(trays)
+// handEnd is when work by hand that goes on should be over.
+func (a *adviser) handEnd(step *Step, crop string, trays int) time.Time {
+	return step.Started.Add(step.Paused + a.advice.HandTime(a.s, step.Place, crop, trays, step.By))
 }
 
 // HandsAtStart is how long starting a step at a station ties a person up.

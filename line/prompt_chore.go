@@ -68,7 +68,7 @@ func (a *adviser) runningChore(c *Chore) {
 	case st.Planned > 0:
 		p.At, _ = st.DueAt()
 	default:
-		p.At, p.rank = st.Started.Add(a.s.Site.HandTime(st.Place.Station, c.Trays)), rankHand
+		p.At, p.rank = a.handEnd(st, c.Crop, c.Trays), rankHand
 	}
 	a.offer(p)
 }

@@ -34,7 +34,7 @@ func (a *adviser) sparesHands() bool {
 		work := time.Duration(0)
 		for i := range a.s.Site.Stations {
 			if st := &a.s.Site.Stations[i]; st.Kind == Cut {
-				work = max(work, a.s.Site.HandTime(i, min(st.SlotTrays, a.s.Site.BatchTrays())))
+				work = max(work, a.advice.HandTime(a.s, Place{i, WholeStation}, "", min(st.SlotTrays, a.s.Site.BatchTrays()), ""))
 			}
 		}
 		ok := work == 0 || len(a.wetAhead()) == 0 || a.lookAhead(work).late <= a.lookAhead(0).late
@@ -144,7 +144,7 @@ func (a *adviser) packTime(b *Batch) time.Duration {
 	site := a.s.Site
 	t := site.HandsAtEnd(b.Step.Place.Station) + site.Stations[b.Step.Place.Station].Walk
 	if i, ok := site.first(Pack); ok {
-		t += site.HandsAtStart(i) + site.HandTime(i, b.Trays) + site.HandsAtEnd(i) + site.Stations[i].Walk
+		t += site.HandsAtStart(i) + a.advice.HandTime(a.s, Place{i, WholeStation}, b.Crop, b.Trays, "") + site.HandsAtEnd(i) + site.Stations[i].Walk
 	}
 	if i, ok := site.first(Chill); ok {
 		t += site.HandsAtStart(i)
@@ -167,7 +167,7 @@ func (a *adviser) tablesFree() []time.Time {
 	a.eachSlot(Pack, func(p Place, b *Batch) {
 		free := a.now
 		if b != nil && b.Step.Progress == Running {
-			free = later(free, b.Step.Started.Add(a.s.Site.HandTime(p.Station, b.Trays)))
+			free = later(free, a.handEnd(&b.Step, b.Crop, b.Trays))
 		}
 		out = append(out, free)
 	})
@@ -181,21 +181,23 @@ func (a *adviser) handsFree() (hands []time.Time, busy int) {
 	for i := range hands {
 		hands[i] = a.now
 	}
-	count := func(step *Step, trays int) {
-		work := a.s.Site.HandTime(step.Place.Station, trays)
-		if step.Progress == Running && work > 0 {
+	count := func(step *Step, crop string, trays int) {
+		if step.Progress != Running || a.s.Site.Stations[step.Place.Station].Hands != HandsThroughout {
+			return
+		}
+		if end := a.handEnd(step, crop, trays); end.After(step.Started) {
 			busy++
 			free := earliest(hands)
-			*free = later(*free, step.Started.Add(work))
+			*free = later(*free, end)
 		}
 	}
 	for i := range a.s.Batches {
 		if b := &a.s.Batches[i]; b.Fate == OnLine {
-			count(&b.Step, b.Trays)
+			count(&b.Step, b.Crop, b.Trays)
 		}
 	}
 	for i := range a.s.Chores {
-		count(&a.s.Chores[i].Step, a.s.Chores[i].Trays)
+		count(&a.s.Chores[i].Step, a.s.Chores[i].Crop, a.s.Chores[i].Trays)
 	}
 	return hands, busy
 }

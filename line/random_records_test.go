@@ -21,7 +21,7 @@ var texts = []string{"fan squeals", "Corner kitchen", " =1+1", "\x1b[2J", "\u202
 // sales, orders, seed lots, changes and who acts.
 func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	text := one(t, "text", texts[0], texts[0], texts[1], texts[1], one(t, "odd text", texts...))
-	switch pick(t, 13, "record") {
+	switch pick(t, 15, "record") {
 	case 0, 1, 2, 3:
 		return line.MakeEntry{Entry: drawEntry(t, s, now, text)}
 	case 4:
@@ -53,6 +53,11 @@ func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		return line.CancelOrder{ID: id}
 	case 10:
 		return line.UseSeed{Crop: one(t, "sown", "pea", "radish", "gravel"), SeedLot: text, Supplier: one(t, "supplier", "", "Hill seeds")}
+	case 12:
+		return line.PinPace{Pin: line.PinnedPace{Station: one(t, "paced", "packing table", "tub", "nowhere"), Crop: one(t, "crop", "", "pea"), Person: one(t, "person", "", "Ash"),
+			Pace: line.Pace{Fixed: one(t, "fixed", 0, time.Minute, -time.Second), PerTray: one(t, "a tray", 0, time.Minute, 5*time.Hour)}}}
+	case 13:
+		return line.ForgetPace{Station: one(t, "paced", "packing table", "tub"), Crop: one(t, "crop", "", "pea"), Person: one(t, "person", "", "Ash")}
 	case 11:
 		return line.HandOn{To: one(t, "to", append([]string{"Elm ", ""}, s.Crew...)...)}
 	}

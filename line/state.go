@@ -50,6 +50,8 @@ type State struct {
 	Orders     []SaleOrder  // still to be filled
 	Seeds      []SeedUsed   // the seed lot that each crop is sown from
 
+	Pins []PinnedPace // paces that somebody has fixed
+
 	SignOffs []KeptSignOff // that stand, oldest first
 	Acting   string        // to whom the board was handed on last; ask Actor
 

@@ -11,11 +11,11 @@ import (
 
 // build turns the live state at the instant now into a model. The error is an
 // Impossible that names what cannot be done at all.
-func build(s *line.State, now time.Time, lax bool) (*Model, error) {
+func build(s *line.State, now time.Time, paces line.Paces, lax bool) (*Model, error) {
 	if s.Sheet == nil {
 		return nil, &Impossible{Demands: []say.Sentence{say.New("plan-why.no-day-open-so")}}
 	}
-	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), lax: lax}
+	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), paces: paces, lax: lax}
 	m.addFans()
 	m.Unit = m.grid()
 	m.addSlots()

@@ -108,9 +108,9 @@ func (c *chain) countdown(stations []int, k line.Kind) time.Duration {
 	return m.worst(stations, func(i int) time.Duration {
 		switch k {
 		case line.Wash:
-			return c.r.WashTime()
+			return c.slower(i, c.r.WashTime())
 		case line.Spin:
-			return c.r.Spin
+			return c.slower(i, c.r.Spin)
 		case line.Dry:
 			return c.dry(i, wants(m.state, i, c.b.Crop))
 		}
@@ -124,7 +124,12 @@ func (c *chain) dry(station, setting int) time.Duration {
 	if load := c.m.site.Stations[station].Load; load != line.NoLoad {
 		fan = c.m.site.Panel.Loads[load].Settings[setting].Name
 	}
-	return c.m.state.DryTime(c.r, fan, c.m.Now)
+	return c.slower(station, c.m.state.DryTime(c.r, fan, c.m.Now))
+}
+
+// slower is a countdown with the troubles that are reported at a station.
+func (c *chain) slower(station int, d time.Duration) time.Duration {
+	return time.Duration(float64(d) * c.m.state.Slower(line.Place{Station: station, Slot: line.WholeStation}))
 }
 
 // times sets a stage's countdown: on a rack one for each setting of the fans.
@@ -148,14 +153,16 @@ func (c *chain) times(st *stage) {
 // two of them. What has been done already comes off the first.
 func (c *chain) pieces(stations []int, k line.Kind, done time.Duration) []int {
 	m := c.m
-	per := m.worst(stations, func(i int) time.Duration { return m.site.Stations[i].PerTray })
-	total := max(0, per*time.Duration(c.b.Trays)-done)
+	whole := m.worst(stations, func(i int) time.Duration { return m.hand(i, c.b.Crop, c.b.Trays) })
+	total := max(0, whole-done)
 	if run := c.countdown(stations, k); run > 0 { // a machine that nobody may leave
-		return []int{c.op(work, 0, max(0, max(run, per*time.Duration(c.b.Trays))-done))}
+		return []int{c.op(work, 0, max(0, max(run, whole)-done))}
 	}
-	if per == 0 {
+	if whole == 0 {
 		return []int{c.op(work, 0, 0)}
 	}
+	// On the grid, so that what is learned is not rounded up with every piece.
+	per := time.Duration(m.units(max(1, whole/time.Duration(max(1, c.b.Trays))))) * m.Unit
 	n := max(1, int((total+per-1)/per))
 	var out []int
 	for i := range n {

@@ -107,7 +107,7 @@ func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 		st.in = op(carry, station.Walk)
 	}
 	if c.Step.Planned == 0 && station.Hands == line.HandsThroughout {
-		st.work = []int{op(work, max(0, m.site.HandTime(at.Station, c.Trays)-c.Step.Ran(m.Now)))}
+		st.work = []int{op(work, max(0, m.hand(at.Station, c.Crop, c.Trays)-c.Step.Ran(m.Now)))}
 	} else {
 		st.run = m.units(max(0, c.Step.Left(m.Now)))
 		st.out = op(take, m.site.HandsAtEnd(at.Station)+station.Walk)
@@ -131,7 +131,7 @@ func (m *Model) addChore(c line.ChoreKind, k line.Kind, crop string, trays int, 
 		return m.add(op{job: len(m.jobs), role: role, dur: m.units(d)})
 	}
 	if m.throughout(st.stations) {
-		st.work = []int{op(work, m.site.HandTime(i, n))}
+		st.work = []int{op(work, m.hand(i, crop, n))}
 	} else {
 		st.in = op(carry, m.site.HandsAtStart(i))
 		if c == line.SanitizeAll {

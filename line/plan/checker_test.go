@@ -175,7 +175,7 @@ func (c *checker) work(st *plan.Step, index int, carried bool) {
 			}
 		}
 	}
-	if need := c.s.Site.HandTime(st.Place.Station, st.Trays); worked < need {
+	if need := handTime(c.s, st.Place.Station, st.Trays); worked < need {
 		c.fail("%s of work on %s at %s instead of %s", worked, st.Name, st.Kind, need)
 	}
 	if need := c.s.Site.HandsAtStart(st.Place.Station); carried && brought < need {
@@ -392,4 +392,12 @@ func latest(a, b time.Time) time.Time {
 		return b
 	}
 	return a
+}
+
+// handTime is the work by hand as the line file has it.
+func handTime(s *line.State, station, trays int) time.Duration {
+	if st := &s.Site.Stations[station]; st.Hands == line.HandsThroughout {
+		return time.Duration(trays) * st.PerTray
+	}
+	return 0
 }

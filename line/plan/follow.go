@@ -12,7 +12,7 @@ import (
 // Followed is what the prompts make of a plan: the order to give them, and how the
 // day goes with it and without.
 type Followed struct {
-	Advice       line.Advice // the zero value where the prompts do as well without
+	Advice       line.Advice // without order and fans where the prompts do as well without
 	With, Before time.Time   // end of the day with the order, and first come, first served
 
 	MissedWith, MissedBefore int // due times missed
@@ -31,11 +31,12 @@ func (p *Plan) Follow(ctx context.Context, s *line.State, now time.Time) (Follow
 		}
 		return res.Finish, missed(res), nil
 	}
-	before, late, err := end(line.Advice{})
+	plain := line.Advice{Paces: p.m.paces}
+	before, late, err := end(plain)
 	if err != nil {
 		return Followed{}, err
 	}
-	f := Followed{With: before, Before: before, MissedWith: late, MissedBefore: late}
+	f := Followed{Advice: plain, With: before, Before: before, MissedWith: late, MissedBefore: late}
 	for _, v := range p.advice() {
 		t, missed, err := end(v)
 		if ctx.Err() != nil {
@@ -76,7 +77,7 @@ func (p *Plan) advice() []line.Advice {
 			enters[st.Batch] = i
 		}
 	}
-	return []line.Advice{p.Advice(), {Fans: p.fans(), Order: func(batch int, _ line.Kind) int {
+	return []line.Advice{p.Advice(), {Fans: p.fans(), Paces: p.m.paces, Order: func(batch int, _ line.Kind) int {
 		if i, ok := enters[batch]; ok {
 			return i
 		}

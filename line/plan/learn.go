@@ -61,7 +61,7 @@ func observe(s *line.State, b *line.Batch, at time.Time, react, factor *[]float6
 		}
 		return
 	}
-	want := s.Site.HandTime(station, b.Trays)
+	want := line.Advice{}.HandTime(s, b.Step.Place, b.Crop, b.Trays, "")
 	if took := b.Step.Ran(at); want > 0 && took > 0 && b.Step.Progress == line.Running {
 		*factor = append(*factor, took.Seconds()/want.Seconds())
 	}

@@ -25,7 +25,8 @@ type Model struct {
 	slots [][]int       // usable slots of each station
 	mains []mains
 	tubs  []tub // per station; only wash stations are used
-	lax   bool  // takes the shortest time where stations differ
+	paces line.Paces
+	lax   bool // takes the shortest time where stations differ
 }
 
 // job is a batch or a chore on its way.
@@ -108,6 +109,11 @@ func (m *Model) units(d time.Duration) int {
 		return 0
 	}
 	return int((d + m.Unit - 1) / m.Unit)
+}
+
+// hand is how long work by hand takes at a station.
+func (m *Model) hand(station int, crop string, trays int) time.Duration {
+	return line.Advice{Paces: m.paces}.HandTime(m.state, line.Place{Station: station, Slot: line.WholeStation}, crop, trays, "")
 }
 
 // floor rounds a duration down to the grid, for limits.

@@ -14,7 +14,7 @@ import (
 func TestListPlansSatisfyTheProblem(t *testing.T) {
 	for seed := range uint64(40) {
 		s := linetest.RandomDay(seed)
-		m, err := build(s, linetest.Morning, false)
+		m, err := build(s, linetest.Morning, nil, false)
 		if err != nil {
 			t.Fatal(err)
 		}

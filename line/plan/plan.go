@@ -23,7 +23,8 @@ type Options struct {
 	Budget  time.Duration // for the search; 0: DefaultBudget
 	WhatIf  time.Duration // for each question what one more of something would save; 0: none is asked
 	Seed    uint64
-	Workers int // goroutines that search, 1 or 2; 0: 2
+	Workers int        // goroutines that search, 1 or 2; 0: 2
+	Paces   line.Paces // of work by hand; nil: as the line file says
 	// Previous is the plan that people follow now. It stays as it is unless the
 	// gain exceeds Stable.
 	Previous *Plan
@@ -106,7 +107,9 @@ func (p *Plan) Gap() float64 {
 }
 
 // Advice is what the prompts need to follow the plan.
-func (p *Plan) Advice() line.Advice { return line.Advice{Order: p.Order(), Fans: p.fans()} }
+func (p *Plan) Advice() line.Advice {
+	return line.Advice{Order: p.Order(), Fans: p.fans(), Paces: p.m.paces}
+}
 
 // fans gives the setting of the rack's fans for each batch.
 func (p *Plan) fans() line.Fans {

@@ -62,7 +62,7 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*sol
 	m := f.m
 	h := &solving{m: m, opt: opt, best: f.best, bound: m.lowBound()}
 	if !m.oneOfEach() {
-		if lax, err := build(s, now, true); err == nil {
+		if lax, err := build(s, now, opt.Paces, true); err == nil {
 			h.bound = lax.lowBound()
 		}
 	}
@@ -79,7 +79,7 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*sol
 // start makes the quick plans, of which the best stays, and one that keeps to the
 // plan before: kept.
 func start(s *line.State, now time.Time, opt Options) (f *orderSearch, kept *schedule, err error) {
-	m, err := build(s, now, false)
+	m, err := build(s, now, opt.Paces, false)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -129,7 +129,7 @@ func (r *run) take(p *person, pr *line.Prompt) {
 	switch {
 	case r.byHand(pr):
 		p.errand = []planned{{at, pr.Command}}
-		left := r.s.Site.HandTime(pr.To.Station, pr.Trays)
+		left := r.opt.Advice.HandTime(r.s, pr.To, pr.Crop, pr.Trays, "")
 		if step := r.s.StepAt(pr.To); step != nil && pr.Act == line.ActResume {
 			left = max(0, left-step.Ran(r.now))
 		}

@@ -157,8 +157,8 @@ type job struct {
 
 // adopt gives work by hand that already goes on to the people on the line.
 func (r *run) adopt() {
-	give := func(step *line.Step, trays int) {
-		left := r.s.Site.HandTime(step.Place.Station, trays) - step.Ran(r.now)
+	give := func(step *line.Step) {
+		left, _ := r.opt.Advice.HandLeft(r.s, step.Place, r.now)
 		for i := range r.people {
 			if r.people[i].job == nil {
 				r.people[i].job = &job{place: step.Place, left: max(0, left), since: r.now}
@@ -171,12 +171,12 @@ func (r *run) adopt() {
 	}
 	for i := range r.s.Batches {
 		if b := &r.s.Batches[i]; b.Fate == line.OnLine && byHand(&b.Step) {
-			give(&b.Step, b.Trays)
+			give(&b.Step)
 		}
 	}
 	for i := range r.s.Chores {
 		if c := &r.s.Chores[i]; byHand(&c.Step) {
-			give(&c.Step, c.Trays)
+			give(&c.Step)
 		}
 	}
 }

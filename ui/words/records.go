@@ -34,6 +34,12 @@ func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 		return t.Say("event.order-cancelled")
 	case line.SeedUsed:
 		return t.Say("event.seed", e.Crop, e.SeedLot)
+	case line.PacePinned:
+		return t.Say("event.pace-pinned", t.PaceOf(e.Pin.Station, e.Pin.Crop, e.Pin.Person), Clock(e.Pin.Pace.Fixed), Clock(e.Pin.Pace.PerTray))
+	case line.PaceUnpinned:
+		return t.Say("event.pace-unpinned", t.PaceOf(e.Station, e.Crop, e.Person))
+	case line.PaceForgotten:
+		return t.Say("event.pace-forgotten", t.PaceOf(e.Station, e.Crop, e.Person))
 	case line.MarkAdded:
 		return t.Say("event.mark", e.Text)
 	case line.HandedOn:
@@ -44,6 +50,17 @@ func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 		return t.Say("event.sign-off-revoked", e.Person, t.Kind(e.Station), e.SignedBy, e.Why)
 	}
 	return ""
+}
+
+// PaceOf names whose pace it is: a station's, with the crop and the person if there are.
+func (t *Speaker) PaceOf(station, crop, person string) string {
+	var parts []string
+	for _, p := range []string{station, crop, person} {
+		if p != "" {
+			parts = append(parts, p)
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 // Entry is a line of the safety records in words: what, where, the reading.
