@@ -216,7 +216,7 @@ func decides(s *State, c Command, now time.Time) bool {
 }
 
 func (l *laneDraft) adviser(s *State, now time.Time) adviser {
-	return adviser{s: s, now: now, order: l.v.Order, fans: l.v.Fans}
+	return adviser{s: s, now: now, order: l.v.Order, fans: l.v.Fans, advice: l.v}
 }
 
 // choose is who should do what a prompt asks for now; -1 where nobody can.
@@ -346,7 +346,7 @@ func (l *laneDraft) follows(p *Prompt, free []time.Time) int {
 // lasts is how long what a prompt asks for ties its person up.
 func (l *laneDraft) lasts(p *Prompt) time.Duration {
 	if l.byHand(p) {
-		return p.Hands + l.s.Site.HandTime(p.To.Station, p.Trays)
+		return p.Hands + l.v.HandTime(l.s, p.To, p.Crop, p.Trays, "")
 	}
 	return p.Hands
 }
