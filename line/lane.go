@@ -122,10 +122,7 @@ func (l *laneDraft) planned(p *Prompt) int {
 	if l.v.People == nil {
 		return -1
 	}
-	at := p.To
-	if at.Station < 0 {
-		at = p.From
-	}
+	at := p.place()
 	if at.Station < 0 {
 		return -1
 	}

@@ -211,3 +211,49 @@ func BenchmarkLanes(b *testing.B) {
 		line.Advice{}.Lanes(next, now)
 	}
 }
+
+// What is done in a lane is recorded for its person; what stands in nobody's, for who
+// has it next, else for who is free; what is about no place, for nobody in particular.
+func TestActsFor(t *testing.T) {
+	s := washing(t, "Ash", "Rowan")
+	now := minutes(5)
+	lanes := line.Advice{}.Lanes(s, now)
+	tub, table := s.Batch(1).Step.Place, s.Batch(2).Step.Place
+	for _, c := range []struct {
+		what string
+		c    line.Command
+		want string
+	}{
+		{"in a lane", line.Advance{Batch: 1, To: line.Anywhere}, "Ash"},
+		{"in a lane, by its place", line.Adjust{At: tub, By: time.Minute}, "Ash"},
+		{"work in hand", line.Finish{At: table}, "Rowan"},
+		{"about no place", line.AddNote{Text: "the hose drips"}, ""},
+		{"no such batch", line.Start{Batch: 99}, ""},
+	} {
+		if got := line.ActsFor(lanes, s, c.c); got != c.want {
+			t.Errorf("%s: recorded for %q, want %q", c.what, got, c.want)
+		}
+	}
+	// Both cut: the tub is nobody's now. Rowan put the batch into it, so it is Rowan's next.
+	s = crewed(t, "Ash", "Rowan")
+	s = asked(t, s, linetest.Morning, "Rowan", line.Start{Batch: 1, To: line.Anywhere})
+	s = asked(t, s, minutes(1), "Rowan", line.Advance{Batch: 1, To: line.Anywhere}, line.Start{Batch: 2, To: line.Anywhere})
+	s = asked(t, s, minutes(1), "Ash", line.Start{Batch: 3, To: line.Anywhere})
+	lanes = line.Advice{}.Lanes(s, minutes(2))
+	if got := line.ActsFor(lanes, s, line.Hold{At: tub}); got != "Rowan" {
+		t.Errorf("in nobody's lane: recorded for %q, want who has it next", got)
+	}
+}
+
+// Whom something was told keeps it when what is more urgent comes up for somebody.
+func TestLanesKeepWhatTheyTold(t *testing.T) {
+	s := crewed(t, "Ash", "Rowan")
+	told := line.Advice{}.Lanes(s, linetest.Morning)
+	told[0].Now, told[1].Now = told[1].Now, told[0].Now
+	kept := line.Advice{}.Keeping(told, s).Lanes(s, minutes(0.1))
+	for i := range kept {
+		if kept[i].Now == nil || kept[i].Now.Batch != told[i].Now.Batch {
+			t.Errorf("%s was told %+v, and now %+v", told[i].Person, told[i].Now, kept[i].Now)
+		}
+	}
+}

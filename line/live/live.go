@@ -6,6 +6,7 @@ package live
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"shedbell/line"
@@ -129,10 +130,22 @@ func (l *Line) actor() string { return l.state.Actor(l.by) }
 
 // Do puts a command to the line. What it causes is decided and queued for the
 // disk when Do returns; Wait tells when it is there.
-func (l *Line) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
+func (l *Line) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) { return l.DoFor("", c) }
+
+// DoFor is Do with who did it; somebody who is not on the line, or "", is who acts at
+// the board.
+func (l *Line) DoFor(who string, c line.Command) (*line.State, []line.Record, *line.Refusal) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return l.do(c, l.actor())
+	return l.do(c, l.acts(who))
+}
+
+// acts is who is meant.
+func (l *Line) acts(who string) string {
+	if who != "" && slices.Contains(l.state.Crew, who) {
+		return who
+	}
+	return l.actor()
 }
 
 func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.Refusal) {

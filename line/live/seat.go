@@ -112,13 +112,17 @@ func (s *Seat) By() string {
 }
 
 // Do puts a command to the line if this seat has it.
-func (s *Seat) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) {
+func (s *Seat) Do(c line.Command) (*line.State, []line.Record, *line.Refusal) { return s.DoFor("", c) }
+
+// DoFor is Do with who did it. What is done at a seat that belongs to somebody is
+// always theirs.
+func (s *Seat) DoFor(who string, c line.Command) (*line.State, []line.Record, *line.Refusal) {
 	l := s.Line
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if l.holder == s {
 		if s.by == "" {
-			return l.do(c, l.actor())
+			return l.do(c, l.acts(who))
 		}
 		if _, ok := c.(line.HandOn); ok {
 			return l.state, nil, &line.Refusal{Rule: RuleSettled, Says: say.Speech{say.New("seat.not-here-who-acts")}}

@@ -43,7 +43,7 @@ func (m *Model) attention() {
 			loudest = a // the most pressing come first
 		}
 		if a.Mark.Raised.IsZero() && m.mayAct() {
-			m.line.Do(line.RaiseAlarm{ID: a.ID()})
+			m.line.DoFor("", line.RaiseAlarm{ID: a.ID()})
 			m.rung = time.Time{} // a new alarm does not wait for the pause of another
 		}
 	}
@@ -69,7 +69,7 @@ func (m *Model) mayAct() bool { return m.waiting == 0 && !m.watching().On() }
 
 // hush takes note of all alarms from any screen. That is no answer to the screen.
 func (m *Model) hush() tea.Cmd {
-	cmd := m.do(line.AckAlarms{})
+	cmd := m.do(line.AckAlarms{}, "")
 	m.result = nil
 	return cmd
 }

@@ -5,6 +5,7 @@ package app
 import (
 	"context"
 	"io"
+	"slices"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -76,6 +77,7 @@ type Model struct {
 	set    map[screen.Name]screen.Screen
 
 	prompts    []line.Prompt
+	lanes      []line.Lane
 	alarms     []screen.Alarm
 	rung       time.Time // when the alarms last rang
 	forecast   screen.Forecast
@@ -153,6 +155,7 @@ func (m *Model) refresh() {
 	m.now = m.line.Now()
 	m.forgetFocus()
 	m.prompts = m.forecast.Advice.Prompts(m.shown, m.now)
+	m.lanes = m.forecast.Advice.Keeping(m.lanes, m.shown).Lanes(m.shown, m.now)
 	m.listAlarms()
 	m.hear()
 	m.interruption()
@@ -165,7 +168,7 @@ func (m *Model) env() *screen.Env {
 	env := &screen.Env{
 		Context: act.Context{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Quiet: m.quiet, Watching: m.watching()},
 		Theme:   m.theme, Prefs: m.opt.Prefs, Size: m.size,
-		Prompt: m.prompts, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Focus: m.focus,
+		Prompt: m.prompts, Lanes: m.lanes, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Focus: m.focus,
 		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Global: m.globals()}
 	if m.active == screen.Help && m.asked != screen.Help {
 		env.Asked = m.actions(env, m.asked)
@@ -268,9 +271,9 @@ func (m *Model) say(text string, refused bool) {
 func (m *Model) doAll(commands []line.Command) tea.Cmd {
 	for i, c := range commands {
 		if i == len(commands)-1 {
-			return m.do(c)
+			return m.do(c, m.whose(commands))
 		}
-		if _, _, no := m.line.Do(c); no != nil {
+		if _, _, no := m.line.DoFor(m.whose(commands), c); no != nil {
 			m.say(m.words.Refusal(no), true)
 			return nil
 		}
@@ -278,10 +281,21 @@ func (m *Model) doAll(commands []line.Command) tea.Cmd {
 	return nil
 }
 
+// whose is for whom commands that are sent together are recorded: the person in whose
+// lane the last of them stands that is in one.
+func (m *Model) whose(commands []line.Command) string {
+	for _, c := range slices.Backward(commands) {
+		if who := line.ActsFor(m.lanes, m.shown, c); who != "" {
+			return who
+		}
+	}
+	return ""
+}
+
 // do puts a command to the line and waits for the disk before it shows the result.
-func (m *Model) do(c line.Command) tea.Cmd {
+func (m *Model) do(c line.Command, who string) tea.Cmd {
 	before := m.line.State()
-	after, records, no := m.line.Do(c)
+	after, records, no := m.line.DoFor(who, c)
 	m.now = m.line.Now()
 	result := screen.ResultMsg{Command: c, Refusal: no}
 	if no != nil {

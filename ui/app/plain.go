@@ -30,26 +30,28 @@ func (p *plain) press(key string) {
 	p.early = time.Time{}
 	switch key {
 	case "enter", " ":
-		prompts := line.Prompts(p.line.State(), p.line.Now(), nil)
-		if len(prompts) == 0 {
+		now := p.line.Now()
+		lanes := line.Advice{}.Lanes(p.line.State(), now)
+		urgent := line.UrgentLane(lanes, now)
+		if urgent < 0 {
 			p.word = p.words.Say("plain.idle")
 			return
 		}
-		now := p.line.Now()
-		if left := prompts[0].At.Sub(now); left > time.Second && now.Sub(early) > 5*time.Second {
+		prompt := lanes[urgent].Now
+		if left := prompt.At.Sub(now); left > time.Second && now.Sub(early) > 5*time.Second {
 			p.early = now
 			p.word = p.words.Say("board.too-early", words.Left(left))
 			return
 		}
-		p.do(prompts[0].Command)
+		p.do(prompt.Command, lanes[urgent].Person)
 	case "0":
-		p.do(line.Undo{})
+		p.do(line.Undo{}, "")
 	}
 }
 
-func (p *plain) do(c line.Command) {
+func (p *plain) do(c line.Command, who string) {
 	before := p.line.State()
-	_, records, no := p.line.Do(c)
+	_, records, no := p.line.DoFor(who, c)
 	if no != nil {
 		p.word = p.words.Refusal(no)
 		return
@@ -96,17 +98,31 @@ func (p *plain) head(s *line.State, now time.Time) []string {
 
 func (p *plain) next(s *line.State, now time.Time) []string {
 	out := []string{""}
-	for i, prompt := range line.Prompts(s, now, nil) {
+	lanes := line.Advice{}.Lanes(s, now)
+	urgent := line.UrgentLane(lanes, now)
+	add := func(name string, lane *line.Lane, prompt *line.Prompt) {
 		when := p.words.Say("when.now")
 		if left := prompt.At.Sub(now); left > 0 {
 			when = p.words.Say("when.in", words.Left(left))
 		}
-		name := "plain.then"
-		if i == 0 {
-			name = "plain.next"
+		do := p.words.Prompt(s, prompt).Do
+		if len(lanes) > 1 {
+			do = lane.Person + ": " + do
 		}
-		if out = append(out, p.words.Say(name, p.words.Prompt(s, &prompt).Do, when)); i == 2 {
-			break
+		out = append(out, p.words.Say(name, do, when))
+	}
+	for i := range lanes {
+		if lane := &lanes[i]; lane.Now != nil {
+			name := "plain.then"
+			if i == urgent {
+				name = "plain.next"
+			}
+			add(name, lane, lane.Now)
+		}
+	}
+	for i := range lanes {
+		if len(lanes[i].Next) > 0 {
+			add("plain.then", &lanes[i], &lanes[i].Next[0])
 		}
 	}
 	if len(out) == 1 {

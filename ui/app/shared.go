@@ -21,7 +21,7 @@ type Line interface {
 	History() []line.Record
 	Before() *line.State
 	Saving() live.Saving
-	Do(c line.Command) (*line.State, []line.Record, *line.Refusal)
+	DoFor(who string, c line.Command) (*line.State, []line.Record, *line.Refusal)
 	Wait(ctx context.Context, seq int64) error
 }
 

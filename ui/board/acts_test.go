@@ -11,7 +11,7 @@ import (
 )
 
 // One key hands the board on to the next person on the line, and what is done from
-// then on is recorded for them.
+// then on and stands in nobody's lane is recorded for them.
 func TestHandOn(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Press("w")
@@ -24,11 +24,17 @@ func TestHandOn(t *testing.T) {
 	if head, _, _ := strings.Cut(d.Screen(), "\n"); !strings.Contains(head, "Rowan") {
 		t.Errorf("the head %q does not say who acts", head)
 	}
-	d.Press("enter")
-	history := d.Line.History()
-	if by := history[len(history)-1].By; by != "Rowan" {
-		t.Errorf("recorded for %s", by)
+	by := func(want string) {
+		t.Helper()
+		history := d.Line.History()
+		if by := history[len(history)-1].By; by != want {
+			t.Errorf("recorded for %s, want %s", by, want)
+		}
 	}
+	d.Press("enter") // what stands in Ash's lane
+	by("Ash")
+	d.Do(line.AddNote{Text: "the hose drips"})
+	by("Rowan")
 	d.Press("w")
 	d.Expect("Now recording for Ash")
 }

@@ -70,6 +70,7 @@ type Env struct {
 	Prefs   Prefs
 	Size    Size
 	Prompt  []line.Prompt // what can be done, best first
+	Lanes   []line.Lane   // who has what of it, in the order of their places
 	Alarms  []Alarm       // what needs a person, the most pressing first; shelved ones left out
 	End     Forecast
 	Unsaved int           // records not yet on the disk

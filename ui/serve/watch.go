@@ -171,8 +171,8 @@ func (w *Watch) Guest() bool { return true }
 // By is nobody: a viewer records nothing.
 func (w *Watch) By() string { return "" }
 
-// Do refuses: a viewer changes nothing.
-func (w *Watch) Do(line.Command) (*line.State, []line.Record, *line.Refusal) {
+// DoFor refuses: a viewer changes nothing.
+func (w *Watch) DoFor(string, line.Command) (*line.State, []line.Record, *line.Refusal) {
 	return w.State(), nil, &line.Refusal{Rule: live.RuleWatching, Says: append(say.Speech{say.New("seat.not-here")}, w.Watching().Says...)}
 }
 

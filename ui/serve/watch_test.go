@@ -121,7 +121,7 @@ func TestViewerChangesNothing(t *testing.T) {
 	defer s.line.Close()
 	w := s.watch()
 	seq := s.line.State().Seq
-	_, records, no := w.Do(line.OpenDay{Sheet: linetest.Sheet()})
+	_, records, no := w.DoFor("", line.OpenDay{Sheet: linetest.Sheet()})
 	if no == nil || no.Rule != live.RuleWatching || len(records) > 0 || !strings.Contains(no.Error(), "Process ") || !strings.Contains(no.Error(), "is running the line") {
 		t.Errorf("%v, %+v", records, no)
 	}
@@ -187,7 +187,7 @@ func TestTakeWhenTheProgramHasEnded(t *testing.T) {
 	if _, shared := l.(app.Shared); shared || w.Watching().On() {
 		t.Error("it still watches")
 	}
-	after, _, no := l.Do(line.AddNote{Text: "taken over"})
+	after, _, no := l.DoFor("", line.AddNote{Text: "taken over"})
 	if no != nil {
 		t.Fatal(no.Error())
 	}
