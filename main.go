@@ -27,6 +27,7 @@ func main() {
 		Watch:    start.Watch,
 		Serve:    start.Serve,
 		Setup:    setup.Run,
+		First:    setup.First,
 	})
 	stop()
 	os.Exit(code)

@@ -42,4 +42,17 @@ func (c *Steady) Skip(d time.Duration) {
 }
 
 // Speed is how many line seconds pass in a real one.
-func (c *Steady) Speed() float64 { return c.speed }
+func (c *Steady) Speed() float64 {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.speed
+}
+
+// SetSpeed has the clock run faster or slower from now on; 0 stands still.
+func (c *Steady) SetSpeed(speed float64) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	now := time.Now()
+	c.start = c.start.Add(time.Duration(float64(now.Sub(c.real)) * c.speed))
+	c.real, c.speed = now, speed
+}

@@ -11,6 +11,7 @@ import (
 func (r *run) runDue() {
 	for i := range r.people {
 		p := &r.people[i]
+		r.acting = i
 		for len(p.errand) > 0 && !p.errand[0].at.After(r.now) {
 			cmd := p.errand[0].cmd
 			p.errand = p.errand[1:]

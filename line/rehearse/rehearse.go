@@ -125,6 +125,9 @@ type run struct {
 	rnd    *rand.Rand
 	people []person
 	res    *Result
+
+	acting int                                             // who does what is put to the line
+	keeper func(line.Command) (*line.State, *line.Refusal) // keeps the line in place of the rehearsal; nil: nobody
 }
 
 // person is one pair of hands: free, on an errand with fixed instants, or at work
@@ -183,6 +186,11 @@ func (r *run) adopt() {
 
 // do puts a command to the line. A refusal is kept and leaves the state as it is.
 func (r *run) do(c line.Command) bool {
+	if r.keeper != nil {
+		s, no := r.keeper(c)
+		r.s = s
+		return no == nil
+	}
 	next, records, no := line.Do(r.s, c, r.now, "")
 	if no != nil {
 		r.res.Refusals = append(r.res.Refusals, Refusal{At: r.now, Says: no.Says})

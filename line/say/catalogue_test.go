@@ -124,6 +124,8 @@ var built = []string{
 	"backlog.",
 	"caution-full.",
 	"caution.",
+	"caption.",
+	"first.",
 	"chore-short.",
 	"chore.",
 	"cleanup-mix.",

@@ -32,7 +32,10 @@ func (m *Model) globals() act.Table {
 // actions is everything that a key does on a screen. One key leaves the program
 // whatever is asked or typed.
 func (m *Model) actions(env *screen.Env, name screen.Name) act.Table {
-	all := append(act.Table{keyBreak.Hidden()}, screen.Actions(env, m.set[name])...)
+	all := append(act.Table{keyBreak.Hidden()}, m.playKeys()...)
+	if !all.Closed() {
+		all = append(all, screen.Actions(env, m.set[name])...)
+	}
 	if all.Closed() {
 		all = append(all, keyBreak)
 	}
@@ -113,7 +116,11 @@ func (m *Model) key(k tea.KeyMsg) tea.Cmd {
 	if m.quiet.Asks != "" {
 		m.quiet = screen.Notice{}
 	}
+	taken := m.play.taken
 	cmd, ok := m.actions(env, m.active).Press(&env.Context, k)
+	if taken && m.play.taken {
+		m.begun()
+	}
 	if !ok {
 		return screen.Say(m.words.Say("foot.no-key"))
 	}

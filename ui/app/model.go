@@ -11,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/files"
 	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/board"
@@ -41,8 +42,13 @@ type Options struct {
 	Out     io.Writer
 	Faults  string // folder for reports of faults in screens; empty: none are written
 
-	Demo     bool // a day to play with: practice is offered
-	Practice bool // practise from the start
+	Demo     bool    // a day to play with: practice is offered
+	Practice bool    // practise from the start
+	Plays    bool    // a day that plays by itself until somebody takes over
+	Pace     Pace    // of the demo's clock; nil: it cannot be changed
+	OwnPace  float64 // speed for a person who takes over
+
+	Begin func() // told that the person leaves for the ways to begin; nil: there are none
 
 	Ring Ring // alerts by sound; nil: silent
 
@@ -95,7 +101,10 @@ type Model struct {
 	keys     []tea.KeyMsg      // pressed meanwhile
 	waits    bool              // steps wait for word of what became of them
 	coach    coach             // of a practice day
-	heard    int64             // newest record that the frame has listened to; -1: none yet
+	play     selfPlay
+	site     *line.Site // that example was asked about last
+	invented bool
+	heard    int64 // newest record that the frame has listened to; -1: none yet
 }
 
 // New makes the frame with all its screens.
@@ -126,6 +135,9 @@ func New(opt Options) *Model {
 		m.beginPractice()
 		m.quiet = screen.Notice{At: m.line.Now(), Text: m.words.Say("practice.begun")}
 	}
+	if opt.Plays {
+		m.beginSelfPlay()
+	}
 	m.refresh()
 	return m
 }
@@ -142,10 +154,16 @@ func (m *Model) Init() tea.Cmd {
 
 type tickMsg struct{}
 
+// stillTick is how often a board looks around while its clock stands.
+const stillTick = time.Second
+
 // tick waits for the line's next whole second, so that countdowns never drift.
 func (m *Model) tick() tea.Cmd {
 	now := m.line.Now()
 	wait := now.Truncate(time.Second).Add(time.Second).Sub(now)
+	if m.play.paused || m.play.taken {
+		wait = time.Duration(float64(stillTick) * m.opt.Speed)
+	}
 	wait = max(time.Duration(float64(wait)/m.opt.Speed), 50*time.Millisecond)
 	return m.opt.Tick(wait, func(time.Time) tea.Msg { return tickMsg{} })
 }
@@ -169,7 +187,7 @@ func (m *Model) env() *screen.Env {
 		Context: act.Context{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Quiet: m.quiet, Watching: m.watching()},
 		Theme:   m.theme, Prefs: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Lanes: m.lanes, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Focus: m.focus,
-		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Global: m.globals()}
+		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Example: m.example(), Global: m.globals()}
 	if m.active == screen.Help && m.asked != screen.Help {
 		env.Asked = m.actions(env, m.asked)
 	}
@@ -181,6 +199,14 @@ func (m *Model) env() *screen.Env {
 	return env
 }
 
+// example says that the line is the invented one.
+func (m *Model) example() bool {
+	if m.site != m.shown.Site {
+		m.site, m.invented = m.shown.Site, files.IsStarter(m.shown.Site)
+	}
+	return m.invented
+}
+
 // Update answers a message.
 func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
@@ -188,6 +214,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.size = screen.Size{W: msg.Width, H: msg.Height}
 		return m, nil
 	case tickMsg:
+		m.playOn()
 		if m.waiting == 0 {
 			m.shown = m.line.State() // somebody else may act on the line too
 		}
@@ -251,6 +278,9 @@ func (m *Model) upward(msg tea.Msg) tea.Cmd {
 }
 
 func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
+	if msg.Name == screen.Begin && m.opt.Begin != nil {
+		return m.leaveToBegin()
+	}
 	s, ok := m.set[msg.Name]
 	if !ok {
 		m.say(m.words.Say("frame.no-screen"), true)
@@ -261,6 +291,15 @@ func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
 	}
 	m.active = msg.Name
 	return s.Update(m.env(), msg)
+}
+
+// leaveToBegin leaves the board for the ways to begin, unless something runs.
+func (m *Model) leaveToBegin() tea.Cmd {
+	if m.anythingRuns() {
+		return func() tea.Msg { return screen.SayMsg{Text: m.words.Say("frame.begin-runs"), Refused: true} }
+	}
+	m.opt.Begin()
+	return tea.Quit
 }
 
 func (m *Model) say(text string, refused bool) {
@@ -388,6 +427,7 @@ func (m *Model) ViewIn(t *theme.Theme) string {
 	env := m.env()
 	env.Theme = t
 	m.set[m.active].Draw(env, c.All())
+	m.drawPlay(env, c.All())
 	return c.String()
 }
 

@@ -14,6 +14,9 @@ func (m *Model) names() []screen.Name {
 	if !m.waits {
 		names = slices.DeleteFunc(names, func(n screen.Name) bool { return n == screen.Recovery })
 	}
+	if m.opt.Begin != nil {
+		names = append(names, screen.Begin)
+	}
 	return names
 }
 

@@ -1,15 +1,19 @@
 package command
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"time"
 
 	"shedbell/line"
 	"shedbell/line/files"
+	"shedbell/line/journal"
 	"shedbell/line/say"
 	"shedbell/recipes"
+	"shedbell/ui/setup"
 )
 
 // BoardFunc opens the board and returns when the person has left it.
@@ -30,8 +34,12 @@ type BoardOptions struct {
 
 	Demo     bool
 	Practice bool             // of the demo: watch what is done and explain mistakes
+	Plays    bool             // of the demo: it plays by itself until somebody takes over
 	Speed    float64          // seconds on the board's clock for one on the wall
+	OwnSpeed float64          // of a demo that plays by itself, for a person who takes over
 	Now      func() time.Time // the board's clock
+
+	Begin func() // the person asks for the ways to begin, and leaves for them; nil: there are none
 
 	In  io.Reader
 	Out io.Writer
@@ -39,15 +47,59 @@ type BoardOptions struct {
 
 type boardCmd struct{}
 
+// Run opens the board. On an empty data folder it first asks how to begin, and again
+// whenever the person asks for that on the board.
 func (boardCmd) Run(a *app) error {
 	if err := a.needTerminal(); err != nil {
 		return err
 	}
+	begin := a.emptyFolder() && a.env.First != nil
+	for {
+		how := setup.BeginLook
+		if begin {
+			var err error
+			if how, err = a.env.First(a.setupOptions()); err != nil || how == setup.BeginNot {
+				return err
+			}
+		}
+		if err := a.begin(how, &begin); err != nil || !begin {
+			return err
+		}
+	}
+}
+
+// begin does what was chosen. again says whether to ask anew afterwards.
+func (a *app) begin(how setup.Begin, again *bool) error {
+	switch how {
+	case setup.BeginWatch:
+		return (&demoCmd{}).play(a)
+	case setup.BeginPractice:
+		return (&demoCmd{Practice: true}).play(a)
+	case setup.BeginSetup:
+		return setupCmd{}.Run(a)
+	}
+	*again = false
 	o, err := a.boardOptions()
 	if err != nil {
 		return err
 	}
+	if a.env.First != nil {
+		o.Begin = func() { *again = true }
+	}
 	return a.env.Board(o)
+}
+
+// emptyFolder says that the data folder has neither a line file nor a journal.
+func (a *app) emptyFolder() bool {
+	dir, err := a.folder()
+	if err != nil || a.cli.Line != "" || a.readFiles().line.found {
+		return false
+	}
+	j, err := journal.OpenReadOnly(dir)
+	if err == nil {
+		_ = j.Close() // it was only looked at
+	}
+	return errors.Is(err, fs.ErrNotExist)
 }
 
 // needTerminal says what to do where no board can be drawn.
@@ -80,6 +132,14 @@ func (d *demoCmd) speed() float64 {
 	return demoSpeed
 }
 
+// own is the speed for a person who takes over.
+func (d *demoCmd) own() float64 {
+	if d.Speed != nil {
+		return *d.Speed
+	}
+	return practiceSpeed
+}
+
 func (d *demoCmd) Run(a *app) error {
 	speed := d.speed()
 	if !(speed >= 0.1 && speed <= 600) {
@@ -91,6 +151,12 @@ func (d *demoCmd) Run(a *app) error {
 	if err := a.needTerminal(); err != nil {
 		return err
 	}
+	return d.play(a)
+}
+
+// play opens the board on the starter line in a throw-away folder.
+func (d *demoCmd) play(a *app) error {
+	speed := d.speed()
 	dir, err := os.MkdirTemp("", "shedbell-demo-")
 	if err != nil {
 		return say.Error("cmd.no-throw-away", err)
@@ -102,15 +168,6 @@ func (d *demoCmd) Run(a *app) error {
 		day = files.PracticeDay(start)
 	}
 	return a.env.Board(BoardOptions{Folder: dir, Site: files.Starter(), Book: recipes.Starters(),
-		Language: a.words.Language(), Sheet: day, Suggest: day, Demo: true, Practice: d.Practice, Speed: speed, Now: faster(a.env.Now, start, speed),
+		Language: a.words.Language(), Sheet: day, Suggest: day, Demo: true, Practice: d.Practice, Plays: !d.Practice, Speed: speed, OwnSpeed: d.own(), Now: func() time.Time { return start },
 		In: a.env.Stdin, Out: a.env.Stdout})
-}
-
-// faster is a clock that begins at start and runs speed times as fast as the
-// other one.
-func faster(now func() time.Time, start time.Time, speed float64) func() time.Time {
-	zero := now()
-	return func() time.Time {
-		return start.Add(time.Duration(float64(now().Sub(zero)) * speed))
-	}
 }

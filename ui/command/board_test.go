@@ -5,7 +5,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"shedbell/ui/command"
 )
@@ -81,8 +80,6 @@ func TestBoardNeedsItsFolder(t *testing.T) {
 func TestDemoThrowsItsFolderAway(t *testing.T) {
 	s := newShell(t)
 	s.env.Terminal = true
-	now := nine
-	s.env.Now = func() time.Time { return now }
 	folder := ""
 	s.env.Board = func(o command.BoardOptions) error {
 		folder = o.Folder
@@ -93,10 +90,8 @@ func TestDemoThrowsItsFolderAway(t *testing.T) {
 		if !o.Demo || o.Sheet == nil || o.Sheet.Trays() < 18 || !o.Sheet.Start.Equal(o.Now()) {
 			t.Errorf("opened with %+v", o)
 		}
-		start := o.Now()
-		now = now.Add(3 * time.Second)
-		if ran := o.Now().Sub(start); ran != 90*time.Second {
-			t.Errorf("3 s at speed 30 are %s on the demo's clock", ran)
+		if o.Speed != 30 || !o.Plays || o.OwnSpeed != 30 {
+			t.Errorf("opened at %g times the speed, for a person at %g, by itself: %t", o.Speed, o.OwnSpeed, o.Plays)
 		}
 		return nil
 	}

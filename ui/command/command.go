@@ -40,6 +40,7 @@ type Env struct {
 	Watch    BoardFunc           // draws the board of a line that another program runs
 	Serve    ServeFunc           // runs the line and serves it over SSH
 	Setup    SetupFunc           // asks for a line file
+	First    FirstFunc           // asks how to begin where nothing is set up; nil: nobody is asked
 }
 
 type cli struct {

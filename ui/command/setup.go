@@ -8,6 +8,9 @@ import (
 	"shedbell/ui/theme"
 )
 
+// FirstFunc says that nothing is set up yet, and asks how to begin.
+type FirstFunc func(setup.Options) (setup.Begin, error)
+
 // SetupFunc asks for a line file and returns when the person has written it or left.
 type SetupFunc func(setup.Options) error
 
@@ -32,7 +35,14 @@ func (setupCmd) Run(a *app) error {
 	if len(in.line.data) == 0 && in.line.found {
 		return say.Error("cmd.empty-file", path)
 	}
+	o := a.setupOptions()
+	o.Path, o.Data = path, in.line.data
+	return a.env.Setup(o)
+}
+
+// setupOptions are how the questions are shown.
+func (a *app) setupOptions() setup.Options {
+	dir, _ := a.folder()
 	liked, _ := LoadPrefs(dir, a.env.Getenv) // the board says what is wrong with them
-	return a.env.Setup(setup.Options{Path: path, Data: in.line.data, Theme: theme.Detect(liked.Theme), Words: a.words, Prefs: liked,
-		In: a.env.Stdin, Out: a.env.Stdout})
+	return setup.Options{Theme: theme.Detect(liked.Theme), Words: a.words, Prefs: liked, In: a.env.Stdin, Out: a.env.Stdout}
 }

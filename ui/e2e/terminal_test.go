@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"syscall"
@@ -100,8 +101,38 @@ func start(t testing.TB, w, h int, args ...string) *terminal {
 	return startProgram(t, path, w, h, args...)
 }
 
+// toTheBoard goes past what stands before the board: on an empty data folder the ways to
+// begin, in the demo the people who work it.
+func (x *terminal) toTheBoard(args []string, empty bool) {
+	x.t.Helper()
+	switch {
+	case empty:
+		x.expect("shedbell   ", " 4 ")
+		x.press("4")
+	case slices.Contains(args, "demo") && !slices.Contains(args, "--practice"):
+		x.expect("plays by itself")
+		x.press("x")
+		x.expect("yours now")
+	}
+}
+
+// commands are those that begin with no question.
+var commands = []string{"check", "setup", "watch", "serve", "records", "backup", "restore", "rehearse", "plan", "amps", "demo"}
+
+// onEmptyFolder says that a board is opened on a data folder without anything in it.
+func onEmptyFolder(args []string) bool {
+	i := slices.Index(args, "--data")
+	if i < 0 || slices.ContainsFunc(args, func(a string) bool { return slices.Contains(commands, a) }) || slices.Contains(args, "--line") {
+		return false
+	}
+	_, noLine := os.Stat(filepath.Join(args[i+1], "line.toml"))
+	_, noJournal := os.Stat(filepath.Join(args[i+1], "shedbell.db"))
+	return noLine != nil && noJournal != nil
+}
+
 func startProgram(t testing.TB, path string, w, h int, args ...string) *terminal {
 	t.Helper()
+	empty := onEmptyFolder(args)
 	cmd := exec.Command(path, args...)
 	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=C.UTF-8", "NO_COLOR=", "CI=")
 	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Cols: uint16(w), Rows: uint16(h)})
@@ -120,6 +151,7 @@ func startProgram(t testing.TB, path string, w, h int, args ...string) *terminal
 		}
 		tty.Close()
 	})
+	x.toTheBoard(args, empty)
 	return x
 }
 

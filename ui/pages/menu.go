@@ -37,6 +37,7 @@ var menuTable = []menuEntry{
 	{"", screen.Backlog, "menu.backlog"},
 	{"", screen.PracticeDay, "menu.practice"},
 	{"", screen.Recovery, "menu.recovery"},
+	{"", screen.Begin, "menu.begin"},
 }
 
 var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help}

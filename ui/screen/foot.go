@@ -90,6 +90,9 @@ func PageRows(env *Env) int {
 func Page(env *Env, r canvas.Region, title, right string, keys act.Table, last ...act.Action) canvas.Region {
 	clock := env.Words.TimeOfDay(env.Now, "Mon ")
 	x := 1 + r.Put(1, 0, theme.Strong, title) + 3
+	if env.Example {
+		x += r.Put(x, 0, theme.Soon, env.Words.Say("first.example-word")) + 3
+	}
 	if right != "" {
 		right += "   "
 	}

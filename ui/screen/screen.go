@@ -41,6 +41,8 @@ const (
 	Recovery Name = "recovery" // what ran while nobody watched
 
 	PracticeDay Name = "practice" // its mistakes
+
+	Begin Name = "begin" // the ways to begin, for which the board is left
 )
 
 // Title is what people call a screen.
@@ -80,6 +82,7 @@ type Env struct {
 	Focus   Focus         // the station that the keys act on
 	Suggest *line.Sheet   // what the day form begins with, if anything is known
 
+	Example  bool     // the line is the invented one that comes with the program
 	Practice Practice // what a practice day has shown so far
 
 	// Past reads the whole journal, the oldest record first; it stops at fn's first

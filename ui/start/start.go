@@ -28,7 +28,7 @@ const quickStart = time.Second
 func Board(o command.BoardOptions) error {
 	liked, unread := prefs(o)
 	told := time.AfterFunc(quickStart, func() { fmt.Fprintln(o.Out, liked.Speaker().Say("frame.reads-all")) })
-	l, notice, err := openLine(o)
+	l, clock, notice, err := openPaced(o)
 	told.Stop()
 	if locked, ok := errors.AsType[journal.ErrLocked](err); ok {
 		return watchBeside(o, locked)
@@ -42,7 +42,7 @@ func Board(o command.BoardOptions) error {
 	out := shared(o.Out)
 	err = app.Run(app.Options{Line: l, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
 		Prefs: liked, Keep: func(p screen.Prefs) error { return command.SavePrefs(o.Folder, p) }, Ring: ringer(out),
-		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Demo: o.Demo, Practice: o.Practice})
+		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: clock.SetSpeed, OwnPace: o.OwnSpeed, Begin: o.Begin})
 	return errors.Join(err, l.Close())
 }
 
@@ -63,12 +63,18 @@ func unused(p screen.Prefs, err error) say.Speech {
 // openLine opens the line of a data folder for writing. The notice says what the
 // operator should know.
 func openLine(o command.BoardOptions) (l *live.Line, notice say.Speech, err error) {
+	l, _, notice, err = openPaced(o)
+	return l, notice, err
+}
+
+// openPaced opens the line with the clock that it runs on.
+func openPaced(o command.BoardOptions) (l *live.Line, clock *live.Steady, notice say.Speech, err error) {
 	store, lost, err := open(o.Folder)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	begin := func() (err error) {
-		clock := live.NewSteady(o.Now(), o.Speed)
+		clock = live.NewSteady(o.Now(), o.Speed)
 		if o.LineFile {
 			l, notice, err = live.Open(store, o.Site, o.Book, clock, o.Site.Crew[0])
 		} else {
@@ -88,7 +94,7 @@ func openLine(o command.BoardOptions) (l *live.Line, notice say.Speech, err erro
 		err = say.Error("notice.no-line-here", err, o.Folder)
 	}
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	if len(lost) > 0 {
 		liked, _ := prefs(o)
@@ -104,7 +110,7 @@ func openLine(o command.BoardOptions) (l *live.Line, notice say.Speech, err erro
 		}
 	}
 	tend(o, store, l)
-	return l, notice, nil
+	return l, clock, notice, nil
 }
 
 // open opens the journal. A damaged one is recovered as far as it is whole; lost says

@@ -40,6 +40,7 @@ type Options struct {
 	Ring     app.Ring // nil: silent
 	Demo     bool     // practice is offered
 	Practice bool     // a practice day
+	Plays    bool     // the day plays by itself
 }
 
 // TB is what the driver needs of a test, whether a plain one or a property's.
@@ -108,7 +109,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Sheet != nil {
 		d.Do(line.OpenDay{Sheet: *o.Sheet})
 	}
-	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Demo: o.Demo, Practice: o.Practice,
+	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: func(float64) {},
 		Theme: theme.Options{Name: name, ASCII: o.ASCII, Profile: profile},
 		Tick: func(wait time.Duration, fn func(time.Time) tea.Msg) tea.Cmd {
 			return func() tea.Msg { return timerMsg{wait, fn} }
