@@ -121,7 +121,7 @@ func (m *Model) playKeys() act.Table {
 	faster := act.Key("+ -", "does.speed", "+", "=").Run(func() tea.Cmd { return m.quicken(1) })
 	slower := act.Key("-", "does.speed", "-").Run(func() tea.Cmd { return m.quicken(-1) }).Hidden()
 	pause := act.Key(".", "does.pause", ".").Run(func() tea.Cmd { return m.pause(!p.paused) })
-	return act.Table{faster, slower, pause, keyQuit, act.Others("any key", "does.take-over").Do(m.takeOver)}
+	return act.Table{faster, slower, pause, keyQuit, act.Others("any key", "does.take-over").Do(m.takeOver).Hidden()}
 }
 
 // takeOver gives the line to the person at the keys, at the moment that is shown: the

@@ -113,6 +113,8 @@ func (x *terminal) toTheBoard(args []string, empty bool) {
 		x.expect("plays by itself")
 		x.press("x")
 		x.expect("yours now")
+		x.press("x") // which no screen has; Enter would let it play on
+		x.expect("does nothing here")
 	}
 }
 
