@@ -36,6 +36,14 @@ type Advance struct {
 	Setting string // as for Start
 }
 
+// Put carries a batch to the spinner or a rack and starts nothing there, so that
+// its place before comes free while the circuit has no room. A step that is still
+// active is finished first. Start starts it where it stands.
+type Put struct {
+	Batch int
+	To    Place
+}
+
 // Finish ends the step in a slot and confirms its machine off.
 type Finish struct {
 	At       Place

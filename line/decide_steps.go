@@ -77,6 +77,37 @@ func (c Advance) decide(d *draft) *Refusal {
 	return nil
 }
 
+func (c Put) decide(d *draft) *Refusal {
+	b := d.s.Batch(c.Batch)
+	if b == nil {
+		return refuse(RuleUnknown, "line.no-batch", c.Batch)
+	}
+	name := b.Label()
+	if b.Fate == OnLine && b.Step.Active() {
+		if no := (Finish{At: b.Step.Place}).decide(d); no != nil {
+			return no
+		}
+		d.settle()
+	}
+	b, to, no := d.moveTarget(c.Batch, c.To)
+	if no != nil {
+		return no
+	}
+	if k := d.kind(to); !k.standsFirst() {
+		return refuse(RuleOrder, "line.cannot-stand", name, k)
+	}
+	if b.Step.Place == to {
+		return refuse(RuleNothing, "line.stands-there", name, d.at(to))
+	}
+	d.undo = say.New("undo.load", name, d.at(to))
+	d.emit(BatchLoaded{Batch: c.Batch, At: to})
+	return nil
+}
+
+// standsFirst says whether greens may stand at a station before its machine runs:
+// not in the tub, where they would soak.
+func (k Kind) standsFirst() bool { return k == Spin || k == Dry }
+
 // moveTarget finds where a batch would go and checks that it may.
 func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 	b := d.s.Batch(id)

@@ -19,6 +19,7 @@ const (
 	ActChore              // start a chore
 	ActClose              // nothing is left: close the day
 	ActConfirm            // say that a machine in doubt is off, or at Setting
+	ActPut                // take a batch out of From, confirm its machine off, let it stand at To for now
 )
 
 // Prompt is one thing that a person could do, now or at a known instant.
@@ -80,6 +81,10 @@ type Fans func(batch int) string
 // for work without greens. Nil or "" means: anybody.
 type People func(batch int, k Kind) string
 
+// Stands is until when a plan lets a batch stand at a spinner or on a rack before
+// its machine is started. Zero or nil means: not at all.
+type Stands func(batch int, k Kind) time.Time
+
 // Advice is what a plan tells the prompts. The zero value is first come, first
 // served, with the fans as each recipe says.
 type Advice struct {
@@ -87,6 +92,7 @@ type Advice struct {
 	Fans   Fans
 	People People
 	Paces  Paces // nil: work by hand takes as long as the line file says
+	Stands Stands
 }
 
 // Prompts lists what can be done, best first: what is ready now in order of
@@ -272,13 +278,37 @@ func (a *adviser) running(b *Batch) {
 				adv.Command = Advance{Batch: b.ID, To: Anywhere}
 			}
 			adv.Hands += a.s.Site.Stations[from.Station].Walk + a.s.Site.HandsAtStart(to.Station)
-			if adv.At.After(a.now) || a.decides(adv.Command) {
-				a.out = append(a.out, adv)
+			if a.carried(&adv, b, next) {
 				return
 			}
 		}
 	}
 	a.offer(p)
+}
+
+// carried prompts for taking a batch on to a free place: to start there, or to stand
+// there first, where the plan has it so or the interlock refuses the start now.
+func (a *adviser) carried(adv *Prompt, b *Batch, next Kind) bool {
+	if next.standsFirst() {
+		until := a.standsUntil(b, next)
+		_, no := Decide(a.s, adv.Command, later(a.now, adv.At))
+		if until.After(later(a.now, adv.At)) || no != nil && no.Verdict != nil && !adv.At.After(a.now) {
+			adv.Act, adv.Command = ActPut, Put{Batch: b.ID, To: adv.To}
+		}
+	}
+	if adv.At.After(a.now) || a.decides(adv.Command) {
+		a.out = append(a.out, *adv)
+		return true
+	}
+	return false
+}
+
+// standsUntil is until when the plan has a batch stand at a kind of station.
+func (a *adviser) standsUntil(b *Batch, k Kind) time.Time {
+	if a.advice.Stands == nil || !k.standsFirst() {
+		return time.Time{}
+	}
+	return a.advice.Stands(b.ID, k)
 }
 
 // setting is the one that the plan wants for a bank of fans that a batch starts,
@@ -321,6 +351,19 @@ func (a *adviser) enter(b *Batch, k Kind, rank int) {
 	_, no := Decide(a.s, p.Command, a.now)
 	if no != nil && (no.Rule == RuleWater || no.Rule == RuleApart) {
 		a.offerWater(to)
+		return
+	}
+	until := a.standsUntil(b, k)
+	switch {
+	case b.Fate == OnLine && b.Step.Progress == Loaded:
+		if p.Hands = 0; until.After(a.now) {
+			p.At = until
+			a.out = append(a.out, p)
+			return
+		}
+	case k.standsFirst() && (until.After(a.now) || no != nil && no.Verdict != nil):
+		p.Act, p.Command = ActPut, Put{Batch: b.ID, To: to}
+		a.offer(p)
 		return
 	}
 	a.answered(p, no)

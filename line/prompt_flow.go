@@ -119,8 +119,13 @@ func (a *adviser) shelvesFree(hands []time.Time) []time.Time {
 		if at, ok := b.Step.DueAt(); ok {
 			return later(a.now, at)
 		}
-		if b.Step.Progress == Held || b.Step.Progress == Interrupted {
+		switch b.Step.Progress {
+		case Held, Interrupted:
 			return a.now.Add(max(0, b.Step.Left(a.now)))
+		case Loaded:
+			if r, ok := a.s.Recipe(b.Crop); ok {
+				return a.now.Add(PlannedTime(a.s, b, b.Step.Place, &r, a.setting(b, b.Step.Place)))
+			}
 		}
 		return a.now
 	}

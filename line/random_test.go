@@ -145,6 +145,8 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 			return ps[pick(t, min(4, len(ps)), "prompt")].Command
 		}
 		return line.Undo{}
+	case k < 16:
+		return line.Put{Batch: batch, To: to}
 	case k < 17:
 		return line.Advance{Batch: batch, To: to}
 	case k < 21:

@@ -3,6 +3,7 @@ package plan_test
 import (
 	"context"
 	"fmt"
+	"os"
 	"testing"
 	"time"
 
@@ -13,14 +14,15 @@ import (
 )
 
 // BenchmarkDay plans days of a number of batches on the starter line with two
-// people: how far from the bound, and how many to proof, within ten seconds each.
+// people: how far from the bound, and how many to proof, within ten seconds each or
+// within what SHEDBELL_BUDGET says.
 func BenchmarkDay(b *testing.B) {
-	for _, n := range []int{4, 8, 16, 24, 48} {
+	for _, n := range []int{4, 8, 16, 24, 48, 100, 200} {
 		b.Run(fmt.Sprintf("batches=%d", n), func(b *testing.B) {
 			gap, proved, end := 0.0, 0, time.Duration(0)
 			for i := range b.N {
 				s := linetest.DayOf(n, 2, uint64(i))
-				p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: 10 * time.Second, Seed: 1})
+				p, err := plan.Solve(context.Background(), s, linetest.Morning, plan.Options{Budget: dayBudget(), Seed: 1})
 				if p == nil {
 					b.Fatal(err)
 				}
@@ -127,4 +129,11 @@ func withDelays(b *testing.B, seed uint64, f plan.Followed) time.Duration {
 		saved += without.Finish.Sub(with.Finish)
 	}
 	return saved / n
+}
+
+func dayBudget() time.Duration {
+	if d, err := time.ParseDuration(os.Getenv("SHEDBELL_BUDGET")); err == nil {
+		return d
+	}
+	return 10 * time.Second
 }

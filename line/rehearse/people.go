@@ -137,17 +137,14 @@ func (r *run) take(p *person, pr *line.Prompt) {
 		p.job = &job{place: pr.To, left: r.work(left), since: at}
 		p.freeAt = at
 		return
-	case pr.Act == line.ActAdvance:
+	case pr.Act == line.ActAdvance || pr.Act == line.ActPut && r.s.StepAt(pr.From) != nil && r.s.StepAt(pr.From).Active():
 		out := at.Add(r.work(r.handsEnd(pr.From)))
 		in := out.Add(r.work(r.walk(pr.From) + r.handsStart(pr.To)))
-		start := line.Start{Batch: pr.Batch, To: pr.To}
-		if adv, ok := pr.Command.(line.Advance); ok {
-			start.Setting = adv.Setting
+		next := pr.Command
+		if adv, ok := next.(line.Advance); ok {
+			next = line.Start(adv)
 		}
-		p.errand = []planned{{out, line.Finish{At: pr.From}}, {in, start}}
-		if pr.To == line.Nowhere {
-			p.errand[1].cmd = line.Start{Batch: pr.Batch, To: line.Anywhere}
-		}
+		p.errand = []planned{{out, line.Finish{At: pr.From}}, {in, next}}
 	default:
 		p.errand = []planned{{at.Add(r.work(pr.Hands + r.walk(pr.From))), pr.Command}}
 	}

@@ -41,7 +41,7 @@ func (t *Speaker) Mistake(m *records.Mistake) Mistake {
 // alone: then its prompt is short.
 func SignedFor(s *line.State, p *line.Prompt, person string) bool {
 	at := p.To
-	if p.Act == line.ActFinish || p.Act == line.ActAdvance {
+	if p.Act == line.ActFinish || p.Act == line.ActAdvance || p.Act == line.ActPut {
 		at = p.From
 	}
 	if at.Station < 0 || at.Station >= len(s.Site.Stations) {

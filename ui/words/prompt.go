@@ -79,7 +79,7 @@ func (w *worder) batch() Sentence {
 	switch w.p.Act {
 	case line.ActStart:
 		return w.start(name)
-	case line.ActAdvance:
+	case line.ActAdvance, line.ActPut:
 		return w.advance(name)
 	case line.ActFinish:
 		return w.finish(name)
@@ -151,6 +151,9 @@ func (w *worder) load(p line.Place) string {
 
 func (w *worder) start(name string) Sentence {
 	to, trays := w.place(w.p.To), w.t.Trays(w.b.Trays)
+	if w.b.Fate == line.OnLine && w.b.Step.Progress == line.Loaded && w.b.Step.Place == w.p.To && w.load(w.p.To) != "" {
+		return Sentence{w.t.Say("do.start-standing", w.load(w.p.To), name), w.dryFor(w.t.Say("then.for", w.countdown(w.p.To)))}
+	}
 	switch w.kind(w.p.To) {
 	case line.Cut:
 		return Sentence{w.t.Say("do.cut", name, trays), w.t.Say("then.at", to)}
@@ -168,10 +171,19 @@ func (w *worder) start(name string) Sentence {
 
 func (w *worder) advance(name string) Sentence {
 	out := w.takeOut(name)
+	if step := &w.b.Step; w.p.Act == line.ActPut && step.Progress == line.Finished {
+		out = w.t.Say("do.take", name, w.place(w.p.From))
+	}
 	switch w.kind(w.p.To) {
 	case line.Spin:
+		if w.p.Act == line.ActPut {
+			return Sentence{w.t.Say("do.into", out, w.place(w.p.To)), w.t.Say("then.stands", w.load(w.p.To))}
+		}
 		return Sentence{w.t.Say("do.into", out, w.place(w.p.To)), w.t.Say("then.start-it", w.countdown(w.p.To))}
 	case line.Dry:
+		if w.p.Act == line.ActPut {
+			return Sentence{w.t.Say("do.onto", out, w.place(w.p.To)), w.t.Say("then.stands", w.load(w.p.To))}
+		}
 		return Sentence{w.t.Say("do.onto", out, w.place(w.p.To)), w.dryFor(w.t.Say("then.dry-for", w.countdown(w.p.To)))}
 	}
 	return Sentence{Do: w.t.Say("do.to", out, w.place(w.p.To))}

@@ -39,7 +39,7 @@ func lessonKey(s *line.State, p *line.Prompt) string {
 		return "train-chill"
 	case line.ActClose, line.ActConfirm:
 		return ""
-	case line.ActFinish, line.ActAdvance:
+	case line.ActFinish, line.ActAdvance, line.ActPut:
 		at, end = p.From, "-end"
 	}
 	if p.Batch == 0 {
