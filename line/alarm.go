@@ -17,9 +17,10 @@ const (
 	AlarmInterrupted                  // nobody watched a step; somebody has to say what became of it
 	AlarmWet                          // greens wait wet, near or beyond what their recipe allows
 	AlarmOverdue                      // a countdown is over and nobody has confirmed the machine off
+	AlarmLong                         // work by hand goes on for so long that somebody may have forgotten to end it
 )
 
-var alarmNames = []string{"tripped", "interrupted", "wet", "overdue"}
+var alarmNames = []string{"tripped", "interrupted", "wet", "overdue", "long"}
 
 // String is the kind's name in records.
 func (k AlarmKind) String() string {
@@ -57,6 +58,7 @@ func (p *Priority) UnmarshalJSON(data []byte) error { return enum.Read(p, data, 
 const (
 	overdueSoon = time.Minute // a machine not confirmed off for that long
 	nearlyWet   = 0.75        // share of the wet wait that a recipe allows
+	longTimes   = 3           // as long as work by hand usually takes
 )
 
 // Alarm is something that needs a person. It is derived from the state, so it goes
@@ -149,10 +151,36 @@ func (s *State) stepAlarm(step *Step, b *Batch, now time.Time) (Alarm, bool) {
 	case wet:
 		a.Kind, a.Priority, a.Since = AlarmWet, wetPriority, s.wetSince(b)
 	default:
-		return Alarm{}, false
+		usual := s.usual(step, now)
+		over := step.Ran(now) - longTimes*usual
+		if usual == 0 || over < 0 {
+			return Alarm{}, false
+		}
+		a.Kind, a.Priority, a.Since = AlarmLong, Soon, now.Add(-over)
 	}
 	return a, true
 }
+
+// usual is how long the work by hand at a place usually takes; 0 where none goes on.
+func (s *State) usual(step *Step, now time.Time) time.Duration {
+	if step.Progress != Running || step.Place.Station < 0 {
+		return 0
+	}
+	if left, ok := (Advice{}).HandLeft(s, step.Place, now); ok {
+		return left + step.Ran(now)
+	}
+	return 0
+}
+
+// Hasty says that work by hand is so much shorter than usual that its end is more
+// likely a slip than the truth.
+func (s *State) Hasty(at Place, now time.Time) bool {
+	step := s.StepAt(at)
+	return step != nil && step.Ran(now)*hastyShare < s.usual(step, now)
+}
+
+// hastyShare is the part of the usual time that work by hand takes at least.
+const hastyShare = 4
 
 // wetAlarm says whether a batch's greens are near or beyond their allowed wet wait.
 func (s *State) wetAlarm(b *Batch, now time.Time, a *Alarm) (Priority, bool) {

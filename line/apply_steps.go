@@ -60,6 +60,9 @@ func (e StepFinished) apply(s *State, r Record) {
 		b.notePacked(r.At)
 	}
 	load := b.Step.Load
+	if b.Step.Progress != Running {
+		b.Step.Paused += max(0, r.At.Sub(b.Step.Stopped)) // time that it was held is no time that it ran
+	}
 	b.Step.Progress, b.Step.Ended, b.Step.Load = Finished, r.At, NoLoad
 	s.release(load, r.At)
 }

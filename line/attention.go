@@ -9,8 +9,9 @@ import (
 // RaiseAlarm says that people have been alerted to an alarm, for the records.
 type RaiseAlarm struct{ ID AlarmID }
 
-// AckAlarms says that a person has taken note of every alarm there is.
-type AckAlarms struct{}
+// AckAlarms says that a person has taken note of some alarms; of every one that nobody
+// has noted where none is named.
+type AckAlarms struct{ IDs []AlarmID }
 
 // ShelveAlarm puts an acknowledged alarm out of sight for a while, with a reason.
 type ShelveAlarm struct {
@@ -36,12 +37,22 @@ type AlarmShelved struct {
 	Until  time.Time
 }
 
+// RecallAfter is how long an alarm that was noted keeps still. One that is true for
+// longer calls again, since who noted it was held up (ANSI/ISA-18.2 calls it
+// re-alarming; the time is common practice, no source).
+const RecallAfter = 5 * time.Minute
+
 // AlarmMark is what people did about an alarm.
 type AlarmMark struct {
 	ID      AlarmID
 	Raised  time.Time
-	Acked   time.Time // zero while nobody has taken note
+	Acked   time.Time // last taken note of; zero while nobody has
 	Shelved time.Time // out of sight until then; zero: in sight
+}
+
+// Noted says whether an alarm keeps still because somebody has taken note of it.
+func (m *AlarmMark) Noted(now time.Time) bool {
+	return !m.Acked.IsZero() && now.Sub(m.Acked) < RecallAfter
 }
 
 // Mark returns what people did about an alarm; the zero value when nothing yet.
@@ -69,10 +80,11 @@ func (d *draft) alarmStands(id AlarmID) bool {
 	return slices.ContainsFunc(Alarms(d.s, d.now), func(a Alarm) bool { return a.ID() == id })
 }
 
-func (AckAlarms) decide(d *draft) *Refusal {
+func (c AckAlarms) decide(d *draft) *Refusal {
 	var ids []AlarmID
 	for _, a := range Alarms(d.s, d.now) {
-		if d.s.Mark(a.ID()).Acked.IsZero() {
+		mark := d.s.Mark(a.ID())
+		if len(c.IDs) > 0 && slices.Contains(c.IDs, a.ID()) || len(c.IDs) == 0 && !mark.Noted(d.now) {
 			ids = append(ids, a.ID())
 		}
 	}
@@ -127,11 +139,7 @@ func (e AlarmRaised) apply(s *State, r Record) {
 
 func (e AlarmsAcked) apply(s *State, r Record) {
 	for _, id := range e.IDs {
-		s.mark(id, r.At, func(m *AlarmMark) {
-			if m.Acked.IsZero() {
-				m.Acked = r.At
-			}
-		})
+		s.mark(id, r.At, func(m *AlarmMark) { m.Acked = r.At })
 	}
 }
 

@@ -236,6 +236,7 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 	st := d.atRow(l.where)
 	_, end := handsAt(st)
 	if l.run.held {
+		l.run.paused += at - l.run.stopped
 		d.waited(l, l.where, at, 0, rec.By)
 	}
 	d.stop(l, at)

@@ -99,7 +99,7 @@ func (r *Reader) relayTroubles() {
 // stepDone learns how long a station takes and charges what is longer to the
 // troubles there.
 func (r *Reader) stepDone(at line.Place, u run, trays int, now int64) {
-	spent := now - u.began
+	spent := now - u.began - u.paused
 	if u.planned > 0 {
 		spent = max(0, now-u.due()) // a countdown is as long as it was set
 	}
@@ -119,7 +119,7 @@ func (r *Reader) stepDone(at line.Place, u run, trays int, now int64) {
 			t.Cost += time.Duration(max(0, spent-usual))
 			t.Basis = "longer than the steps there before it"
 		case t.SlowPercent > 0:
-			took := now - u.began
+			took := now - u.began - u.paused
 			t.Cost += time.Duration(took - took*100/int64(100+t.SlowPercent))
 			t.Basis = "the percentage that was put down"
 		}

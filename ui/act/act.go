@@ -29,6 +29,7 @@ type Action struct {
 	acts   bool                       // it changes the line, sooner or later
 	others bool                       // it answers every key that nothing before it answers
 	hidden bool                       // it is in no list, since another action's label covers it
+	keeps  bool                       // something is typed that must not be lost
 }
 
 // Key makes an action of some keys that does nothing yet. The label is the key's name
@@ -92,6 +93,13 @@ func (a Action) Acting() Action {
 // it. Without a text it asks nothing.
 func (a Action) Asks(text string) Action {
 	a.asks = text
+	return a
+}
+
+// Keeps marks an action of a form in which something is typed, which is left by a key
+// only.
+func (a Action) Keeps(typed bool) Action {
+	a.keeps = typed
 	return a
 }
 
@@ -181,8 +189,8 @@ func (a *Action) press(c *Context, k tea.KeyMsg) tea.Cmd {
 		}
 		return Do(a.sends...)
 	}
-	if a.asks != "" && !c.asked(a.id()) {
-		return func() tea.Msg { return SayMsg{Text: a.asks, Asks: a.id()} }
+	if a.asks != "" && !c.asked(a.ID()) {
+		return func() tea.Msg { return SayMsg{Text: a.asks, Asks: a.ID()} }
 	}
 	if a.run != nil {
 		return a.run(k)
@@ -192,9 +200,9 @@ func (a *Action) press(c *Context, k tea.KeyMsg) tea.Cmd {
 
 func refuse(text string) tea.Cmd { return func() tea.Msg { return SayMsg{Text: text, Refused: true} } }
 
-// id tells an action that asks from every other: the key, and what it would send.
-func (a *Action) id() string {
-	id := a.Help().Key
+// ID tells an action from every other: the key, and what it would send.
+func (a *Action) ID() string {
+	id := a.Help().Key + " " + a.Help().Desc
 	for _, command := range a.sends {
 		id += fmt.Sprintf(" %T%+v", command, command)
 	}

@@ -25,11 +25,14 @@ func (a Action) Next(c *Context, p *line.Prompt) Action {
 	return a.Send(p.Command).Asks(early(c, p))
 }
 
-// early says how much of a countdown a prompt would cut short. What waits for a person
-// and not for a countdown is never too early.
+// early says how much of a countdown a prompt would cut short, or how short work by hand
+// would have been. What waits for a person and not for a countdown is never too early.
 func early(c *Context, p *line.Prompt) string {
 	if p.From.Station < 0 {
 		return ""
+	}
+	if c.State.Hasty(p.From, c.Now) {
+		return c.Words.Say("board.too-quick", words.Left(c.State.StepAt(p.From).Ran(c.Now)))
 	}
 	left := p.At.Sub(c.Now)
 	if step := c.State.StepAt(p.From); left <= time.Second || step == nil || step.Planned == 0 {

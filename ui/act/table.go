@@ -28,6 +28,9 @@ func (t Table) Press(c *Context, k tea.KeyMsg) (cmd tea.Cmd, handled bool) {
 // Closed says that the table answers every key, as where something is typed.
 func (t Table) Closed() bool { return slices.ContainsFunc(t, func(a Action) bool { return a.others }) }
 
+// Keeps says that something is typed.
+func (t Table) Keeps() bool { return slices.ContainsFunc(t, func(a Action) bool { return a.keeps }) }
+
 // Unless gives every action the same reason.
 func (t Table) Unless(why string) Table {
 	for i := range t {

@@ -22,7 +22,7 @@ func (m *Model) globals() act.Table {
 	if !m.guest() && m.anythingRuns() {
 		quit = quit.Asks(m.words.Say("frame.leave-running"))
 	}
-	all := act.Table{screen.KeyHelp, screen.KeyMenu, screen.KeyHush, quit}
+	all := act.Table{screen.KeyHelp, screen.KeyMenu, m.keyHush(), quit}
 	if m.active != screen.Board {
 		all = append(act.Table{screen.KeyLeave}, all...)
 	}
@@ -103,21 +103,31 @@ func (m *Model) answered(a answerMsg) tea.Cmd {
 const focusFor = 2 * time.Minute
 
 func (m *Model) forgetFocus() {
-	if m.focus.Set && m.active == screen.Board && m.now.Sub(m.touched) > m.env().OnWall(focusFor) {
+	if m.focus.Set && m.active == screen.Board && m.wall().Sub(m.touched) > focusFor {
 		m.focus = screen.Focus{}
 	}
 }
 
 // key puts a key to the actions of the active screen. Whatever it is, it answers what
 // the foot has asked.
-func (m *Model) key(k tea.KeyMsg) tea.Cmd {
-	m.touched = m.now
+func (m *Model) key(k press) tea.Cmd {
+	m.touched = k.at
 	env := m.env()
+	all := m.actions(env, m.active)
+	if why := m.guarded(k, all.Closed()); why != "" {
+		m.ignore(why)
+		return nil
+	}
+	if k.String() == "enter" && m.fresh() && !all.Closed() {
+		m.tellChange()
+		return nil
+	}
+	m.ignored = ""
 	if m.quiet.Asks != "" {
 		m.quiet = screen.Notice{}
 	}
 	taken := m.play.taken
-	cmd, ok := m.actions(env, m.active).Press(&env.Context, k)
+	cmd, ok := all.Press(&env.Context, k.KeyMsg)
 	if taken && m.play.taken {
 		m.begun()
 	}

@@ -50,6 +50,8 @@ type Options struct {
 
 	Begin func() // told that the person leaves for the ways to begin; nil: there are none
 
+	Wall func() time.Time // the clock on the wall, which may not jump; nil: time.Now
+
 	Ring Ring // alerts by sound; nil: silent
 
 	Tick     Tick     // waits in the background; nil: tea.Tick
@@ -90,7 +92,9 @@ type Model struct {
 	forecaster forecaster
 	quiet      screen.Notice
 	focus      screen.Focus
-	touched    time.Time // when a key was pressed last
+	touched    time.Time // when a key was pressed last, on the wall
+	fingers    fingers
+	ignored    string // the foot with the word why a press did nothing
 
 	waiting  int64             // record that the screen waits for; 0: none
 	opening  int64             // last record of before the first key; nobody takes it for an action
@@ -98,7 +102,7 @@ type Model struct {
 	result   *screen.ResultMsg // what to tell the screen then
 	troubled bool              // it was said that saving does not work
 	asking   int               // requests of a screen on their way to the frame
-	keys     []tea.KeyMsg      // pressed meanwhile
+	keys     []press           // pressed meanwhile
 	waits    bool              // steps wait for word of what became of them
 	coach    coach             // of a practice day
 	play     selfPlay
@@ -112,6 +116,9 @@ func New(opt Options) *Model {
 	if opt.Speed <= 0 {
 		opt.Speed = 1
 	}
+	if opt.Wall == nil {
+		opt.Wall = time.Now
+	}
 	if opt.Tick == nil {
 		opt.Tick = tea.Tick
 	}
@@ -122,7 +129,7 @@ func New(opt Options) *Model {
 	if opt.Words == nil {
 		opt.Words = opt.Prefs.Speaker()
 	}
-	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: opt.Words, active: screen.Board, set: screens(), heard: -1}
+	m := &Model{opt: opt, line: opt.Line, theme: theme.New(opt.Theme), words: opt.Words, active: screen.Board, set: screens(), heard: -1, touched: opt.Wall()}
 	m.size = screen.Size{W: 80, H: 24}
 	m.shown = m.line.State()
 	if len(opt.Notice) > 0 {
@@ -139,8 +146,11 @@ func New(opt Options) *Model {
 		m.beginSelfPlay()
 	}
 	m.refresh()
+	m.look(false)
 	return m
 }
+
+func (m *Model) wall() time.Time { return m.opt.Wall() }
 
 // Init starts the clock.
 func (m *Model) Init() tea.Cmd {
@@ -187,7 +197,7 @@ func (m *Model) env() *screen.Env {
 		Context: act.Context{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Quiet: m.quiet, Watching: m.watching()},
 		Theme:   m.theme, Prefs: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Lanes: m.lanes, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Focus: m.focus,
-		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Example: m.example(), Global: m.globals()}
+		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Example: m.example(), Global: m.globals(), Fresh: m.fresh()}
 	if m.active == screen.Help && m.asked != screen.Help {
 		env.Asked = m.actions(env, m.asked)
 	}
@@ -209,10 +219,23 @@ func (m *Model) example() bool {
 
 // Update answers a message.
 func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	m.noticeStanding()
+	cmd := m.answer(msg)
+	switch msg.(type) {
+	case tickMsg, forecastMsg, repairedMsg:
+		m.look(true)
+	default:
+		m.look(false)
+	}
+	m.fingers.heard = m.wall()
+	return m, cmd
+}
+
+func (m *Model) answer(msg tea.Msg) tea.Cmd {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.size = screen.Size{W: msg.Width, H: msg.Height}
-		return m, nil
+		return nil
 	case tickMsg:
 		m.playOn()
 		if m.waiting == 0 {
@@ -220,33 +243,36 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		m.refresh()
 		m.attention()
-		return m, tea.Batch(m.tick(), m.reforecast(false))
+		m.goBack()
+		return tea.Batch(m.tick(), m.reforecast(false))
 	case tea.KeyMsg:
-		m.keys = append(m.keys, single(msg)...)
-		return m, m.pressed()
+		for _, k := range single(msg) {
+			m.keys = append(m.keys, press{k, m.wall()})
+		}
+		return m.pressed()
 	case answerMsg:
-		return m, m.answered(msg)
+		return m.answered(msg)
 	case takenMsg:
-		return m, m.taken(msg)
+		return m.taken(msg)
 	case savedMsg:
-		return m, m.saved(msg)
+		return m.saved(msg)
 	case lateMsg:
 		if m.waiting == msg.seq {
-			return m, m.settle()
+			return m.settle()
 		}
-		return m, nil
+		return nil
 	case repairedMsg:
 		m.repaired(msg)
-		return m, nil
+		return nil
 	case backgroundMsg:
 		m.opt.Theme.Light = msg.light
 		m.theme = theme.New(m.opt.Theme)
-		return m, nil
+		return nil
 	case forecastMsg:
 		m.forecaster.done(msg, m)
-		return m, nil
+		return nil
 	}
-	return m, m.upward(msg)
+	return m.upward(msg)
 }
 
 // upward handles what screens ask of the frame.
@@ -428,6 +454,7 @@ func (m *Model) ViewIn(t *theme.Theme) string {
 	env.Theme = t
 	m.set[m.active].Draw(env, c.All())
 	m.drawPlay(env, c.All())
+	m.drawAlarm(env, c.All())
 	return c.String()
 }
 
@@ -438,6 +465,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Menu:     pages.NewMenu(),
 		screen.Day:      pages.NewDay(),
 		screen.Log:      pages.NewLog(),
+		screen.Alarms:   pages.NewAlarms(),
 		screen.Station:  pages.NewStation(),
 		screen.Recipes:  recipeui.New(),
 		screen.Help:     pages.NewHelp(),

@@ -20,7 +20,6 @@ var (
 	keyLess     = act.Key("-", "board.shorter", "-").Hidden()
 	keyHold     = act.Key(".", "does.hold", ".", "h", "H")
 	keyAgain    = act.Key("a", "board.again", "a", "A")
-	keyShelve   = act.Key("*", "board.shelve-it", "*", "m", "M")
 	keyFar      = act.Key("f", "board.large", "f", "F")
 	keyDay      = act.Key("d", "board.day", "d", "D").Tell(screen.OpenMsg{Name: screen.Day})
 	keyLog      = act.Key("l", "board.log", "l", "L").Tell(screen.OpenMsg{Name: screen.Log})
@@ -51,7 +50,7 @@ func (b *Board) Actions(env *screen.Env) act.Table {
 	}
 	all = append(all, act.Choose(&env.Context, "board.station", len(env.State.Site.Stations), func(i int) tea.Cmd { return b.pick(env, i) }))
 	all = append(all, b.stepKeys(env)...)
-	all = append(all, act.Undo(&env.Context, "0", "0", "u", "U"), screen.KeyMenu, b.hush(env), keyFar.Do(func() { b.far = !b.far }), keyDay, keyLog, keyRecipe)
+	all = append(all, act.Undo(&env.Context, "0", "0", "u", "U"), screen.KeyMenu, hush(env), keyFar.Do(func() { b.far = !b.far }), keyDay, keyLog, keyRecipe)
 	all = append(all, again(env), back(env), trouble(env), handOn(env))
 	if !fresh {
 		all = append(all, taste)
@@ -100,6 +99,11 @@ func hold(env *screen.Env, at line.Place) act.Action {
 		return keyHold.Does("does.go-on").Send(line.Resume{At: at})
 	}
 	return keyHold.Send(line.Hold{At: at})
+}
+
+// hush is the frame's key for alarms, which the foot of the board has among the first.
+func hush(env *screen.Env) act.Action {
+	return env.Global[max(0, env.Global.Index(screen.KeyHush))]
 }
 
 // again starts a held step from its beginning.

@@ -65,12 +65,12 @@ func TestAlarmsAreSilencedAndShelved(t *testing.T) {
 		t.Errorf("rang %d times while nobody took note: %q", len(rings), rings)
 	}
 	d.Press("*")
-	d.Expect("noted, * shelve")
+	d.Expect("noted 07:4")
 	d.Pass(2 * time.Minute)
 	if len(rings) != 2 {
 		t.Errorf("rang %d times after somebody took note", len(rings))
 	}
-	d.Press("*", "1")
+	d.Press("*", "1", "4", "0")
 	d.ExpectNot("confirm tub blower off")
 	d.Expect("Alarm shelved until")
 }
@@ -274,8 +274,11 @@ func TestKeyLineOfAQuestion(t *testing.T) {
 	d.Work(3)
 	d.Pass(5 * time.Minute)
 	d.Press("*", "*")
-	d.Expect("Why?", "1-4 shelve, for this reason", "any other key back")
+	d.Expect("ALARMS", "1 shelve it", "0 back")
 	d.ExpectNot("Enter do it", "+ - time")
+	d.Press("1")
+	d.Expect("Why?", "1-4 shelve, for this reason")
+	d.ExpectNot("other screens")
 }
 
 // The key that starts a held step again says why it does nothing while one runs.
@@ -303,9 +306,9 @@ func TestAQuestionGoesWithItsTime(t *testing.T) {
 	d := uitest.New(t, uitest.Options{})
 	d.Do(line.OpenDay{Sheet: linetest.Sheet()})
 	d.Pass(time.Second)
-	for range 3 {
-		d.Press("enter") // cut, done, into the tub
-	}
+	d.Press("enter")
+	d.Skip(10 * time.Minute)
+	d.Press("enter", "enter") // cut, into the tub
 	d.Press("2", "enter")
 	d.Expect("Enter again to do it anyway")
 	d.Pass(6 * time.Second)
@@ -321,7 +324,9 @@ func TestAlarmsAreSilencedFromAForm(t *testing.T) {
 	d.Pass(25 * time.Minute) // nobody comes
 	d.Expect("* silence")
 	d.Press("*")
-	d.Expect("noted, * shelve", "[6")
-	d.Press("*")
+	d.Expect("* silence", "[6")
+	d.Press("*", "*", "*", "*")
+	d.Expect("ALARMS")
+	d.Press("0")
 	d.Expect("[6")
 }

@@ -40,7 +40,6 @@ func (b *Board) Draw(env *screen.Env, r canvas.Region) {
 		for _, y := range l.RuleY {
 			r.Rule(y)
 		}
-		drawAlarm(env, r.Rows(l.RuleY[0], 1))
 	}
 	if l.ListH > 0 {
 		b.drawList(env, r.Rows(l.StationsY, l.ListH))

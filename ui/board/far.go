@@ -12,7 +12,6 @@ import (
 func (b *Board) drawFar(env *screen.Env, r canvas.Region) {
 	b.drawHead(env, r.Rows(0, 1))
 	r.Rule(1)
-	drawAlarm(env, r.Rows(1, 1))
 	foot := min(footRows(Shape{Notice: screen.NoticeRows(env, r.W-2)}), max(1, r.H/5))
 	body := r.Rows(3, r.H-3-foot-1)
 	b.drawFoot(env, r.Rows(r.H-foot, foot))

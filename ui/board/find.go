@@ -2,6 +2,7 @@ package board
 
 import (
 	"slices"
+	"strconv"
 	"time"
 
 	"shedbell/line"
@@ -31,6 +32,22 @@ func headline(env *screen.Env) (*line.Prompt, bool) {
 		return nil, false
 	}
 	return &env.Prompt[0], true
+}
+
+// EnterSays is the sentence that Enter acts on, and other keys for the same.
+func (b *Board) EnterSays(env *screen.Env) (says, keys string) {
+	p, ok := headline(env)
+	if !ok {
+		return keyDo.Label(env.Words), ""
+	}
+	at := p.From
+	if at.Station < 0 {
+		at = p.To
+	}
+	if at.Station >= 0 {
+		keys = strconv.Itoa(at.Station+1) + " " + keyDo.Name(env.Words)
+	}
+	return env.Words.Prompt(env.State, p).Do, keys
 }
 
 // attempt is what Enter tries at a chosen station for which nothing is prompted,

@@ -77,6 +77,11 @@ func warn(env *screen.Env, p *line.Prompt) (overlay, bool) {
 	return &warning{command: p.Command, dangers: lesson.Dangers}, true
 }
 
+// closeOver is the key that leaves a question that any key leaves.
+func (b *Board) closeOver() act.Action {
+	return act.Others("any other key", "does.back").Do(func() { b.over = nil })
+}
+
 // warning shows cautions in full and waits for an answer.
 type warning struct {
 	command line.Command

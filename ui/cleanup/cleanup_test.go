@@ -94,7 +94,7 @@ func TestScreens(t *testing.T) {
 			typeIn(d, "20")
 		},
 		"cleanup-contact":  func(d *uitest.Driver) { d.Press("6", "enter"); d.Skip(4 * time.Minute) },
-		"cleanup-surfaces": func(d *uitest.Driver) { toSurfaces(d); d.Press("enter", "enter", "*", "enter") },
+		"cleanup-surfaces": func(d *uitest.Driver) { toSurfaces(d); d.Press("enter", "enter", "w", "enter") },
 		"cleanup-sow":      func(d *uitest.Driver) { d.Press("8") },
 		"cleanup-note":     func(d *uitest.Driver) { d.Press("9", "enter") },
 	} {
@@ -293,7 +293,7 @@ func TestStockWeakerThanTheTarget(t *testing.T) {
 func TestWhoSigns(t *testing.T) {
 	d := evening(t, uitest.Options{})
 	open(d)
-	d.Press("*")
+	d.Press("w")
 	d.Expect("signing: RO, Rowan Oak")
 	d.Press("enter")
 	if e := entries(d, line.EntryCleaning)[0]; e.Entry.Initials != "RO" || e.Who() != "Rowan Oak" || e.By != "Ash" {

@@ -16,7 +16,7 @@ func (s *Screen) Actions(env *screen.Env) act.Table {
 		leave := func() tea.Cmd { s.typing = nil; return nil }
 		return s.typing.Fill(env, leave, func() tea.Cmd { return s.sent(env) })
 	}
-	do, signer := act.Key("Enter", "does.do", "enter", " "), act.Key("*", "cleanup-does.signer", "*")
+	do, signer := act.Key("Enter", "does.do", "enter", " "), act.Key("w", "cleanup-does.signer", "w", "W")
 	if env.State.Sheet == nil {
 		return act.Table{do, act.Choose(&env.Context, "cleanup-does.step", int(stepCount), nil), signer}.Unless("cleanup-why.no-day")
 	}

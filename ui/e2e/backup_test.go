@@ -74,7 +74,7 @@ func TestDailyCopiesOfTheJournal(t *testing.T) {
 			t.Fatalf("%d copies: %v", len(all), all)
 		}
 	}
-	x.press("Enter")
+	x.endAtOnce()
 	x.expect("PEA 1 into the tub")
 	today0 := filepath.Join(dir, "backups", name(0))
 	if said, err := command(t, "--data", dir, "restore", today0); err == nil || !strings.Contains(said, fmt.Sprintf("process %d on", x.cmd.Process.Pid)) {

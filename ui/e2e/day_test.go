@@ -70,7 +70,7 @@ func (x *terminal) oneBatch() {
 	x.expect("Not now: no tray is ready for tray wash")
 	x.press("\x1b")
 	x.expect("Finish cutting PEA 1")
-	x.press("Enter")
+	x.endAtOnce()
 	x.expect("Put PEA 1 into the tub")
 	x.press("Enter")
 	for _, due := range []string{"lift PEA 1 out of the tub", "Stop the spinner, take PEA 1 out", "Take PEA 1 off rack a"} {
@@ -82,7 +82,7 @@ func (x *terminal) oneBatch() {
 	x.expect("Pack PEA 1")
 	x.press("Enter")
 	x.expect("Finish packing PEA 1")
-	x.press("Enter")
+	x.endAtOnce()
 	x.expect("PEA 1 packed", "packages")
 	x.press("4", "Enter", "Enter")
 	x.expect("Put PEA 1 into the fridge")

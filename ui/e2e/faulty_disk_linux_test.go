@@ -138,7 +138,7 @@ func TestADiskThatFails(t *testing.T) {
 			x.expect("Not now: no tray is ready for tray wash")
 			x.press("\x1b")
 			x.expect("Finish cutting PEA 1")
-			x.press("Enter")
+			x.endAtOnce()
 			x.expect("PEA 1 into the tub", "ot yet saved")
 			again := 0
 			for again == 0 || disk.faults() < amount("SHEDBELL_FAULTS", 1) {

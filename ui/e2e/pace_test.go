@@ -43,7 +43,7 @@ func busyBoard(t testing.TB, w, h int) *terminal {
 	x.expect("Cut PEA 1, 2 trays")
 	x.press("1", "Enter")
 	x.expect("Finish cutting PEA 1")
-	x.press("Enter")
+	x.endAtOnce()
 	x.expect("0 undo the end of cutting table")
 	x.press("2", "Enter")
 	x.expect("lift PEA 1 out of the tub")
@@ -54,7 +54,7 @@ func busyBoard(t testing.TB, w, h int) *terminal {
 	x.press("1", "Enter")
 	x.expect("Finish cutting PEA 2")
 	time.Sleep(2 * time.Second) // the spinner's starting current is over
-	x.press("Enter")
+	x.endAtOnce()
 	x.expect("0 undo the end of cutting table")
 	x.press("2", "Enter")
 	x.expect("lift PEA 2 out of the tub")

@@ -64,6 +64,9 @@ type terminal struct {
 	raw   bytes.Buffer       // everything that the program has sent
 	watch func(at time.Time) // told when something has arrived, nil: nobody
 
+	key     string    // pressed last
+	pressed time.Time // when it was
+
 	noise func() string // what the terminal sends by itself before each key; nil: nothing
 }
 
@@ -214,13 +217,21 @@ func (x *terminal) expectWithin(d time.Duration, texts ...string) {
 	}
 }
 
-// press sends keys one by one.
+// press sends keys one by one, each when it cannot be taken for a doubled press.
 func (x *terminal) press(keys ...string) {
 	x.t.Helper()
 	for _, k := range keys {
 		if k == "Enter" {
 			k = "\r"
 		}
+		if k == x.key && k != "+" && k != "-" {
+			again := 350 * time.Millisecond
+			if k == "\r" {
+				again = 1050 * time.Millisecond
+			}
+			time.Sleep(time.Until(x.pressed.Add(again)))
+		}
+		x.key, x.pressed = k, time.Now()
 		if x.noise != nil {
 			x.send(x.noise())
 		}
@@ -233,6 +244,14 @@ func (x *terminal) send(s string) {
 	if _, err := io.WriteString(x.tty, s); err != nil {
 		x.t.Fatal(err)
 	}
+}
+
+// endAtOnce ends work by hand long before anybody could have done it.
+func (x *terminal) endAtOnce() {
+	x.t.Helper()
+	x.press("Enter")
+	x.expect("Begun only")
+	x.press("Enter")
 }
 
 // quit leaves the board and waits for the program's end.

@@ -19,7 +19,7 @@ func (f *Form) Actions(env *screen.Env, done func(Outcome) tea.Cmd) act.Table {
 	for _, k := range f.Keys() {
 		all = append(all, k.Take(press))
 	}
-	return append(all, act.Others("", "").Take(press).Hidden())
+	return append(all, act.Others("", "").Take(press).Keeps(f.Touched()).Hidden())
 }
 
 // Fill is every key while the form is open: leave and send are called when it is left or

@@ -40,7 +40,7 @@ var menuTable = []menuEntry{
 	{"", screen.Begin, "menu.begin"},
 }
 
-var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help}
+var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms}
 
 // Menu lists the other screens by number.
 type Menu struct {

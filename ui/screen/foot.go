@@ -70,6 +70,22 @@ func footEnd(env *Env, keys act.Table) (end []act.Action) {
 	return end
 }
 
+// HeadRows is how many rows a screen's head has, above the rule that is also the alarm
+// row.
+func HeadRows(Size) int { return 1 }
+
+// rulesFrom is the height from which the board has rules.
+const rulesFrom = 16
+
+// AlarmY is the row where the frame puts an alarm, over what the screen has drawn: the
+// rule under the head, or the head where there is no rule.
+func AlarmY(s Size) int {
+	if s.H < rulesFrom {
+		return 0
+	}
+	return HeadRows(s)
+}
+
 // Page has no rules and no quiet line on a screen lower than this, and a foot of so many
 // rows on others.
 const (
@@ -82,7 +98,7 @@ func PageRows(env *Env) int {
 	if env.Size.H < lowest {
 		return max(env.Size.H-2, 0)
 	}
-	return env.Size.H - foot - 3
+	return env.Size.H - foot - HeadRows(env.Size) - 2
 }
 
 // Page draws what every screen but the board has around it, a title row, the quiet
@@ -106,9 +122,10 @@ func Page(env *Env, r canvas.Region, title, right string, keys act.Table, last .
 		r.Put(1, r.H-1, theme.Faint, KeyLine(env, keys, r.W-2, last...))
 		return r.Rows(1, r.H-2)
 	}
-	r.Rule(1)
+	top := HeadRows(env.Size)
+	r.Rule(top)
 	r.Rule(r.H - foot - 1)
 	DrawNotice(env, r.Rows(r.H-foot, foot-1).Inset(1, 0))
 	r.Put(1, r.H-1, theme.Faint, KeyLine(env, keys, r.W-2, last...))
-	return r.Rows(2, r.H-foot-3)
+	return r.Rows(top+1, r.H-foot-top-2)
 }

@@ -1,15 +1,12 @@
 package screen
 
-import (
-	"shedbell/line"
-	"shedbell/ui/act"
-)
+import "shedbell/ui/act"
 
 // The actions that every screen has. The frame puts them after a screen's own.
 var (
 	KeyLeave = act.Key("0", "does.back", "0", "esc").Tell(LeaveMsg{})
 	KeyHelp  = act.Key("?", "does.help", "?").Tell(OpenMsg{Name: Help})
-	KeyHush  = act.Key("*", "does.silence", "*").Send(line.AckAlarms{}).Tell(HushMsg{})
+	KeyHush  = act.Key("*", "does.silence", "*", "m", "M") // the frame says what it does
 	KeyMenu  = act.Key("/", "does.other-screens", "/").Tell(OpenMsg{Name: Menu})
 )
 

@@ -38,6 +38,8 @@ const (
 
 	Settings Name = "settings"
 
+	Alarms Name = "alarms" // all of them, to be shelved
+
 	Recovery Name = "recovery" // what ran while nobody watched
 
 	PracticeDay Name = "practice" // its mistakes
@@ -93,12 +95,14 @@ type Env struct {
 	Screens []Name    // the screens that there are, in no special order
 	Asked   act.Table // on the help screen: the actions of the screen that it is about
 	Global  act.Table // the frame's own actions here
+	Fresh   bool      // what Enter does has changed by itself just now: it says so and does nothing
 }
 
 // Alarm is an alarm with what people did about it.
 type Alarm struct {
 	line.Alarm
-	Mark line.AlarmMark
+	Mark  line.AlarmMark
+	Noted bool // it keeps still, because somebody has taken note of it
 }
 
 // Size is the terminal's, in cells.

@@ -42,7 +42,7 @@ func TestAnswersOfAClientAreNoKeys(t *testing.T) {
 	s := serveShed(t, Limits{})
 	b := s.open(s.operator)
 	b.shows("Cut PEA 1")
-	for _, step := range []string{"PEA 1 started at the cutting table", "Put PEA 1 into the tub"} {
+	for _, step := range []string{"PEA 1 started at the cutting table", "Begun only"} {
 		for _, piece := range []string{"\x1b]11;rgb:0000/", "0000/0000\x1b", "\\\x1b[24;80R", "\x1bP1$r0 q\x1b\\\r"} {
 			b.press(piece)
 		}

@@ -162,6 +162,8 @@ type board struct {
 	*ssh.Session
 	keys interface{ Write([]byte) (int, error) }
 	out  text
+
+	entered time.Time // when Enter was pressed last: nobody means a doubled one
 }
 
 // open logs in and opens the board on a terminal.
@@ -208,6 +210,10 @@ func (b *board) forget() {
 
 func (b *board) press(keys string) {
 	b.t.Helper()
+	if strings.Contains(keys, "\r") {
+		time.Sleep(time.Until(b.entered.Add(1100 * time.Millisecond)))
+		b.entered = time.Now()
+	}
 	if _, err := b.keys.Write([]byte(keys)); err != nil {
 		b.t.Fatal(err)
 	}

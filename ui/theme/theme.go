@@ -41,18 +41,21 @@ type Glyphs struct {
 	Done, Left               string // parts of a countdown bar
 	Arrow, Mark, Dot, Cursor string
 	Block                    string // one cell of a drawn digit
+	Now, InTurn, Soon        string // before an alarm, and the shape that an urgent one takes in turn
 	Ramp                     string // heights within a chart's cell, eight of them, rising
 }
 
 var unicodeGlyphs = Glyphs{
 	Rule: "─", Ellipsis: "…", Full: "█", Kept: "░", Start: "▒", Post: "┃",
 	Done: "━", Left: "┄", Arrow: "→", Mark: "●", Dot: "·", Cursor: "▏", Block: "█",
+	Now: "▲", InTurn: "△", Soon: "■",
 	Ramp: "▁▂▃▄▅▆▇█",
 }
 
 var asciiGlyphs = Glyphs{
 	Rule: "-", Ellipsis: "~", Full: "#", Kept: ".", Start: "~", Post: "|",
 	Done: "=", Left: ".", Arrow: ">", Mark: "*", Dot: ".", Cursor: "_", Block: "#",
+	Now: "!", InTurn: " ", Soon: "*",
 	Ramp: "_-:=+*%#",
 }
 

@@ -57,6 +57,7 @@ type Driver struct {
 	Line   *live.Line
 	Store  *linetest.Memory
 	Clock  *linetest.Manual
+	wall   time.Time // runs with Clock, and between two keys that somebody presses
 	model  tea.Model
 	timers []timer
 	w, h   int
@@ -99,7 +100,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Forecast == nil {
 		o.Forecast = func(*line.State, time.Time) screen.Forecast { return screen.Forecast{} }
 	}
-	d := &Driver{tb: tb, Store: &linetest.Memory{}, Clock: linetest.NewManual(o.Start)}
+	d := &Driver{tb: tb, Store: &linetest.Memory{}, Clock: linetest.NewManual(o.Start), wall: o.Start}
 	l, notice, err := live.Open(d.Store, o.Site, *o.Book, d.Clock, "Ash")
 	if err != nil {
 		tb.Fatal(err)
@@ -109,7 +110,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Sheet != nil {
 		d.Do(line.OpenDay{Sheet: *o.Sheet})
 	}
-	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: func(float64) {},
+	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: func(float64) {}, Wall: func() time.Time { return d.wall },
 		Theme: theme.Options{Name: name, ASCII: o.ASCII, Profile: profile},
 		Tick: func(wait time.Duration, fn func(time.Time) tea.Msg) tea.Cmd {
 			return func() tea.Msg { return timerMsg{wait, fn} }
@@ -144,10 +145,27 @@ func (d *Driver) Resize(w, h int) {
 }
 
 // Press presses keys, each until everything that it causes is done. A key is a
-// letter, a digit or a name such as "enter".
+// letter, a digit or a name such as "enter". Whoever presses them reads what the screen
+// says before each; the line's clock stands meanwhile.
 func (d *Driver) Press(keys ...string) {
 	d.tb.Helper()
 	for _, k := range keys {
+		for range 4 {
+			d.wall = d.wall.Add(time.Second)
+			d.send(stillThere{})
+		}
+		d.send(Key(k))
+	}
+}
+
+// stillThere is a message that changes nothing: the program has heard that it runs.
+type stillThere struct{}
+
+// PressAfter presses keys one after the other with so much time on the wall before each.
+func (d *Driver) PressAfter(gap time.Duration, keys ...string) {
+	d.tb.Helper()
+	for _, k := range keys {
+		d.wall = d.wall.Add(gap)
 		d.send(Key(k))
 	}
 }
@@ -182,13 +200,18 @@ func (d *Driver) Pass(span time.Duration) {
 		t := d.timers[next]
 		d.timers = append(d.timers[:next], d.timers[next+1:]...)
 		if gap := t.at.Sub(d.Clock.Now()); gap > 0 {
-			d.Clock.Advance(gap)
+			d.advance(gap)
 		}
 		d.send(t.fn(t.at))
 	}
 	if gap := end.Sub(d.Clock.Now()); gap > 0 {
-		d.Clock.Advance(gap)
+		d.advance(gap)
 	}
+}
+
+func (d *Driver) advance(gap time.Duration) {
+	d.Clock.Advance(gap)
+	d.wall = d.wall.Add(gap)
 }
 
 // Skip lets time go by at once: only one tick comes at the end of it. It is for
@@ -307,3 +330,6 @@ func Key(name string) tea.KeyMsg {
 	}
 	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(name)}
 }
+
+// Row is one row of a screen.
+func Row(screen string, y int) string { return strings.Split(screen, "\n")[y] }

@@ -31,7 +31,7 @@ var masked = []struct {
 	{name: "board, packing", open: true, do: toPacking, keys: []string{"enter"}},
 	{name: "board, late", open: true, work: 7, do: late},
 	{name: "board, alarm silenced", open: true, work: 7, do: late, keys: []string{"*"}},
-	{name: "board, alarm shelved", open: true, work: 7, do: late, keys: []string{"*", "*"}},
+	{name: "alarms", open: true, work: 7, do: late, keys: []string{"*", "*", "*", "1"}},
 	{name: "board, breaker tripped", open: true, work: 7, do: trip},
 	{name: "board, leaving", open: true, work: 7, keys: []string{"q"}},
 	{name: "lesson", open: true, work: 7, trainee: true},

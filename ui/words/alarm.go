@@ -26,6 +26,8 @@ func (t *Speaker) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
 			return t.Say("alarm.wet", who, since)
 		}
 		return t.Say("alarm.wet-limit", who, since, Clock(a.Until.Sub(a.Since)))
+	case line.AlarmLong:
+		return t.Say("alarm.long", who, s.PlaceName(a.Place), Clock(s.StepAt(a.Place).Ran(now)))
 	case line.AlarmOverdue:
 		if a.Load == line.NoLoad {
 			return t.Say("alarm.over", who, s.PlaceName(a.Place), since)
