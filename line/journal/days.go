@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"context"
 	"database/sql"
 
 	"shedbell/line"
@@ -47,4 +48,29 @@ func (j *Journal) Days() ([]Day, error) {
 		out = append(out, d)
 	}
 	return out, explain("journal-doing.read", j.path, rows.Err())
+}
+
+// before are the events that records of later days are read by: what the line was, and
+// what was wrong with it.
+var before = []string{"line-laid", "recipe-revised", "trouble-reported", "trouble-mended"}
+
+// LastDays calls fn with the records of the last n days and, before them, with what these
+// rest on; actions that were taken back in those earlier days are among it.
+func (j *Journal) LastDays(ctx context.Context, n int, fn func(line.Record) error) error {
+	days, err := j.Days()
+	if err != nil {
+		return err
+	}
+	from := int64(1)
+	if len(days) > n {
+		from = days[len(days)-n].First
+	}
+	err = j.OfTypes(ctx, 0, from, before, func(r line.Record) error {
+		r.Undo = ""
+		return fn(r)
+	})
+	if err != nil {
+		return err
+	}
+	return j.Scan(ctx, from, 0, fn)
 }

@@ -2,7 +2,6 @@ package plan_test
 
 import (
 	"context"
-	"math"
 	"testing"
 	"time"
 
@@ -79,41 +78,4 @@ func TestSure(t *testing.T) {
 	if q50 != p50 || q90 != p90 {
 		t.Error("the same seed gives other days")
 	}
-}
-
-// TestLearnDelays: delays that people are made to have in rehearsals are found again
-// in the records. A person who is busy answers late, so the reaction may come out
-// longer, never shorter by much.
-func TestLearnDelays(t *testing.T) {
-	true_ := rehearse.Delays{React: 25 * time.Second, ReactSigma: 0.5, WorkSigma: 0.3}
-	var records []line.Record
-	for seed := range uint64(12) {
-		s := linetest.DayOf(6, 2, seed)
-		opened := line.DayOpened{Sheet: *s.Sheet}
-		for _, b := range s.Batches {
-			opened.Batches = append(opened.Batches, line.NewBatch{ID: b.ID, Crop: b.Crop, No: b.No, Trays: b.Trays, Due: b.Due})
-		}
-		records = append(records, line.Record{At: linetest.Morning, Event: line.FirstRecord(s.Site, s.Book)},
-			line.Record{At: linetest.Morning, Event: opened})
-		_, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Seed: seed, Delays: true_,
-			Watch: func(_ *line.State, r line.Record) { records = append(records, r) }})
-		if err != nil {
-			t.Fatal(err)
-		}
-		records = append(records, line.Record{At: linetest.Morning.Add(24 * time.Hour), Event: line.DayClosed{}})
-	}
-	d := plan.LearnDelays(records)
-	if d.React < 20*time.Second || d.React > 80*time.Second {
-		t.Errorf("people react after %s, learned %s", true_.React, d.React)
-	}
-	if d.ReactSigma < 0.3 || d.ReactSigma > 1.5 {
-		t.Errorf("reactions vary by %v, learned %v", true_.ReactSigma, d.ReactSigma)
-	}
-	if math.Abs(d.WorkSigma-true_.WorkSigma) > 0.2 {
-		t.Errorf("work varies by %v, learned %v", true_.WorkSigma, d.WorkSigma)
-	}
-	if got := plan.LearnDelays(nil); got != rehearse.Typical {
-		t.Errorf("from nothing: %+v", got)
-	}
-	t.Log(d)
 }

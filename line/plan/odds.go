@@ -18,6 +18,15 @@ const OddsDays = 1000
 // it is over in 50 and in 90 percent of the days. The seed decides the days. It uses
 // two goroutines, which have ended when it returns.
 func FinishOdds(ctx context.Context, s *line.State, now time.Time, advice line.Advice, n int, delays rehearse.Delays, seed uint64) (p50, p90 time.Time, err error) {
+	ends, err := Ends(ctx, s, now, advice, n, delays, seed)
+	if err != nil {
+		return time.Time{}, time.Time{}, err
+	}
+	return Quantile(ends, 50), Quantile(ends, 90), nil
+}
+
+// Ends are the instants at which the days that FinishOdds rehearses are over, in order.
+func Ends(ctx context.Context, s *line.State, now time.Time, advice line.Advice, n int, delays rehearse.Delays, seed uint64) ([]time.Time, error) {
 	if n <= 0 {
 		n = OddsDays
 	}
@@ -40,15 +49,15 @@ func FinishOdds(ctx context.Context, s *line.State, now time.Time, advice line.A
 	wg.Wait()
 	for _, err := range errs {
 		if err != nil {
-			return time.Time{}, time.Time{}, err
+			return nil, err
 		}
 	}
 	slices.SortFunc(ends, time.Time.Compare)
-	return quantile(ends, 50), quantile(ends, 90), nil
+	return ends, nil
 }
 
-// quantile is the earliest instant by which so many percent of the sorted ends have
+// Quantile is the earliest instant by which so many percent of the sorted ends have
 // come (the nearest rank).
-func quantile(ends []time.Time, percent int) time.Time {
+func Quantile(ends []time.Time, percent int) time.Time {
 	return ends[max(0, (len(ends)*percent+99)/100-1)]
 }

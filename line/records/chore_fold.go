@@ -65,6 +65,7 @@ func (d *dayFold) finishChore(e line.ChoreFinished, rec line.Record, at int64) {
 	}
 	d.stopChore(c, at)
 	delete(d.chore, e.ID)
+	d.learnChore(c, at)
 	if !d.r.book.Filter.Narrow() {
 		s := &d.day.Stations[c.row]
 		s.Steps++

@@ -27,9 +27,12 @@ type dayFold struct {
 	power  []span
 	block  int64 // since when a start was refused for amps; 0: none
 	alarms []alarmRun
+	lasted int64 // when the last step or chore ended
 }
 
-type persons struct{ hands, walk []span }
+// persons is what one person did; errands are the hands that machines needed and the
+// walks, which interrupt other work.
+type persons struct{ hands, walk, errands []span }
 
 // live is a batch on its way.
 type live struct {
@@ -41,6 +44,7 @@ type live struct {
 	since int64 // it waits since; 0: it does not
 	wet   bool
 	over  bool
+	by    string    // who ended its last step
 	at    []Station // what it had of each station, where not all batches are kept
 }
 
@@ -54,6 +58,7 @@ type run struct {
 	paused  int64
 	stopped int64
 	load    int
+	setting int // of its load
 	by      string
 	began   int64 // of the whole step
 }
@@ -131,7 +136,7 @@ func (r *Reader) newDay() *dayFold {
 		d.hands, d.waits, d.power, d.crew = old.hands[:0], old.waits[:0], old.power[:0], old.crew[:0]
 		for _, name := range old.names {
 			p := old.people[name]
-			r.idle = append(r.idle, &persons{p.hands[:0], p.walk[:0]})
+			r.idle = append(r.idle, &persons{p.hands[:0], p.walk[:0], p.errands[:0]})
 		}
 		r.spare = nil
 	}

@@ -6,13 +6,15 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/pace"
 	"shedbell/recipes"
 )
 
 // Reader folds records into a Book, one by one.
 type Reader struct {
-	ExpectDays int       // how many days will be kept, as far as that is known
-	Now        time.Time // zero: that of the last record
+	ExpectDays int           // how many days will be kept, as far as that is known
+	Now        time.Time     // zero: that of the last record
+	Pace       *pace.Learner // learns how long the work takes; nil: nobody does
 
 	settled undoFilter
 	book    *Book
@@ -62,6 +64,30 @@ func (r *Reader) Book() *Book {
 	}
 	r.book.Site = r.site
 	return r.book
+}
+
+// ReadDay reads the open day alone: first what the line was when it began. A learner
+// goes on learning from it.
+func ReadDay(history []line.Record, before *line.State, now time.Time, p *pace.Learner) *Book {
+	r := NewReader(Filter{})
+	r.Now, r.Pace = now, p
+	if len(history) > 0 {
+		first := history[0]
+		was := line.Record{Seq: first.Seq - 1, Group: first.Seq - 1, At: first.At, Event: line.FirstRecord(before.Site, before.Book)}
+		r.Add(was)
+		for _, t := range before.Backlog {
+			if p == nil {
+				break // nobody asks what slows a place
+			}
+			was.Seq, was.Group, was.At = t.ID, t.ID, t.Since
+			was.Event = line.TroubleReported{At: t.At, Where: t.Where, What: t.What, Effect: t.Effect, SlowPercent: t.SlowPercent}
+			r.Add(was)
+		}
+	}
+	for _, rec := range history {
+		r.Add(rec)
+	}
+	return r.Book()
 }
 
 // lasted is until when the day that is open has lasted: until now, unless that is
@@ -151,6 +177,10 @@ func (r *Reader) takeEntry(rec line.Record) {
 		r.signedOff(e, rec)
 	case line.SignOffRevoked:
 		r.signOffRevoked(e, rec)
+	case line.PaceForgotten:
+		if r.Pace != nil {
+			r.Pace.Forget(e)
+		}
 	case line.NoteAdded:
 		if r.wants(rec.At) {
 			b.Notes = append(b.Notes, Note{rec.At, rec.By, e.Text})

@@ -33,6 +33,7 @@ func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
 		return
 	}
 	start, _ := handsAt(st)
+	d.learnWalk(l, row, at, start, by)
 	d.waited(l, row, at, start, by)
 	if l.began == 0 {
 		l.began = at
@@ -43,7 +44,7 @@ func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
 	}
 	d.move(l, e.At)
 	l.where = row
-	l.run = run{on: true, from: at, start: at, began: at, load: e.Load, by: by}
+	l.run = run{on: true, from: at, start: at, began: at, load: e.Load, setting: e.Setting, by: by}
 	if !byHand(st, e.Planned) {
 		l.run.planned = int64(e.Planned)
 	}
@@ -77,8 +78,9 @@ func (d *dayFold) waited(l *live, row int, at, hands int64, by string) {
 	hands = min(hands, max(0, at-limit))
 	walk = min(walk, max(0, at-limit-hands))
 	d.worked(by, at-hands, at)
+	p := d.person(by)
+	p.errands = append(p.errands, span{at - hands - walk, at})
 	if walk > 0 {
-		p := d.person(by)
 		p.walk = append(p.walk, span{at - hands - walk, at - hands})
 	}
 	if l.since != 0 && at > l.since {
@@ -248,7 +250,8 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 	s.Steps++
 	s.Trays += l.b.Trays
 	d.r.stepDone(l.place, l.run, l.b.Trays, at)
-	l.run = run{}
+	d.learnStep(l, st, end, at)
+	l.run, l.by = run{}, rec.By
 	l.since, l.wet = at, st.Kind == line.Wash || st.Kind == line.Spin
 	if st.Kind == line.Pack {
 		l.b.Packages, l.b.NetG, l.b.Lot, l.b.Packed = e.Packages, e.NetG, e.Lot, rec.At
@@ -261,6 +264,8 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 func (d *dayFold) handsAtEnd(l *live, by string, at, hands int64) {
 	from := max(at-hands, l.run.began)
 	d.worked(by, from, at)
+	p := d.person(by)
+	p.errands = append(p.errands, span{from, at})
 	if n := len(d.waits); n > 0 && d.waits[n-1].b == l && d.waits[n-1].to == at {
 		d.waits[n-1].hands = min(at-from, at-d.waits[n-1].from)
 	}

@@ -15,7 +15,7 @@ func (r *run) runDue() {
 		for len(p.errand) > 0 && !p.errand[0].at.After(r.now) {
 			cmd := p.errand[0].cmd
 			p.errand = p.errand[1:]
-			if !r.do(cmd) {
+			if !r.do(cmd, p.name) {
 				p.errand = nil // the rest of the errand has lost its ground
 				p.freeAt = r.now
 			}
@@ -24,7 +24,7 @@ func (r *run) runDue() {
 			p.busy += max(0, r.now.Sub(p.job.since))
 			place := p.job.place
 			p.job = nil
-			r.do(line.Finish{At: place})
+			r.do(line.Finish{At: place}, p.name)
 		}
 	}
 }
@@ -130,7 +130,7 @@ func (r *run) take(p *person, pr *line.Prompt) {
 	switch {
 	case r.byHand(pr):
 		p.errand = []planned{{at, pr.Command}}
-		left := r.opt.Advice.HandTime(r.s, pr.To, pr.Crop, pr.Trays, "")
+		left := r.opt.Advice.HandTime(r.s, pr.To, pr.Crop, pr.Trays, p.name)
 		if step := r.s.StepAt(pr.To); step != nil && pr.Act == line.ActResume {
 			left = max(0, left-step.Ran(r.now))
 		}

@@ -19,6 +19,18 @@ type Delays struct {
 	React      time.Duration // median time until a person answers a prompt
 	ReactSigma float64       // spread of its logarithm
 	WorkSigma  float64       // spread of the logarithm of every piece of hand work
+	Work       *Spread       // of every piece of hand work, instead of WorkSigma; nil: none
+	Day        *Spread       // of all hand work of a day together; nil: days are alike
+}
+
+// Spread is a sample of the logarithms of factors, in order. One is drawn between any
+// two neighbours.
+type Spread []float64
+
+func (s Spread) draw(rnd *rand.Rand) float64 {
+	at := rnd.Float64() * float64(len(s)-1)
+	i := min(int(at), len(s)-2)
+	return math.Exp(s[i] + (at-float64(i))*(s[i+1]-s[i]))
 }
 
 // Typical is what a tired, busy person does: common practice, no source. Once the
@@ -87,10 +99,17 @@ const maxSteps = 200_000
 // Run plays from state s at the instant now until nothing is left to do.
 func Run(ctx context.Context, s *line.State, now time.Time, opt Options) (*Result, error) {
 	r := &run{s: s, now: now, opt: opt,
-		rnd: rand.New(rand.NewPCG(opt.Seed, 0x5eed)),
+		rnd: rand.New(rand.NewPCG(opt.Seed, 0x5eed)), day: 1,
 		res: &Result{Start: now, PeakA: make([]float64, len(s.Site.Panel.Circuits))}}
-	for range max(1, len(s.Crew)) {
-		r.people = append(r.people, person{freeAt: now})
+	for i := range max(1, len(s.Crew)) {
+		p := person{freeAt: now}
+		if i < len(s.Crew) {
+			p.name = s.Crew[i]
+		}
+		r.people = append(r.people, p)
+	}
+	if opt.Delays.Day != nil {
+		r.day = opt.Delays.Day.draw(r.rnd)
 	}
 	r.adopt()
 	r.peaks()
@@ -123,6 +142,7 @@ type run struct {
 	now    time.Time
 	opt    Options
 	rnd    *rand.Rand
+	day    float64 // factor of the day's work by hand
 	people []person
 	res    *Result
 
@@ -133,6 +153,7 @@ type run struct {
 // person is one pair of hands: free, on an errand with fixed instants, or at work
 // by hand that an errand may interrupt.
 type person struct {
+	name   string // empty: nobody is named
 	freeAt time.Time
 	errand []planned // commands still to come on the present errand, in time order
 	target target    // what the errand is about, so that nobody else takes it
@@ -185,13 +206,13 @@ func (r *run) adopt() {
 }
 
 // do puts a command to the line. A refusal is kept and leaves the state as it is.
-func (r *run) do(c line.Command) bool {
+func (r *run) do(c line.Command, by string) bool {
 	if r.keeper != nil {
 		s, no := r.keeper(c)
 		r.s = s
 		return no == nil
 	}
-	next, records, no := line.Do(r.s, c, r.now, "")
+	next, records, no := line.Do(r.s, c, r.now, by)
 	if no != nil {
 		r.res.Refusals = append(r.res.Refusals, Refusal{At: r.now, Says: no.Says})
 		return false
@@ -225,7 +246,10 @@ func (r *run) lognormal(sigma float64) float64 {
 func scale(d time.Duration, f float64) time.Duration { return time.Duration(float64(d) * f) }
 
 func (r *run) work(d time.Duration) time.Duration {
-	return scale(d, r.lognormal(r.opt.Delays.WorkSigma))
+	if w := r.opt.Delays.Work; w != nil {
+		return scale(d, r.day*w.draw(r.rnd))
+	}
+	return scale(d, r.day*r.lognormal(r.opt.Delays.WorkSigma))
 }
 
 func (r *run) react() time.Duration {
@@ -249,7 +273,7 @@ func (r *run) finished() bool {
 func (r *run) switchOff() bool {
 	for i := range r.s.Power.Loads {
 		if r.s.Power.Loads[i].On && !r.s.Site.Panel.Loads[i].StaysOn && r.s.LoadUsers(i, line.Nowhere) == 0 {
-			return r.do(line.SwitchOff{Load: i})
+			return r.do(line.SwitchOff{Load: i}, "")
 		}
 	}
 	return false

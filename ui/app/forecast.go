@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/pace"
 	"shedbell/line/plan"
 	"shedbell/line/rehearse"
 	"shedbell/ui/screen"
@@ -42,8 +43,9 @@ func (m *Model) reforecast(fresh bool) tea.Cmd {
 		return nil
 	}
 	if m.shown.Sheet == nil {
-		m.forecast = screen.Forecast{}
-		return nil
+		if m.forecast = m.forecast.NoDay(); !fresh {
+			return nil
+		}
 	}
 	r.busy, r.last = true, m.now
 	state, now, work := m.shown, m.now, m.opt.Forecast
@@ -54,7 +56,7 @@ func (r *forecaster) done(msg forecastMsg, m *Model) {
 	r.busy = false
 	m.forecast = msg.forecast
 	if m.shown.Sheet == nil {
-		m.forecast = screen.Forecast{}
+		m.forecast = m.forecast.NoDay()
 	}
 	if r.again {
 		r.again, r.last = false, time.Time{} // the next tick starts again
@@ -75,7 +77,8 @@ const (
 // NewForecast makes a forecast that plans the rest of the day, each time from the
 // plan before, and rehearses it with people who follow the plan and are as late as
 // the records show.
-func NewForecast(records func() []line.Record) Forecast {
+func NewForecast(l Line, recent Past) Forecast {
+	learns := &learning{line: l, recent: recent}
 	var mu sync.Mutex
 	var before *plan.Plan
 	var seq int64
@@ -86,7 +89,7 @@ func NewForecast(records func() []line.Record) Forecast {
 		if before != nil && s.Seq == seq {
 			days = idleDays // only time has passed, so the plan is not searched again
 		}
-		out := makeForecast(s, now, before, days, plan.LearnDelays(records()))
+		out := makeForecast(s, now, before, days, learns.learned(s))
 		before, seq = out.Plan, s.Seq
 		return out
 	}
@@ -97,11 +100,14 @@ func NewForecast(records func() []line.Record) Forecast {
 func searchers() int { return min(max(runtime.GOMAXPROCS(0)-1, 1), 2) }
 
 // makeForecast plans the rest of the day and rehearses it many times.
-func makeForecast(s *line.State, now time.Time, before *plan.Plan, days int, delays rehearse.Delays) screen.Forecast {
+func makeForecast(s *line.State, now time.Time, before *plan.Plan, days int, learned *pace.Learned) screen.Forecast {
 	ctx, cancel := context.WithTimeout(context.Background(), searchFor+rehearseFor)
 	defer cancel()
-	out := screen.Forecast{}
-	opt := plan.Options{Budget: searchFor, Seed: 1, Previous: before, Workers: searchers()}
+	out := screen.Forecast{Learned: learned, Advice: line.Advice{Paces: learned.Paces()}}
+	if s.Sheet == nil {
+		return out
+	}
+	opt := plan.Options{Paces: out.Advice.Paces, Budget: searchFor, Seed: 1, Previous: before, Workers: searchers()}
 	solve := func() (*plan.Plan, error) { return plan.Solve(ctx, s, now, opt) }
 	if days == idleDays {
 		solve = func() (*plan.Plan, error) { return plan.Repair(s, now, before, opt) }
@@ -124,8 +130,9 @@ func makeForecast(s *line.State, now time.Time, before *plan.Plan, days int, del
 	}
 	out.Known, out.Stuck, out.Done, out.Steps = true, nil, calm.Finish, calm.Steps
 	for _, n := range []int{quickDays, days} { // a slow machine makes do with the first
-		if p50, p90, err := plan.FinishOdds(ctx, s, now, out.Advice, n, delays, 1); err == nil {
-			out.Done, out.Sure = p50, p90
+		if ends, err := plan.Ends(ctx, s, now, out.Advice, n, learned.Delays(), 1); err == nil {
+			out.Ends = ends
+			out.Done, out.Sure = learned.Width().Apply(now, plan.Quantile(ends, 50), plan.Quantile(ends, 90))
 		}
 	}
 	return out
@@ -140,12 +147,12 @@ type repairedMsg struct {
 // repair fits the plan to what has just happened, so that the next sentence follows
 // it at once; the next forecast goes on from there.
 func (m *Model) repair() tea.Cmd {
-	s, now, before := m.shown, m.now, m.forecast.Plan
+	s, now, before, paces := m.shown, m.now, m.forecast.Plan, m.forecast.Advice.Paces
 	if before == nil || s.Sheet == nil {
 		return nil
 	}
 	return func() tea.Msg {
-		mended, err := plan.Repair(s, now, before, plan.Options{Seed: 1})
+		mended, err := plan.Repair(s, now, before, plan.Options{Seed: 1, Paces: paces})
 		if err != nil {
 			return nil
 		}

@@ -38,6 +38,7 @@ type Options struct {
 
 	Suggest *line.Sheet // what the day form is filled in with; nil: nothing
 	Past    Past        // the whole journal; nil: there is none to read
+	Recent  Past        // the records of the last days; nil: as Past
 	In      io.Reader   // the terminal; nil: standard input and output
 	Out     io.Writer
 	Faults  string // folder for reports of faults in screens; empty: none are written
@@ -123,7 +124,7 @@ func New(opt Options) *Model {
 		opt.Tick = tea.Tick
 	}
 	if opt.Forecast == nil {
-		opt.Forecast = NewForecast(opt.Line.History)
+		opt.Forecast = NewForecast(opt.Line, opt.Recent)
 	}
 	opt.Prefs = filled(opt.Prefs, opt.Theme)
 	if opt.Words == nil {

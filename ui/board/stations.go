@@ -90,7 +90,7 @@ func (b *Board) drawCard(env *screen.Env, r canvas.Region, station int) {
 
 // drawSlot draws the one slot of a station over several rows.
 func drawSlot(env *screen.Env, r canvas.Region, p line.Place) {
-	w := env.Words.SlotAt(env.State, p, env.Now)
+	w := env.SlotAt(p)
 	if w.What == "" {
 		r.Put(0, 0, theme.Faint, env.Words.Slot(w))
 		if n := waitingFor(env, p.Station); n != "" {
@@ -144,7 +144,7 @@ func drawSlots(env *screen.Env, r canvas.Region, station int) {
 			return
 		}
 		p := line.Place{Station: station, Slot: slot}
-		w := env.Words.SlotAt(env.State, p, env.Now)
+		w := env.SlotAt(p)
 		role := slotRole(env, p, w)
 		letter := theme.Faint
 		if env.Focus.Set && env.Focus.Place == p {
@@ -252,7 +252,7 @@ func (b *Board) drawList(env *screen.Env, r canvas.Region) {
 			r.Put(1, y, theme.Faint, env.Words.Say("board.more", len(rows)-y))
 			return
 		}
-		w := env.Words.SlotAt(env.State, p, env.Now)
+		w := env.SlotAt(p)
 		role := theme.Text
 		if env.Focus.Set && env.Focus.Place == p {
 			role = theme.Chosen
@@ -268,7 +268,7 @@ func (b *Board) drawList(env *screen.Env, r canvas.Region) {
 
 // urgency sorts slots: seconds left where a countdown runs, far behind otherwise.
 func urgency(env *screen.Env, p line.Place) int {
-	w := env.Words.SlotAt(env.State, p, env.Now)
+	w := env.SlotAt(p)
 	if w.Timed {
 		return int(w.Time.Seconds())
 	}

@@ -14,6 +14,8 @@ import (
 	"shedbell/line/files"
 	"shedbell/line/journal"
 	"shedbell/line/live"
+	"shedbell/line/pace"
+	"shedbell/line/records"
 	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/recipes/strictfile"
@@ -144,6 +146,40 @@ func (in *inputs) opened(a *app) (*line.State, *line.Sheet, error) {
 		return nil, nil, say.Error("cmd-files.day-refused", in.day.name, no.Says)
 	}
 	return s, sheet, nil
+}
+
+// unless is what was learned, unless the files alone are asked for.
+func (in *inputs) unless(fresh bool, a *app) (*pace.Learned, error) {
+	if fresh {
+		return nil, nil
+	}
+	return in.learned(a)
+}
+
+// learned takes the recipes of the data folder's journal, and gives what was learned
+// from its last days; nil where there is no journal.
+func (in *inputs) learned(a *app) (*pace.Learned, error) {
+	dir, err := a.folder()
+	if err != nil {
+		return nil, nil // no folder, no journal
+	}
+	j, err := journal.OpenReadOnly(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	defer j.Close()
+	r := records.NewReader(records.Filter{})
+	r.Pace = &pace.Learner{}
+	if err := j.LastDays(a.ctx, pace.Window, func(rec line.Record) error { r.Add(rec); return nil }); err != nil {
+		return nil, err
+	}
+	if b := r.Book(); a.cli.Recipes == "" && len(b.Recipes.Crops()) > 0 {
+		in.book = b.Recipes
+	}
+	return r.Pace.Learned(""), nil
 }
 
 // dayStart is when the starter day begins: in the morning of the present day.

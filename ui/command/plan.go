@@ -22,9 +22,10 @@ type planCmd struct {
 	Day    string        `placeholder:"FILE" complete:"file"`
 	Budget time.Duration `default:"2s" placeholder:"TIME"`
 	Seed   uint64        `default:"1" placeholder:"N"`
-	JSON   bool          `name:"json"`
-	Bench  string        `placeholder:"DIR" complete:"folder"`
-	Sample int           `placeholder:"N"`
+	Fresh  bool
+	JSON   bool   `name:"json"`
+	Bench  string `placeholder:"DIR" complete:"folder"`
+	Sample int    `placeholder:"N"`
 }
 
 func (p *planCmd) Run(a *app) error {
@@ -38,11 +39,15 @@ func (p *planCmd) Run(a *app) error {
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}
+	learned, err := in.unless(p.Fresh, a)
+	if err != nil {
+		return err
+	}
 	s, sheet, err := in.opened(a)
 	if err != nil {
 		return err
 	}
-	made, err := plan.Solve(a.ctx, s, sheet.Start, plan.Options{Budget: p.Budget, WhatIf: p.Budget / 2, Seed: p.Seed})
+	made, err := plan.Solve(a.ctx, s, sheet.Start, plan.Options{Paces: learned.Paces(), Budget: p.Budget, WhatIf: p.Budget / 2, Seed: p.Seed})
 	var unmet *plan.Impossible
 	if err != nil && (!errors.As(err, &unmet) || made == nil) {
 		return err

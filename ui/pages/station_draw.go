@@ -111,7 +111,7 @@ func (it stationItem) line(env *screen.Env) (what, state string, role theme.Role
 		}
 		return what, env.Words.Say("station.uncut"), theme.Text
 	}
-	w := env.Words.SlotAt(env.State, it.place, env.Now)
+	w := env.SlotAt(it.place)
 	state, role = env.Words.Slot(w), theme.Text
 	broken := env.State.IsBroken(it.place)
 	if broken && w.State != words.Broken {

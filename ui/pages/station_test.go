@@ -125,7 +125,7 @@ func TestMergeSaysWhatTheLineSays(t *testing.T) {
 func TestMarkFollowsTheBatch(t *testing.T) {
 	d := openStation(t, 80, 24)
 	d.Press("1", "1", "2", "enter")
-	d.ExpectLine("→ 1", "PEA 1", "by hand")
+	d.ExpectLine("→ 1", "PEA 1", "min left")
 	d.Press("x")
 	d.Expect("Scrap PEA 1, 3 trays?")
 	d.Press("/", "u")

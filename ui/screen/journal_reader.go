@@ -44,7 +44,7 @@ func (j *JournalReader) Start(env *Env) tea.Cmd {
 		before = env.State
 	}
 	return func() tea.Msg {
-		today := readToday(history, before, now)
+		today := records.ReadDay(history, before, now, nil)
 		rehearseLastDay(today)
 		j.mu.Lock()
 		j.today = today
@@ -67,20 +67,6 @@ func (j *JournalReader) Start(env *Env) tea.Cmd {
 		}
 		return JournalReadMsg{j}
 	}
-}
-
-// readToday reads the open day alone: first what the line was when it began.
-func readToday(history []line.Record, before *line.State, now time.Time) *records.Book {
-	r := records.NewReader(records.Filter{})
-	r.Now = now
-	if len(history) > 0 {
-		first := history[0]
-		r.Add(line.Record{Seq: first.Seq - 1, Group: first.Seq - 1, At: first.At, Event: line.FirstRecord(before.Site, before.Book)})
-	}
-	for _, rec := range history {
-		r.Add(rec)
-	}
-	return r.Book()
 }
 
 // rehearseLastDay says what would have sped up the last day.

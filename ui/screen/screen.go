@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/pace"
 	"shedbell/line/plan"
 	"shedbell/line/rehearse"
 	"shedbell/ui/act"
@@ -118,6 +119,23 @@ type Forecast struct {
 	Plan  *plan.Plan          // the plan for the rest of the day; nil: none yet
 
 	Advice line.Advice // what the prompts follow
+
+	Ends    []time.Time   // of the rehearsed days, in order
+	Learned *pace.Learned // what the records have shown; nil: nothing yet
+}
+
+// NoDay is what is left of a forecast when no day is open.
+func (f Forecast) NoDay() Forecast {
+	return Forecast{Learned: f.Learned, Advice: line.Advice{Paces: f.Advice.Paces}}
+}
+
+// SlotAt words a slot, with what is known of the time of work by hand.
+func (env *Env) SlotAt(p line.Place) words.Slot {
+	w := env.Words.SlotAt(env.State, p, env.Now)
+	if w.State == words.ByHand {
+		w.Left, w.About = env.End.Advice.HandLeft(env.State, p, env.Now)
+	}
+	return w
 }
 
 // Focus is the station, and the slot in it, that was chosen by its number.

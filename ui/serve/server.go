@@ -51,6 +51,7 @@ type Options struct {
 	Theme    theme.Name
 	Suggest  *line.Sheet
 	Past     app.Past     // the whole journal; read by one screen at a time
+	Recent   app.Past     // the records of the last days; nil: none
 	Forecast app.Forecast // nil: by rehearsing the day
 	Faults   string       // folder for reports of faults in screens; empty: none are written
 }
@@ -79,7 +80,7 @@ func New(o Options) (*Server, error) {
 		o.Limits = Usual
 	}
 	if o.Forecast == nil {
-		o.Forecast = app.NewForecast(o.Line.History)
+		o.Forecast = app.NewForecast(o.Line, o.Recent)
 	}
 	if _, err := loadKeys(o.Keys); err != nil {
 		return nil, err

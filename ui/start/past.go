@@ -5,6 +5,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/journal"
+	"shedbell/line/pace"
 	"shedbell/ui/app"
 )
 
@@ -22,5 +23,17 @@ func past(dir string) app.Past {
 			}
 			return fn(r)
 		})
+	}
+}
+
+// recent reads the last days of a folder's journal, as many as paces are learned from.
+func recent(dir string) app.Past {
+	return func(ctx context.Context, fn func(line.Record) error) error {
+		j, err := journal.OpenReadOnly(dir)
+		if err != nil {
+			return err
+		}
+		defer j.Close()
+		return j.LastDays(ctx, pace.Window, fn)
 	}
 }

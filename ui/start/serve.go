@@ -39,7 +39,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	}
 	defer file.Close()
 	srv, err := serve.New(serve.Options{Line: l, HostKey: serve.HostKeyFile(o.Folder), Keys: o.Keys, Log: log,
-		Speed: o.Speed, Prefs: liked, Theme: liked.Theme, Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder})
+		Speed: o.Speed, Prefs: liked, Theme: liked.Theme, Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder})
 	if err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked 
 	out := shared(o.Out)
 	return app.Run(app.Options{Line: serve.Place{Seat: seat}, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
 		Prefs: liked, Keep: func(p screen.Prefs) error { return command.SavePrefs(o.Folder, p) }, Ring: ringer(out),
-		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out, Forecast: srv.Forecast})
+		Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, In: o.In, Out: out, Forecast: srv.Forecast})
 }
 
 // unattended waits for the end.

@@ -45,7 +45,7 @@ func follow(o command.BoardOptions, notice say.Speech) error {
 				ring(p, how, text)
 			}
 		},
-		Suggest: o.Suggest, Past: past(o.Folder), Faults: o.Folder, In: o.In, Out: out})
+		Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, In: o.In, Out: out})
 	stop()
 	return errors.Join(err, w.Close())
 }

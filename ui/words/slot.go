@@ -36,6 +36,9 @@ type Slot struct {
 	Timed bool          // Time counts down
 	Done  float64       // share of the countdown that is over
 	Trays int
+
+	Left  time.Duration // with About: how long the work by hand still takes; negative where it takes longer than usual
+	About bool
 }
 
 // SlotAt words a slot.
@@ -112,6 +115,12 @@ func (t *Speaker) Slot(s Slot) string {
 	case Due:
 		return t.Say("slot.due", Clock(-s.Time))
 	case ByHand:
+		switch {
+		case s.About && s.Left > 0:
+			return t.Say("slot.hand-left", wholeMinutes(s.Left))
+		case s.About && s.Left < -time.Minute:
+			return t.Say("slot.hand-over", wholeMinutes(-s.Left))
+		}
 		return t.Say("slot.hand", Clock(s.Time))
 	case Held:
 		if s.Timed {
@@ -146,3 +155,6 @@ func (t *Speaker) SlotShort(s Slot) string {
 	}
 	return t.Say("slot." + string(s.State))
 }
+
+// wholeMinutes rounds up, so that what goes on is never nothing.
+func wholeMinutes(d time.Duration) int { return int((d + time.Minute - 1) / time.Minute) }
