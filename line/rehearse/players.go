@@ -1,7 +1,6 @@
 package rehearse
 
 import (
-	"math/rand/v2"
 	"time"
 
 	"shedbell/line"
@@ -13,10 +12,7 @@ type Players struct{ run *run }
 
 // NewPlayers takes the line over from whoever worked on it until now.
 func NewPlayers(s *line.State, now time.Time, opt Options) *Players {
-	r := &run{s: s, now: now, opt: opt, rnd: rand.New(rand.NewPCG(opt.Seed, 0x5eed)), res: &Result{Start: now}}
-	for range max(1, len(s.Crew)) {
-		r.people = append(r.people, person{freeAt: now})
-	}
+	r := newRun(s, now, opt)
 	r.adopt()
 	return &Players{r}
 }

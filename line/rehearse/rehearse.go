@@ -98,19 +98,8 @@ const maxSteps = 200_000
 
 // Run plays from state s at the instant now until nothing is left to do.
 func Run(ctx context.Context, s *line.State, now time.Time, opt Options) (*Result, error) {
-	r := &run{s: s, now: now, opt: opt,
-		rnd: rand.New(rand.NewPCG(opt.Seed, 0x5eed)), day: 1,
-		res: &Result{Start: now, PeakA: make([]float64, len(s.Site.Panel.Circuits))}}
-	for i := range max(1, len(s.Crew)) {
-		p := person{freeAt: now}
-		if i < len(s.Crew) {
-			p.name = s.Crew[i]
-		}
-		r.people = append(r.people, p)
-	}
-	if opt.Delays.Day != nil {
-		r.day = opt.Delays.Day.draw(r.rnd)
-	}
+	r := newRun(s, now, opt)
+	r.res.PeakA = make([]float64, len(s.Site.Panel.Circuits))
 	r.adopt()
 	r.peaks()
 	for range maxSteps {
@@ -134,6 +123,21 @@ func Run(ctx context.Context, s *line.State, now time.Time, opt Options) (*Resul
 		r.now = next
 	}
 	return nil, &Stuck{say.New("plan-why.day-cannot-finished-more", maxSteps)}
+}
+
+func newRun(s *line.State, now time.Time, opt Options) *run {
+	r := &run{s: s, now: now, opt: opt, rnd: rand.New(rand.NewPCG(opt.Seed, 0x5eed)), day: 1, res: &Result{Start: now}}
+	for i := range max(1, len(s.Crew)) {
+		p := person{freeAt: now}
+		if i < len(s.Crew) {
+			p.name = s.Crew[i]
+		}
+		r.people = append(r.people, p)
+	}
+	if opt.Delays.Day != nil {
+		r.day = opt.Delays.Day.draw(r.rnd)
+	}
+	return r
 }
 
 // run is a rehearsal under way.
