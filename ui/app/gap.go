@@ -33,6 +33,10 @@ func (m *Model) hear() {
 		switch history[i].Event.(type) {
 		case line.ClockJumped, line.ClockFollowed, line.WatchLost:
 			m.say(m.words.Event(m.shown, history[i]), false)
+		case line.DayClosed:
+			if m.coach.fold == nil {
+				m.closed = true
+			}
 		}
 	}
 	if n := len(history); n > 0 {

@@ -109,6 +109,7 @@ type Model struct {
 	play     selfPlay
 	site     *line.Site // that example was asked about last
 	invented bool
+	closed   bool  // the day was closed, and nobody has seen how it went
 	heard    int64 // newest record that the frame has listened to; -1: none yet
 }
 
@@ -245,7 +246,7 @@ func (m *Model) answer(msg tea.Msg) tea.Cmd {
 		m.refresh()
 		m.attention()
 		m.goBack()
-		return tea.Batch(m.tick(), m.reforecast(false))
+		return tea.Batch(m.tick(), m.reforecast(false), m.dayOver())
 	case tea.KeyMsg:
 		for _, k := range single(msg) {
 			m.keys = append(m.keys, press{k, m.wall()})
@@ -318,6 +319,15 @@ func (m *Model) open(msg screen.OpenMsg) tea.Cmd {
 	}
 	m.active = msg.Name
 	return s.Update(m.env(), msg)
+}
+
+// dayOver shows how the day went, once it is closed, unless something is being typed.
+func (m *Model) dayOver() tea.Cmd {
+	if !m.closed || screen.Actions(m.env(), m.set[m.active]).Closed() {
+		return nil
+	}
+	m.closed = false
+	return m.open(screen.OpenMsg{Name: screen.DayOver})
 }
 
 // leaveToBegin leaves the board for the ways to begin, unless something runs.
@@ -442,7 +452,7 @@ func (m *Model) settle() tea.Cmd {
 		m.result = nil
 		told = m.set[m.active].Update(m.env(), result)
 	}
-	return tea.Batch(told, m.repair(), m.reforecast(true), m.pressed())
+	return tea.Batch(told, m.dayOver(), m.repair(), m.reforecast(true), m.pressed())
 }
 
 // View draws the active screen.
@@ -475,6 +485,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Plan:     pages.NewPlan(),
 		screen.Backlog:  pages.NewBacklog(),
 		screen.CleanUp:  cleanup.New(),
+		screen.DayOver:  pages.NewDayOver(),
 		screen.Records:  recordsui.New(),
 
 		screen.Recovery: pages.NewRecovery(),

@@ -148,7 +148,8 @@ func (m *Model) goBack() {
 	if a := m.shownAlarm(); a != nil && !a.Noted {
 		wait = alarmFor
 	}
-	if m.active == screen.Board || m.active == screen.Recovery || m.wall().Sub(m.touched) < wait || m.actions(m.env(), m.active).Keeps() {
+	stays := m.active == screen.Board || m.active == screen.Recovery || m.active == screen.DayOver
+	if stays || m.wall().Sub(m.touched) < wait || m.actions(m.env(), m.active).Keeps() {
 		return
 	}
 	m.active = screen.Board

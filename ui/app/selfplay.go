@@ -61,6 +61,7 @@ func (m *Model) playOn() {
 	}
 	if s.DayDone() {
 		m.line.DoFor("", line.CloseDay{})
+		p.players = nil // what comes is for whoever watched
 		return
 	}
 	p.players.Act(s, m.forecast.Advice, m.line.Now(), m.played)

@@ -35,7 +35,7 @@ func TestAWholeDayOnTheNumberPad(t *testing.T) {
 	count := pressed{batches: map[string][]string{}}
 	deadline := time.Now().Add(5 * patience)
 	cold := ""
-	for !strings.Contains(x.screen(), "No day is open") {
+	for !strings.Contains(x.screen(), "the day is closed") {
 		if m := allCold.FindStringSubmatch(x.screen()); m != nil && m[1] == m[2] {
 			cold = m[0]
 		}
@@ -48,6 +48,8 @@ func TestAWholeDayOnTheNumberPad(t *testing.T) {
 		}
 		x.enter(&count)
 	}
+	x.press("Enter")
+	x.expect("No day is open")
 	total, most := count.chores, 0
 	for name, keys := range count.batches {
 		total += len(keys)

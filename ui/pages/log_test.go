@@ -124,7 +124,7 @@ func TestLogAfterTheLineFileChanged(t *testing.T) {
 	site.Panel.Loads[linetest.Fans].Settings = site.Panel.Loads[linetest.Fans].Settings[:1]
 	d.Do(line.LayLine{Site: *site})
 	d.Pass(time.Second)
-	d.Press("l")
+	d.Press("enter", "l") // the first leaves the end of the day
 	d.ExpectLine("rack-fans on, high")
 	d.ExpectLine("Breaker of", "lights", "tripped")
 	d.ExpectLine("PEA 1 started at the tub, 3:30")

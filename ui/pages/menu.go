@@ -40,7 +40,7 @@ var menuTable = []menuEntry{
 	{"", screen.Begin, "menu.begin"},
 }
 
-var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms}
+var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms, screen.DayOver}
 
 // Menu lists the other screens by number.
 type Menu struct {

@@ -45,6 +45,8 @@ const (
 
 	PracticeDay Name = "practice" // its mistakes
 
+	DayOver Name = "day-over" // how the day went, once it is closed
+
 	Begin Name = "begin" // the ways to begin, for which the board is left
 )
 

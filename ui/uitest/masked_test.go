@@ -60,6 +60,7 @@ var masked = []struct {
 	{name: "help of the recovery", open: true, work: 4, do: unwatched, keys: []string{"?"}},
 	{name: "recovery", open: true, work: 4, do: unwatched},
 	{name: "power", open: true, work: 7, keys: []string{"/", "1"}},
+	{name: "day over", open: true, do: closed},
 	{name: "plan", open: true, keys: []string{"/", "2"}},
 	{name: "recipes", open: true, keys: []string{"/", "3"}},
 	{name: "one recipe", open: true, keys: []string{"/", "3", "1"}},
@@ -185,4 +186,11 @@ func TestUntranslatedFindsEnglish(t *testing.T) {
 	if left := uitest.Untranslated("zqzqz 3.2 kg ZQQZ1 7 min"); len(left) > 0 {
 		t.Errorf("%q", left)
 	}
+}
+
+// closed works a day to its end.
+func closed(d *uitest.Driver) {
+	d.Work(300)
+	d.Do(line.CloseDay{})
+	d.Pass(2 * time.Second)
 }

@@ -101,9 +101,9 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 		say.New("report-says.trays-batches-kg-net", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
 	if n := &f.Bottleneck; n.Name != "" {
-		facts = append(facts, busiest(n))
+		facts = append(facts, Busiest(n))
 	}
-	facts = append(facts, alarmWords(day))
+	facts = append(facts, AlarmWords(day))
 	if b.Filter.Narrow() {
 		facts = append(facts, say.New("report-says.day-s-figures-stations"))
 	}
@@ -132,9 +132,9 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	return d, true
 }
 
-// busiest says what held the day up and what one more of it saves: as it was rehearsed,
+// Busiest says what held the day up and what one more of it saves: as it was rehearsed,
 // else the bound that the next busiest sets.
-func busiest(n *records.Bottleneck) say.Sentence {
+func Busiest(n *records.Bottleneck) say.Sentence {
 	more := say.New("report-says.more-could-save-most", n.SaveAtMost.Minutes())
 	switch r := n.OneMore; {
 	case r != nil && r.Saves() < time.Minute:

@@ -48,8 +48,8 @@ func share(part, whole int) Cell {
 	return Number(100*float64(part)/float64(whole), 0)
 }
 
-// alarmWords is a day's alarms in a sentence.
-func alarmWords(day *records.Day) say.Sentence {
+// AlarmWords is a day's alarms in a sentence.
+func AlarmWords(day *records.Day) say.Sentence {
 	a := &day.Alarms
 	if a.Raised == 0 {
 		return say.New("report-says.no-alarm")
