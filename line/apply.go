@@ -66,7 +66,7 @@ func (e LineLaid) apply(s *State, r Record) {
 
 func (e DayOpened) apply(s *State, r Record) {
 	sheet := e.Sheet
-	s.Sheet, s.Opened = &sheet, r.At
+	s.Sheet, s.Opened, s.LastPromise = &sheet, r.At, time.Time{}
 	s.Batches, s.Chores = nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{} // trays that the last day left unwashed are still there
 	s.Water = make([]Water, len(s.Site.Stations))

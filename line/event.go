@@ -259,6 +259,7 @@ var eventTypes = map[string]reflect.Type{
 	"handed-on":        reflect.TypeFor[HandedOn](),
 	"signed-off":       reflect.TypeFor[SignedOff](),
 	"sign-off-revoked": reflect.TypeFor[SignOffRevoked](),
+	"promised":         reflect.TypeFor[Promised](),
 	"pace-pinned":      reflect.TypeFor[PacePinned](),
 	"pace-unpinned":    reflect.TypeFor[PaceUnpinned](),
 	"pace-forgotten":   reflect.TypeFor[PaceForgotten](),

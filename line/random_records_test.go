@@ -21,7 +21,7 @@ var texts = []string{"fan squeals", "Corner kitchen", " =1+1", "\x1b[2J", "\u202
 // sales, orders, seed lots, changes and who acts.
 func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	text := one(t, "text", texts[0], texts[0], texts[1], texts[1], one(t, "odd text", texts...))
-	switch pick(t, 15, "record") {
+	switch pick(t, 16, "record") {
 	case 0, 1, 2, 3:
 		return line.MakeEntry{Entry: drawEntry(t, s, now, text)}
 	case 4:
@@ -58,6 +58,12 @@ func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 			Pace: line.Pace{Fixed: one(t, "fixed", 0, time.Minute, -time.Second), PerTray: one(t, "a tray", 0, time.Minute, 5*time.Hour)}}}
 	case 13:
 		return line.ForgetPace{Station: one(t, "paced", "packing table", "tub"), Crop: one(t, "crop", "", "pea"), Person: one(t, "person", "", "Ash")}
+	case 14:
+		c := line.KeepPromise{P50: now.Add(time.Hour), P90: now.Add(2 * time.Hour)}
+		for i := range one(t, "parts", line.PromiseParts, line.PromiseParts, 3) {
+			c.Ends = append(c.Ends, now.Add(time.Duration(i)*one(t, "step", time.Minute, -time.Minute)))
+		}
+		return c
 	case 11:
 		return line.HandOn{To: one(t, "to", append([]string{"Elm ", ""}, s.Crew...)...)}
 	}

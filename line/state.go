@@ -50,7 +50,8 @@ type State struct {
 	Orders     []SaleOrder  // still to be filled
 	Seeds      []SeedUsed   // the seed lot that each crop is sown from
 
-	Pins []PinnedPace // paces that somebody has fixed
+	Pins        []PinnedPace // paces that somebody has fixed
+	LastPromise time.Time    // when a forecast of the open day was kept last; zero: not yet
 
 	SignOffs []KeptSignOff // that stand, oldest first
 	Acting   string        // to whom the board was handed on last; ask Actor

@@ -63,7 +63,8 @@ func (e Undone) apply(s *State, r Record) {
 	next := last.before
 	next.undo = s.undo[:n-1]
 	next.LastID, next.ChoreID, next.Ahead = s.LastID, s.ChoreID, s.Ahead
-	next.Acting = s.Acting   // who takes it back
+	next.Acting = s.Acting // who takes it back
+	next.LastPromise = s.LastPromise
 	next.Entries = s.Entries // signed; only a later entry corrects one
 	if e.KeepsOn {
 		next.Power = s.Power.TakenBack(&s.Site.Panel, next.Power, last.at, r.At)

@@ -86,6 +86,7 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"OrderTaken":      eventOf[line.OrderTaken](),
 	"OrderCancelled":  eventOf[line.OrderCancelled](),
 	"SeedUsed":        eventOf[line.SeedUsed](),
+	"Promised":        eventOf[line.Promised](),
 	"PacePinned":      eventOf[line.PacePinned](),
 	"PaceUnpinned":    eventOf[line.PaceUnpinned](),
 	"PaceForgotten":   eventOf[line.PaceForgotten](),

@@ -6,10 +6,9 @@ import (
 	"time"
 
 	"gonum.org/v1/gonum/stat/distuv"
-)
 
-// Parts is how many quantiles of the day's end a promise keeps: 5, 10, ... 95 %.
-const Parts = 19
+	"shedbell/line"
+)
 
 // Promise is a forecast of the day's end, and what came of it.
 type Promise struct {
@@ -23,7 +22,7 @@ type Promise struct {
 
 func (p *Promise) took() float64 { return p.End.Sub(p.At).Minutes() }
 
-func (p *Promise) whole() bool { return len(p.Quantile) == Parts && !p.End.IsZero() }
+func (p *Promise) whole() bool { return len(p.Quantile) == line.PromiseParts && !p.End.IsZero() }
 
 // Promise takes a forecast as it was shown.
 func (l *Learner) Promise(p Promise) {
@@ -71,7 +70,7 @@ type Width struct {
 }
 
 // Pretended is how many scores of a right forecast are mixed into those that were seen.
-const Pretended = 20
+const Pretended = 10
 
 // kept is how many mornings count.
 const kept = 60

@@ -118,3 +118,12 @@ func (r *Reader) slower(at line.Place) float64 {
 	}
 	return factor
 }
+
+// promise is a forecast that was kept on a day.
+func promise(e line.Promised, at time.Time, date string) pace.Promise {
+	p := pace.Promise{Date: date, At: at, P50: e.P50, P90: e.P90}
+	for _, s := range e.Seconds {
+		p.Quantile = append(p.Quantile, float64(s)/60)
+	}
+	return p
+}

@@ -132,6 +132,9 @@ func (r *Reader) take(rec line.Record) {
 	case line.DayClosed:
 		if r.day != nil {
 			r.day.day.HandOver = e.Note
+			if r.Pace != nil && r.day.lasted != 0 {
+				r.Pace.DayEnded(r.day.day.Date, time.Unix(0, r.day.lasted).In(rec.At.Location()))
+			}
 			r.endDay(rec.At, false)
 		}
 	case line.LineLaid:
@@ -177,6 +180,10 @@ func (r *Reader) takeEntry(rec line.Record) {
 		r.signedOff(e, rec)
 	case line.SignOffRevoked:
 		r.signOffRevoked(e, rec)
+	case line.Promised:
+		if r.Pace != nil && r.day != nil {
+			r.Pace.Promise(promise(e, rec.At, r.day.day.Date))
+		}
 	case line.PaceForgotten:
 		if r.Pace != nil {
 			r.Pace.Forget(e)

@@ -58,10 +58,27 @@ func (r *forecaster) done(msg forecastMsg, m *Model) {
 	if m.shown.Sheet == nil {
 		m.forecast = m.forecast.NoDay()
 	}
+	m.keepPromise(msg.at)
 	if r.again {
 		r.again, r.last = false, time.Time{} // the next tick starts again
 	}
 	m.refresh()
+}
+
+// keepPromise has the line keep the forecast of an instant, the first of a day and one an
+// hour, to be compared with what comes.
+func (m *Model) keepPromise(at time.Time) {
+	f, s := &m.forecast, m.line.State()
+	watches := m.watching()
+	if len(f.Ends) == 0 || m.waiting != 0 || s.Sheet == nil || s.Opened.After(at) || watches.On() ||
+		!s.LastPromise.IsZero() && m.now.Sub(s.LastPromise) < line.PromiseEvery {
+		return
+	}
+	c := line.KeepPromise{P50: f.Done, P90: f.Sure}
+	for i := range line.PromiseParts {
+		c.Ends = append(c.Ends, plan.Quantile(f.Ends, 100*(i+1)/(line.PromiseParts+1)))
+	}
+	m.line.DoFor("", c) // best effort: the next forecast is kept in its place
 }
 
 // Budgets of one forecast. The search takes what a person needs to read the next
