@@ -138,13 +138,3 @@ func (s *State) DryTime(r *recipes.Recipe, fan string, now time.Time) time.Durat
 	}
 	return r.DryAt(fan)
 }
-
-// withoutFans says whether a dry step is asked for on a bank that does not run,
-// because it is dead: its greens then need far longer.
-func (d *draft) withoutFans(st *Station, asked string) bool {
-	if st.Kind != Dry || st.Load == NoLoad || asked != recipes.FanOff {
-		return false
-	}
-	_, named := d.s.Site.Panel.Loads[st.Load].SettingByName(asked)
-	return !named && !d.s.Power.Loads[st.Load].On
-}

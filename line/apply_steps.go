@@ -27,7 +27,7 @@ func (e StepStarted) apply(s *State, r Record) {
 	s.Clean = time.Time{} // greens on the surfaces again
 	b.Fate = OnLine
 	b.Step = Step{Place: e.At, Progress: Running, Started: r.At, Planned: e.Planned,
-		Load: e.Load, Setting: e.Setting, Revision: e.Revision, By: r.By}
+		Load: e.Load, Setting: e.Setting, Revision: e.Revision, By: r.By, ByHand: e.ByHand}
 	if s.Site.Stations[e.At.Station].Kind == Wash {
 		s.Water = slices.Clone(s.Water)
 		w := &s.Water[e.At.Station]
@@ -119,6 +119,9 @@ func (e StepResumed) apply(s *State, r Record) {
 		step.Paused += max(0, r.At.Sub(step.Stopped))
 	}
 	step.Progress, step.Stopped, step.Setting = Running, time.Time{}, e.Setting
+	if e.ByHand {
+		step.ByHand, step.Load, step.Planned = true, NoLoad, e.Planned
+	}
 	if b, _ := s.Occupant(e.At); b != nil {
 		b.endWet(r.At)
 	}
@@ -130,7 +133,7 @@ func (e ChoreStarted) apply(s *State, r Record) {
 		return
 	}
 	s.Chores = append(slices.Clone(s.Chores), Chore{ID: e.ID, Kind: e.Kind, Crop: e.Crop, Trays: e.Trays,
-		Step: Step{Place: e.At, Progress: Running, Started: r.At, Planned: e.Planned, Load: e.Load, Setting: e.Setting, By: r.By}})
+		Step: Step{Place: e.At, Progress: Running, Started: r.At, Planned: e.Planned, Load: e.Load, Setting: e.Setting, By: r.By, ByHand: e.ByHand}})
 	s.ChoreID = max(s.ChoreID, e.ID)
 	switch e.Kind {
 	case WashTrays:

@@ -82,13 +82,9 @@ func (c ReportTrouble) decide(d *draft) *Refusal {
 	}
 	d.emit(e)
 	for _, p := range slots {
-		if c.Effect != EffectOut || d.s.IsBroken(p) {
-			continue
+		if c.Effect == EffectOut && !d.s.IsBroken(p) {
+			d.breaks(p, e.What)
 		}
-		if step := d.s.StepAt(p); step != nil && step.Progress == Running {
-			return refuse(RuleOrder, "line.runs-hold-or-slow", d.at(p))
-		}
-		d.emit(SlotBroken{At: p, Why: e.What})
 	}
 	if c.Effect == EffectSlow {
 		d.slow(slots, 1+float64(c.SlowPercent)/100)
@@ -110,6 +106,14 @@ func (d *draft) slow(slots []Place, factor float64) {
 			d.emit(StepAdjusted{At: p, By: by})
 		}
 	}
+}
+
+// breaks takes a slot out of use. What runs there is held, with its machine off.
+func (d *draft) breaks(p Place, why string) {
+	if step := d.s.StepAt(p); step != nil && !step.ByHand && (step.Progress == Running || step.Progress == Interrupted) {
+		d.emit(StepHeld{At: p})
+	}
+	d.emit(SlotBroken{At: p, Why: why})
 }
 
 // troubleFits checks what somebody says about a trouble.
@@ -176,8 +180,10 @@ func (c MendTrouble) decide(d *draft) *Refusal {
 }
 
 // holds says whether a trouble keeps a slot out of use.
-func (t *Trouble) holds(p Place) bool {
-	return t.Effect == EffectOut && t.At.Station == p.Station && (t.At.Slot == p.Slot || t.At.Slot == WholeStation)
+func (t *Trouble) holds(p Place) bool { return t.Effect == EffectOut && t.covers(p) }
+
+func (t *Trouble) covers(p Place) bool {
+	return t.At.Station == p.Station && (t.At.Slot == p.Slot || t.At.Slot == WholeStation)
 }
 
 // outBesides says whether another trouble keeps a slot out of use.

@@ -58,6 +58,7 @@ type Step struct {
 	Setting  int
 	Revision int // recipe revision it runs with; kept although the recipe moves on
 	By       string
+	ByHand   bool // people stand in for its machine
 }
 
 // Active says whether the step has begun and is not over.
@@ -126,8 +127,10 @@ type Batch struct {
 	No    int // the crop's own count, from 1: "radish 3"
 	Trays int
 	Due   time.Time // when a customer waits for it; zero when nobody does
+	Lost  int       // trays of it that were dropped or spoiled on the way
 	Fate  Fate
-	Step  Step // where it is and what is done to it; meaningful while OnLine
+	Skips []Kind // steps that it goes without; never changed in place
+	Step  Step   // where it is and what is done to it; meaningful while OnLine
 
 	WetSince time.Time     // since when the greens wait wet; zero when they do not
 	WetSoFar time.Duration // all earlier waits wet together

@@ -26,6 +26,7 @@ type Start struct {
 	Batch   int
 	To      Place  // Anywhere: first free slot of the next station
 	Setting string // empty: the station's or the recipe's
+	ByHand  bool   // people stand in for the machine
 }
 
 // Advance finishes a batch's step, confirms its machine off and starts the next
@@ -34,6 +35,7 @@ type Advance struct {
 	Batch   int
 	To      Place
 	Setting string // as for Start
+	ByHand  bool   // as for Start
 }
 
 // Put carries a batch to the spinner or a rack and starts nothing there, so that
@@ -61,7 +63,10 @@ type Adjust struct {
 type Hold struct{ At Place }
 
 // Resume starts a held or interrupted step again where it stopped.
-type Resume struct{ At Place }
+type Resume struct {
+	At     Place
+	ByHand bool // what is left is done by hand
+}
 
 // Restart starts a held or interrupted step again from the beginning.
 type Restart struct{ At Place }
@@ -85,10 +90,11 @@ type Scrap struct {
 
 // StartChore starts work on trays, surfaces or water.
 type StartChore struct {
-	Kind  ChoreKind
-	To    Place
-	Trays int    // 0: as many as wait, up to what the slot holds
-	Crop  string // sow only; empty: the next on the sow list
+	Kind   ChoreKind
+	To     Place
+	Trays  int    // 0: as many as wait, up to what the slot holds
+	Crop   string // sow only; empty: the next on the sow list
+	ByHand bool   // people stand in for the machine
 }
 
 // SwitchOn switches a load on by hand.

@@ -117,6 +117,9 @@ func (c StartChore) decide(d *draft) *Refusal {
 	to := c.To
 	if to == Anywhere {
 		free, ok := d.s.FreeSlotOf(kind, 0)
+		if c.ByHand {
+			free, ok = d.s.handPlace(kind, 0)
+		}
 		if !ok {
 			return refuse(RuleOccupied, "line.no-free-place-at", kind)
 		}
@@ -125,7 +128,7 @@ func (c StartChore) decide(d *draft) *Refusal {
 	if !d.s.valid(to) || d.kind(to) != kind {
 		return refuse(RuleUnknown, "line.no-place-for", c.Kind)
 	}
-	if d.s.IsBroken(to) {
+	if d.s.IsBroken(to) && !c.ByHand {
 		return refuse(RuleBroken, "line.out-of-use", d.at(to))
 	}
 	if d.s.StepAt(to) != nil {
@@ -134,6 +137,9 @@ func (c StartChore) decide(d *draft) *Refusal {
 	e := ChoreStarted{ID: d.s.ChoreID + 1, Kind: c.Kind, At: to, Load: d.s.Site.Stations[to.Station].Load}
 	if no := d.choreWork(c, &e); no != nil {
 		return no
+	}
+	if e.ByHand = c.ByHand; c.ByHand {
+		e.Load = NoLoad
 	}
 	if e.Load != NoLoad {
 		e.Setting, _ = d.s.Site.Panel.Loads[e.Load].SettingByName(d.s.Site.Stations[to.Station].Setting)
@@ -166,7 +172,7 @@ func (d *draft) choreWork(c StartChore, e *ChoreStarted) *Refusal {
 				return refuse(RuleOccupied, "line.not-empty", d.at(p))
 			}
 		}
-		e.Load, e.Planned = st.DrainLoad, st.DrainTime
+		e.Load, e.Planned = st.DrainLoad, d.s.slower(e.At, st.DrainTime)
 		return nil
 	case SowTrays:
 		item, ok := d.nextSow(c.Crop)

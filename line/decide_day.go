@@ -157,11 +157,14 @@ func (c MarkBroken) decide(d *draft) *Refusal {
 	if d.s.IsBroken(c.At) {
 		return refuse(RuleBroken, "line.already-out-of-use", d.at(c.At))
 	}
-	if step := d.s.StepAt(c.At); step != nil && step.Progress == Running {
-		return refuse(RuleOrder, "line.runs-hold", d.at(c.At))
+	if strings.TrimSpace(c.Why) != "" {
+		if no := (ReportTrouble{At: c.At, What: c.Why, Effect: EffectOut}).decide(d); no != nil {
+			return no
+		}
+	} else {
+		d.breaks(c.At, "")
 	}
 	d.undo = say.New("undo.break", d.at(c.At))
-	d.emit(SlotBroken(c))
 	return nil
 }
 

@@ -36,8 +36,7 @@ func (d *draft) chooseSetting(st *Station, to Place, r *recipes.Recipe, asked st
 // plannedTime is the countdown of a step: from the recipe, the dry time scaled to
 // the setting that the fans really run at and, where the crop follows it, the air;
 // longer by what is reported to slow the place.
-func (d *draft) plannedTime(at Place, load int, r *recipes.Recipe, setting int) time.Duration {
-	st := &d.s.Site.Stations[at.Station]
+func (d *draft) plannedTime(st *Station, at Place, load int, r *recipes.Recipe, setting int) time.Duration {
 	var t time.Duration
 	switch st.Kind {
 	case Wash:

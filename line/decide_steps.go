@@ -22,9 +22,9 @@ func (c Start) decide(d *draft) *Refusal {
 	to := b.Step.Place
 	var no *Refusal
 	if inPlace := b.Fate == OnLine && b.Step.Progress == Loaded && (c.To == Anywhere || c.To == to); inPlace {
-		no = d.slotTakes(b, to) // it may have been broken since
+		no = d.slotTakes(b, to, c.ByHand) // it may have been broken since
 	} else {
-		b, to, no = d.moveTarget(c.Batch, c.To)
+		b, to, no = d.moveTarget(c.Batch, c.To, c.ByHand)
 	}
 	if no != nil {
 		return no
@@ -36,25 +36,25 @@ func (c Start) decide(d *draft) *Refusal {
 	if no := d.waterFits(b, to); no != nil {
 		return no
 	}
-	recipe, ok := d.s.Recipe(b.Crop)
+	recipe, ok := d.s.RecipeOf(b)
 	if !ok {
 		return refuse(RuleUnknown, "line.add-recipe", say.Crop(b.Crop))
 	}
-	load := st.Load
-	if d.withoutFans(st, c.Setting) {
-		load, c.Setting = NoLoad, ""
+	d.undo = say.New("undo.start", say.Station(st.Name), b.Label())
+	if c.ByHand {
+		d.emit(StepStarted{Batch: b.ID, At: to, Planned: d.byHand(st, &recipe, to), Load: NoLoad, Revision: recipe.Revision, ByHand: true})
+		return nil
 	}
 	setting, no := d.chooseSetting(st, to, &recipe, c.Setting)
 	if no != nil {
 		return no
 	}
-	planned := d.plannedTime(to, load, &recipe, setting)
-	if no := d.allow(load, setting, planned); no != nil {
+	planned := d.plannedTime(st, to, st.Load, &recipe, setting)
+	if no := d.allow(st.Load, setting, planned); no != nil {
 		return no
 	}
-	d.undo = say.New("undo.start", say.Station(st.Name), b.Label())
-	d.rescale(load, setting)
-	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: load, Setting: setting, Revision: recipe.Revision})
+	d.rescale(st.Load, setting)
+	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: st.Load, Setting: setting, Revision: recipe.Revision})
 	return nil
 }
 
@@ -89,7 +89,7 @@ func (c Put) decide(d *draft) *Refusal {
 		}
 		d.settle()
 	}
-	b, to, no := d.moveTarget(c.Batch, c.To)
+	b, to, no := d.moveTarget(c.Batch, c.To, false)
 	if no != nil {
 		return no
 	}
@@ -109,7 +109,7 @@ func (c Put) decide(d *draft) *Refusal {
 func (k Kind) standsFirst() bool { return k == Spin || k == Dry }
 
 // moveTarget finds where a batch would go and checks that it may.
-func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
+func (d *draft) moveTarget(id int, to Place, byHand bool) (*Batch, Place, *Refusal) {
 	b := d.s.Batch(id)
 	if b == nil {
 		return nil, to, refuse(RuleUnknown, "line.no-batch", id)
@@ -129,6 +129,9 @@ func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 	}
 	if to == Anywhere {
 		free, ok := d.s.FreeSlotOf(next, b.Trays)
+		if byHand {
+			free, ok = d.s.handPlace(next, b.Trays)
+		}
 		if !ok {
 			return nil, to, d.noRoom(b, next)
 		}
@@ -140,12 +143,12 @@ func (d *draft) moveTarget(id int, to Place) (*Batch, Place, *Refusal) {
 	if kind := d.kind(to); kind != next {
 		return nil, to, refuse(RuleOrder, "line.other-step-next", b.Label(), next, kind)
 	}
-	return b, to, d.slotTakes(b, to)
+	return b, to, d.slotTakes(b, to, byHand)
 }
 
-func (d *draft) slotTakes(b *Batch, to Place) *Refusal {
+func (d *draft) slotTakes(b *Batch, to Place, byHand bool) *Refusal {
 	st := &d.s.Site.Stations[to.Station]
-	if d.s.IsBroken(to) {
+	if d.s.IsBroken(to) && !byHand {
 		return refuse(RuleBroken, "line.out-of-use", d.at(to))
 	}
 	if other, chore := d.s.Occupant(to); other != nil && other.ID != b.ID {
@@ -160,6 +163,9 @@ func (d *draft) slotTakes(b *Batch, to Place) *Refusal {
 }
 
 func (d *draft) noRoom(b *Batch, k Kind) *Refusal {
+	if d.s.kindOut(k) {
+		return refuse(RuleBroken, "line.all-out-of-use", k)
+	}
 	for _, i := range d.s.Site.StationsOf(k) {
 		if b.Trays <= d.s.Site.Stations[i].SlotTrays {
 			if at, ok := d.s.nextFree(k); ok {

@@ -1,8 +1,10 @@
 package line
 
 import (
-	"shedbell/line/say"
 	"time"
+
+	"shedbell/line/say"
+	"shedbell/recipes"
 )
 
 // running returns the step in a slot, with what it is called, or says why there is
@@ -88,8 +90,41 @@ func (c Hold) decide(d *draft) *Refusal {
 	return nil
 }
 
-func (c Resume) decide(d *draft) *Refusal  { return d.resume(c.At, false) }
+func (c Resume) decide(d *draft) *Refusal {
+	if c.ByHand {
+		return d.standIn(c.At)
+	}
+	return d.resume(c.At, false)
+}
 func (c Restart) decide(d *draft) *Refusal { return d.resume(c.At, true) }
+
+// standIn has people go on by hand with a step whose machine has stopped. Greens on a
+// rack dry on without fans.
+func (d *draft) standIn(at Place) *Refusal {
+	step, name, no := d.running(at)
+	if no != nil {
+		return no
+	}
+	if step.Progress != Held {
+		return refuse(RuleOrder, "line.by-hand-held", name)
+	}
+	e := StepResumed{At: at, ByHand: true}
+	switch st := &d.s.Site.Stations[at.Station]; st.Kind {
+	case Wash, Sanitize:
+		e.Planned = step.Planned
+	case Dry:
+		b, _ := d.s.Occupant(at)
+		r, _ := d.s.Book.Revision(b.Crop, step.Revision)
+		left := max(0, step.Left(d.now))
+		if was := d.s.DryTime(&r, d.s.fanOf(st, step), d.now); was > 0 {
+			left = time.Duration(float64(left) * float64(d.s.DryTime(&r, recipes.FanOff, d.now)) / float64(was)).Round(time.Second)
+		}
+		e.Planned = min(step.Ran(d.now)+left, MaxCountdown)
+	}
+	d.undo = say.New("undo.resume", name)
+	d.emit(e)
+	return nil
+}
 
 func (d *draft) resume(at Place, afresh bool) *Refusal {
 	step, name, no := d.running(at)

@@ -72,6 +72,7 @@ type StepStarted struct {
 	Load     int
 	Setting  int
 	Revision int
+	ByHand   bool `json:",omitempty"` // people stood in for the machine
 }
 
 // StepFinished ends a batch's step; its load is confirmed off unless other steps
@@ -102,7 +103,9 @@ type StepHeld struct{ At Place }
 type StepResumed struct {
 	At      Place
 	Setting int
-	Afresh  bool `json:",omitempty"`
+	Afresh  bool          `json:",omitempty"`
+	ByHand  bool          `json:",omitempty"` // people stand in for the machine from now on
+	Planned time.Duration `json:",omitempty"` // ByHand: its countdown from now on
 }
 
 // BatchSplit makes a new batch out of another's trays.
@@ -131,6 +134,7 @@ type ChoreStarted struct {
 	Planned time.Duration
 	Load    int
 	Setting int
+	ByHand  bool `json:",omitempty"`
 }
 
 // ChoreFinished ends it; its load is confirmed off.
@@ -254,6 +258,8 @@ var eventTypes = map[string]reflect.Type{
 	"sold":             reflect.TypeFor[Sold](),
 	"order-taken":      reflect.TypeFor[OrderTaken](),
 	"order-cancelled":  reflect.TypeFor[OrderCancelled](),
+	"step-skipped":     reflect.TypeFor[StepSkipped](),
+	"batch-moved":      reflect.TypeFor[BatchMoved](),
 	"seed-used":        reflect.TypeFor[SeedUsed](),
 	"mark-added":       reflect.TypeFor[MarkAdded](),
 	"handed-on":        reflect.TypeFor[HandedOn](),

@@ -108,12 +108,12 @@ func (l *laneDraft) index(name string) int {
 
 // throughout says whether work at a place ties a person up from its start to its end.
 func (l *laneDraft) throughout(at Place, chore ChoreKind) bool {
-	return at.Station >= 0 && chore != ChangeWater && l.s.Site.Stations[at.Station].Hands == HandsThroughout
+	return at.Station >= 0 && chore != ChangeWater && l.s.stationAt(at).Hands == HandsThroughout
 }
 
 // byHand says whether what a prompt starts ties a person up.
 func (l *laneDraft) byHand(p *Prompt) bool {
-	starts := p.Act == ActStart || p.Act == ActChore || p.Act == ActResume
+	starts := p.Act == ActStart || p.Act == ActChore || p.Act == ActResume || p.Act == ActAdvance && p.ByHand
 	return starts && l.throughout(p.To, p.Chore)
 }
 
@@ -213,7 +213,7 @@ func decides(s *State, c Command, now time.Time) bool {
 }
 
 func (l *laneDraft) adviser(s *State, now time.Time) adviser {
-	return adviser{s: s, now: now, order: l.v.Order, fans: l.v.Fans, advice: l.v}
+	return adviser{s: s, in: s.WithStandIns(), now: now, order: l.v.Order, fans: l.v.Fans, advice: l.v}
 }
 
 // choose is who should do what a prompt asks for now; -1 where nobody can.

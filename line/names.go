@@ -48,13 +48,17 @@ func (s *State) nextFree(k Kind) (time.Time, bool) {
 }
 
 // PlannedTime is the countdown that a batch's step at a place would start with
-// now, by a recipe; asked is the setting as in Start.
+// now, by a recipe as State.RecipeOf gives it; asked is the setting as in Start. At a place that is out of use it is
+// that of people who stand in.
 func PlannedTime(s *State, b *Batch, to Place, r *recipes.Recipe, asked string) time.Duration {
 	st := &s.Site.Stations[to.Station]
 	d := draft{s: s, now: s.At}
+	if s.IsBroken(to) {
+		return d.byHand(st, r, to)
+	}
 	setting, no := d.chooseSetting(st, to, r, asked)
 	if no != nil {
 		return 0
 	}
-	return d.plannedTime(to, st.Load, r, setting)
+	return d.plannedTime(st, to, st.Load, r, setting)
 }

@@ -180,11 +180,11 @@ func (s *State) slower(at Place, d time.Duration) time.Duration {
 // slows it. 0 where hands are not tied up throughout. Everybody who looks ahead asks
 // here. A place's slot may be WholeStation, crop and person empty.
 func (v Advice) HandTime(s *State, at Place, crop string, trays int, person string) time.Duration {
-	st := &s.Site.Stations[at.Station]
+	st := s.stationAt(at)
 	if st.Hands != HandsThroughout {
 		return 0
 	}
-	p, ok := s.Pinned(st.Name, crop, person)
+	p, ok := s.Pinned(st.PaceName(), crop, person)
 	if !ok && v.Paces != nil {
 		p, ok = v.Paces(st, crop, person)
 	}
@@ -206,9 +206,9 @@ func (v Advice) HandLeft(s *State, at Place, now time.Time) (left time.Duration,
 	case c != nil:
 		step, crop, trays = &c.Step, c.Crop, c.Trays
 	}
-	if step == nil || step.Planned > 0 || step.Progress != Running && step.Progress != Held {
+	if step == nil || step.Planned > 0 && !step.ByHand || step.Progress != Running && step.Progress != Held {
 		return 0, false
 	}
 	work := v.HandTime(s, at, crop, trays, step.By)
-	return work - step.Ran(now), work > 0
+	return max(work, step.Planned) - step.Ran(now), work > 0
 }

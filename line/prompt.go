@@ -20,6 +20,7 @@ const (
 	ActClose              // nothing is left: close the day
 	ActConfirm            // say that a machine in doubt is off, or at Setting
 	ActPut                // take a batch out of From, confirm its machine off, let it stand at To for now
+	ActMove               // take a held batch from From to To, another place of its kind
 )
 
 // Prompt is one thing that a person could do, now or at a known instant.
@@ -33,8 +34,9 @@ type Prompt struct {
 	To      Place
 	At      time.Time // when it is to be done; not after now: at once
 	Hands   time.Duration
-	Load    int // with ActConfirm
-	Setting int // with ActConfirm; -1: off
+	Load    int  // with ActConfirm
+	Setting int  // with ActConfirm; -1: off
+	ByHand  bool // people stand in, as the machine of To, or of From where that is held, is out of use
 	Command Command
 
 	rank int
@@ -105,7 +107,7 @@ func Prompts(s *State, now time.Time, order Order) []Prompt {
 
 // Prompts is the function of that name with the advice of a plan.
 func (v Advice) Prompts(s *State, now time.Time) []Prompt {
-	a := adviser{s: s, now: now, order: v.Order, fans: v.Fans, advice: v}
+	a := adviser{s: s, in: s.WithStandIns(), now: now, order: v.Order, fans: v.Fans, advice: v}
 	a.doubts()
 	if s.Sheet == nil {
 		return a.out
@@ -146,7 +148,7 @@ func (a *adviser) afterHandWork() {
 	for i := range a.out {
 		p := &a.out[i]
 		starts := p.Act == ActStart || p.Act == ActChore || p.Act == ActResume
-		if !starts || p.Chore == ChangeWater || a.s.Site.Stations[p.To.Station].Hands != HandsThroughout {
+		if !starts || p.ByHand && p.FreesWet() || p.Chore == ChangeWater || a.station(p).Hands != HandsThroughout {
 			continue
 		}
 		p.At = later(p.At, free)
@@ -156,6 +158,7 @@ func (a *adviser) afterHandWork() {
 
 type adviser struct {
 	s     *State
+	in    *State // the same where people stand in for machines out of use
 	now   time.Time
 	order Order
 	fans  Fans
@@ -165,6 +168,11 @@ type adviser struct {
 
 	flow   *flow // filled when they are first asked for
 	spares *bool
+}
+
+// station is where a prompt starts something, as it is done there.
+func (a *adviser) station(p *Prompt) *Station {
+	return a.s.Site.StationOf(&Step{Place: p.To, ByHand: p.ByHand})
 }
 
 func (a *adviser) compare(x, y Prompt) int {
@@ -242,8 +250,7 @@ func (a *adviser) batch(b *Batch) {
 	case b.Step.Progress == Running:
 		a.running(b)
 	case b.Step.Progress == Held || b.Step.Progress == Interrupted:
-		a.offer(Prompt{Act: ActResume, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: b.Step.Place, To: b.Step.Place,
-			At: a.now, Command: Resume{At: b.Step.Place}, rank: rankWet})
+		a.goOn(b)
 	case b.Step.Progress == Loaded:
 		a.enter(b, a.kind(b.Step.Place), a.rankOf(b, a.kind(b.Step.Place)))
 	case b.Step.Progress == Finished:
@@ -251,6 +258,21 @@ func (a *adviser) batch(b *Batch) {
 			a.enter(b, next, a.rankOf(b, next))
 		}
 	}
+}
+
+// goOn prompts for a step that is held: where its machine is out of use, at another
+// place or by hand.
+func (a *adviser) goOn(b *Batch) {
+	at := b.Step.Place
+	p := Prompt{Act: ActResume, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: at, To: at, At: a.now, Command: Resume{At: at}, rank: rankWet}
+	if a.s.IsBroken(at) && !b.Step.ByHand {
+		if to, free := a.s.FreeSlotOf(a.kind(at), b.Trays); free {
+			p.Act, p.To, p.Command = ActMove, to, Move{Batch: b.ID, To: to}
+		} else {
+			p.ByHand, p.Command = true, Resume{At: at, ByHand: true}
+		}
+	}
+	a.offer(p)
 }
 
 // running prompts for the end of a step: when its countdown is over, or when work
@@ -271,13 +293,14 @@ func (a *adviser) running(b *Batch) {
 	p := Prompt{Act: ActFinish, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: from, To: Nowhere, At: at,
 		Hands: a.s.Site.HandsAtEnd(from.Station), Command: Finish{At: from}, rank: rank}
 	if next, ok := a.s.NextKind(b); ok && next != Pack && a.kind(from) != Cut && a.kind(from) != Pack {
-		if to, free := a.s.FreeSlotOf(next, b.Trays); free || next == Chill {
+		if to, free := a.in.FreeSlotOf(next, b.Trays); free || next == Chill {
 			adv := p
-			adv.Act, adv.To, adv.Command = ActAdvance, to, Advance{Batch: b.ID, To: to, Setting: a.setting(b, to)}
+			adv.Act, adv.To, adv.ByHand = ActAdvance, to, a.s.IsBroken(to)
+			adv.Command = Advance{Batch: b.ID, To: to, Setting: a.setting(b, to), ByHand: adv.ByHand}
 			if !free {
 				adv.Command = Advance{Batch: b.ID, To: Anywhere}
 			}
-			adv.Hands += a.s.Site.Stations[from.Station].Walk + a.s.Site.HandsAtStart(to.Station)
+			adv.Hands += a.s.Site.Stations[from.Station].Walk + a.in.Site.HandsAtStart(to.Station)
 			if a.carried(&adv, b, next) {
 				return
 			}
@@ -314,7 +337,7 @@ func (a *adviser) standsUntil(b *Batch, k Kind) time.Time {
 // setting is the one that the plan wants for a bank of fans that a batch starts,
 // where that is another than the recipe's. A bank that runs stays as it is.
 func (a *adviser) setting(b *Batch, to Place) string {
-	st := &a.s.Site.Stations[to.Station]
+	st := &a.in.Site.Stations[to.Station]
 	if a.fans == nil || st.Kind != Dry || st.Load == NoLoad || st.Setting != "" {
 		return ""
 	}
@@ -334,14 +357,18 @@ func (a *adviser) decides(c Command) bool { return decides(a.s, c, a.now) }
 // enter prompts for putting a standing batch into its next step.
 func (a *adviser) enter(b *Batch, k Kind, rank int) {
 	to := b.Step.Place
-	if b.Fate == Waiting || b.Step.Progress != Loaded {
-		var free bool
-		if to, free = a.s.FreeSlotOf(k, b.Trays); !free {
+	if b.Fate == Waiting || b.Step.Progress != Loaded || a.s.IsBroken(to) {
+		other, free := a.in.FreeSlotOf(k, b.Trays)
+		switch {
+		case free:
+			to = other
+		case b.Fate == Waiting || b.Step.Progress != Loaded:
 			return
 		}
 	}
-	p := Prompt{Act: ActStart, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: b.Step.Place, To: to, At: a.now,
-		Hands: a.s.Site.HandsAtStart(to.Station), Command: Start{Batch: b.ID, To: to, Setting: a.setting(b, to)}, rank: rank}
+	hand := a.s.IsBroken(to)
+	p := Prompt{Act: ActStart, Batch: b.ID, Trays: b.Trays, Crop: b.Crop, From: b.Step.Place, To: to, At: a.now, ByHand: hand,
+		Hands: a.in.Site.HandsAtStart(to.Station), Command: Start{Batch: b.ID, To: to, Setting: a.setting(b, to), ByHand: hand}, rank: rank}
 	if k == Chill {
 		p.Act = ActChill
 	}

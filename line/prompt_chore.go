@@ -42,14 +42,14 @@ func (a *adviser) greensAhead() bool {
 }
 
 func (a *adviser) chore(c ChoreKind, k Kind) {
-	to, free := a.s.FreeSlotOf(k, 0)
+	to, free := a.in.FreeSlotOf(k, 0)
 	if !free {
 		return
 	}
-	cmd := StartChore{Kind: c, To: to}
+	cmd := StartChore{Kind: c, To: to, ByHand: a.s.IsBroken(to)}
 	d, no := Decide(a.s, cmd, a.now)
-	p := Prompt{Act: ActChore, Chore: c, From: Nowhere, To: to, At: a.now,
-		Hands: a.s.Site.HandsAtStart(to.Station), Command: cmd, rank: rankChore}
+	p := Prompt{Act: ActChore, Chore: c, From: Nowhere, To: to, At: a.now, ByHand: cmd.ByHand,
+		Hands: a.in.Site.HandsAtStart(to.Station), Command: cmd, rank: rankChore}
 	if no == nil {
 		if e, ok := d.Events[0].(ChoreStarted); ok {
 			p.Trays, p.Crop = e.Trays, e.Crop
@@ -64,7 +64,9 @@ func (a *adviser) runningChore(c *Chore) {
 		Hands: a.s.Site.HandsAtEnd(st.Place.Station), Command: Finish{At: st.Place}, rank: rankMachine}
 	switch {
 	case st.Progress != Running:
-		p.Act, p.At, p.Command, p.To = ActResume, a.now, Resume{At: st.Place}, st.Place
+		p.Act, p.At, p.To = ActResume, a.now, st.Place
+		p.ByHand = a.s.IsBroken(st.Place) && !st.ByHand
+		p.Command = Resume{At: st.Place, ByHand: p.ByHand}
 	case st.Planned > 0:
 		p.At, _ = st.DueAt()
 	default:

@@ -10,6 +10,7 @@ import (
 // flow is when machines, shelves and hands are expected to come free, after the
 // greens that are wet already have had theirs.
 type flow struct {
+	hands     []time.Time   // per person
 	spin, dry []time.Time   // per slot
 	late      time.Duration // how much too long wet greens would wait, all together
 }
@@ -20,7 +21,7 @@ func (a *adviser) lookAhead(tiedUp time.Duration) flow {
 	hands, _ := a.handsFree()
 	person := earliest(hands)
 	*person = person.Add(tiedUp)
-	f := flow{spin: a.spinFree(), dry: a.shelvesFree(hands)}
+	f := flow{hands: hands, spin: a.spinFree(), dry: a.shelvesFree(hands)}
 	for _, b := range a.wetAhead() {
 		a.pass(b, &f)
 	}
@@ -32,9 +33,9 @@ func (a *adviser) lookAhead(tiedUp time.Duration) flow {
 func (a *adviser) sparesHands() bool {
 	if a.spares == nil {
 		work := time.Duration(0)
-		for i := range a.s.Site.Stations {
-			if st := &a.s.Site.Stations[i]; st.Kind == Cut {
-				work = max(work, a.advice.HandTime(a.s, Place{i, WholeStation}, "", min(st.SlotTrays, a.s.Site.BatchTrays()), ""))
+		for i := range a.in.Site.Stations {
+			if st := &a.in.Site.Stations[i]; st.Kind == Cut {
+				work = max(work, a.advice.HandTime(a.in, Place{i, WholeStation}, "", min(st.SlotTrays, a.s.Site.BatchTrays()), ""))
 			}
 		}
 		ok := work == 0 || len(a.wetAhead()) == 0 || a.lookAhead(work).late <= a.lookAhead(0).late
@@ -47,7 +48,7 @@ func (a *adviser) sparesHands() bool {
 // shelf in time, so that its greens do not wait wet longer than half of what the
 // recipe allows. Batches that are wet already go first.
 func (a *adviser) flows(b *Batch) bool {
-	r, ok := a.s.Recipe(b.Crop)
+	r, ok := a.s.RecipeOf(b)
 	if !ok {
 		return true // Decide says what is wrong
 	}
@@ -62,7 +63,8 @@ func (a *adviser) flows(b *Batch) bool {
 		if free.Sub(washed) > slack {
 			return false
 		}
-		washed = later(washed, free).Add(r.Spin)
+		spin, _ := a.spinTime(b, &r)
+		washed = later(washed, free).Add(spin)
 	}
 	return len(a.flow.dry) == 0 || r.Dry == 0 || earliest(a.flow.dry).Sub(washed) <= slack
 }
@@ -81,7 +83,7 @@ func (a *adviser) eachSlot(k Kind, f func(Place, *Batch)) {
 			continue
 		}
 		for slot := range a.s.Site.Stations[i].Slots {
-			if p := (Place{i, slot}); !a.s.IsBroken(p) {
+			if p := (Place{i, slot}); !a.in.IsBroken(p) {
 				f(p, at[p])
 			}
 		}
@@ -95,11 +97,21 @@ func (a *adviser) spinFree() []time.Time {
 		if b != nil {
 			if at, ok := b.Step.DueAt(); ok {
 				free = later(free, at)
+			} else if b.Step.Progress == Running {
+				free = later(free, a.handEnd(&b.Step, b.Crop, b.Trays))
 			}
 		}
 		out = append(out, free)
 	})
 	return out
+}
+
+// spinTime is how long a spin takes, and whether a person is tied up by it.
+func (a *adviser) spinTime(b *Batch, r *recipes.Recipe) (t time.Duration, byHand bool) {
+	if i, ok := a.in.Site.first(Spin); ok {
+		t = a.advice.HandTime(a.in, Place{i, WholeStation}, b.Crop, b.Trays, "")
+	}
+	return max(t, r.Spin), t > 0
 }
 
 // shelvesFree is when each shelf should come free: when its greens are dry and
@@ -146,7 +158,7 @@ func (a *adviser) shelvesFree(hands []time.Time) []time.Time {
 // packTime is how long packing a batch takes the table and a person, from lifting
 // it off its shelf until it is in the cold.
 func (a *adviser) packTime(b *Batch) time.Duration {
-	site := a.s.Site
+	site := a.in.Site
 	t := site.HandsAtEnd(b.Step.Place.Station) + site.Stations[b.Step.Place.Station].Walk
 	if i, ok := site.first(Pack); ok {
 		t += site.HandsAtStart(i) + a.advice.HandTime(a.s, Place{i, WholeStation}, b.Crop, b.Trays, "") + site.HandsAtEnd(i) + site.Stations[i].Walk
@@ -163,13 +175,17 @@ func (a *adviser) dryTime(b *Batch, r *recipes.Recipe) time.Duration {
 	if !ok {
 		return 0
 	}
-	return PlannedTime(a.s, b, Place{i, 0}, r, a.setting(b, Place{i, 0})) + a.s.Site.HandsAtStart(i) + a.s.Site.HandsAtEnd(i)
+	at := Place{i, 0}
+	if free, ok := a.in.FreeSlotOf(Dry, b.Trays); ok {
+		at = free
+	}
+	return PlannedTime(a.s, b, at, r, a.setting(b, at)) + a.s.Site.HandsAtStart(i) + a.s.Site.HandsAtEnd(i)
 }
 
 // tablesFree is when each place at the packing table should come free.
 func (a *adviser) tablesFree() []time.Time {
 	var out []time.Time
-	a.eachSlot(Pack, func(p Place, b *Batch) {
+	a.eachSlot(Pack, func(_ Place, b *Batch) {
 		free := a.now
 		if b != nil && b.Step.Progress == Running {
 			free = later(free, a.handEnd(&b.Step, b.Crop, b.Trays))
@@ -187,7 +203,7 @@ func (a *adviser) handsFree() (hands []time.Time, busy int) {
 		hands[i] = a.now
 	}
 	count := func(step *Step, crop string, trays int) {
-		if step.Progress != Running || a.s.Site.Stations[step.Place.Station].Hands != HandsThroughout {
+		if step.Progress != Running || a.s.Site.StationOf(step).Hands != HandsThroughout {
 			return
 		}
 		if end := a.handEnd(step, crop, trays); end.After(step.Started) {
@@ -229,7 +245,7 @@ func (a *adviser) wetAhead() []*Batch {
 
 // pass books the spinner and a shelf for a batch that goes first.
 func (a *adviser) pass(b *Batch, f *flow) {
-	r, ok := a.s.Recipe(b.Crop)
+	r, ok := a.s.RecipeOf(b)
 	if !ok {
 		return
 	}
@@ -243,8 +259,14 @@ func (a *adviser) pass(b *Batch, f *flow) {
 	}
 	if a.kind(b.Step.Place) == Wash && len(f.spin) > 0 && r.Spin > 0 {
 		slot := earliest(f.spin)
-		wait(at, *slot)
-		at = later(at, *slot).Add(r.Spin)
+		spin, byHand := a.spinTime(b, &r)
+		start := later(at, *slot)
+		if byHand {
+			start = later(start, *earliest(f.hands))
+			*earliest(f.hands) = start.Add(spin)
+		}
+		wait(at, start)
+		at = start.Add(spin)
 		*slot = at
 	}
 	if len(f.dry) > 0 && r.Dry > 0 {

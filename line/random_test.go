@@ -148,10 +148,10 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	case k < 16:
 		return line.Put{Batch: batch, To: to}
 	case k < 17:
-		return line.Advance{Batch: batch, To: to}
+		return line.Advance{Batch: batch, To: to, ByHand: pick(t, 6, "by hand") == 0}
 	case k < 21:
 		setting := one(t, "setting", "", "", "low", "high", "on")
-		return line.Start{Batch: batch, To: to, Setting: setting}
+		return line.Start{Batch: batch, To: to, Setting: setting, ByHand: pick(t, 8, "by hand") == 0}
 	case k < 24:
 		return drawRecordCommand(t, s, now)
 	}
@@ -160,7 +160,7 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 
 func drawStepCommand(t *rapid.T, s *line.State, batch int) line.Command {
 	at := drawPlace(t, s)
-	switch pick(t, 9, "step") {
+	switch pick(t, 11, "step") {
 	case 0:
 		return line.Finish{At: at, NetG: one(t, "net", 0, 500, -1, math.NaN(), math.Inf(1))}
 	case 1:
@@ -175,6 +175,10 @@ func drawStepCommand(t *rapid.T, s *line.State, batch int) line.Command {
 		return line.Adjust{At: at, By: one(t, "by", 15*time.Second, -15*time.Second, 10*time.Minute, -time.Hour, math.MaxInt64, math.MinInt64)}
 	case 6:
 		return line.Split{Batch: batch, Trays: pick(t, 5, "split")}
+	case 8:
+		return line.Resume{At: at, ByHand: true}
+	case 9:
+		return one[line.Command](t, "other way", line.Move{Batch: batch, To: at}, line.Move{Batch: batch, To: drawPlace(t, s)}, line.Skip{Batch: batch, Reason: "no power"})
 	case 7:
 		return line.Merge{From: batch, Into: drawSameCrop(t, s, batch)}
 	}
@@ -227,7 +231,7 @@ func drawRareCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	case 5, 6:
 		return line.ResetBreaker{Circuit: circuit}
 	case 7:
-		return line.MarkBroken{At: at}
+		return line.MarkBroken{At: at, Why: one(t, "why broken", "", "belt torn")}
 	case 8:
 		return line.MarkMended{At: at}
 	case 9:
@@ -239,6 +243,7 @@ func drawRareCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	case 12:
 		r, _ := s.Recipe(rapid.SampledFrom(crops).Draw(t, "revised"))
 		r.Dry = one(t, "dry", 0, 5*time.Minute, 10*time.Minute, -1)
+		r.Skippable = one(t, "may skip", nil, []recipes.Step{recipes.Spin}, []recipes.Step{recipes.Dry})
 		r.YieldG = one(t, "yield", 200, math.NaN(), 1e300)
 		r.By, r.Why = one(t, "who", "Ash", "Ash", ""), "a test"
 		return line.Revise{Recipe: r}

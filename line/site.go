@@ -118,7 +118,10 @@ type Station struct {
 	Hands     Hands         // when a person is tied up
 	HandsTime time.Duration // for how long at each end; not used with HandsThroughout
 	PerTray   time.Duration // hand work a tray, where hands are tied up throughout
+	ByHandPer time.Duration `json:",omitempty"` // hand work a tray while its machine is out of use; 0: the usual
 	Walk      time.Duration // to the next station
+
+	StandIn bool `json:",omitempty"` // people stand in for its machine; see ByHand
 
 	Contact      time.Duration // sanitize: contact time that cannot be cut short
 	DrainLoad    int           // wash: load that empties the tub, or NoLoad

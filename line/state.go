@@ -188,6 +188,19 @@ func (s *Step) keepsOn(load int) bool {
 // Recipe is the revision that a step of a crop would start with now.
 func (s *State) Recipe(crop string) (recipes.Recipe, bool) { return s.Book.Current(crop) }
 
+// RecipeOf is the revision that a batch's next step would run with: without what the
+// batch skips, and longer on the rack for what was not spun.
+func (s *State) RecipeOf(b *Batch) (recipes.Recipe, bool) {
+	r, ok := s.Book.Current(b.Crop)
+	if slices.Contains(b.Skips, Spin) {
+		r = r.Unspun()
+	}
+	if slices.Contains(b.Skips, Dry) {
+		r.Dry = 0
+	}
+	return r, ok
+}
+
 // NextKind is the station kind that a batch needs after the one it is at. Wet
 // steps whose recipe time is zero, or that the line has no station for, are left
 // out. ok is false once it is cold.
@@ -201,7 +214,7 @@ func (s *State) NextKind(b *Batch) (Kind, bool) {
 	default:
 		return 0, false
 	}
-	r, _ := s.Recipe(b.Crop)
+	r, _ := s.RecipeOf(b)
 	for ; k < Pack; k++ {
 		needed := k == Wash && r.WashTime() > 0 || k == Spin && r.Spin > 0 || k == Dry && r.Dry > 0
 		if needed && s.Site.has(k) {

@@ -16,7 +16,7 @@ func TestAdvanceIsAllOrNothing(t *testing.T) {
 	sh.do(line.SwitchOn{Load: linetest.Drain})
 	sh.do(line.MarkBroken{At: at(linetest.Spin, 0)})
 	before := sh.s
-	sh.refused(line.Advance{Batch: 1, To: line.Anywhere}, line.RuleOccupied)
+	sh.refused(line.Advance{Batch: 1, To: line.Anywhere}, line.RuleBroken)
 	sh.refused(line.Advance{Batch: 1, To: at(linetest.Spin, 0)}, line.RuleBroken)
 	if sh.s != before || !sh.s.Power.Loads[linetest.Blower].On {
 		t.Error("a refused advance left something behind")

@@ -188,6 +188,9 @@ func (s *State) noteRan(b *Batch, at time.Time) {
 		ran = *b.Ran
 	}
 	took := step.Ran(at)
+	if step.ByHand && st.Kind == Spin {
+		return // nobody knows what spin that was worth
+	}
 	if s.hasLoad(step.Load) && s.Site.Panel.Loads[step.Load].SelfOff && st.Kind == Spin {
 		took = min(took, step.Planned)
 	}

@@ -124,6 +124,12 @@ func (r Recipe) textProblems() []problem {
 			out = append(out, problem{t.key, say.New("fault.starts-ends"), say.New("fault.remove")})
 		}
 	}
+	for _, s := range r.Skippable {
+		if s != Spin && s != Dry {
+			out = append(out, problem{"may_skip", say.New("fault.never-skipped", strictfile.Printable(string(s))), say.New("fault.give-spin-or-dry")})
+			break
+		}
+	}
 	if r.Crop == "" {
 		out = append(out, problem{"crop", say.New("fault.empty"), say.New("fault.name-crop")})
 	}

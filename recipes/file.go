@@ -41,6 +41,7 @@ type fileRecipe struct {
 	MaxDry    strictfile.Duration `toml:"max_dry"`
 	MaxWait   strictfile.Duration `toml:"max_wet_wait"`
 	Sanitizer strictfile.Duration `toml:"sanitizer_contact"`
+	MaySkip   []string            `toml:"may_skip,omitempty"`
 
 	YieldG        float64 `toml:"yield_g_per_tray" need:"yield_g_per_tray = 300"`
 	PackageG      float64 `toml:"package_g" need:"package_g = 125"`
@@ -146,6 +147,9 @@ func (f *fileRecipe) recipe() Recipe {
 		LeftoverG: f.LeftoverG, TargetDays: f.TargetDays, Note: f.Note, Caution: f.Caution,
 		By: f.By, Why: f.Why, Batches: f.Batches, BackFrom: f.BackFrom,
 	}
+	for _, s := range f.MaySkip {
+		r.Skippable = append(r.Skippable, Step(s))
+	}
 	if f.At != nil {
 		r.At = *f.At
 	}
@@ -176,6 +180,9 @@ func fileForm(r Recipe) fileRecipe {
 		YieldG: r.YieldG, PackageG: r.PackageG, SeedG: r.SeedG, DaysToHarvest: r.DaysToHarvest,
 		LeftoverG: r.LeftoverG, TargetDays: r.TargetDays, Note: r.Note, Caution: r.Caution,
 		By: r.By, Why: r.Why, Batches: r.Batches, BackFrom: r.BackFrom,
+	}
+	for _, s := range r.Skippable {
+		f.MaySkip = append(f.MaySkip, string(s))
 	}
 	if !r.At.IsZero() {
 		f.At = &r.At

@@ -13,6 +13,7 @@ package recipes
 
 import (
 	"encoding/json"
+	"slices"
 	"time"
 )
 
@@ -39,6 +40,7 @@ type Recipe struct {
 	MaxSoak          time.Duration // no suggestion leaves these bounds
 	MinSpin, MaxSpin time.Duration
 	MinDry, MaxDry   time.Duration
+	Skippable        []Step // steps that greens may go without when their machine is out of use: spin, dry
 
 	YieldG        float64 // greens from a tray, grams
 	PackageG      float64 // net weight of one package, grams
@@ -62,6 +64,19 @@ func (r *Recipe) WashTime() time.Duration { return r.Soak + r.Rinse + r.Drain }
 // SoakFloor is the shortest soak that may ever be set: the recipe's own minimum
 // or the sanitizer's contact time, whichever is longer.
 func (r *Recipe) SoakFloor() time.Duration { return max(r.MinSoak, r.SanitizerContact) }
+
+// MaySkip says whether greens may go without a step when its machine is out of use.
+func (r *Recipe) MaySkip(s Step) bool { return slices.Contains(r.Skippable, s) }
+
+// Unspun is the recipe for greens that were not spun: they dry longer, by as much as
+// the typical curve has it for the water that the spin would have taken.
+func (r Recipe) Unspun() Recipe {
+	d := r.WithDefaults()
+	e := evidence{recipe: d, curve: d.typical(), own: d.conditions(d.Reference, d.Fan)}
+	longer := max(0, e.spinWorth(0, 0, d.Spin, d.SpinRamp)).Round(todayStep)
+	r.Spin, r.Dry, r.MaxDry = 0, r.Dry+longer, max(d.MaxDry, r.Dry+longer)
+	return r
+}
 
 // Book is every revision of every crop, in the order they were made.
 type Book struct {

@@ -99,6 +99,7 @@ type StationEntry struct {
 	Hands        string              `toml:"hands"`
 	HandsTime    strictfile.Duration `toml:"hands_time"`
 	PerTray      strictfile.Duration `toml:"per_tray"`
+	ByHand       strictfile.Duration `toml:"by_hand,omitempty"`
 	Walk         strictfile.Duration `toml:"walk"`
 	Contact      strictfile.Duration `toml:"contact"`
 	DrainLoad    string              `toml:"drain_load"`

@@ -50,6 +50,9 @@ func drawSite(t *rapid.T) *line.Site {
 	for i := range s.Stations {
 		st := &s.Stations[i]
 		st.Slots, st.Walk = rapid.IntRange(1, mostSlots).Draw(t, "slots"), seconds(0, 1800).Draw(t, "walk")
+		if st.Load != line.NoLoad && (st.Kind == line.Wash || st.Kind == line.Spin) && rapid.Bool().Draw(t, "by hand") {
+			st.ByHandPer = seconds(1, 3600).Draw(t, "by hand a tray")
+		}
 		if st.PerTray > 0 {
 			st.PerTray = seconds(1, 3600).Draw(t, "per tray")
 		}

@@ -57,7 +57,8 @@ func (c *checker) station(path string, f *StationEntry, loads []string, p *power
 	s := line.Station{
 		Name: f.Name, Slots: 1, SlotTrays: f.Trays, Load: line.NoLoad, Setting: f.Setting,
 		HandsTime: time.Duration(f.HandsTime), PerTray: time.Duration(f.PerTray), Walk: time.Duration(f.Walk),
-		Contact: time.Duration(f.Contact), DrainLoad: line.NoLoad, DrainTime: time.Duration(f.DrainTime),
+		ByHandPer: time.Duration(f.ByHand),
+		Contact:   time.Duration(f.Contact), DrainLoad: line.NoLoad, DrainTime: time.Duration(f.DrainTime),
 		WaterBatches: f.WaterBatches,
 	}
 	if c.where.Has(path + "slots") {
@@ -116,6 +117,10 @@ func (c *checker) notHere(path string, problem, mend say.Sentence) {
 func (c *checker) handWork(path string, f *StationEntry, s *line.Station) {
 	c.span(path+"hands_time", f.HandsTime, time.Second, longestHands)
 	c.span(path+"per_tray", f.PerTray, time.Second, longestHands)
+	c.span(path+"by_hand", f.ByHand, time.Second, longestHands)
+	if s.Kind == line.Dry || s.Kind == line.Chill || s.Kind == line.Sanitize {
+		c.notHere(path+"by_hand", say.New("fault.not-used-station", s.Kind), say.New("fault.remove"))
+	}
 	ends := s.Hands == line.HandsStart || s.Hands == line.HandsEnd || s.Hands == line.HandsBoth
 	switch {
 	case c.blamed[path+"hands"]:

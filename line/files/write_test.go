@@ -151,6 +151,7 @@ func (w *writer) station(p *power.Panel, s *line.Station) {
 	w.text("hands", s.Hands.String())
 	w.span("hands_time", s.HandsTime)
 	w.span("per_tray", s.PerTray)
+	w.span("by_hand", s.ByHandPer)
 	w.span("walk", s.Walk)
 	w.span("contact", s.Contact)
 	if s.DrainLoad != line.NoLoad {

@@ -15,6 +15,7 @@ func build(s *line.State, now time.Time, paces line.Paces, lax bool) (*Model, er
 	if s.Sheet == nil {
 		return nil, &Impossible{Demands: []say.Sentence{say.New("plan-why.no-day-open-so")}}
 	}
+	s = s.WithStandIns()
 	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), paces: paces, lax: lax}
 	m.addFans()
 	m.Unit = m.grid()
@@ -121,6 +122,10 @@ func (m *Model) addSlots() {
 		}
 	}
 }
+
+// stuck says whether a stage stands in a slot out of use, from which it goes on: to
+// another place or by hand. Nobody else is to come there.
+func (m *Model) stuck(st *stage) bool { return st.at != line.Nowhere && m.state.IsBroken(st.at) }
 
 // dead says whether a station's breaker is open.
 func (m *Model) dead(station int) bool {

@@ -12,7 +12,7 @@ import (
 
 // addBatch adds a batch's way from where it stands to the cold.
 func (m *Model) addBatch(b *line.Batch, no *Impossible) {
-	r, ok := m.state.Recipe(b.Crop)
+	r, ok := m.state.RecipeOf(b)
 	if !ok {
 		no.add(say.New("plan-why.no-recipe", b.Crop))
 		return
@@ -120,7 +120,7 @@ func (c *chain) countdown(stations []int, k line.Kind) time.Duration {
 
 // dry is how long the greens dry on a rack at a setting of its fans.
 func (c *chain) dry(station, setting int) time.Duration {
-	fan := ""
+	fan := c.m.site.Stations[station].Setting // off where people do without fans
 	if load := c.m.site.Stations[station].Load; load != line.NoLoad {
 		fan = c.m.site.Panel.Loads[load].Settings[setting].Name
 	}
@@ -190,8 +190,7 @@ func (c *chain) standing() {
 	k := m.site.Stations[at.Station].Kind
 	st := stage{kind: k, stations: []int{at.Station}, at: at, in: none, out: none, wet: c.wetAfter(k), hurry: none, fan: none}
 	hand := m.throughout(st.stations)
-	usable := !m.dead(at.Station) && !m.state.IsBroken(at)
-	if step.Progress != line.Finished && step.Progress != line.Running && !usable {
+	if step.Progress != line.Finished && step.Progress != line.Running && m.dead(at.Station) {
 		c.no.add(say.New("plan-why.stands-cannot-run-now", c.b.Name(), m.state.PlaceName(at)))
 		return
 	}

@@ -92,7 +92,7 @@ func (j *job) uncut(m *Model) bool {
 // addRunning adds a chore that has been started.
 func (m *Model) addRunning(c *line.Chore, no *Impossible) {
 	at := c.Step.Place
-	if c.Step.Progress != line.Running && (m.dead(at.Station) || m.state.IsBroken(at)) {
+	if c.Step.Progress != line.Running && m.dead(at.Station) {
 		no.add(say.New("plan-why.interrupted-cannot-run-now", c.Kind, m.state.PlaceName(at)))
 		return
 	}

@@ -49,7 +49,9 @@ func (c *checker) slots() {
 		if a.Place.Slot < 0 || a.Place.Slot >= st.Slots || a.Batch != 0 && a.Trays > st.SlotTrays {
 			c.fail("%s does not fit into %s", a.Name, st.Name)
 		}
-		if !a.Running && c.s.IsBroken(a.Place) {
+		b := c.s.Batch(a.Batch)
+		stands := b != nil && b.Fate == line.OnLine && b.Step.Place == a.Place // people go on with it from there
+		if !a.Running && !stands && c.s.IsBroken(a.Place) {
 			c.fail("%s goes into %s, which is out of use", a.Name, st.Name)
 		}
 		whole := a.Batch == 0 && a.Chore == line.ChangeWater

@@ -123,10 +123,6 @@ func TestSmallGainKeepsThePlan(t *testing.T) {
 
 func TestImpossibleDays(t *testing.T) {
 	s := starter(t)
-	broken := s
-	for slot := range 4 {
-		broken, _, _ = line.Do(broken, line.MarkBroken{At: line.Place{Station: 3, Slot: slot}, Why: "no fans"}, linetest.Morning, "")
-	}
 	tripped, _, _ := line.Do(s, line.MarkTripped{Circuit: 0}, linetest.Morning, "")
 	small := *s
 	site := *s.Site
@@ -138,7 +134,6 @@ func TestImpossibleDays(t *testing.T) {
 		state *line.State
 		words []string
 	}{
-		{"no shelf left", broken, []string{"radish 1", "rack", "out of use"}},
 		{"breaker open", tripped, []string{"tub", "spinner", "wet wall", "open"}},
 		{"no shelf holds it", &small, []string{"sunflower 1 is 4 trays", "no place at dry holds more than 1"}},
 	} {

@@ -301,7 +301,9 @@ func (p *placer) commit(j, first, to int, stay bool) {
 		}
 		load := m.site.Stations[station].Load
 		if !leaves {
-			p.slots[station].open(m.entered(p.s, j, k), 1)
+			if !m.stuck(st) {
+				p.slots[station].open(m.entered(p.s, j, k), 1)
+			}
 			p.keepFans(load, m.setting(p.s, j, k), m.begin(p.s, j, k), m.runEnd(p.s, j, k))
 			continue
 		}
@@ -312,6 +314,7 @@ func (p *placer) commit(j, first, to int, stay bool) {
 			p.busy(st.out)
 		}
 		switch {
+		case m.stuck(st):
 		case there:
 			p.slots[station].open(m.left(p.s, j, k), -1)
 		case st.kind != line.Chill:

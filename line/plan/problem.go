@@ -139,7 +139,7 @@ func (p *problem) addJob(like *schedule, j int) {
 func (p *problem) holdSlot(j, k, station int) {
 	jb := &p.m.jobs[j]
 	st := &jb.stages[k]
-	if st.kind == line.Chill {
+	if st.kind == line.Chill || p.m.stuck(st) {
 		return
 	}
 	from, to := sched.StartOf(p.now), sched.StartOf(p.now)

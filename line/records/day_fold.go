@@ -61,6 +61,8 @@ type run struct {
 	setting int // of its load
 	by      string
 	began   int64 // of the whole step
+	idle    int64 // that it was held, all together
+	hand    bool  // people stand in for its machine
 }
 
 // due is the end of the countdown; 0 for work by hand.

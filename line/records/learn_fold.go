@@ -20,7 +20,7 @@ func (d *dayFold) learnStep(l *live, st *line.Station, hands, at int64) {
 	switch {
 	case u.planned == 0:
 		d.learnWork(st, l.place, u, l.b.Crop, l.b.Trays, at)
-	case u.held:
+	case u.held || u.hand: // what people or the air alone took
 	default:
 		if at >= u.due() {
 			p.Late(d.day.Date, time.Duration(at-u.due()-hands))
@@ -41,7 +41,7 @@ func (d *dayFold) learnWork(st *line.Station, at line.Place, u *run, crop string
 		return
 	}
 	took := time.Duration(float64(now-u.began-d.interrupted(u, now)) / d.r.slower(at))
-	d.r.Pace.Add(pace.Work{Date: d.day.Date, Station: st.Name, Kind: st.Kind, Crop: crop, Person: d.r.name(u.by), Trays: trays,
+	d.r.Pace.Add(pace.Work{Date: d.day.Date, Station: st.PaceName(), Kind: st.Kind, Crop: crop, Person: d.r.name(u.by), Trays: trays,
 		Took: took, File: st.PerTray * time.Duration(trays)})
 }
 

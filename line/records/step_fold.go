@@ -28,7 +28,8 @@ func byHand(st *line.Station, planned time.Duration) bool {
 
 func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
 	l := d.live[e.Batch]
-	row, st := d.station(e.At.Station)
+	row, _ := d.station(e.At.Station)
+	st := d.handled(row, e.ByHand)
 	if l == nil || st == nil {
 		return
 	}
@@ -44,7 +45,7 @@ func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
 	}
 	d.move(l, e.At)
 	l.where = row
-	l.run = run{on: true, from: at, start: at, began: at, load: e.Load, setting: e.Setting, by: by}
+	l.run = run{on: true, from: at, start: at, began: at, load: e.Load, setting: e.Setting, by: by, hand: e.ByHand}
 	if !byHand(st, e.Planned) {
 		l.run.planned = int64(e.Planned)
 	}
@@ -56,6 +57,22 @@ func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
 	if e.Load != line.NoLoad {
 		d.powerFound(at)
 	}
+}
+
+// handled is the station of a row, as it works while people stand in for its machine if
+// they do; nil where there is none.
+func (d *dayFold) handled(row int, standIn bool) *line.Station {
+	st := d.atRow(row)
+	if st != nil && standIn {
+		hand := st.ByHand()
+		return &hand
+	}
+	return st
+}
+
+func (d *dayFold) rowOf(p line.Place) int {
+	row, _ := d.station(p.Station)
+	return row
 }
 
 func (l *live) worked(by string) {
@@ -184,10 +201,19 @@ func (d *dayFold) resume(e line.StepResumed, at int64) {
 		}
 		d.waited(l, l.where, at, 0, u.by)
 	}
+	if u.held {
+		u.idle += at - u.stopped
+	}
 	if e.Afresh {
 		u.start, u.paused = at, 0
 	} else if u.held {
 		u.paused += at - u.stopped
+	}
+	if e.ByHand {
+		u.hand, u.load, u.planned = true, line.NoLoad, 0
+		if st := d.handled(d.rowOf(e.At), true); st != nil && !byHand(st, e.Planned) {
+			u.planned = int64(e.Planned)
+		}
 	}
 	u.from, u.held = at, false
 	if u.load != line.NoLoad {
@@ -235,10 +261,11 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 	if l == nil || !l.run.on || d.atRow(l.where) == nil {
 		return
 	}
-	st := d.atRow(l.where)
+	st := d.handled(l.where, l.run.hand)
 	_, end := handsAt(st)
 	if l.run.held {
 		l.run.paused += at - l.run.stopped
+		l.run.idle += at - l.run.stopped
 		d.waited(l, l.where, at, 0, rec.By)
 	}
 	d.stop(l, at)

@@ -99,7 +99,10 @@ func (r *Reader) relayTroubles() {
 // stepDone learns how long a station takes and charges what is longer to the
 // troubles there.
 func (r *Reader) stepDone(at line.Place, u run, trays int, now int64) {
-	spent := now - u.began - u.paused
+	if u.hand {
+		return // says nothing about the machine
+	}
+	spent := now - u.began - u.idle // held time is not run time
 	if u.planned > 0 {
 		spent = max(0, now-u.due()) // a countdown is as long as it was set
 	}

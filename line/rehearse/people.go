@@ -83,17 +83,22 @@ func (r *run) give(p *person) bool {
 // byHandEnd says whether a prompt is the end of work by hand; that comes when the
 // work is done, not when it was expected.
 func (r *run) byHandEnd(pr *line.Prompt) bool {
-	return (pr.Act == line.ActFinish || pr.Act == line.ActAdvance) && r.throughout(pr.From)
+	if pr.Act != line.ActFinish && pr.Act != line.ActAdvance {
+		return false
+	}
+	step := r.s.StepAt(pr.From)
+	return step != nil && r.s.Site.StationOf(step).Hands == line.HandsThroughout
 }
 
 // byHand says whether a prompt starts work that ties a person up throughout.
 func (r *run) byHand(pr *line.Prompt) bool {
-	starts := pr.Act == line.ActStart || pr.Act == line.ActChore || pr.Act == line.ActResume
-	return starts && pr.Chore != line.ChangeWater && r.throughout(pr.To)
+	starts := pr.Act == line.ActStart || pr.Act == line.ActChore || pr.Act == line.ActResume || pr.Act == line.ActAdvance && pr.ByHand
+	return starts && pr.Chore != line.ChangeWater && r.station(pr).Hands == line.HandsThroughout
 }
 
-func (r *run) throughout(at line.Place) bool {
-	return at.Station >= 0 && r.s.Site.Stations[at.Station].Hands == line.HandsThroughout
+// station is where a prompt starts something, as it is done there.
+func (r *run) station(pr *line.Prompt) *line.Station {
+	return r.s.Site.StationOf(&line.Step{Place: pr.To, ByHand: pr.ByHand})
 }
 
 func (r *run) taken(pr *line.Prompt) bool {
@@ -129,8 +134,11 @@ func (r *run) take(p *person, pr *line.Prompt) {
 	}
 	switch {
 	case r.byHand(pr):
+		if pr.Act == line.ActAdvance {
+			at = at.Add(r.work(r.handsEnd(pr.From) + r.walk(pr.From)))
+		}
 		p.errand = []planned{{at, pr.Command}}
-		left := r.opt.Advice.HandTime(r.s, pr.To, pr.Crop, pr.Trays, p.name)
+		left := max(r.opt.Advice.HandTime(r.s, pr.To, pr.Crop, pr.Trays, p.name), r.countdown(pr))
 		if step := r.s.StepAt(pr.To); step != nil && pr.Act == line.ActResume {
 			left = max(0, left-step.Ran(r.now))
 		}
@@ -153,6 +161,16 @@ func (r *run) take(p *person, pr *line.Prompt) {
 	if p.job != nil {
 		p.job.since = p.freeAt
 	}
+}
+
+// countdown is what the step that a prompt starts by hand has to run all the same.
+func (r *run) countdown(pr *line.Prompt) time.Duration {
+	b := r.s.Batch(pr.Batch)
+	if b == nil || !pr.ByHand {
+		return 0
+	}
+	recipe, _ := r.s.RecipeOf(b)
+	return line.PlannedTime(r.s, b, pr.To, &recipe, "")
 }
 
 func (r *run) walk(from line.Place) time.Duration {

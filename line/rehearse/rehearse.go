@@ -195,7 +195,7 @@ func (r *run) adopt() {
 		}
 	}
 	byHand := func(step *line.Step) bool {
-		return step.Progress == line.Running && step.Planned == 0 && step.Place.Station >= 0
+		return step.Progress == line.Running && step.Place.Station >= 0 && r.s.Site.StationOf(step).Hands == line.HandsThroughout
 	}
 	for i := range r.s.Batches {
 		if b := &r.s.Batches[i]; b.Fate == line.OnLine && byHand(&b.Step) {
@@ -289,6 +289,10 @@ func (r *run) whatIsLeft() say.Sentence {
 		if !since.IsZero() {
 			return say.New("plan-why.day-cannot-finished-breaker", s.Site.Panel.Circuits[c].Name)
 		}
+	}
+	for _, p := range s.Broken {
+		t, _ := s.OutOfUse(p)
+		return say.New("plan-why.day-cannot-finished-out-of-use", say.Station(s.PlaceName(p)), t.What)
 	}
 	return say.New("plan-why.day-cannot-finished-batches",
 		s.Unfinished(), s.Trays.Dirty, s.Trays.Washed, s.SowLeft())

@@ -122,6 +122,8 @@ var built = []string{
 	"backlog-effect.",
 	"backlog-usual.",
 	"backlog.",
+	"by-hand-next.",
+	"by-hand.",
 	"caution-full.",
 	"caution.",
 	"caption.",

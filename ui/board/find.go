@@ -59,6 +59,9 @@ func attempt(env *screen.Env) (line.Command, bool) {
 	at := env.Focus.Place
 	s := env.State
 	if step := s.StepAt(at); step != nil && step.Active() {
+		if step.Progress != line.Running {
+			return line.Resume{At: at}, true // what its sentence says; never its end
+		}
 		return line.Finish{At: at}, true
 	}
 	k := s.Site.Stations[at.Station].Kind

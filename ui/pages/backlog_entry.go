@@ -21,9 +21,9 @@ var usualTroubles = []struct {
 	effect line.Effect
 	slow   int
 }{
-	{"dead-fan", line.EffectOut, 0},
-	{"clogged-drain", line.EffectOut, 0},
-	{"slow-drain", line.EffectSlow, 50},
+	{"does-not-run", line.EffectOut, 0},
+	{"dead-fan", line.EffectSlow, 100},
+	{"clogged-drain", line.EffectSlow, 100},
 	{"leak", line.EffectAnnoys, 0},
 	{"other", line.EffectAnnoys, 0},
 }
@@ -91,7 +91,7 @@ func (e *troubleEntry) rows(env *screen.Env) []form.Row {
 	}
 	note := ""
 	if e.runs(env) {
-		note = w.Say("backlog.runs", slowInstead)
+		note = w.Say("backlog.runs")
 	}
 	return []form.Row{
 		{Name: "where", Label: "backlog.row-where", Kind: form.Choice, Choices: places, Default: form.Num(float64(e.first)),
@@ -122,8 +122,7 @@ func (e *troubleEntry) at() line.Place {
 	return e.places[e.first]
 }
 
-// command is what a digit does. What runs cannot be taken out of use: it then
-// counts as slow, and the screen says so before the digit is pressed.
+// command is what a digit does.
 func (e *troubleEntry) command(env *screen.Env, i int, what string) line.ReportTrouble {
 	at, effect, slow := e.at(), usualTroubles[i].effect, usualTroubles[i].slow
 	if n, ok := e.form.Choice("does"); ok && n > 0 {
@@ -132,11 +131,7 @@ func (e *troubleEntry) command(env *screen.Env, i int, what string) line.ReportT
 	if at == line.Nowhere {
 		effect, slow = line.EffectAnnoys, 0 // no place that could be slow or out of use
 	}
-	c := line.ReportTrouble{At: at, What: what, Effect: effect, SlowPercent: slow}
-	if effect == line.EffectOut && e.runs(env) {
-		c.Effect, c.SlowPercent = line.EffectSlow, slowInstead
-	}
-	return c
+	return line.ReportTrouble{At: at, What: what, Effect: effect, SlowPercent: slow}
 }
 
 // runs says whether something runs at the place.
@@ -156,9 +151,6 @@ func (e *troubleEntry) runs(env *screen.Env) bool {
 	}
 	return false
 }
-
-// slowInstead is what runs counts as, in percent, in place of out of use.
-const slowInstead = 50
 
 func effectName(w *words.Speaker, i int) string {
 	if effects[i].key == "" {

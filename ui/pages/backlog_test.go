@@ -38,28 +38,28 @@ func TestBacklogScreens(t *testing.T) {
 func TestBacklogThreeKeysFromEveryStation(t *testing.T) {
 	for station, kind := range line.Kinds() {
 		d := openBacklog(t, uitest.Options{})
-		d.Press(string(rune('1'+station)), "b", "2")
+		d.Press(string(rune('1'+station)), "b", "1")
 		if n := len(d.State().Backlog); n != 1 {
 			t.Fatalf("%s: %d troubles after three keys", kind, n)
 		}
-		if tr := d.State().Backlog[0]; tr.What != "clogged drain" || tr.At.Station != station || tr.Effect != line.EffectOut {
+		if tr := d.State().Backlog[0]; tr.What != "won't run" || tr.At.Station != station || tr.Effect != line.EffectOut {
 			t.Errorf("%s: %+v", kind, tr)
 		}
 		if !d.State().IsBroken(line.Place{Station: station}) {
 			t.Errorf("%s is still in use", kind)
 		}
-		d.Expect("0 of 18 trays cold", "out of use: clogged drain")
+		d.Expect("0 of 18 trays cold", "out of use: won't run")
 	}
 }
 
-func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
+func TestAShelfIsOutOfUseUntilItIsMended(t *testing.T) {
 	d := openBacklog(t, uitest.Options{W: 120, H: 40})
 	d.Press("4", "b", "+", "2", "enter", "1")
 	if !d.State().IsBroken(shelfB) {
 		t.Fatalf("shelf b is in use; out of use: %v", d.State().Broken)
 	}
 	d.Press("b", "/")
-	d.ExpectLine("dead fan", "rack b: out of use")
+	d.ExpectLine("won't run", "rack b: out of use")
 	d.Expect("Out of use until fixed: rack b.")
 	d.Press("enter")
 	if d.State().IsBroken(shelfB) || len(d.State().Backlog) > 0 {
@@ -72,34 +72,31 @@ func TestDeadFanTakesItsShelfOutOfUseUntilItIsMended(t *testing.T) {
 	}
 }
 
-// What a station took out of use without a trouble is no reason to say that nothing is
-// broken.
-func TestBacklogOfWhatIsOnlyOutOfUse(t *testing.T) {
+// What a station took out of use is on the list with its reason.
+func TestBacklogOfWhatAStationTookOutOfUse(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
 	d.Do(line.MarkBroken{At: shelfB, Why: "leaks"})
 	d.Pass(time.Second)
 	d.Press("b", "/")
-	d.Expect("No trouble is on the list.", "Out of use until fixed: rack b.")
-	d.ExpectNot("Nothing broken")
+	d.ExpectLine("leaks", "rack b: out of use")
+	d.Expect("Out of use until fixed: rack b.")
 }
 
-// What runs is not taken from under the greens: the trouble counts as slow, and the
-// screen says so before the digit.
-func TestWhatRunsCannotBeOutOfUse(t *testing.T) {
+// What runs and breaks is held: the screen says so before the digit, and what to do.
+func TestWhatRunsIsHeldWhenItBreaks(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
 	d.Press("enter") // cut pea 1
 	d.Press("1", "b")
-	d.Expect("Something is running there", "cutting table takes 50 % longer")
+	d.Expect("Out of use holds it", "switch the machine off")
 	d.Press("1")
-	if tr := d.State().Backlog[0]; tr.Effect != line.EffectSlow || tr.SlowPercent != 50 {
-		t.Errorf("%+v", tr)
+	if step := d.State().Batch(1).Step; d.State().Backlog[0].Effect != line.EffectOut || step.Progress != line.Held {
+		t.Errorf("%+v, the step %+v", d.State().Backlog[0], step)
 	}
 }
 
 func TestEffectIsChosen(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
 	d.Press("2", "b", "+", "5") // twice as slow
-	d.Expect("tub takes 100 % longer")
 	d.Press("1")
 	if b := d.State().Backlog; len(b) != 1 || b[0].Effect != line.EffectSlow || b[0].SlowPercent != 100 || b[0].At.Station != linetest.Tub {
 		t.Errorf("on the backlog: %+v", b)

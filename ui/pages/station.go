@@ -139,6 +139,9 @@ func (it stationItem) prompt(env *screen.Env) *line.Prompt {
 // hears from the line why not.
 func (it stationItem) attempt(s *line.State) (line.Command, bool) {
 	if step := it.step(); step != nil && step.Active() {
+		if step.Progress != line.Running {
+			return line.Resume{At: it.place}, true // what its sentence says; never its end
+		}
 		return line.Finish{At: it.place}, true
 	}
 	if b := it.batch; b != nil {

@@ -14,7 +14,7 @@ func TestDryWithoutTheFans(t *testing.T) {
 	d := openStation(t, 100, 30)
 	d.Press("4", "4")
 	d.Press("f")
-	d.Expect("Not here: no greens waiting to dry.")
+	d.Expect("Not here: no greens wait for it.")
 	d.Do(line.Start{Batch: 1, To: line.Anywhere})
 	d.Skip(10 * time.Minute)
 	d.Do(line.Advance{Batch: 1, To: line.Anywhere})

@@ -7,7 +7,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/recipes"
 	"shedbell/ui/act"
 	"shedbell/ui/screen"
 )
@@ -24,6 +23,7 @@ var (
 	keyStationBroken  = act.Key("b", "station.broken", "b", "B")
 	keyStationArrows  = act.Key("arrows", "station.elsewhere", "up", "down", "left", "right", "j", "k", "tab")
 	keyStationSignOff = act.Key("o", "sign-off.key", "o", "O")
+	keyStationByHand  = act.Key("n", "station.by-hand", "n", "N")
 	keyStationNoFans  = act.Key("f", "station.no-fans", "f", "F")
 )
 
@@ -41,8 +41,8 @@ func (s *Station) Actions(env *screen.Env) act.Table {
 	all = append(all, s.broken(env, it.place), act.Undo(&env.Context, "u", "u", "U"),
 		keyStationArrows.Take(func(k tea.KeyMsg) tea.Cmd { return s.move(env, k.String()) }),
 		keyStationSignOff.Acting().Do(func() { s.asks = askSignOff(env, kind) }))
-	if dry, ok := s.noFans(env, it); ok {
-		all = append(all, dry)
+	if hand, ok := s.byHand(env, it); ok {
+		all = append(all, hand)
 	}
 	return all
 }
@@ -161,30 +161,31 @@ func (s *Station) broken(env *screen.Env, p line.Place) act.Action {
 	return key.First(func() { s.asks = askBroken(env, p) })
 }
 
-// noFans starts drying on a bank whose fans are dead: the batch in the chosen
-// place, or the one that waits for it. Its countdown is far longer. ok is false where
-// no fans are.
-func (s *Station) noFans(env *screen.Env, it stationItem) (a act.Action, ok bool) {
+// byHand has people stand in for the machine: for the batch in the chosen place, or for
+// the one that waits for it. ok is false where no machine is.
+func (s *Station) byHand(env *screen.Env, it stationItem) (a act.Action, ok bool) {
 	state := env.State
 	st := &state.Site.Stations[s.station]
-	if st.Kind != line.Dry || st.Load == line.NoLoad {
+	key := keyStationByHand
+	if st.Kind == line.Dry {
+		key = keyStationNoFans
+	}
+	switch {
+	case st.Load == line.NoLoad || !st.Kind.ForGreens():
 		return a, false
-	}
-	if state.Power.Loads[st.Load].On {
-		return keyStationNoFans.Unless("station.fans-run"), true
-	}
-	dry := func(b *line.Batch) act.Action {
-		return keyStationNoFans.Send(line.Start{Batch: b.ID, To: it.place, Setting: recipes.FanOff})
-	}
-	if it.batch != nil {
-		return dry(it.batch), true
+	case st.Kind == line.Dry && state.Power.Loads[st.Load].On:
+		return key.Unless("station.fans-run"), true
+	case it.batch != nil && it.batch.Step.Active():
+		return key.Send(line.Resume{At: it.place, ByHand: true}), true
+	case it.batch != nil:
+		return key.Send(line.Start{Batch: it.batch.ID, To: it.place, ByHand: true}), true
 	}
 	waits := func(b line.Batch) bool {
 		next, more := state.NextKind(&b)
-		return more && next == line.Dry && b.Fate == line.OnLine && b.Step.Progress == line.Finished
+		return more && next == st.Kind && b.Fate == line.OnLine && b.Step.Progress == line.Finished
 	}
 	if i := slices.IndexFunc(state.Batches, waits); i >= 0 {
-		return dry(&state.Batches[i]), true
+		return key.Send(line.Start{Batch: state.Batches[i].ID, To: it.place, ByHand: true}), true
 	}
-	return keyStationNoFans.Unless("station.nothing-to-dry"), true
+	return key.Unless("station.nothing-waits"), true
 }

@@ -99,12 +99,11 @@ func (s *Station) askPacked(env *screen.Env, b *line.Batch) *question {
 	return &question{s.packing, func(f *form.Form) line.Command { return form.FinishPacking(f, at) }}
 }
 
-// brokenSince says why a place is out of use, from the day's records.
+// brokenSince says why a place is out of use, from the backlog.
 func brokenSince(env *screen.Env, p line.Place) string {
-	for i := len(env.History) - 1; i >= 0; i-- {
-		if e, ok := env.History[i].Event.(line.SlotBroken); ok && e.At == p {
-			return env.Words.Say("station.broken-since", env.Words.TimeOfDay(env.History[i].At, ""), e.Why)
-		}
+	t, _ := env.State.OutOfUse(p)
+	if t.What == "" {
+		return ""
 	}
-	return ""
+	return env.Words.Say("station.broken-since", env.Words.TimeOfDay(t.Since, ""), t.What)
 }

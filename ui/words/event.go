@@ -62,6 +62,9 @@ func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 	case line.BatchLoaded:
 		return t.Say("event.loaded", name(e.Batch), s.PlaceName(e.At))
 	case line.StepStarted:
+		if e.ByHand {
+			return t.Say("event.started-by-hand", name(e.Batch), s.PlaceName(e.At))
+		}
 		if e.Planned > 0 {
 			return t.Say("event.started-for", name(e.Batch), s.PlaceName(e.At), Clock(e.Planned))
 		}
@@ -77,6 +80,10 @@ func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 		return t.Say("event.finished", name(e.Batch), at)
 	case line.BatchCooled:
 		return t.Say("event.cold", name(e.Batch))
+	case line.BatchMoved:
+		return t.Say("event.moved", name(e.Batch), s.PlaceName(e.At))
+	case line.StepSkipped:
+		return t.Say("event.skipped", name(e.Batch), t.Kind(e.Kind), e.Reason)
 	case line.BatchesAdded:
 		return t.Say("event.added", t.Batches(len(e.Batches)))
 	case line.BatchSplit:
@@ -100,8 +107,11 @@ func (t *Speaker) stepEvent(s *line.State, e line.Event) string {
 	case line.StepHeld:
 		return t.Say("event.held", t.who(s, e.At))
 	case line.StepResumed:
-		if e.Afresh {
+		switch {
+		case e.Afresh:
 			return t.Say("event.again", t.who(s, e.At))
+		case e.ByHand:
+			return t.Say("event.goes-on-by-hand", t.who(s, e.At))
 		}
 		return t.Say("event.goes-on", t.who(s, e.At))
 	case line.ChoreStarted:

@@ -76,6 +76,9 @@ type worder struct {
 
 func (w *worder) batch() Sentence {
 	name := w.b.Caps()
+	if w.p.ByHand {
+		return w.byHand(name)
+	}
 	switch w.p.Act {
 	case line.ActStart:
 		return w.start(name)
@@ -88,7 +91,37 @@ func (w *worder) batch() Sentence {
 	case line.ActResume:
 		return Sentence{w.t.Say("do.resume", name, w.place(w.p.From)), w.left(&w.b.Step)}
 	}
+	if w.p.Act == line.ActMove {
+		return Sentence{w.t.Say("do.move", name, w.place(w.p.From), w.place(w.p.To)), w.outOfUse(w.p.From)}
+	}
 	return Sentence{Do: w.t.Say("do.go-on", name)}
+}
+
+// byHand asks people to stand in for a machine, and says why.
+func (w *worder) byHand(name string) Sentence {
+	kind, to := w.kind(w.p.To), w.place(w.p.To)
+	do := w.t.Say("by-hand."+kind.String(), name, to)
+	switch w.p.Act {
+	case line.ActResume:
+		do = w.t.Say("do.resume-by-hand", name, to)
+	case line.ActAdvance:
+		do = w.t.Say("do.out-by-hand", w.takeOut(name), w.t.Say("by-hand-next."+kind.String(), to))
+	}
+	r, _ := w.s.RecipeOf(w.b)
+	t := max(line.Advice{}.HandTime(w.s, w.p.To, w.b.Crop, w.b.Trays, ""), line.PlannedTime(w.s, w.b, w.p.To, &r, ""))
+	if t > 0 && w.p.Act != line.ActResume {
+		return Sentence{do, w.t.Say("then.about", w.outOfUse(w.p.To), Clock(t))}
+	}
+	return Sentence{do, w.outOfUse(w.p.To)}
+}
+
+// outOfUse says why a place cannot be used.
+func (w *worder) outOfUse(p line.Place) string {
+	t, _ := w.s.OutOfUse(p)
+	if t.What == "" {
+		return w.t.Say("then.out-of-use", w.place(p))
+	}
+	return w.t.Say("then.out-of-use-why", w.place(p), t.What)
 }
 
 // left says how much of a held step is left; nothing where it was held after its end.
@@ -115,7 +148,7 @@ func (w *worder) place(p line.Place) string { return w.s.PlaceName(p) }
 
 // countdown is the time that the step at a place would run.
 func (w *worder) countdown(to line.Place) string {
-	r, ok := w.s.Recipe(w.b.Crop)
+	r, ok := w.s.RecipeOf(w.b)
 	if !ok {
 		return ""
 	}
@@ -193,6 +226,9 @@ func (w *worder) advance(name string) Sentence {
 // it.
 func (w *worder) takeOut(name string) string {
 	from := w.place(w.p.From)
+	if w.b.Step.ByHand {
+		return w.t.Say("do.take", name, from)
+	}
 	switch w.kind(w.p.From) {
 	case line.Wash:
 		return w.t.Say("do.lift", name, from)
@@ -229,8 +265,11 @@ func (w *worder) chore() Sentence {
 	if w.p.Act == line.ActClose {
 		return Sentence{w.t.Say("do.close"), w.t.Say("then.close")}
 	}
-	if w.p.Act == line.ActFinish {
+	switch {
+	case w.p.Act == line.ActFinish:
 		return w.choreEnd(trays)
+	case w.p.ByHand:
+		return Sentence{w.t.Say("by-hand.chore", w.t.Chore(w.p.Chore), trays, w.place(w.p.To)), w.outOfUse(w.p.To)}
 	}
 	switch w.p.Chore {
 	case line.WashTrays:
@@ -288,6 +327,8 @@ func (t *Speaker) Short(s *line.State, p *line.Prompt) string {
 		key = "short.chill"
 	case line.ActResume:
 		key = "short.resume"
+	case line.ActMove:
+		key = "short.move"
 	case line.ActStart:
 		key = shortStart[w.kind(p.To)]
 	default:

@@ -39,18 +39,23 @@ type Slot struct {
 
 	Left  time.Duration // with About: how long the work by hand still takes; negative where it takes longer than usual
 	About bool
+	Why   string // of what is out of use
 }
 
 // SlotAt words a slot.
 func (t *Speaker) SlotAt(s *line.State, p line.Place, now time.Time) Slot {
 	b, c := s.Occupant(p)
 	switch {
+	case b != nil && s.IsBroken(p) && !b.Step.ByHand && b.Step.Progress != line.Finished:
+		t, _ := s.OutOfUse(p)
+		return Slot{State: Broken, What: b.Name(), Trays: b.Trays, Why: t.What}
 	case b != nil:
 		return batchSlot(s, b, now)
 	case c != nil:
 		return t.choreSlot(c, now)
 	case s.IsBroken(p):
-		return Slot{State: Broken}
+		t, _ := s.OutOfUse(p)
+		return Slot{State: Broken, Why: t.What}
 	}
 	return Slot{State: Free}
 }
@@ -133,6 +138,10 @@ func (t *Speaker) Slot(s Slot) string {
 		return t.Say("slot.waits", Clock(s.Time))
 	case Ask:
 		return t.Say("slot.ran", Clock(s.Time))
+	case Broken:
+		if s.Why != "" {
+			return t.Say("slot.out", s.Why)
+		}
 	}
 	return t.Say("slot." + string(s.State))
 }
