@@ -87,7 +87,7 @@ func (d *dayFold) learnWalk(l *live, row int, at, hands int64, by string) {
 // learnChore tells the learner of a chore that is over.
 func (d *dayFold) learnChore(c *choreRun, at int64) {
 	d.lasted = at
-	st := d.rows[c.row]
+	st := d.handled(c.row, c.e.ByHand)
 	switch p := d.r.Pace; {
 	case p == nil:
 	case c.e.Kind == line.ChangeWater:

@@ -122,7 +122,7 @@ func (r *Reader) stepDone(at line.Place, u run, trays int, now int64) {
 			t.Cost += time.Duration(max(0, spent-usual))
 			t.Basis = "longer than the steps there before it"
 		case t.SlowPercent > 0:
-			took := now - u.began - u.paused
+			took := now - u.began - u.idle
 			t.Cost += time.Duration(took - took*100/int64(100+t.SlowPercent))
 			t.Basis = "the percentage that was put down"
 		}
