@@ -88,7 +88,7 @@ func words(chain []Link) say.Sentence {
 		if name == "" || said == most || said > 0 && sum[name]*least < total {
 			continue
 		}
-		next := say.New("plan-why.join", name)
+		next := say.New("plan-why.join", say.Station(name))
 		if name == handsName {
 			next = say.New("plan-why.your-hands")
 		}

@@ -73,7 +73,7 @@ func (s *Speaker) oldWord(english string) string {
 	if f, ok := s.byOld(english); ok {
 		return f.format
 	}
-	return english
+	return s.name(english)
 }
 
 // learnEchoes prepares a pattern for each of the old texts. Those with the

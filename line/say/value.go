@@ -139,12 +139,30 @@ func (v TimeToSecond) spoken(s *Speaker, _ int) string {
 	return time.Time(v).Format(time.TimeOnly)
 }
 
-func (v Crop) spoken(*Speaker, int) string    { return string(v) }
-func (v Station) spoken(*Speaker, int) string { return string(v) }
-func (v Person) spoken(*Speaker, int) string  { return string(v) }
-func (v Circuit) spoken(*Speaker, int) string { return string(v) }
-func (v Load) spoken(*Speaker, int) string    { return strings.ReplaceAll(string(v), "-", " ") }
-func (v Batch) spoken(*Speaker, int) string   { return v.Crop + " " + strconv.Itoa(v.No) }
+func (v Crop) spoken(s *Speaker, _ int) string    { return s.name(string(v)) }
+func (v Station) spoken(s *Speaker, _ int) string { return s.name(string(v)) }
+func (v Person) spoken(*Speaker, int) string      { return string(v) }
+func (v Circuit) spoken(s *Speaker, _ int) string { return s.name(string(v)) }
+func (v Load) spoken(s *Speaker, _ int) string {
+	return s.name(strings.ReplaceAll(string(v), "-", " "))
+}
+func (v Batch) spoken(s *Speaker, _ int) string { return s.name(v.Crop) + " " + strconv.Itoa(v.No) }
+
+// name is what a name of the line or of a recipe is called in the speaker's language, if
+// it came with the program; also with the letter of a place behind it, as in "rack b". What
+// people have named themselves stays.
+func (s *Speaker) name(n string) string {
+	if s.language == English().language {
+		return n
+	}
+	if id := "name." + strings.ReplaceAll(n, " ", "-"); s.Has(id) {
+		return s.Say(id)
+	}
+	if i := len(n) - 2; i > 0 && n[i] == ' ' {
+		return s.name(n[:i]) + n[i:]
+	}
+	return n
+}
 
 func (v Setting) spoken(s *Speaker, _ int) string {
 	if id := "setting." + string(v); s.Has(id) {

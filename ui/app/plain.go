@@ -134,7 +134,7 @@ func (p *plain) next(s *line.State, now time.Time) []string {
 func (p *plain) clocks(s *line.State, now time.Time) []string {
 	out := []string{""}
 	add := func(name string, step *line.Step) {
-		text := fmt.Sprintf("%-18s %-16s", s.PlaceName(step.Place), name)
+		text := fmt.Sprintf("%-18s %-16s", p.words.Place(s, step.Place), name)
 		switch {
 		case step.Progress == line.Interrupted:
 			text += p.words.Say("plain.interrupted", words.Clock(step.Ran(now)))
@@ -151,7 +151,7 @@ func (p *plain) clocks(s *line.State, now time.Time) []string {
 	}
 	for i := range s.Batches {
 		if b := &s.Batches[i]; b.Fate == line.OnLine {
-			add(b.Caps(), &b.Step)
+			add(p.words.Caps(b), &b.Step)
 		}
 	}
 	for i := range s.Chores {
@@ -168,7 +168,7 @@ func (p *plain) amps(s *line.State, now time.Time) []string {
 		if s.Power.Open(c) {
 			text = p.words.Say("plain.tripped")
 		}
-		out = append(out, fmt.Sprintf("%-18s %s", panel.Circuits[c].Name, text))
+		out = append(out, fmt.Sprintf("%-18s %s", p.words.Circuit(panel.Circuits[c].Name), text))
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -58,7 +59,7 @@ func (b *Board) pick(env *screen.Env, station int) tea.Cmd {
 			first = slots[0]
 		}
 		if b.far { // which has no room for the stations
-			return tea.Batch(setFocus(screen.Focus{Set: true, Place: first}), act.Say(env.Words.Say("board.chosen", env.State.Site.Stations[station].Name)))
+			return tea.Batch(setFocus(screen.Focus{Set: true, Place: first}), act.Say(env.Words.Say("board.chosen", say.Station(env.State.Site.Stations[station].Name))))
 		}
 		return setFocus(screen.Focus{Set: true, Place: first})
 	}

@@ -193,15 +193,15 @@ func idleWords(env *screen.Env) (do, then, when string, role theme.Role) {
 	case env.Focus.Set:
 		if c, ok := attempt(env); ok {
 			if _, no := line.Decide(env.State, c, env.Now); no != nil {
-				return env.Words.Say(refusedKey(no), env.State.PlaceName(env.Focus.Place)), env.Words.Refusal(no), "", theme.Text
+				return env.Words.Say(refusedKey(no), env.Words.Place(env.State, env.Focus.Place)), env.Words.Refusal(no), "", theme.Text
 			}
-			return env.Words.Say("do.out-of-order", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.out-of-order"), "", theme.Text
+			return env.Words.Say("do.out-of-order", env.Words.Place(env.State, env.Focus.Place)), env.Words.Say("then.out-of-order"), "", theme.Text
 		}
 		if env.State.IsBroken(env.Focus.Place) {
 			again := strconv.Itoa(env.Focus.Place.Station + 1)
-			return env.Words.Say("do.broken-at", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.broken", again), "", theme.Text
+			return env.Words.Say("do.broken-at", env.Words.Place(env.State, env.Focus.Place)), env.Words.Say("then.broken", again), "", theme.Text
 		}
-		return env.Words.Say("do.idle-at", env.State.PlaceName(env.Focus.Place)), env.Words.Say("then.back"), "", theme.Text
+		return env.Words.Say("do.idle-at", env.Words.Place(env.State, env.Focus.Place)), env.Words.Say("then.back"), "", theme.Text
 	}
 	return env.Words.Say("do.idle"), "", "", theme.Text
 }
@@ -256,7 +256,7 @@ func (b *Board) drawBigClock(env *screen.Env, r canvas.Region, l Layout) canvas.
 	}
 	box := r.Sub(r.W-w-2, 0, w+2, r.H)
 	canvas.Digits(box, digits, scale, role)
-	box.Put(0, h, theme.Faint, env.State.PlaceName(clocks[0].Place)+" "+occupantName(env, clocks[0].Place))
+	box.Put(0, h, theme.Faint, env.Words.Place(env.State, clocks[0].Place)+" "+occupantName(env, clocks[0].Place))
 	return r.Sub(0, 0, r.W-w-4, r.H)
 }
 
@@ -264,7 +264,7 @@ func occupantName(env *screen.Env, p line.Place) string {
 	b, c := env.State.Occupant(p)
 	switch {
 	case b != nil:
-		return b.Name()
+		return env.Words.Batch(b)
 	case c != nil:
 		return env.Words.Chore(c.Kind)
 	}

@@ -93,5 +93,5 @@ func farClock(env *screen.Env) (clock, label string) {
 		return "", ""
 	}
 	at := clocks[0].Place
-	return words.Left(clocks[0].Left), env.State.PlaceName(at) + ", " + occupantName(env, at)
+	return words.Left(clocks[0].Left), env.Words.Place(env.State, at) + ", " + occupantName(env, at)
 }

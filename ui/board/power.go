@@ -18,7 +18,7 @@ func drawCircuits(env *screen.Env, r canvas.Region) {
 	}
 	nameW := 0
 	for i := range p.Circuits {
-		nameW = max(nameW, canvas.Width(p.Circuits[i].Name))
+		nameW = max(nameW, canvas.Width(env.Words.Circuit(p.Circuits[i].Name)))
 	}
 	nameW = min(nameW, max(8, r.W/5))
 	for c := range p.Circuits {
@@ -36,7 +36,7 @@ func drawCircuit(env *screen.Env, r canvas.Region, c, nameW int) {
 	limit := p.LimitA(c)
 	running, kept := p.Running(env.State.Power, c, env.Now), p.Reserved(env.State.Power, c, env.Now)
 	start := max(0, p.Starting(env.State.Power, c, env.Now))
-	r.Sub(1, 0, nameW, 1).Put(0, 0, theme.Text, p.Circuits[c].Name)
+	r.Sub(1, 0, nameW, 1).Put(0, 0, theme.Text, env.Words.Circuit(p.Circuits[c].Name))
 	figures := env.Words.Say("board.amps", running+kept, limit)
 	room := env.Words.Say("board.room", max(0, limit-running-kept))
 	switch {
@@ -76,7 +76,7 @@ func loadsOn(env *screen.Env, c int) string {
 		if p.Loads[i].Circuit != c || !env.State.Power.Drawing(p, i, env.Now) {
 			continue
 		}
-		name := p.Loads[i].Name
+		name := env.Words.Load(p.Loads[i].Name)
 		if len(p.Loads[i].Settings) > 1 {
 			name += " " + p.Loads[i].Settings[env.State.Power.Loads[i].Setting].Name
 		}

@@ -70,7 +70,7 @@ func (b *Board) drawCard(env *screen.Env, r canvas.Region, station int) {
 	if env.Focus.Set && env.Focus.Place.Station == station {
 		role = theme.Chosen
 	}
-	title := st.Name
+	title := env.Words.Station(st.Name)
 	if canvas.Width(title)+2 > r.W {
 		title = env.Words.Kind(st.Kind) // "4 dry" reads better than "4 drying ra~"
 	}
@@ -259,7 +259,7 @@ func (b *Board) drawList(env *screen.Env, r canvas.Region) {
 		}
 		text := env.Words.Slot(w)
 		r.PutRight(r.W-1, y, slotRole(env, p, w), text)
-		r.Sub(1, y, r.W-3-canvas.Width(text), 1).Put(0, 0, role, fmt.Sprintf("%d %s  %s", p.Station+1, env.State.PlaceName(p), w.What))
+		r.Sub(1, y, r.W-3-canvas.Width(text), 1).Put(0, 0, role, fmt.Sprintf("%d %s  %s", p.Station+1, env.Words.Place(env.State, p), w.What))
 	}
 	if len(rows) == 0 {
 		r.Put(1, 0, theme.Faint, env.Words.Say("board.nothing"))

@@ -36,7 +36,7 @@ func drawStrip(env *screen.Env, r canvas.Region) {
 		if !busyStation(env, i) {
 			continue
 		}
-		r.Sub(1, y, nameW, 1).Put(0, 0, theme.Faint, env.State.Site.Stations[i].Name)
+		r.Sub(1, y, nameW, 1).Put(0, 0, theme.Faint, env.Words.Station(env.State.Site.Stations[i].Name))
 		drawStripRow(env, chart.Rows(y, 1), i, span)
 		y++
 	}
@@ -103,17 +103,17 @@ func drawStripRow(env *screen.Env, r canvas.Region, station int, span time.Durat
 	}
 	for i := range env.End.Steps {
 		if s := &env.End.Steps[i]; s.Station == station {
-			bar(s.Start, s.End, stepLabel(env.State, s), theme.Text)
+			bar(s.Start, s.End, stepLabel(env, s), theme.Text)
 		}
 	}
 }
 
-func stepLabel(s *line.State, step *rehearse.StepTime) string {
-	if b := s.Batch(step.Batch); b != nil {
-		return b.Name()
+func stepLabel(env *screen.Env, step *rehearse.StepTime) string {
+	if b := env.State.Batch(step.Batch); b != nil {
+		return env.Words.Batch(b)
 	}
 	if step.Crop != "" {
-		return step.Crop
+		return env.Words.Crop(step.Crop)
 	}
-	return step.Chore.String()
+	return env.Words.Chore(step.Chore)
 }

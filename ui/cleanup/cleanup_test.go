@@ -209,7 +209,7 @@ func TestInterlockSaysWhatIsStillOn(t *testing.T) {
 	d.Pass(time.Second)
 	open(d)
 	d.Press("3")
-	d.Expect("Not now:", "Still on: rack-fans.", "Jet: never at people")
+	d.Expect("Not now:", "Still on: rack fans.", "Jet: never at people")
 	d.Press(".")
 	d.Expect("The jet cuts skin", ". next caution")
 	d.Press(".", ".", ".")

@@ -179,7 +179,7 @@ func (s *Screen) contactSentence(env *screen.Env, d *day) string {
 
 func sowSentence(d *day) string {
 	if c := d.chore(line.SowTrays); c != nil {
-		return d.t.Say("cleanup.finish-sowing", d.t.Trays(c.Trays), c.Crop)
+		return d.t.Say("cleanup.finish-sowing", d.t.Trays(c.Trays), say.Crop(c.Crop))
 	}
 	return d.t.Say("cleanup.sow", d.t.Trays(d.s.SowLeft()))
 }

@@ -38,7 +38,7 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 		if l, ok := d.s.SeedOf(it.Crop); ok {
 			lot = l.SeedLot
 		}
-		row(theme.Text, it.Crop, strconv.Itoa(it.Trays), seed, lot)
+		row(theme.Text, d.t.Crop(it.Crop), strconv.Itoa(it.Trays), seed, lot)
 	}
 	book := records.Book{Recipes: d.s.Book, Orders: d.s.Orders}
 	list := book.SowList(env.Now.Format(time.DateOnly))
@@ -53,7 +53,7 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 		case len(l.Missing) > 0:
 			by = t.Say("cleanup.lacks", say.Join(l.Missing, ", "))
 		}
-		row(theme.Text, l.Crop, strconv.Itoa(l.Trays), d.t.Weight(l.SeedG), by)
+		row(theme.Text, d.t.Crop(l.Crop), strconv.Itoa(l.Trays), d.t.Weight(l.SeedG), by)
 	}
 	if n := d.s.Trays.Sanitized; d.s.SowLeft() > 0 && d.chore(line.SowTrays) == nil {
 		p.put(theme.Text, t.Say("cleanup.clean-wait", n))

@@ -236,7 +236,7 @@ func stillOn(env *screen.Env) []string {
 	var out []string
 	for i := range p.Loads {
 		if l := &p.Loads[i]; !l.StaysOn && env.State.Power.Drawing(p, i, env.Now) {
-			out = append(out, l.Name)
+			out = append(out, env.Words.Load(l.Name))
 		}
 	}
 	return out

@@ -10,10 +10,10 @@ import (
 func Packed(env *screen.Env, b *line.Batch) *Form {
 	r, _ := env.State.Recipe(b.Crop)
 	weight := r.YieldG * float64(b.Trays)
-	title := env.Words.Say("pack.title", b.Caps())
+	title := env.Words.Say("pack.title", env.Words.Caps(b))
 	packages := Row{Name: "packages", Label: "pack.into", Kind: Whole, Unit: "pack.packages", Max: 10_000, Default: Num(0)}
 	if r.PackageG > 0 {
-		title = env.Words.Say("pack.title-of", b.Caps(), env.Words.Weight(r.PackageG))
+		title = env.Words.Say("pack.title-of", env.Words.Caps(b), env.Words.Weight(r.PackageG))
 		packages.Min, packages.Default = 1, Num(max(1, float64(int(weight/r.PackageG))))
 	}
 	return New(env, title, "", packages, Row{Name: "net", Label: "pack.net-weight", Kind: Weight, Min: 1, Max: 1e6, DefaultOf: func(f *Form) Value {

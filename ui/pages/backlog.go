@@ -204,7 +204,7 @@ func outWords(env *screen.Env) string {
 	}
 	names := make([]string, 0, len(s.Broken))
 	for _, p := range s.Broken {
-		names = append(names, s.PlaceName(p))
+		names = append(names, env.Words.Place(s, p))
 	}
 	slices.Sort(names)
 	return env.Words.Say("backlog.out", strings.Join(names, ", "))

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
@@ -165,9 +166,9 @@ func troublePlace(env *screen.Env, at line.Place) string {
 	case at == line.Nowhere:
 		return env.Words.Say("backlog.shed")
 	case at.Slot == line.WholeStation:
-		return env.Words.Say("backlog.all-of", env.State.Site.Stations[at.Station].Name)
+		return env.Words.Say("backlog.all-of", say.Station(env.State.Site.Stations[at.Station].Name))
 	}
-	return env.State.PlaceName(at)
+	return env.Words.Place(env.State, at)
 }
 
 func (e *troubleEntry) draw(env *screen.Env, r canvas.Region) {

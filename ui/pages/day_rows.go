@@ -60,9 +60,9 @@ func (f *dayDraft) cropLabel(env *screen.Env, crop string) string {
 		}
 	}
 	if trays == 0 {
-		return crop
+		return env.Words.Crop(crop)
 	}
-	return env.Words.Say("day.already", crop, env.Words.Say("day.sum", env.Words.Trays(trays), env.Words.Batches(batches)))
+	return env.Words.Say("day.already", env.Words.Crop(crop), env.Words.Say("day.sum", env.Words.Trays(trays), env.Words.Batches(batches)))
 }
 
 func (f *dayDraft) dueFault(env *screen.Env, crop string) string {
@@ -71,10 +71,10 @@ func (f *dayDraft) dueFault(env *screen.Env, crop string) string {
 		return ""
 	}
 	if f.form.Int(traysRow+crop) == 0 {
-		return env.Words.Say("day.no-trays", crop)
+		return env.Words.Say("day.no-trays", env.Words.Crop(crop))
 	}
 	if _, ok := dueToday(clock, env.Now); !ok {
-		return env.Words.Say("day.past-due", crop)
+		return env.Words.Say("day.past-due", env.Words.Crop(crop))
 	}
 	return ""
 }
@@ -192,14 +192,14 @@ func (f *dayDraft) notes(env *screen.Env) []string {
 	if len(f.over) > 0 {
 		crops := make([]string, len(f.over))
 		for i, demand := range f.over {
-			crops[i] = demand.Crop + " " + env.Words.TimeOfDay(demand.Due.In(env.Now.Location()), "")
+			crops[i] = env.Words.Crop(demand.Crop) + " " + env.Words.TimeOfDay(demand.Due.In(env.Now.Location()), "")
 		}
 		out = append(out, env.Words.Say("day.over", strings.Join(crops, ", ")))
 	}
 	if len(f.apart) > 0 {
 		pairs := make([]string, len(f.apart))
 		for i, p := range f.apart {
-			pairs[i] = env.Words.Say("day.pair", p[0], p[1])
+			pairs[i] = env.Words.Say("day.pair", env.Words.Crop(p[0]), env.Words.Crop(p[1]))
 		}
 		out = append(out, env.Words.Say("day.apart", strings.Join(pairs, ", ")))
 	}

@@ -125,7 +125,7 @@ func TestLogAfterTheLineFileChanged(t *testing.T) {
 	d.Do(line.LayLine{Site: *site})
 	d.Pass(time.Second)
 	d.Press("enter", "l") // the first leaves the end of the day
-	d.ExpectLine("rack-fans on, high")
+	d.ExpectLine("rack fans on, high")
 	d.ExpectLine("Breaker of", "lights", "tripped")
 	d.ExpectLine("PEA 1 started at the tub, 3:30")
 	d.ExpectLine("Line set up: Test shed")

@@ -1,13 +1,13 @@
 package pages
 
 import (
-	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
 	"shedbell/line/plan"
+	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -138,11 +138,11 @@ func (v *Plan) drawAbout(env *screen.Env, r canvas.Region, p *plan.Plan) {
 
 // stepWords is a step with its time and, on a rack, the setting of its fans.
 func stepWords(env *screen.Env, s *plan.Step) string {
-	text := env.Words.Say("plan.step", env.Words.Sentence(s.Said()), env.State.PlaceName(s.Place), env.Words.TimeOfDay(s.Start, ""), env.Words.TimeOfDay(s.Off, ""))
+	text := env.Words.Say("plan.step", env.Words.Sentence(s.Said()), env.Words.Place(env.State, s.Place), env.Words.TimeOfDay(s.Start, ""), env.Words.TimeOfDay(s.Off, ""))
 	site := env.State.Site
 	if load := site.Stations[s.Place.Station].Load; s.Kind == line.Dry && load != line.NoLoad {
 		if l := &site.Panel.Loads[load]; len(l.Settings) > 1 {
-			text += env.Words.Say("plan.fans", strings.ReplaceAll(l.Name, "-", " "), env.Words.Setting(l.Settings[s.Setting].Name))
+			text += env.Words.Say("plan.fans", say.Load(l.Name), env.Words.Setting(l.Settings[s.Setting].Name))
 		}
 	}
 	return text

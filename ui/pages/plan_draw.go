@@ -106,7 +106,7 @@ func (v *Plan) drawSlot(env *screen.Env, r canvas.Region, p *plan.Plan, a planAx
 			continue
 		}
 		if !any {
-			r.Cols(1, a.nameW-1).Put(0, 0, theme.Faint, env.State.PlaceName(at))
+			r.Cols(1, a.nameW-1).Put(0, 0, theme.Faint, env.Words.Place(env.State, at))
 			any = true
 		}
 		role := theme.Wet
@@ -127,7 +127,7 @@ func stepLabel(env *screen.Env, s *plan.Step) string {
 	case s.Batch != 0:
 		return s.Name
 	case s.Crop != "":
-		return s.Crop
+		return env.Words.Crop(s.Crop)
 	}
 	return env.Words.Say("chore-short." + s.Chore.String())
 }
@@ -144,7 +144,7 @@ func (a planAxis) drawAmps(env *screen.Env, r canvas.Region, p *plan.Plan) {
 			return
 		}
 		row := r.Rows(c, 1)
-		row.Cols(1, a.nameW-1).Put(0, 0, theme.Faint, panel.Circuits[c].Name)
+		row.Cols(1, a.nameW-1).Put(0, 0, theme.Faint, env.Words.Circuit(panel.Circuits[c].Name))
 		chart := a.chart(row)
 		peak := 0.0
 		for x := range chart.W {

@@ -100,9 +100,9 @@ func TestARefusalKeepsItsWayOut(t *testing.T) {
 	d.Skip(time.Minute)
 	d.Press("7", "enter")
 	d.Press("enter") // the caution about the jet
-	d.Expect("Ahora no:", "Apague tub blower", "1 error")
+	d.Expect("Ahora no:", "Apague soplador", "1 error")
 	d.Press("p")
-	d.Expect("rechazado, y con razón:", "Apague tub blower")
+	d.Expect("rechazado, y con razón:", "Apague soplador")
 	if strings.Contains(d.Screen(), "Switch off") {
 		t.Errorf("English in the Spanish list:\n%s", d.Screen())
 	}

@@ -38,7 +38,7 @@ func allInterrupted(w *words.Speaker, s *line.State, now time.Time) []interrupte
 		if b.Fate != line.OnLine || b.Step.Progress != line.Interrupted {
 			continue
 		}
-		it := interrupted{name: b.Caps(), place: b.Step.Place, step: &b.Step, wet: s.WetWait(b, now)}
+		it := interrupted{name: w.Caps(b), place: b.Step.Place, step: &b.Step, wet: s.WetWait(b, now)}
 		if r, ok := s.Book.Revision(b.Crop, b.Step.Revision); ok {
 			it.limit = r.MaxWetWait
 		}

@@ -46,7 +46,7 @@ func (v *Recovery) drawItem(env *screen.Env, r canvas.Region, i int, marked bool
 	if marked {
 		role, mark = theme.Chosen, env.Theme.Glyphs.Arrow+" "
 	}
-	x := r.Put(0, 0, role, fmt.Sprintf("%s%d  %s, %s", mark, i+1, it.name, env.State.PlaceName(it.place)))
+	x := r.Put(0, 0, role, fmt.Sprintf("%s%d  %s, %s", mark, i+1, it.name, env.Words.Place(env.State, it.place)))
 	text := it.ran(env.Words, env.Now)
 	if r.H > 1 {
 		r.Put(5, 1, theme.Text, text)

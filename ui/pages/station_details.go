@@ -184,7 +184,7 @@ func machineWords(env *screen.Env, it stationItem) string {
 	if state == "station.off" && env.State.Power.Loads[load].On {
 		state = "station.on-elsewhere"
 	}
-	text := env.Words.Say(state, l.Name)
+	text := env.Words.Say(state, say.Load(l.Name))
 	if setting >= 0 && setting < len(l.Settings) && len(l.Settings) > 1 {
 		text += ", " + l.Settings[setting].Name
 	}

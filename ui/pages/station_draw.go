@@ -27,7 +27,7 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	st := &env.State.Site.Stations[n]
-	body := screen.Page(env, r, fmt.Sprintf("%s   %d %s", env.State.Site.Name, n+1, st.Name), s.summary(env), s.Actions(env))
+	body := screen.Page(env, r, fmt.Sprintf("%s   %d %s", env.State.Site.Name, n+1, env.Words.Station(st.Name)), s.summary(env), s.Actions(env))
 	items := s.items(env)
 	list, details := body, body
 	if body.W >= stationBesideFrom {
@@ -105,7 +105,7 @@ func (s *Station) drawItem(env *screen.Env, r canvas.Region, i int, it stationIt
 func (it stationItem) line(env *screen.Env) (what, state string, role theme.Role) {
 	if it.place == line.Nowhere {
 		b := it.batch
-		what = b.Caps() + ", " + env.Words.Trays(b.Trays)
+		what = env.Words.Caps(b) + ", " + env.Words.Trays(b.Trays)
 		if b.Fate == line.Cold {
 			return what, env.Words.Say("station.cold", env.Words.TimeOfDay(b.ColdAt, "")), theme.Calm
 		}
@@ -125,7 +125,7 @@ func (it stationItem) line(env *screen.Env) (what, state string, role theme.Role
 	}
 	switch {
 	case it.batch != nil:
-		what = it.batch.Caps() + ", " + env.Words.Trays(it.batch.Trays)
+		what = env.Words.Caps(it.batch) + ", " + env.Words.Trays(it.batch.Trays)
 	case it.chore != nil:
 		what = w.What
 		if it.chore.Trays > 0 {
@@ -141,7 +141,7 @@ func drawDetails(env *screen.Env, r canvas.Region, it stationItem) {
 	y := 0
 	what, state, role := it.line(env)
 	if what == "" {
-		what = env.State.PlaceName(it.place)
+		what = env.Words.Place(env.State, it.place)
 	}
 	w := r.PutRight(r.W-1, y, role, state)
 	r.Sub(1, y, r.W-w-4, 1).Put(0, 0, theme.Strong, what)

@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/screen"
 )
@@ -146,7 +147,7 @@ func (s *Station) merge(env *screen.Env, b *line.Batch) act.Action {
 	case other != nil:
 		return keyStationMerge.Send(into(other)).First(func() {})
 	}
-	return keyStationMerge.Unless(env.Words.Say("station.no-partner", b.Crop))
+	return keyStationMerge.Unless(env.Words.Say("station.no-partner", say.Crop(b.Crop)))
 }
 
 // broken takes a place out of use, or back into it.

@@ -33,7 +33,7 @@ var (
 
 func itemName(env *screen.Env, it stationItem) string {
 	if it.batch != nil {
-		return it.batch.Caps()
+		return env.Words.Caps(it.batch)
 	}
 	return strings.ToUpper(env.Words.Chore(it.chore.Kind))
 }
@@ -56,15 +56,15 @@ func askSplit(env *screen.Env, b *line.Batch) *question {
 	split := func(f *form.Form) line.Command { return line.Split{Batch: b.ID, Trays: f.Int(answer)} }
 	row := form.Row{Name: answer, Label: "station.go-on", Kind: form.Whole, Unit: "station.trays", Default: form.Num(float64(b.Trays / 2)),
 		Check: func(f *form.Form) string { return act.Refused(&env.Context, split(f)) }}
-	return &question{form.Ask(env, env.Words.Say("station.ask-split", b.Trays, b.Caps()), "", row), split}
+	return &question{form.Ask(env, env.Words.Say("station.ask-split", b.Trays, env.Words.Caps(b)), "", row), split}
 }
 
 func askMerge(env *screen.Env, b *line.Batch, with []*line.Batch) *question {
 	row := form.Row{Name: answer, Label: "station.into", Kind: form.Choice}
 	for _, o := range with {
-		row.Choices = append(row.Choices, o.Caps()+", "+env.Words.Trays(o.Trays))
+		row.Choices = append(row.Choices, env.Words.Caps(o)+", "+env.Words.Trays(o.Trays))
 	}
-	return &question{form.Ask(env, env.Words.Say("station.ask-merge", b.Caps(), env.Words.Trays(b.Trays)), "", row), func(f *form.Form) line.Command {
+	return &question{form.Ask(env, env.Words.Say("station.ask-merge", env.Words.Caps(b), env.Words.Trays(b.Trays)), "", row), func(f *form.Form) line.Command {
 		i, _ := f.Choice(answer)
 		return line.Merge{From: b.ID, Into: with[i].ID}
 	}}
@@ -76,13 +76,13 @@ func whyRow(usual []string) form.Row {
 }
 
 func askScrap(env *screen.Env, b *line.Batch) *question {
-	return &question{form.Ask(env, env.Words.Say("station.ask-scrap", b.Caps(), env.Words.Trays(b.Trays)), "station.for-good", whyRow(scrapReasons)),
+	return &question{form.Ask(env, env.Words.Say("station.ask-scrap", env.Words.Caps(b), env.Words.Trays(b.Trays)), "station.for-good", whyRow(scrapReasons)),
 		func(f *form.Form) line.Command { return line.Scrap{Batch: b.ID, Reason: f.Text(answer)} }}
 }
 
 // askBroken asks why a place goes out of use, or whether it is in order again.
 func askBroken(env *screen.Env, p line.Place) *question {
-	place := env.State.PlaceName(p)
+	place := env.Words.Place(env.State, p)
 	if env.State.IsBroken(p) {
 		return confirm(env, env.Words.Say("station.ask-mended", place), brokenSince(env, p), line.MarkMended{At: p})
 	}

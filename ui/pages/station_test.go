@@ -54,7 +54,7 @@ func TestDetailsOfARunningStep(t *testing.T) {
 	d.ExpectLine("4 d", "out of use")
 	d.Press("2")
 	d.Expect("started 08:07 by Ash, planned 18:00, ran 1:00, due at 08:25")
-	d.Expect("revision 1: soak 3:00, drain 0:30, spin 4:00, dry 18:00, fans medium", "rack-fans on, medium")
+	d.Expect("revision 1: soak 3:00, drain 0:30, spin 4:00, dry 18:00, fans medium", "rack fans on, medium")
 	d.Press("4")
 	d.Expect("Out of use since 07:30: a part is broken")
 }

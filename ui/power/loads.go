@@ -87,7 +87,7 @@ func (v *View) drawLoads(env *screen.Env, r canvas.Region) {
 	}
 	nameW := 0
 	for i := first; i < last; i++ {
-		nameW = max(nameW, canvas.Width(p.Loads[i].Name))
+		nameW = max(nameW, canvas.Width(env.Words.Load(p.Loads[i].Name)))
 	}
 	nameW = min(nameW, r.W/3)
 	for k := from; k < to; k++ {
@@ -127,7 +127,7 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 		nameAt++
 	}
 	r.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
-	r.Sub(nameAt, 0, nameW, 1).Put(0, 0, role, l.Name)
+	r.Sub(nameAt, 0, nameW, 1).Put(0, 0, role, env.Words.Load(l.Name))
 	state, short, stateRole := loadState(env, i)
 	text := settingWords(env.Words, l, v.settingOf(env, i))
 	at := nameAt + nameW + 2
@@ -138,7 +138,7 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 	room := r.W - 1 - w - 2 - at
 	const circuitAt = 16
 	if room >= circuitAt+8 {
-		r.Sub(at+circuitAt, 0, room-circuitAt, 1).Put(0, 0, theme.Faint, p.Circuits[l.Circuit].Name)
+		r.Sub(at+circuitAt, 0, room-circuitAt, 1).Put(0, 0, theme.Faint, env.Words.Circuit(p.Circuits[l.Circuit].Name))
 		room = circuitAt - 1
 	}
 	r.Sub(at, 0, room, 1).Put(0, 0, theme.Text, text)
@@ -206,9 +206,9 @@ func steps(env *screen.Env, match func(*line.Step) bool) []string {
 	s := env.State
 	for _, place := range places(s, match) {
 		if b, _ := s.Occupant(place); b != nil {
-			out = append(out, env.Words.Say("power.batch-at", b.Caps(), s.PlaceName(place)))
+			out = append(out, env.Words.Say("power.batch-at", env.Words.Caps(b), env.Words.Place(s, place)))
 		} else {
-			out = append(out, env.Words.Say("power.place", s.PlaceName(place)))
+			out = append(out, env.Words.Say("power.place", env.Words.Place(s, place)))
 		}
 	}
 	return out

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -76,20 +77,20 @@ func enterDoes(w *words.Speaker, l *power.Load, setting int, drawing bool) strin
 	to := &l.Settings[setting]
 	switch {
 	case drawing:
-		return w.Say("power.enter-to", l.Name, to.Name, to.AmpsA)
+		return w.Say("power.enter-to", say.Load(l.Name), to.Name, to.AmpsA)
 	case len(l.Settings) > 1:
-		return w.Say("power.enter-on-to", l.Name, to.Name, to.AmpsA)
+		return w.Say("power.enter-on-to", say.Load(l.Name), to.Name, to.AmpsA)
 	}
-	return w.Say("power.enter-on", l.Name, to.AmpsA)
+	return w.Say("power.enter-on", say.Load(l.Name), to.AmpsA)
 }
 
 // onRemarks is about a load that is on.
 func (v *View) onRemarks(env *screen.Env, l *power.Load) []remark {
 	var out []remark
 	if served := servedBy(env, v.load); len(served) > 0 {
-		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.serves", l.Name, join(served))})
+		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.serves", say.Load(l.Name), join(served))})
 	} else {
-		out = append(out, remark{role: theme.Strong, text: env.Words.Say("power.switch-off", l.Name)})
+		out = append(out, remark{role: theme.Strong, text: env.Words.Say("power.switch-off", say.Load(l.Name))})
 	}
 	if l.StaysOn {
 		out = append(out, remark{role: theme.Text, text: env.Words.Say("power.stays-on")})
@@ -102,9 +103,9 @@ func (v *View) onRemarks(env *screen.Env, l *power.Load) []remark {
 
 // refused is a refusal with every reason and every way out.
 func (v *View) refused(env *screen.Env, l *power.Load, verdict *power.Verdict) []remark {
-	what := l.Name
+	what := env.Words.Load(l.Name)
 	if len(l.Settings) > 1 {
-		what += " " + l.Settings[v.settingOf(env, v.load)].Name
+		what += " " + env.Words.Setting(l.Settings[v.settingOf(env, v.load)].Name)
 	}
 	out := []remark{{role: theme.Refuse, text: env.Words.Say("power.refused", what, env.Words.Speech(verdict.WayOut))}}
 	for _, r := range verdict.Reasons {

@@ -9,6 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
@@ -45,7 +46,7 @@ func (v *View) Actions(env *screen.Env) act.Table {
 	p := &env.State.Site.Panel
 	noSetting := ""
 	if len(p.Loads[v.load].Settings) < 2 {
-		noSetting = env.Words.Say("power-why.one-setting", p.Loads[v.load].Name)
+		noSetting = env.Words.Say("power-why.one-setting", say.Load(p.Loads[v.load].Name))
 	}
 	shift := func(by int) func() { return func() { v.refusal = ""; v.shift(env, by) } }
 	move := func(by int) func() { return func() { v.choose((v.load + by + len(p.Loads)) % len(p.Loads)) } }
@@ -151,7 +152,7 @@ func (v *View) switchIt(env *screen.Env) act.Action {
 	off := line.SwitchOff{Load: v.load}
 	if l := &p.Loads[v.load]; l.StaysOn {
 		return do("power-does.confirm-off").Send(off).First(func() {
-			v.ask = form.Confirm(env, env.Words.Say("power.is-off", l.Name), "power.stays-on")
+			v.ask = form.Confirm(env, env.Words.Say("power.is-off", say.Load(l.Name)), "power.stays-on")
 			v.answer = func() tea.Cmd { return screen.Do(off) }
 		})
 	}
@@ -171,10 +172,10 @@ func (v *View) breaker(env *screen.Env) act.Action {
 	}
 	return act.Key(".", does, ".", "t", "T").Acting().Do(func() {
 		v.refusal = ""
-		v.ask = form.Confirm(env, w.Say(title, i+1, c.Name), why)
+		v.ask = form.Confirm(env, w.Say(title, i+1, w.Circuit(c.Name)), why)
 		if c.Feeder != "" {
-			v.ask = form.Ask(env, w.Say(title, i+1, c.Name), why, form.Row{Name: "breaker", Kind: form.Choice,
-				Label: "power.which", Choices: []string{c.Name, w.Say("power.of-feeder", c.Feeder)}, Default: form.Num(0)})
+			v.ask = form.Ask(env, w.Say(title, i+1, w.Circuit(c.Name)), why, form.Row{Name: "breaker", Kind: form.Choice,
+				Label: "power.which", Choices: []string{w.Circuit(c.Name), w.Say("power.of-feeder", w.Circuit(c.Feeder))}, Default: form.Num(0)})
 		}
 		v.answer = func() tea.Cmd {
 			if n, _ := v.ask.Choice("breaker"); n == 1 {

@@ -60,24 +60,24 @@ func TestWasherWaitsUntilTheBlowerIsConfirmedOff(t *testing.T) {
 	d := open(t, 120, 40)
 	intoTub(d)
 	d.Press("/", "1", "1", "enter")
-	d.Expect("Not now: the pressure-washer can't start", "runs alone. On now: tub blower", "room 14.2")
+	d.Expect("Not now: the pressure washer can't start", "runs alone. On now: tub blower", "room 14.2")
 	if d.State().Power.Loads[linetest.Washer].On {
 		t.Fatal("the washer is on beside the blower")
 	}
 	d.Skip(3 * time.Minute) // the countdown is over, but zero is not off
-	d.ExpectLine("2 tub-blower", "due 0:")
+	d.ExpectLine("2 tub blower", "due 0:")
 	d.Press("enter")
-	d.Expect("Not now: the pressure-washer can't start", "onfirm that tub blower is off")
+	d.Expect("Not now: the pressure washer can't start", "onfirm that tub blower is off")
 	d.Press("2", "enter") // it serves a step, so the step has to end
 	d.Expect("1 running step needs the tub blower. Finish or hold it first", "PEA 1 at the tub")
 	d.Press("0", "2", ".") // held: the blower is confirmed off
 	d.Press("/", "1", "1")
-	d.Expect("Switch the pressure-washer on, then Enter: 14 A")
+	d.Expect("Switch the pressure washer on, then Enter: 14 A")
 	d.Press("enter")
 	if !d.State().Power.Loads[linetest.Washer].On {
 		t.Fatalf("the washer is not on:\n%s", d.Screen())
 	}
-	d.ExpectLine("1 pressure-washer", "14 A")
+	d.ExpectLine("1 pressure washer", "14 A")
 	d.ExpectLine("14.0 of 20 A")
 }
 
@@ -85,15 +85,15 @@ func TestWasherWaitsUntilTheBlowerIsConfirmedOff(t *testing.T) {
 func TestSwitchByNumberPad(t *testing.T) {
 	d := open(t, 80, 24)
 	d.Press("/", "1", "2", "enter")
-	d.ExpectLine("2 tub-blower", "on since 07:30")
+	d.ExpectLine("2 tub blower", "on since 07:30")
 	d.Press("1", "enter")
 	d.Expect("Switch off tub blower", `"wet wall"`)
 	d.Press("2", "enter")
-	d.ExpectLine("2 tub-blower", "off")
+	d.ExpectLine("2 tub blower", "off")
 	d.Press("1", "enter")
-	d.ExpectLine("1 pressure-washer", "on since 07:30")
+	d.ExpectLine("1 pressure washer", "on since 07:30")
 	d.Press("0")
-	d.ExpectNot("pressure-washer is refused", "Enter confirm off")
+	d.ExpectNot("pressure washer is refused", "Enter confirm off")
 }
 
 // After a trip everything on the circuit is off, the step is held with what it
@@ -113,7 +113,7 @@ func TestTripByKeys(t *testing.T) {
 		t.Fatal("the trip was taken over before it was confirmed")
 	}
 	d.Press("enter")
-	d.Expect("on then: spinner for 1:00, drain-pump for 0:00")
+	d.Expect("on then: spinner for 1:00, drain pump for 0:00")
 	d.Expect("no power, breaker tripped", "tripped reset it", "Held: PEA 1 at the spinner, ran 1:00 of 4:00", ". reset")
 	for _, load := range []int{linetest.Washer, linetest.Blower, linetest.Spinner, linetest.Drain} {
 		if d.State().Power.Loads[load].On {
@@ -159,7 +159,7 @@ func lastTrip(d *uitest.Driver) (line.BreakerTripped, bool) {
 func TestTripIsAskedOnce(t *testing.T) {
 	d := open(t, 80, 24)
 	d.Press("/", "1", "4", ".", "/")
-	d.Expect("4 rack-fans")
+	d.Expect("4 rack fans")
 	d.ExpectNot("tripped?")
 	d.Press(".", "esc")
 	if d.State().Power.Open(1) {
@@ -179,7 +179,7 @@ func TestTripIsAskedOnce(t *testing.T) {
 func TestSettings(t *testing.T) {
 	d := open(t, 80, 24)
 	d.Press("/", "1", "4")
-	d.Expect("Switch the rack-fans on at low, then Enter: 1.6 A")
+	d.Expect("Switch the rack fans on at low, then Enter: 1.6 A")
 	d.Press("4", "4")
 	d.Expect("at high, then Enter: 4.2 A")
 	d.Press("4", "+")
@@ -189,11 +189,11 @@ func TestSettings(t *testing.T) {
 		t.Fatalf("the fans are %+v, want on at medium", st)
 	}
 	d.Press("-")
-	d.Expect("Set the rack-fans to low, then Enter: 1.6 A")
+	d.Expect("Set the rack fans to low, then Enter: 1.6 A")
 	d.Press("enter", "enter")
 	if d.State().Power.Loads[linetest.Fans].On {
 		t.Error("the fans are still on")
 	}
 	d.Press("2", "+")
-	d.Expect("Not here: tub-blower has only one setting")
+	d.Expect("Not here: tub blower has only one setting")
 }

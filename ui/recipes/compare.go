@@ -55,7 +55,7 @@ func settingName(w *words.Speaker, setting string) string {
 func (p *comparePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	history := env.State.Book.History(p.crop)
 	a, b := history[min(p.from, len(history)-1)], history[min(p.to, len(history)-1)]
-	body := screen.Page(env, r, env.Words.Say("recipes.title-two", env.State.Site.Name, p.crop), "", p.actions(s, env))
+	body := screen.Page(env, r, env.Words.Say("recipes.title-two", env.State.Site.Name, env.Words.Crop(p.crop)), "", p.actions(s, env))
 	half := min((body.W-24)/2, 40)
 	left, right := 22, 22+half+1
 	for i, rev := range []recipes.Recipe{a, b} {

@@ -136,7 +136,7 @@ func (c columns) heads(w *words.Speaker, r canvas.Region) {
 func (p *listPage) drawCrop(s *Screen, env *screen.Env, r canvas.Region, c columns, crop string, role theme.Role) {
 	rec, _ := env.State.Recipe(crop)
 	l := s.look(env.State, &rec)
-	r.Sub(c.name, 0, c.soak-c.name-5, 1).Put(0, 0, role, crop)
+	r.Sub(c.name, 0, c.soak-c.name-5, 1).Put(0, 0, role, env.Words.Crop(crop))
 	r.PutRight(c.soak, 0, theme.Wet, words.Clock(rec.Soak))
 	r.PutRight(c.spin, 0, theme.Text, words.Clock(rec.Spin))
 	r.PutRight(c.dry, 0, theme.Dried, words.Clock(rec.Dry))

@@ -21,7 +21,7 @@ func (p *onePage) draw(s *Screen, env *screen.Env, r canvas.Region) {
 	if changed {
 		key = "recipes.title-changed"
 	}
-	title := env.Words.Say(key, env.State.Site.Name, strings.ToUpper(p.crop), saved.Revision)
+	title := env.Words.Say(key, env.State.Site.Name, strings.ToUpper(env.Words.Crop(p.crop)), saved.Revision)
 	body := screen.Page(env, r, title, "", p.actions(s, env))
 	text, chart := body, body
 	if body.W >= besideFrom {

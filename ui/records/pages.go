@@ -96,7 +96,7 @@ func (s *Screen) drawLots(env *screen.Env, r canvas.Region) {
 			line.Put(1, 0, theme.Strong, r.Theme().Glyphs.Arrow)
 		}
 		line.Put(3, 0, role, l.Code)
-		line.Sub(18, 0, 13, 1).Put(0, 0, theme.Text, l.Crop)
+		line.Sub(18, 0, 13, 1).Put(0, 0, theme.Text, env.Words.Crop(l.Crop))
 		line.PutRight(38, 0, theme.Text, fmt.Sprint(l.Packages))
 		left := l.Left()
 		if now, ok := env.State.LotLeft(l.Code); ok {

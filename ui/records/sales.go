@@ -5,6 +5,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/records"
+	"shedbell/line/say"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
 )
@@ -93,7 +94,7 @@ func cancelDraft(env *screen.Env) *draft {
 	var names []string
 	orders := env.State.Orders
 	for _, o := range orders {
-		names = append(names, env.Words.Say("records.order", o.ID, o.Customer, o.Packages, o.Crop, o.Due))
+		names = append(names, env.Words.Say("records.order", o.ID, o.Customer, o.Packages, say.Crop(o.Crop), o.Due))
 	}
 	d := &draft{foot: "records.order-foot"}
 	d.form = form.Ask(env, "records.cancel-title", "", form.Row{Name: "order", Label: "records.which", Kind: form.Choice, Choices: names, Default: form.Num(0)})

@@ -24,22 +24,23 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 	case line.DayClosed:
 		return t.Say("event.day-closed")
 	case line.RecipeRevised:
-		return t.Say("event.recipe", e.Recipe.Crop, e.Recipe.Revision)
+		return t.Say("event.recipe", say.Crop(e.Recipe.Crop), e.Recipe.Revision)
 	case line.TastingMade:
 		return t.Say("event.tasted", e.Tasting.Ran.Called())
 	case line.AirRead:
 		return t.Say("event.air", say.Celsius(e.Air.TempC), say.Percent(e.Air.RHPercent))
 	case line.AirUsed:
+		crops := join(each(e.Crops, t.Crop))
 		if e.On {
-			return t.Say("event.air-used", join(e.Crops))
+			return t.Say("event.air-used", crops)
 		}
-		return t.Say("event.air-dropped", join(e.Crops))
+		return t.Say("event.air-dropped", crops)
 	case line.CrewChanged:
 		return t.Say("event.crew", join(e.Names))
 	case line.SlotBroken:
-		return t.Say("event.broken", s.PlaceName(e.At), e.Why)
+		return t.Say("event.broken", t.Place(s, e.At), e.Why)
 	case line.SlotMended:
-		return t.Say("event.mended-slot", s.PlaceName(e.At))
+		return t.Say("event.mended-slot", t.Place(s, e.At))
 	case line.NoteAdded:
 		return t.Say("event.note", e.Text)
 	case line.Refused:
@@ -54,25 +55,25 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 	name := func(id int) string {
 		if b := s.Batch(id); b != nil {
-			return b.Caps()
+			return t.Caps(b)
 		}
 		return t.Say("event.batch-no", id)
 	}
 	switch e := e.(type) {
 	case line.BatchLoaded:
-		return t.Say("event.loaded", name(e.Batch), s.PlaceName(e.At))
+		return t.Say("event.loaded", name(e.Batch), t.Place(s, e.At))
 	case line.StepStarted:
 		if e.ByHand {
-			return t.Say("event.started-by-hand", name(e.Batch), s.PlaceName(e.At))
+			return t.Say("event.started-by-hand", name(e.Batch), t.Place(s, e.At))
 		}
 		if e.Planned > 0 {
-			return t.Say("event.started-for", name(e.Batch), s.PlaceName(e.At), Clock(e.Planned))
+			return t.Say("event.started-for", name(e.Batch), t.Place(s, e.At), Clock(e.Planned))
 		}
-		return t.Say("event.started", name(e.Batch), s.PlaceName(e.At))
+		return t.Say("event.started", name(e.Batch), t.Place(s, e.At))
 	case line.StepFinished:
 		at := ""
 		if b := s.Batch(e.Batch); b != nil {
-			at = s.PlaceName(b.Step.Place)
+			at = t.Place(s, b.Step.Place)
 		}
 		if e.Lot != "" {
 			return t.Say("event.packed", name(e.Batch), t.Packages(e.Packages), say.Grams(e.NetG), e.Lot)
@@ -81,7 +82,7 @@ func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 	case line.BatchCooled:
 		return t.Say("event.cold", name(e.Batch))
 	case line.BatchMoved:
-		return t.Say("event.moved", name(e.Batch), s.PlaceName(e.At))
+		return t.Say("event.moved", name(e.Batch), t.Place(s, e.At))
 	case line.StepSkipped:
 		return t.Say("event.skipped", name(e.Batch), t.Kind(e.Kind), e.Reason)
 	case line.BatchesAdded:
@@ -132,11 +133,11 @@ func (t *Speaker) who(s *line.State, p line.Place) string {
 	b, c := s.Occupant(p)
 	switch {
 	case b != nil:
-		return t.Say("event.batch-at", b.Caps(), s.PlaceName(p))
+		return t.Say("event.batch-at", t.Caps(b), t.Place(s, p))
 	case c != nil:
 		return t.Say(workKey[c.Kind])
 	}
-	return t.Say("event.place", s.PlaceName(p))
+	return t.Say("event.place", t.Place(s, p))
 }
 
 // workKey names work that has no batch.
@@ -151,9 +152,9 @@ func (t *Speaker) workOn(s *line.State, k line.ChoreKind, trays int, crop string
 	case line.SanitizeAll:
 		return t.surfaces(trays)
 	case line.SowTrays:
-		return t.Say("work.trays-of", t.Trays(trays), crop)
+		return t.Say("work.trays-of", t.Trays(trays), say.Crop(crop))
 	}
-	return s.PlaceName(at)
+	return t.Place(s, at)
 }
 
 // surfaces is what is sanitized: surfaces, and trays where there are any.
@@ -168,7 +169,7 @@ func (t *Speaker) surfaces(trays int) string {
 func (t *Speaker) powerEvent(s *line.State, e line.Event) string {
 	switch e := e.(type) {
 	case line.LoadSwitched:
-		name, setting := machine(s, e.Load, e.Setting)
+		name, setting := t.machine(s, e.Load, e.Setting)
 		switch {
 		case !e.On:
 			return t.Say("event.off", name)
@@ -186,15 +187,15 @@ func (t *Speaker) powerEvent(s *line.State, e line.Event) string {
 
 // machine names a load and, where it has several, its setting. A record that does not
 // fit the line is read all the same: what it names has a number.
-func machine(s *line.State, load, setting int) (name, set string) {
+func (t *Speaker) machine(s *line.State, load, setting int) (name, set string) {
 	if load < 0 || load >= len(s.Site.Panel.Loads) {
 		return "#" + strconv.Itoa(load+1), ""
 	}
 	l := &s.Site.Panel.Loads[load]
 	if len(l.Settings) > 1 && setting >= 0 && setting < len(l.Settings) {
-		set = l.Settings[setting].Name
+		set = t.Setting(l.Settings[setting].Name)
 	}
-	return l.Name, set
+	return t.Load(l.Name), set
 }
 
 // tripped says what was on, for the person who looks for the reason.
@@ -205,7 +206,7 @@ func (t *Speaker) tripped(s *line.State, e line.BreakerTripped) string {
 	}
 	var on []string
 	for _, l := range e.Found.On {
-		load, _ := machine(s, l.Load, l.Setting)
+		load, _ := t.machine(s, l.Load, l.Setting)
 		on = append(on, t.Say("event.on-for", load, Clock(l.For)))
 	}
 	if len(on) == 0 {
@@ -217,11 +218,11 @@ func (t *Speaker) tripped(s *line.State, e line.BreakerTripped) string {
 func (t *Speaker) breaker(s *line.State, circuit int, feeder string) string {
 	switch {
 	case feeder != "":
-		return t.Say("event.feeder", feeder)
+		return t.Say("event.feeder", t.Circuit(feeder))
 	case circuit < 0 || circuit >= len(s.Site.Panel.Circuits):
 		return t.Say("event.circuit", "#"+strconv.Itoa(circuit+1))
 	}
-	return t.Say("event.circuit", s.Site.Panel.Circuits[circuit].Name)
+	return t.Say("event.circuit", t.Circuit(s.Site.Panel.Circuits[circuit].Name))
 }
 
 // attentionEvent words what became of alarms, and times in which nobody watched.
@@ -242,6 +243,15 @@ func (t *Speaker) attentionEvent(_ *line.State, e line.Event) string {
 		return t.Say("event.clock-followed", Clock(e.By))
 	}
 	return ""
+}
+
+// each puts a list into words.
+func each(names []string, word func(string) string) []string {
+	out := make([]string, len(names))
+	for i, n := range names {
+		out[i] = word(n)
+	}
+	return out
 }
 
 func join(names []string) string { return strings.Join(names, ", ") }

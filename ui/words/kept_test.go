@@ -18,13 +18,13 @@ func TestEcho(t *testing.T) {
 		t.Fatal(err)
 	}
 	for english, want := range map[string]string{
-		"start of tub, pea 1":      "comienzo de tub, pea 1",
+		"start of tub, pea 1":      "comienzo de tina, chícharo 1",
 		"start of tray-wash":       "comienzo de lavado de bandejas",
-		"+0:15 on rack, pea 1":     "+0:15 en rack, pea 1",
-		"recipe pea, revision 3":   "receta pea, revisión 3",
+		"+0:15 on rack, pea 1":     "+0:15 en estante, chícharo 1",
+		"recipe pea, revision 3":   "receta chícharo, revisión 3",
 		"something else, untold":   "something else, untold",
 		"Not now: there is no day": "Ahora no: there is no day",
-		"Not now: rack a is out of use until it is mended. Switch off fans.": "Ahora no: rack a está fuera de uso hasta que se arregle. Apague fans.",
+		"Not now: rack a is out of use until it is mended. Switch off fans.": "Ahora no: estante a está fuera de uso hasta que se arregle. Apague fans.",
 		"": "",
 	} {
 		if got := spanish.Sentence(say.Kept(english)); got != want {
@@ -73,7 +73,7 @@ func TestARecordKeepsTheSentence(t *testing.T) {
 	what, _ := after.CanUndo()
 	for _, text := range []string{records[0].Undo, what.Keep(), "start of cutting table, pea 1"} {
 		got := spanish.Event(s, line.Record{Event: kept(t, line.Undone{Text: text})})
-		if want := "Deshecho: comienzo de cutting table, pea 1"; got != want {
+		if want := "Deshecho: comienzo de mesa de corte, chícharo 1"; got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}

@@ -75,7 +75,7 @@ type worder struct {
 }
 
 func (w *worder) batch() Sentence {
-	name := w.b.Caps()
+	name := w.t.Caps(w.b)
 	if w.p.ByHand {
 		return w.byHand(name)
 	}
@@ -144,7 +144,7 @@ func (w *worder) kind(p line.Place) line.Kind {
 	return w.s.Site.Stations[p.Station].Kind
 }
 
-func (w *worder) place(p line.Place) string { return w.s.PlaceName(p) }
+func (w *worder) place(p line.Place) string { return w.t.Place(w.s, p) }
 
 // countdown is the time that the step at a place would run.
 func (w *worder) countdown(to line.Place) string {
@@ -179,7 +179,7 @@ func (w *worder) load(p line.Place) string {
 	if l == line.NoLoad {
 		return w.place(p)
 	}
-	return strings.ReplaceAll(w.s.Site.Panel.Loads[l].Name, "-", " ")
+	return w.t.Load(w.s.Site.Panel.Loads[l].Name)
 }
 
 func (w *worder) start(name string) Sentence {
@@ -277,7 +277,7 @@ func (w *worder) chore() Sentence {
 	case line.SanitizeAll:
 		return Sentence{w.t.Say("do.sanitize", w.t.surfaces(w.p.Trays)), w.t.Say("then.contact")}
 	case line.SowTrays:
-		return Sentence{w.t.Say("do.sow", trays, w.p.Crop), w.seed()}
+		return Sentence{w.t.Say("do.sow", trays, say.Crop(w.p.Crop)), w.seed()}
 	}
 	return Sentence{w.t.Say("do.water", w.place(w.p.To)), w.t.Say("then.water")}
 }
@@ -289,7 +289,7 @@ func (w *worder) choreEnd(trays string) Sentence {
 	case line.SanitizeAll:
 		return Sentence{w.t.Say("do.sanitize-end"), w.t.surfaces(w.p.Trays)}
 	case line.SowTrays:
-		return Sentence{w.t.Say("do.sow-end", trays, w.p.Crop), w.seed()}
+		return Sentence{w.t.Say("do.sow-end", trays, say.Crop(w.p.Crop)), w.seed()}
 	}
 	return Sentence{w.t.Say("do.water-end", w.place(w.p.From)), w.t.Say("then.full")}
 }
@@ -336,7 +336,7 @@ func (t *Speaker) Short(s *line.State, p *line.Prompt) string {
 			key = k
 		}
 	}
-	return t.Say(key, b.Name())
+	return t.Say(key, b.Label())
 }
 
 func (t *Speaker) shortChore(p *line.Prompt) string {
@@ -348,7 +348,7 @@ func (t *Speaker) shortChore(p *line.Prompt) string {
 	case p.Act == line.ActFinish:
 		return t.Say(key + "-end")
 	case p.Chore == line.SowTrays:
-		return t.Say(key, p.Crop)
+		return t.Say(key, say.Crop(p.Crop))
 	}
 	return t.Say(key)
 }

@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // recordEvent words what is written down for the records, the backlog and the
@@ -29,11 +30,11 @@ func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 	case line.Sold:
 		return t.Say("event.sold", e.Lot, t.Packages(e.Packages), e.Customer)
 	case line.OrderTaken:
-		return t.Say("event.ordered", e.Customer, t.Packages(e.Packages), e.Crop, e.Due)
+		return t.Say("event.ordered", e.Customer, t.Packages(e.Packages), say.Crop(e.Crop), e.Due)
 	case line.OrderCancelled:
 		return t.Say("event.order-cancelled")
 	case line.SeedUsed:
-		return t.Say("event.seed", e.Crop, e.SeedLot)
+		return t.Say("event.seed", say.Crop(e.Crop), e.SeedLot)
 	case line.PacePinned:
 		return t.Say("event.pace-pinned", t.PaceOf(e.Pin.Station, e.Pin.Crop, e.Pin.Person), Clock(e.Pin.Pace.Fixed), Clock(e.Pin.Pace.PerTray))
 	case line.PaceUnpinned:

@@ -50,7 +50,7 @@ func (t *Speaker) SlotAt(s *line.State, p line.Place, now time.Time) Slot {
 		t, _ := s.OutOfUse(p)
 		return Slot{State: Broken, What: b.Name(), Trays: b.Trays, Why: t.What}
 	case b != nil:
-		return batchSlot(s, b, now)
+		return t.batchSlot(s, b, now)
 	case c != nil:
 		return t.choreSlot(c, now)
 	case s.IsBroken(p):
@@ -60,9 +60,9 @@ func (t *Speaker) SlotAt(s *line.State, p line.Place, now time.Time) Slot {
 	return Slot{State: Free}
 }
 
-func batchSlot(s *line.State, b *line.Batch, now time.Time) Slot {
+func (t *Speaker) batchSlot(s *line.State, b *line.Batch, now time.Time) Slot {
 	out := stepSlot(&b.Step, now)
-	out.What, out.Trays = b.Name(), b.Trays
+	out.What, out.Trays = t.Batch(b), b.Trays
 	if out.State == Waits {
 		out.Time = now.Sub(b.Step.Ended)
 	}
@@ -76,7 +76,7 @@ func (t *Speaker) choreSlot(c *line.Chore, now time.Time) Slot {
 	out := stepSlot(&c.Step, now)
 	out.What, out.Trays = t.Say("chore-short."+c.Kind.String()), c.Trays
 	if c.Crop != "" {
-		out.What = c.Crop
+		out.What = t.Crop(c.Crop)
 	}
 	return out
 }
