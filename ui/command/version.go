@@ -2,8 +2,14 @@ package command
 
 import "runtime/debug"
 
-// version is the module's version, or the commit that the program was built from.
+// release is the version of a package, set where it is built.
+var release string
+
+// version is the package's or the module's version, or the commit that the program was built from.
 func version() string {
+	if release != "" {
+		return release
+	}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return "unknown"
