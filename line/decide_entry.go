@@ -42,6 +42,31 @@ func (c MakeEntry) decide(d *draft) *Refusal {
 	return nil
 }
 
+func (c TickSurface) decide(d *draft) *Refusal {
+	for i := range d.s.Chores {
+		if step := &d.s.Chores[i].Step; d.s.Chores[i].Kind == SanitizeAll {
+			return refuse(RuleContact, "line.contact-left", clock(step.Left(d.now)))
+		}
+	}
+	if d.s.Clean.IsZero() {
+		return refuse(RuleOrder, "line.surface-contact")
+	}
+	if _, ok := d.s.SurfaceStrength(); !ok {
+		return refuse(RuleOrder, "line.surface-strength")
+	}
+	return MakeEntry(c).decide(d)
+}
+
+// SurfaceStrength is the day's last reading of the sanitizer for surfaces.
+func (s *State) SurfaceStrength() (KeptEntry, bool) {
+	for i := len(s.Entries) - 1; i >= 0 && !s.Entries[i].At.Before(s.Opened); i-- {
+		if e := &s.Entries[i]; e.Corrected == 0 && e.Entry.Kind == EntryStrength && e.Entry.Use == UseSurface {
+			return *e, true
+		}
+	}
+	return KeptEntry{}, false
+}
+
 // pointsBack checks the entries that this one points to. A correction of a
 // correction points to the first entry, so that all of them are found from there.
 func (d *draft) pointsBack(e *Entry, _ EntrySpec) *Refusal {

@@ -83,6 +83,11 @@ const (
 // one. An entry about what is more than LateAfter ago has to say that it is late.
 type MakeEntry struct{ Entry Entry }
 
+// TickSurface enters that a surface is clean. What somebody saw is entered with MakeEntry
+// at any time; this is the step of the clean-up, which waits for the sanitizer's strength
+// and its contact time.
+type TickSurface struct{ Entry Entry }
+
 // EntryMade is a line in the safety records. Its number is its record's.
 type EntryMade struct{ Entry Entry }
 

@@ -45,6 +45,23 @@ type Prompt struct {
 // Ready says whether the prompt can be acted on now.
 func (p *Prompt) Ready(now time.Time) bool { return !p.At.After(now) }
 
+// Early is how much before its end a countdown counts as cut short.
+const Early = time.Second
+
+// CutsShort is how much of a countdown doing it now would cut short; 0: none. People are
+// asked first, since a machine that is stopped early cannot be un-stopped. What waits for
+// a person and not for a countdown is never too early.
+func (p *Prompt) CutsShort(s *State, now time.Time) time.Duration {
+	if p.From.Station < 0 {
+		return 0
+	}
+	left := p.At.Sub(now)
+	if step := s.StepAt(p.From); left <= Early || step == nil || step.Planned == 0 {
+		return 0
+	}
+	return left
+}
+
 // MorePressing says whether what p asks for comes before what o asks for, whoever
 // comes first: greens that spoil, then what frees a place, then new work.
 func (p *Prompt) MorePressing(o *Prompt) bool { return p.rank < o.rank }

@@ -107,7 +107,8 @@ func (m *machine) put(c line.Command) bool {
 	m.undo(old, c, d)
 	m.board(old, c)
 	m.entries(old)
-	if _, entry := c.(line.MakeEntry); entry {
+	switch c.(type) {
+	case line.MakeEntry, line.TickSurface:
 		m.entered++
 	}
 	return true

@@ -22,7 +22,9 @@ var texts = []string{"fan squeals", "Corner kitchen", " =1+1", "\x1b[2J", "\u202
 func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	text := one(t, "text", texts[0], texts[0], texts[1], texts[1], one(t, "odd text", texts...))
 	switch pick(t, 16, "record") {
-	case 0, 1, 2, 3:
+	case 0:
+		return line.TickSurface{Entry: drawEntry(t, s, now, text)}
+	case 1, 2, 3:
 		return line.MakeEntry{Entry: drawEntry(t, s, now, text)}
 	case 4:
 		c := line.ReportTrouble{At: one(t, "at", drawPlace(t, s), line.Nowhere, line.Place{Station: pick(t, len(s.Site.Stations), "whole"), Slot: line.WholeStation}),

@@ -60,11 +60,11 @@ func (m *Model) rivals(s *schedule, late int) string {
 
 // minuteAfter is the first full minute from an instant on, so that what is late by
 // seconds does not look as if it were in time.
-func minuteAfter(t time.Time) string {
+func minuteAfter(t time.Time) say.Time {
 	if up := t.Truncate(time.Minute); up.Before(t) {
 		t = up.Add(time.Minute)
 	}
-	return t.Format("15:04")
+	return say.Time(t)
 }
 
 // lateDemands says which due times a plan misses, and what stands against them.
@@ -77,7 +77,7 @@ func (p *Plan) lateDemands() *Impossible {
 		if jb.due == none || over <= jb.due {
 			continue
 		}
-		due := m.instant(jb.due).Format("15:04")
+		due := say.Time(m.instant(jb.due))
 		if least := m.shortest(j); least > jb.due {
 			no.add(say.New("plan-why.due-but-even-alone", jb.name, due, minuteAfter(m.instant(least))))
 			continue

@@ -34,9 +34,6 @@ func (k MistakeKind) String() string {
 // common practice, no source.
 const DefaultPatience = 2 * time.Minute
 
-// tooEarly is how much too early counts: the board itself asks from there on.
-const tooEarly = time.Second
-
 // Mistake is one thing that should go otherwise next time.
 type Mistake struct {
 	Kind    MistakeKind
@@ -164,7 +161,7 @@ func (f *Mistakes) early(e line.StepFinished, r line.Record) {
 		return
 	}
 	left := b.Step.Left(r.At) + max(0, -f.adjusted[b.Step.Place])
-	if left <= tooEarly {
+	if left <= line.Early {
 		return
 	}
 	f.found = append(f.found, Mistake{Kind: MistakeEarly, At: r.At, By: r.By, Batch: b.Name(), Station: f.kind(b.Step.Place),

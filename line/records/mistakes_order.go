@@ -83,7 +83,7 @@ func (f *Mistakes) did(r line.Record, prompts []line.Prompt) (done *line.Prompt,
 		batch = e.Batch
 	case line.StepFinished:
 		b := f.state.Batch(e.Batch)
-		if b == nil || b.Step.Planned == 0 || b.Step.Left(r.At) > tooEarly {
+		if b == nil || b.Step.Planned == 0 || b.Step.Left(r.At) > line.Early {
 			return nil, 0, false
 		}
 		batch = e.Batch

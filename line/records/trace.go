@@ -230,7 +230,7 @@ func (b *Book) touching(l Lot) map[string][]say.Sentence {
 
 // Says names the vessel and since when it was filled or clean.
 func (v *Vessel) Says() say.Sentence {
-	since := v.Since.Format("2006-01-02 15:04")
+	since := say.DateTime(v.Since)
 	if v.Basket {
 		return say.New("record-says.basket-since", v.Place, since)
 	}

@@ -2,7 +2,6 @@ package act
 
 import (
 	"strconv"
-	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -19,26 +18,21 @@ func Undo(c *Context, label string, keys ...string) Action {
 	return a
 }
 
-// Next makes an action do what a prompt asks for. Before its time it asks once, since
-// a machine that is stopped early cannot be un-stopped.
+// Next makes an action do what a prompt asks for. Before its time it asks once.
 func (a Action) Next(c *Context, p *line.Prompt) Action {
 	return a.Send(p.Command).Asks(early(c, p))
 }
 
 // early says how much of a countdown a prompt would cut short, or how short work by hand
-// would have been. What waits for a person and not for a countdown is never too early.
+// would have been.
 func early(c *Context, p *line.Prompt) string {
-	if p.From.Station < 0 {
-		return ""
-	}
-	if c.State.Hasty(p.From, c.Now) {
+	if p.From.Station >= 0 && c.State.Hasty(p.From, c.Now) {
 		return c.Words.Say("board.too-quick", words.Left(c.State.StepAt(p.From).Ran(c.Now)))
 	}
-	left := p.At.Sub(c.Now)
-	if step := c.State.StepAt(p.From); left <= time.Second || step == nil || step.Planned == 0 {
-		return ""
+	if left := p.CutsShort(c.State, c.Now); left > 0 {
+		return c.Words.Say("board.too-early", words.Left(left))
 	}
-	return c.Words.Say("board.too-early", words.Left(left))
+	return ""
 }
 
 // mostDigits is how many things digits can choose from.

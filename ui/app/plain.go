@@ -38,7 +38,7 @@ func (p *plain) press(key string) {
 			return
 		}
 		prompt := lanes[urgent].Now
-		if left := prompt.At.Sub(now); left > time.Second && now.Sub(early) > 5*time.Second {
+		if left := prompt.CutsShort(p.line.State(), now); left > 0 && now.Sub(early) > 5*time.Second {
 			p.early = now
 			p.word = p.words.Say("board.too-early", words.Left(left))
 			return

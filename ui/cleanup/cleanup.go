@@ -56,7 +56,7 @@ func (s *Screen) result(msg screen.ResultMsg) {
 		if c.Entry.Kind == line.EntryStrength {
 			s.mix, s.typing = nil, nil
 		}
-		s.picked = s.picked && c.Entry.Kind == line.EntrySurface
+		s.picked = false
 	case line.CloseDay:
 		s.mix, s.note, s.typing = nil, nil, nil
 	}
@@ -89,7 +89,7 @@ func (s *Screen) signs(env *screen.Env) string {
 }
 
 // entry makes an entry signed by whoever signs.
-func (s *Screen) entry(env *screen.Env, e line.Entry) line.Command {
+func (s *Screen) entry(env *screen.Env, e line.Entry) line.MakeEntry {
 	who := s.signs(env)
 	e.Initials = words.Initials(who)
 	if who != env.By {
@@ -174,31 +174,23 @@ func chore(d *day, k line.ChoreKind) line.Command {
 	return line.Finish{At: c.Step.Place}
 }
 
-// tick enters the marked surface, or the next one where that is ticked off. The
-// contact time has to be over.
+// tick enters the marked surface, or the next one where that is ticked off.
 func (s *Screen) tick(env *screen.Env, d *day, key act.Action) act.Action {
 	left := d.unticked()
-	strong, ok := d.strength()
-	switch c := d.chore(line.SanitizeAll); {
-	case len(left) == 0:
+	if len(left) == 0 {
 		return key.Unless("cleanup-why.all-ticked")
-	case c != nil:
-		return key.Unless(d.t.Say("cleanup-why.still-wet", words.Left(c.Step.Left(env.Now))))
-	case d.s.Clean.IsZero():
-		return key.Unless("cleanup-why.not-contact")
-	case !ok:
-		return key.Unless("cleanup-why.not-strength")
 	}
 	name := surfaces[s.marked]
 	if !slices.Contains(left, name) {
 		name = left[0]
 	}
+	strong, _ := d.s.SurfaceStrength()
 	e := strong.Entry
-	entry := s.entry(env, line.Entry{Kind: line.EntrySurface, Where: name, Use: line.UseSurface, Product: e.Product, ProductLot: e.ProductLot,
-		Value: e.Value, Unit: e.Unit, Contact: d.contact})
-	return key.Send(entry).Run(func() tea.Cmd {
+	tick := line.TickSurface(s.entry(env, line.Entry{Kind: line.EntrySurface, Where: name, Use: line.UseSurface, Product: e.Product,
+		ProductLot: e.ProductLot, Value: e.Value, Unit: e.Unit, Contact: d.contact}))
+	return key.Send(tick).Run(func() tea.Cmd {
 		s.marked = (slices.Index(surfaces, name) + 1) % len(surfaces)
-		return act.Do(entry)
+		return act.Do(tick)
 	})
 }
 

@@ -155,7 +155,7 @@ func TestNumberPadCleansUp(t *testing.T) {
 	if d.State().Sheet != nil {
 		t.Fatalf("the day is open:\n%s", d.Screen())
 	}
-	d.Expect("No day is open")
+	d.Expect("the day is closed")
 	for k, n := range map[line.EntryKind]int{line.EntryCleaning: 1, line.EntryTraysOut: 1, line.EntryTraysIn: 1, line.EntryStrength: 1, line.EntrySurface: 7} {
 		if got := entries(d, k); len(got) != n {
 			t.Errorf("%d entries of %s, want %d", len(got), k, n)
@@ -191,7 +191,7 @@ func TestContactTimeCannotBeFinishedEarly(t *testing.T) {
 		t.Fatal("the contact time was ended early")
 	}
 	d.Press("7", "enter")
-	d.Expect("Not here: keep the surfaces wet")
+	d.Expect("Not now: keep the sanitizer wet")
 	if n := len(entries(d, line.EntrySurface)); n != 0 {
 		t.Fatalf("%d surfaces were ticked off before the contact time was over", n)
 	}

@@ -195,7 +195,7 @@ func (s *Screen) cautions(at Step, d *day) []words.Danger {
 		product := ""
 		if s.typing != nil && s.typing == s.mix {
 			product = s.mix.Text("product")
-		} else if e, ok := d.strength(); ok {
+		} else if e, ok := d.s.SurfaceStrength(); ok {
 			product = e.Entry.Product
 		}
 		return []words.Danger{danger(product)}
@@ -261,7 +261,7 @@ func drawWash(env *screen.Env, d *day, p *panel) {
 }
 
 func drawStrength(env *screen.Env, d *day, p *panel) {
-	if e, ok := d.strength(); ok {
+	if e, ok := d.s.SurfaceStrength(); ok {
 		p.put(theme.Text, d.t.Say("cleanup.strength", d.t.Entry(&e.Entry)))
 		for _, b := range env.State.Beside(&e) {
 			p.put(theme.Text, env.Words.Beside(&b, true))
@@ -301,7 +301,7 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 
 func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
 	left := d.unticked()
-	if _, ok := d.strength(); !ok {
+	if _, ok := d.s.SurfaceStrength(); !ok {
 		p.put(theme.Refuse, d.t.Say("cleanup.first-strength"))
 	} else if d.s.Clean.IsZero() {
 		p.put(theme.Refuse, d.t.Say("cleanup.first-contact"))

@@ -125,16 +125,6 @@ func (d *day) last(k line.EntryKind, where string) (line.KeptEntry, bool) {
 	return line.KeptEntry{}, false
 }
 
-// strength is the reading of the sanitizer for the surfaces.
-func (d *day) strength() (line.KeptEntry, bool) {
-	for i := len(d.entries) - 1; i >= 0; i-- {
-		if e := &d.entries[i]; e.Entry.Kind == line.EntryStrength && e.Entry.Use == line.UseSurface {
-			return *e, true
-		}
-	}
-	return line.KeptEntry{}, false
-}
-
 // chore is the work of a kind that goes on, or nil.
 func (d *day) chore(k line.ChoreKind) *line.Chore {
 	i := slices.IndexFunc(d.s.Chores, func(c line.Chore) bool { return c.Kind == k })
@@ -157,7 +147,7 @@ func (d *day) done(s Step) (note string, ok bool) {
 	case TraysIn:
 		return d.signed(d.last(line.EntryTraysIn, ""))
 	case Mix:
-		return d.signed(d.strength())
+		return d.signed(d.s.SurfaceStrength())
 	case ContactTime:
 		return d.t.Span(d.contact), !d.s.Clean.IsZero() && t.Washed == 0
 	case Surfaces:

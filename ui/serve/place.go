@@ -24,7 +24,7 @@ func (p Place) Watching() screen.Watching {
 	case name == "":
 		return screen.Watching{Says: say.Speech{say.New("seat.watching-only"), say.New("seat.nobody-line")}, Urgent: p.MayAct(), Offer: p.MayAct()}
 	}
-	return screen.Watching{Says: say.Speech{say.New("seat.watching-only"), say.New("seat.line-went", name, since.Format("15:04"))}, Offer: p.MayAct()}
+	return screen.Watching{Says: say.Speech{say.New("seat.watching-only"), say.New("seat.line-went", name, say.Time(since))}, Offer: p.MayAct()}
 }
 
 // Take makes this screen the one that acts.

@@ -115,7 +115,7 @@ func (w *Watch) look() {
 func (w *Watch) Watching() screen.Watching {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	last := w.writer.Beat.In(w.opt.Now().Location()).Format("15:04:05")
+	last := say.TimeToSecond(w.writer.Beat.In(w.opt.Now().Location()))
 	switch {
 	case w.taken != nil:
 		return screen.Watching{}

@@ -18,6 +18,7 @@ import (
 	"shedbell/recipes"
 	"shedbell/ui/app"
 	"shedbell/ui/screen"
+	"shedbell/ui/serve"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
@@ -41,6 +42,7 @@ type Options struct {
 	Demo     bool     // practice is offered
 	Practice bool     // a practice day
 	Plays    bool     // the day plays by itself
+	Watches  bool     // another screen has the line
 }
 
 // TB is what the driver needs of a test, whether a plain one or a property's.
@@ -110,7 +112,12 @@ func New(tb TB, o Options) *Driver {
 	if o.Sheet != nil {
 		d.Do(line.OpenDay{Sheet: *o.Sheet})
 	}
-	model := app.New(app.Options{Line: l, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: func(float64) {}, Wall: func() time.Time { return d.wall },
+	var shown app.Line = l
+	if o.Watches {
+		l.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
+		shown = serve.Place{Seat: l.Sit(live.SeatOptions{Name: "the screen by the door", Acts: true}), Leaves: true}
+	}
+	model := app.New(app.Options{Line: shown, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: func(float64) {}, Wall: func() time.Time { return d.wall },
 		Theme: theme.Options{Name: name, ASCII: o.ASCII, Profile: profile},
 		Tick: func(wait time.Duration, fn func(time.Time) tea.Msg) tea.Cmd {
 			return func() tea.Msg { return timerMsg{wait, fn} }

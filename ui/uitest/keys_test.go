@@ -33,6 +33,8 @@ var keyStates = []struct {
 	open bool // a day is open
 	work int  // prompts followed before
 	do   func(d *uitest.Driver)
+	// another screen has the line
+	watches bool
 }{
 	{name: "no day"},
 	{name: "calm", open: true},
@@ -46,6 +48,7 @@ var keyStates = []struct {
 	{name: "tripped", open: true, work: 7, do: trip},
 	{name: "unwatched", open: true, work: 4, do: unwatched},
 	{name: "finished", open: true, work: 400},
+	{name: "watching", open: true, work: 7, watches: true},
 }
 
 // TestEveryKeyActsOrSaysWhyNot presses every key on every screen in every state of the
@@ -59,7 +62,7 @@ func TestEveryKeyActsOrSaysWhyNot(t *testing.T) {
 		for _, to := range keyScreens {
 			t.Run(state.name+"/"+to.name, func(t *testing.T) {
 				for _, key := range everyKey {
-					d := inState(t, state.open, state.work, state.do, to.keys)
+					d := inState(t, state.open, state.work, state.do, to.keys, state.watches)
 					d.Send(act.SayMsg{})
 					before := d.Raw()
 					d.Press(key)
@@ -72,10 +75,10 @@ func TestEveryKeyActsOrSaysWhyNot(t *testing.T) {
 	}
 }
 
-func inState(t *testing.T, open bool, work int, do func(d *uitest.Driver), keys string) *uitest.Driver {
+func inState(t *testing.T, open bool, work int, do func(d *uitest.Driver), keys string, watches bool) *uitest.Driver {
 	t.Helper()
 	sheet := linetest.Sheet()
-	o := uitest.Options{W: 100, H: 40, Demo: true, Theme: theme.Dark}
+	o := uitest.Options{W: 100, H: 40, Demo: true, Theme: theme.Dark, Watches: watches}
 	if open {
 		o.Sheet = &sheet
 	} else {

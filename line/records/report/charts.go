@@ -92,7 +92,7 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	d := doc(b, "day", say.New("report-title.day", date))
 	d.Foot = say.New("report-foot.times")
 	f := &day.Flow
-	opened, closed, hours := day.Opened.Format("15:04"), day.Closed.Format("15:04"), day.Length().Hours()
+	opened, closed, hours := say.Time(day.Opened), say.Time(day.Closed), day.Length().Hours()
 	span := say.New("report-says.opened-closed-hours-line", opened, closed, hours, day.Crew)
 	if day.Open {
 		span = say.New("report-says.opened-still-open-hours", opened, closed, hours, day.Crew)
@@ -227,7 +227,7 @@ func shortSafety(lines []records.SafetyLine) *Table {
 		text("beside", "head.beside"), text("signed", "head.signed")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Text(l.Entry.Made.Format("15:04")), Sentence(l.Entry.Kind.Title()), Text(l.Entry.Where),
+		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Sentence(say.Of(say.Time(l.Entry.Made))), Sentence(l.Entry.Kind.Title()), Text(l.Entry.Where),
 			Text(Value(&l.Entry)), Sentence(Beside(l)), Text(l.Entry.Initials)})
 	}
 	return t

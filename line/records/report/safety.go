@@ -99,7 +99,7 @@ func what(e *line.Entry) say.Sentence {
 func remark(l *records.SafetyLine) say.Sentence {
 	var parts []say.Sentence
 	if l.Entry.Late {
-		parts = append(parts, say.New("report-says.late-entered", l.At.Format("2006-01-02 15:04")))
+		parts = append(parts, say.New("report-says.late-entered", say.DateTime(l.At)))
 	}
 	if l.WasCorrected() {
 		first := &l.History[0]
@@ -114,7 +114,7 @@ func remark(l *records.SafetyLine) say.Sentence {
 // said is an entry in one line, for corrections.
 func said(e *line.Entry) say.Sentence {
 	var parts []say.Sentence
-	for _, s := range []say.Sentence{say.New("", e.Made.Format("2006-01-02 15:04")), say.New("", e.Where),
+	for _, s := range []say.Sentence{say.Of(say.DateTime(e.Made)), say.New("", e.Where),
 		say.New("", Value(e)), what(e), say.New("", e.Initials)} {
 		if s.String() != "" {
 			parts = append(parts, s)
@@ -236,7 +236,7 @@ func clockOf(t time.Time) say.Sentence {
 	if t.IsZero() {
 		return say.New("report-says.not-yet")
 	}
-	return say.New("", t.Format("15:04"))
+	return say.Of(say.Time(t))
 }
 
 // Recall lists all that shared a tub's water or a basket with a lot.
