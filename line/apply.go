@@ -54,7 +54,7 @@ func (e LineLaid) apply(s *State, r Record) {
 	s.Water = make([]Water, len(site.Stations))
 	s.Broken = nil
 	s.relayBacklog()
-	s.Crew = site.Crew
+	s.Crew, s.Hours = site.Crew, nil
 	if len(e.Recipes) > 0 {
 		s.Book = recipes.NewBook(e.Recipes...)
 		s.Filed = nil
@@ -74,6 +74,7 @@ func (e DayOpened) apply(s *State, r Record) {
 	if len(sheet.Crew) > 0 {
 		s.Crew = sheet.Crew
 	}
+	s.Hours = sheet.Hours
 	s.addBatches(e.Batches)
 	s.keepSheet(sheet)
 }
@@ -83,7 +84,7 @@ func (DayClosed) apply(s *State, _ Record) {
 	s.Sheet, s.Opened = nil, time.Time{}
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{}
-	s.Crew = s.Site.Crew
+	s.Crew, s.Hours = s.Site.Crew, nil
 }
 
 func (e BatchesAdded) apply(s *State, _ Record) {
@@ -207,8 +208,6 @@ func (e BatchScrapped) apply(s *State, r Record) {
 func (s *State) cutDone(b *Batch) bool {
 	return s.Site.Stations[b.Step.Place.Station].Kind != Cut || b.Step.Progress == Finished
 }
-
-func (e CrewChanged) apply(s *State, _ Record) { s.Crew = e.Names }
 
 func (e SlotBroken) apply(s *State, _ Record) { s.Broken = append(slices.Clone(s.Broken), e.At) }
 

@@ -57,6 +57,15 @@ func (d *draft) sheetFits(sheet *Sheet) *Refusal {
 			return refuse(RuleUnknown, "line.sow-no-recipe", say.Crop(it.Crop))
 		}
 	}
+	for _, h := range sheet.Hours {
+		if len(sheet.Crew) > 0 && !slices.Contains(sheet.Crew, h.Name) {
+			return refuse(RuleUnknown, "line.not-in-crew", say.Person(printable(h.Name)))
+		}
+		of := slices.DeleteFunc(slices.Clone(sheet.Hours), func(o Hours) bool { return o.Name != h.Name })
+		if _, no := hoursOf(h.Name, of); no != nil {
+			return no
+		}
+	}
 	if !writable(sheet.Start) {
 		return refuse(RuleValue, "line.day-year", sheet.Start.Year())
 	}

@@ -238,6 +238,8 @@ var eventTypes = map[string]reflect.Type{
 	"air-read":        reflect.TypeFor[AirRead](),
 	"air-used":        reflect.TypeFor[AirUsed](),
 	"crew-changed":    reflect.TypeFor[CrewChanged](),
+	"hours-set":       reflect.TypeFor[HoursSet](),
+	"work-given-over": reflect.TypeFor[WorkGivenOver](),
 	"breaker-tripped": reflect.TypeFor[BreakerTripped](),
 	"breaker-reset":   reflect.TypeFor[BreakerReset](),
 	"slot-broken":     reflect.TypeFor[SlotBroken](),

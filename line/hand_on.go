@@ -4,6 +4,7 @@ import (
 	"shedbell/line/say"
 	"slices"
 	"strings"
+	"time"
 )
 
 // HandOn has what is done at the board recorded for somebody else from now on. That
@@ -16,7 +17,7 @@ type HandedOn struct{ To string }
 func (c HandOn) decide(d *draft) *Refusal {
 	to := strings.TrimSpace(c.To)
 	switch {
-	case !slices.Contains(d.s.Crew, to):
+	case !slices.Contains(d.s.Here(d.now), to):
 		return refuse(RuleUnknown, "line.not-in-crew", say.Person(printable(to)))
 	case to == d.s.Acting:
 		return refuse(RuleNothing, "line.acts-already", say.Person(printable(to)))
@@ -30,14 +31,16 @@ func (e HandedOn) apply(s *State, _ Record) { s.Acting = e.To }
 // Actor is who acts at the board: the one to whom it was handed on, else the one
 // who is given, else the first of the crew. Somebody who has left the line is passed
 // over, unless nobody at all is on it.
-func (s *State) Actor(otherwise string) string {
-	for _, name := range []string{s.Acting, otherwise} {
-		if slices.Contains(s.Crew, name) {
-			return name
+func (s *State) Actor(otherwise string, now time.Time) string {
+	for _, crew := range [][]string{s.Here(now), s.Crew} {
+		for _, name := range []string{s.Acting, otherwise} {
+			if slices.Contains(crew, name) {
+				return name
+			}
 		}
-	}
-	if len(s.Crew) > 0 {
-		return s.Crew[0]
+		if len(crew) > 0 {
+			return crew[0]
+		}
 	}
 	return otherwise
 }

@@ -12,6 +12,7 @@ type Lane struct {
 	Busy    bool      // Now is hand work in progress; its end is Now.At
 	Caution bool      // Now can hurt, and nobody here is signed off for it although others are for something
 	Next    []Prompt  // what follows for this person, by time
+	Back    time.Time // on a break until then; zero: here
 	Until   time.Time // when this person has to act: since when Now is due, else the machine that stops first for them, else the end of the work; zero: never
 }
 
@@ -19,10 +20,18 @@ type Lane struct {
 // things at once for one person. People keep their places in the order of the crew.
 // What one is told holds although the others do what they are told.
 func (v Advice) Lanes(s *State, now time.Time) []Lane {
-	crew := s.Here(now)
-	l := laneDraft{v: v, s: s, after: s, now: now, prompts: v.Prompts(s, now), people: make([]laneWork, max(1, len(crew)))}
-	for i, name := range crew {
-		l.people[i].name = name
+	l := laneDraft{v: v, s: s, after: s, now: now, prompts: v.Prompts(s, now)}
+	for _, name := range s.Crew {
+		w := laneWork{name: name, away: !s.here(name, now)}
+		if w.away && s.OnBreak(name, now) {
+			w.back = s.BackAt(name, now)
+		}
+		if !w.away || !w.back.IsZero() || len(s.InHand(name)) > 0 { // who goes ends first what is in hand
+			l.people = append(l.people, w)
+		}
+	}
+	if !slices.ContainsFunc(l.people, func(w laneWork) bool { return !w.away }) {
+		l.people = append(l.people, laneWork{}) // somebody has to see to it
 	}
 	l.inHand()
 	l.wants()
@@ -66,6 +75,8 @@ type laneDraft struct {
 // laneWork is what one person has to do.
 type laneWork struct {
 	name   string
+	away   bool
+	back   time.Time
 	hand   *Prompt // the end of the work in hand
 	told   *Prompt // what comes before that
 	wanted int     // the first prompt that is this person's by the plan; as many as there are for none
@@ -87,7 +98,9 @@ func (l *laneDraft) inHand() {
 	slices.SortStableFunc(work, func(x, y int) int { return begun(y).Started.Compare(begun(x).Started) })
 	for _, own := range []bool{true, false} {
 		for _, i := range work {
-			who := slices.IndexFunc(l.people, func(w laneWork) bool { return w.hand == nil && (!own || w.name == begun(i).By) })
+			who := slices.IndexFunc(l.people, func(w laneWork) bool {
+				return w.hand == nil && (!w.away || own) && (!own || w.name == begun(i).By)
+			})
 			if !l.given[i] && who >= 0 {
 				l.given[i], l.people[who].hand = true, &l.prompts[i]
 			}
@@ -223,7 +236,7 @@ func (l *laneDraft) choose(p *Prompt, rank int) int {
 	best, least := -1, 0
 	for i := range l.people {
 		w := &l.people[i]
-		if w.told != nil || w.hand != nil && hand || signed && !l.signed(w.name, p) {
+		if w.away || w.told != nil || w.hand != nil && hand || signed && !l.signed(w.name, p) {
 			continue
 		}
 		cost := 2
@@ -278,7 +291,7 @@ func (l *laneDraft) signed(person string, p *Prompt) bool {
 
 // signedHere says whether somebody here is signed off for what a prompt asks for.
 func (l *laneDraft) signedHere(p *Prompt) bool {
-	return slices.ContainsFunc(l.people, func(w laneWork) bool { return l.signed(w.name, p) })
+	return slices.ContainsFunc(l.people, func(w laneWork) bool { return !w.away && l.signed(w.name, p) })
 }
 
 // follow lays what comes later on the person who has it by the plan, else on who began
@@ -327,13 +340,13 @@ func (l *laneDraft) follow() {
 func (l *laneDraft) follows(p *Prompt, free []time.Time) int {
 	signed := l.signedHere(p)
 	for _, who := range []int{l.planned(p), l.begunBy(p)} {
-		if who >= 0 && (!signed || l.signed(l.people[who].name, p)) {
+		if who >= 0 && !l.people[who].away && (!signed || l.signed(l.people[who].name, p)) {
 			return who
 		}
 	}
 	best := -1
 	for i := range free {
-		if (!signed || l.signed(l.people[i].name, p)) && (best < 0 || free[i].Before(free[best])) {
+		if !l.people[i].away && (!signed || l.signed(l.people[i].name, p)) && (best < 0 || free[i].Before(free[best])) {
 			best = i
 		}
 	}
@@ -376,7 +389,7 @@ func (l *laneDraft) beyond() []Prompt {
 
 // lane is one person's part, as it is shown.
 func (l *laneDraft) lane(w *laneWork) Lane {
-	out := Lane{Person: w.name, Now: w.told, Next: w.next}
+	out := Lane{Person: w.name, Now: w.told, Next: w.next, Back: w.back}
 	if w.told == nil && w.hand != nil {
 		out.Now, out.Busy = w.hand, true
 	}

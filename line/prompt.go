@@ -159,7 +159,7 @@ func (a *adviser) doubts() {
 func (a *adviser) afterHandWork() {
 	hands, busy := a.handsFree()
 	free := *earliest(hands)
-	if busy < max(1, len(a.s.Crew)) {
+	if busy < max(1, len(a.s.Here(a.now))) {
 		return
 	}
 	for i := range a.out {

@@ -195,13 +195,10 @@ func (a *adviser) tablesFree() []time.Time {
 	return out
 }
 
-// handsFree is when each person should be through with the work by hand that goes
-// on, and how many pieces of it there are.
+// handsFree is when each person of the day should be through with the work by hand that
+// goes on, or comes, and how many pieces of it there are.
 func (a *adviser) handsFree() (hands []time.Time, busy int) {
-	hands = make([]time.Time, max(1, len(a.s.Crew)))
-	for i := range hands {
-		hands[i] = a.now
-	}
+	hands = a.s.comesFree(a.now)
 	count := func(step *Step, crop string, trays int) {
 		if step.Progress != Running || a.s.Site.StationOf(step).Hands != HandsThroughout {
 			return

@@ -210,14 +210,14 @@ func (m *machine) board(old *line.State, c line.Command) {
 	want := old.Acting
 	if on, ok := c.(line.HandOn); ok {
 		want = strings.TrimSpace(on.To)
-		if m.live.Actor("nobody") != want {
-			m.t.Fatalf("handed on to %q, and %q acts", want, m.live.Actor("nobody"))
+		if m.live.Actor("nobody", m.live.At) != want {
+			m.t.Fatalf("handed on to %q, and %q acts", want, m.live.Actor("nobody", m.live.At))
 		}
 	}
 	if m.live.Acting != want {
 		m.t.Fatalf("%T: the board went from %q to %q", c, old.Acting, m.live.Acting)
 	}
-	if by := m.live.Actor("nobody"); len(m.live.Crew) > 0 && !slices.Contains(m.live.Crew, by) {
+	if by := m.live.Actor("nobody", m.live.At); len(m.live.Crew) > 0 && !slices.Contains(m.live.Crew, by) {
 		m.t.Fatalf("%s acts, and on the line are %v", by, m.live.Crew)
 	}
 }

@@ -254,8 +254,16 @@ func drawRareCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 		line.UseAir{On: rapid.Bool().Draw(t, "use")}, line.GoBack{Crop: "pea", Revision: 1, By: "Ash", Why: "a test"},
 		line.TasteBatch{Batch: drawBatch(t, s), Tasting: recipes.Tasting{Wetness: 4, Bruising: 2}},
 		line.CloseDay{}, line.AddNote{Text: "wet floor"}, line.SetCrew{Names: []string{"Ash", "Elm"}},
-		line.LayLine{Site: site}, drawSignOff(t), drawSignOff(t),
+		line.LayLine{Site: site}, drawSignOff(t), drawSignOff(t), drawHours(t, s),
+		line.GiveOver{At: drawPlace(t, s), To: one(t, "takes over", append([]string{"Birch"}, s.Crew...)...)},
 		line.NoteClock{By: time.Hour, Ahead: time.Hour}, line.FollowClock{By: time.Hour})
+}
+
+// drawHours has somebody come, go, or have hours that may not fit each other.
+func drawHours(t *rapid.T, s *line.State) line.Command {
+	name, at := one(t, "person", append([]string{"Elm", "helper 2"}, s.Crew...)...), s.At.Add(one(t, "by", -time.Hour, 0, 20*time.Minute))
+	return one[line.Command](t, "hours", s.Goes(name, at, time.Time{}), s.Goes(name, at, at.Add(15*time.Minute)), s.Comes(name, at), s.Stays(name),
+		line.SetHours{Name: name, Hours: []line.Hours{{From: at, To: at.Add(time.Hour)}, {From: at.Add(one(t, "later", time.Minute, 2*time.Hour))}}})
 }
 
 func drawSignOff(t *rapid.T) line.Command {

@@ -182,6 +182,7 @@ type Sheet struct {
 	Date  string // ISO 8601 calendar date
 	Start time.Time
 	Crew  []string
+	Hours []Hours `json:",omitempty"` // of those of the crew who are not there all day
 	Crops []Demand
 	Apart [][2]string // crops that must not share a tub's water
 	Sow   []SowItem   // empty: what was cut is sown again

@@ -77,7 +77,7 @@ func (s *Site) clone() Site {
 
 func (d *Sheet) clone() Sheet {
 	c := *d
-	c.Crew, c.Crops = slices.Clone(d.Crew), slices.Clone(d.Crops)
+	c.Crew, c.Hours, c.Crops = slices.Clone(d.Crew), slices.Clone(d.Hours), slices.Clone(d.Crops)
 	c.Apart, c.Sow = slices.Clone(d.Apart), slices.Clone(d.Sow)
 	return c
 }

@@ -19,7 +19,8 @@ type State struct {
 
 	Sheet  *Sheet // nil while no day is open
 	Opened time.Time
-	Crew   []string
+	Crew   []string // everybody of the day, in the order of their places
+	Hours  []Hours  // of those who are not there all day
 
 	Power   power.State
 	Batches []Batch // of the open day, by ID
@@ -86,9 +87,6 @@ func atRest(p *power.Panel, now time.Time) power.State {
 	}
 	return s
 }
-
-// Here is who is on the line at an instant, in the order of their places.
-func (s *State) Here(time.Time) []string { return s.Crew }
 
 // Batch returns the batch with this ID, or nil. It must not be modified.
 func (s *State) Batch(id int) *Batch {

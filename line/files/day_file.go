@@ -21,6 +21,7 @@ type dayFile struct {
 	Date  calendarDate `toml:"date" need:"date = 2026-12-03"`
 	Start clockTime    `toml:"start" need:"start = 07:30:00"`
 	Crew  []string     `toml:"crew"`
+	Hours []fileHours  `toml:"hours"`
 	Crops []fileDemand `toml:"crop" need:"fault.start-each-crop"`
 	Apart [][]string   `toml:"apart"`
 	Sow   []fileSow    `toml:"sow"`
@@ -30,6 +31,12 @@ type fileDemand struct {
 	Name  string    `toml:"name" need:"name = \"pea\""`
 	Trays int       `toml:"trays" need:"trays = 4"`
 	Due   clockTime `toml:"due"`
+}
+
+type fileHours struct {
+	Name string    `toml:"name" need:"name = \"Rowan\""`
+	From clockTime `toml:"from"`
+	To   clockTime `toml:"to"`
 }
 
 type fileSow struct {
@@ -69,6 +76,9 @@ func (d *dayChecker) sheet(file *dayFile, loc *time.Location) *line.Sheet {
 		d.fault("start", say.New("fault.has-date"), say.New("fault.write-time"))
 	}
 	sheet.Start = d.instant("start", file.Start, file.Date.Time, loc)
+	if d.fewEnough("hours", len(file.Hours), mostLines) {
+		d.hours(file, sheet, loc)
+	}
 	if d.fewEnough("crop", len(file.Crops), mostLines) {
 		d.demands(file, sheet, loc)
 	}
@@ -91,6 +101,51 @@ func (d *dayChecker) instant(path string, c clockTime, date time.Time, loc *time
 		d.fault(path, say.New("fault.clocks-jump"), say.New("fault.give-time-hour"))
 	}
 	return t
+}
+
+// hours are when those of the crew are there who are not all day. Two stretches of one
+// person have a break between them.
+func (d *dayChecker) hours(file *dayFile, sheet *line.Sheet, loc *time.Location) {
+	crew := file.Crew
+	if len(crew) == 0 && d.site != nil {
+		crew = d.site.Crew
+	}
+	for i, f := range file.Hours {
+		path := fmt.Sprintf("hours[%d].", i)
+		if d.given(path+"name") && len(crew) > 0 && !slices.Contains(crew, f.Name) {
+			d.fault(path+"name", say.New("fault.not-in-crew"), oneOf(f.Name, crew))
+		}
+		h := line.Hours{Name: f.Name}
+		last := path + "name"
+		if d.given(path + "from") {
+			h.From, last = d.instant(path+"from", f.From, file.Date.Time, loc), path+"from"
+		}
+		if d.given(path + "to") {
+			h.To, last = d.instant(path+"to", f.To, file.Date.Time, loc), path+"to"
+		}
+		switch begins := later(h.From, sheet.Start); {
+		case !d.given(path+"from") && !d.given(path+"to"):
+			d.fault(path+"name", say.New("fault.hours-none"), say.New("fault.give-hours"))
+		case !h.To.IsZero() && !h.To.After(begins):
+			d.fault(path+"to", say.New("fault.hours-end"), say.New("fault.give-time-after", begins.Format(time.TimeOnly)))
+		}
+		for k, o := range sheet.Hours {
+			if o.Name == f.Name && d.given(path+"name") && (o.To.IsZero() || h.From.Before(o.To)) && (h.To.IsZero() || o.From.Before(h.To)) {
+				at, _, _ := d.where.At(fmt.Sprintf("hours[%d].name", k))
+				d.fault(last, say.New("fault.hours-overlap", at), say.New("fault.part-hours"))
+				break
+			}
+		}
+		sheet.Hours = append(sheet.Hours, h)
+	}
+	slices.SortStableFunc(sheet.Hours, func(a, b line.Hours) int { return a.From.Compare(b.From) })
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
 }
 
 func (d *dayChecker) demands(file *dayFile, sheet *line.Sheet, loc *time.Location) {

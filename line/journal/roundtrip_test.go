@@ -66,6 +66,8 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"AirRead":         eventOf[line.AirRead](),
 	"AirUsed":         eventOf[line.AirUsed](),
 	"CrewChanged":     eventOf[line.CrewChanged](),
+	"HoursSet":        eventOf[line.HoursSet](),
+	"WorkGivenOver":   eventOf[line.WorkGivenOver](),
 	"BreakerTripped":  eventOf[line.BreakerTripped](),
 	"BreakerReset":    eventOf[line.BreakerReset](),
 	"SlotBroken":      eventOf[line.SlotBroken](),

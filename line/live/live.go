@@ -126,7 +126,7 @@ func (l *Line) By() string {
 	return l.actor()
 }
 
-func (l *Line) actor() string { return l.state.Actor(l.by) }
+func (l *Line) actor() string { return l.state.Actor(l.by, l.clock.Now()) }
 
 // Do puts a command to the line. What it causes is decided and queued for the
 // disk when Do returns; Wait tells when it is there.

@@ -17,7 +17,7 @@ func (d *dayFold) startChore(e line.ChoreStarted, by string, at int64) {
 	if !c.hands {
 		c.run.planned = int64(e.Planned)
 		start, _ := handsAt(st)
-		d.worked(by, max(at-start, ns(d.day.Opened)), at)
+		d.spendAt(nil, row, HandsOn, d.errand(by, max(at-start, ns(d.day.Opened)), at))
 	}
 	d.chore[e.ID] = c
 	if e.Load != line.NoLoad {
@@ -38,21 +38,12 @@ func (d *dayFold) stopChore(c *choreRun, at int64) {
 	if !u.on || u.held {
 		return
 	}
-	spend := func(what Share, from, to int64) {
-		if to > from {
-			d.day.Shares[what] += time.Duration(to - from)
-			if !d.r.book.Filter.Narrow() { // a chore is of no batch
-				d.day.Stations[c.row].Shares[what] += time.Duration(to - from)
-			}
-		}
-	}
 	if c.hands {
-		spend(HandsOn, u.from, at)
-		d.worked(u.by, u.from, at)
+		d.works(u.by, nil, c.row, u.from, at)
 	} else {
 		due := max(u.from, min(at, u.due()))
-		spend(Machine, u.from, due)
-		spend(WaitDry, due, at)
+		d.spendAt(nil, c.row, Machine, due-u.from)
+		d.spendAt(nil, c.row, WaitDry, at-due)
 	}
 	d.day.Stations[c.row].Busy += time.Duration(at - u.from)
 	u.from = at

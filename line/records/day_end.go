@@ -27,6 +27,9 @@ func (r *Reader) endDay(at time.Time, open bool) {
 	d.powerFound(end)
 	d.day.Closed, d.day.Open = at, open
 	d.alarmFigures(end)
+	d.present(end)
+	d.crew = d.levels()
+	d.settleHands()
 	power := union(d.power)
 	r.edges = edgesOf(r.edges, d.hands, d.crew)
 	busy := allBusy(r.edges).less(power)
@@ -35,7 +38,6 @@ func (r *Reader) endDay(at time.Time, open bool) {
 	}
 	d.costs()
 	d.folks(power)
-	d.day.Hands = handsTime(r.edges)
 	d.sums()
 	d.day.Flow = d.flow()
 	d.keep()
@@ -62,8 +64,9 @@ func (d *dayFold) share(w *wait, power, busy spans) {
 	d.spend(w.b, w.row, what, 0, to-w.from-blocked-hands)
 }
 
-// folks makes each person's shares of the day. They add up to the day: what is
-// neither work nor walk nor blocked by power is free.
+// folks makes each person's shares of the day. They add up to the hours that they were
+// on the line, and to what they did outside of those: what is neither work nor walk nor
+// blocked by power is free.
 func (d *dayFold) folks(power spans) {
 	whole := span{ns(d.day.Opened), ns(d.day.Closed)}
 	clip := func(s spans) spans { return s.less(spans{{-1 << 62, whole.from}, {whole.to, 1<<63 - 1}}) }
@@ -71,10 +74,16 @@ func (d *dayFold) folks(power spans) {
 		p := d.people[name]
 		hands := clip(union(p.hands))
 		walk := clip(union(p.walk)).less(hands)
-		blocked := clip(power).less(hands).less(walk)
+		here := union(p.here)
+		if len(here) == 0 {
+			here = spans{whole} // in no crew: over the net
+		}
+		blocked := here.less(hands).less(walk)
+		free := blocked.less(power)
 		out := Person{Name: name}
-		out.Shares[HandsOn], out.Shares[Walking], out.Shares[BlockedPower] = hands.total(), walk.total(), blocked.total()
-		out.Shares[Free] = time.Duration(whole.to-whole.from) - out.Shares.Total()
+		out.Shares[HandsOn], out.Shares[Walking], out.Shares[BlockedPower] = hands.total(), walk.total(), blocked.total()-free.total()
+		out.Shares[Free] = free.total()
+		d.day.Hands += hands.total()
 		d.day.People = append(d.day.People, out)
 	}
 }

@@ -20,19 +20,21 @@ type dayFold struct {
 	rows []*line.Station // of each row, the station as it was laid last
 
 	hands  []span              // all work by hand
+	labour []labour            // that ties up throughout, not settled yet
 	people map[string]*persons // by name
 	names  []string            // in order of appearance
 	crew   []level
+
+	crewNow  []string // on the line since crewAt, in their hours
+	hoursNow []line.Hours
+	crewAt   int64
+
 	waits  []wait
 	power  []span
 	block  int64 // since when a start was refused for amps; 0: none
 	alarms []alarmRun
 	lasted int64 // when the last step or chore ended
 }
-
-// persons is what one person did; errands are the hands that machines needed and the
-// walks, which interrupt other work.
-type persons struct{ hands, walk, errands []span }
 
 // live is a batch on its way.
 type live struct {
@@ -108,7 +110,7 @@ func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
 	if len(crew) == 0 {
 		crew = r.site.Crew
 	}
-	r.crewIs(len(crew), crew, rec.At)
+	d.crewIs(crew, e.Sheet.Hours, ns(rec.At))
 	d.add(e.Batches)
 }
 
@@ -135,25 +137,15 @@ func (r *Reader) newDay() *dayFold {
 	d := &dayFold{r: r, live: map[int]*live{}, chore: map[int]*choreRun{}, at: map[line.Place]*live{}, people: map[string]*persons{}}
 	if old := r.spare; old != nil {
 		clear(old.waits)
-		d.hands, d.waits, d.power, d.crew = old.hands[:0], old.waits[:0], old.power[:0], old.crew[:0]
+		clear(old.labour)
+		d.hands, d.labour, d.waits, d.power, d.crew = old.hands[:0], old.labour[:0], old.waits[:0], old.power[:0], old.crew[:0]
 		for _, name := range old.names {
 			p := old.people[name]
-			r.idle = append(r.idle, &persons{p.hands[:0], p.walk[:0], p.errands[:0]})
+			r.idle = append(r.idle, &persons{hands: p.hands[:0], walk: p.walk[:0], here: p.here[:0], work: p.work[:0], errands: p.errands[:0]})
 		}
 		r.spare = nil
 	}
 	return d
-}
-
-func (d *dayFold) crewIs(n int, names []string, at time.Time) {
-	if k := len(d.crew); k > 0 && d.crew[k-1].at == ns(at) {
-		d.crew = d.crew[:k-1]
-	}
-	d.crew = append(d.crew, level{ns(at), n})
-	d.day.Crew = max(d.day.Crew, n)
-	for _, name := range names {
-		d.person(name)
-	}
 }
 
 func (d *dayFold) person(name string) *persons {
@@ -225,6 +217,12 @@ func (d *dayFold) take(rec line.Record) {
 		d.finishChore(e, rec, at)
 	case line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved:
 		d.takeAlarm(rec, at)
+	case line.CrewChanged:
+		d.crewIs(e.Names, slices.DeleteFunc(slices.Clone(d.hoursNow), func(h line.Hours) bool { return !slices.Contains(e.Names, h.Name) }), at)
+	case line.HoursSet:
+		d.hoursAre(e, at)
+	case line.WorkGivenOver:
+		d.giveOver(e, at)
 	default:
 		d.takePower(rec.Event, at)
 		d.takeBatch(rec.Event, at)

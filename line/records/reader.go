@@ -28,7 +28,6 @@ type Reader struct {
 	sown   map[string][]int // crop -> sowings with trays left
 	base   []baseline       // per station: how long steps usually take
 	open   []int            // troubles that are not mended
-	crew   int
 	reads  int64
 
 	teams map[string][]string // lists of people, each once
@@ -40,7 +39,7 @@ type Reader struct {
 // NewReader returns a reader that keeps what the filter asks for.
 func NewReader(f Filter) *Reader {
 	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}},
-		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, teams: map[string][]string{}, crew: 1}
+		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, teams: map[string][]string{}}
 	r.settled.out = r.take
 	r.clearPlaces()
 	return r
@@ -123,7 +122,7 @@ func (r *Reader) take(rec line.Record) {
 	case line.StepStarted, line.StepFinished, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
 		line.StepResumed, line.BatchSplit, line.BatchMerged, line.BatchScrapped, line.ChoreStarted, line.ChoreFinished,
 		line.BatchesAdded, line.WatchLost, line.Refused, line.BreakerTripped, line.BreakerReset, line.LoadSwitched,
-		line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved:
+		line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved, line.CrewChanged, line.HoursSet, line.WorkGivenOver:
 		if r.day != nil {
 			r.day.take(rec)
 		}
@@ -144,8 +143,6 @@ func (r *Reader) take(rec line.Record) {
 		if e.Recipe.Revision > 1 {
 			r.mark(rec, "recipe "+e.Recipe.Crop+", revision "+digits(e.Recipe.Revision))
 		}
-	case line.CrewChanged:
-		r.crewIs(len(e.Names), e.Names, rec.At)
 	default:
 		r.takeEntry(rec)
 	}
@@ -206,20 +203,12 @@ func (r *Reader) lay(e line.LineLaid, seq int64) {
 	r.site = &site
 	r.book.laid = append(r.book.laid, laid{seq, &site})
 	r.clearPlaces()
-	r.crew = max(1, len(site.Crew))
 	if len(e.Recipes) > 0 {
 		r.book.Recipes = recipes.NewBook(e.Recipes...)
 	}
 	r.relayTroubles()
 	if r.day != nil {
 		r.day.lay(r.site)
-	}
-}
-
-func (r *Reader) crewIs(n int, names []string, at time.Time) {
-	r.crew = max(1, n)
-	if r.day != nil {
-		r.day.crewIs(r.crew, names, at)
 	}
 }
 

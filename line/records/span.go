@@ -52,6 +52,21 @@ func (s spans) within(from, to int64) (sum time.Duration) {
 	return sum
 }
 
+// free is what of a stretch the spans leave.
+func (s spans) free(x span) spans {
+	i, _ := slices.BinarySearchFunc(s, x.from, func(s span, at int64) int {
+		if s.to <= at {
+			return -1
+		}
+		return 1
+	})
+	k := i
+	for k < len(s) && s[k].from < x.to {
+		k++
+	}
+	return spans{x}.less(s[i:k])
+}
+
 // less is what is left of s without the other spans.
 func (s spans) less(other spans) spans {
 	if len(other) == 0 {
@@ -126,18 +141,4 @@ func allBusy(edges []edge) spans {
 		}
 	}
 	return union(out)
-}
-
-// handsTime is the work by hand of everybody together: no more people work at a
-// time than there are.
-func handsTime(edges []edge) (sum time.Duration) {
-	busy, people, at := 0, 0, int64(0)
-	for _, e := range edges {
-		sum += time.Duration(min(busy, people)) * time.Duration(e.at-at)
-		busy, at = busy+e.d, e.at
-		if e.crew > 0 {
-			people = e.crew
-		}
-	}
-	return sum
 }

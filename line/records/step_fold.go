@@ -94,7 +94,7 @@ func (d *dayFold) waited(l *live, row int, at, hands int64, by string) {
 	}
 	hands = min(hands, max(0, at-limit))
 	walk = min(walk, max(0, at-limit-hands))
-	d.worked(by, at-hands, at)
+	hands = d.errand(by, at-hands, at)
 	p := d.person(by)
 	p.errands = append(p.errands, span{at - hands - walk, at})
 	if walk > 0 {
@@ -102,6 +102,8 @@ func (d *dayFold) waited(l *live, row int, at, hands int64, by string) {
 	}
 	if l.since != 0 && at > l.since {
 		d.waits = append(d.waits, wait{b: l, row: row, from: l.since, to: at, wet: l.wet, walk: walk, hands: hands})
+	} else {
+		d.spendAt(l, row, HandsOn, hands)
 	}
 	l.since = 0
 }
@@ -116,8 +118,7 @@ func (d *dayFold) stop(l *live, at int64) {
 	}
 	kind := st.Kind
 	if u.planned == 0 {
-		d.spend(l, l.where, HandsOn, u.from, at)
-		d.worked(u.by, u.from, at)
+		d.works(u.by, l, l.where, u.from, at)
 	} else {
 		due := max(u.from, min(at, u.due()))
 		d.spend(l, l.where, Machine, u.from, due)
@@ -130,21 +131,11 @@ func (d *dayFold) stop(l *live, at int64) {
 	u.from = at
 }
 
-// worked counts a stretch of work by hand for whoever did it.
-func (d *dayFold) worked(by string, from, to int64) {
-	if to <= from {
-		return
-	}
-	p := d.person(by)
-	p.hands = append(p.hands, span{from, to})
-	d.hands = append(d.hands, span{from, to})
-}
-
 func (d *dayFold) spend(l *live, row int, what Share, from, to int64) {
-	if to <= from {
+	t := time.Duration(to - from)
+	if t == 0 {
 		return
 	}
-	t := time.Duration(to - from)
 	l.b.Shares[what] += t
 	d.day.Shares[what] += t
 	if d.atRow(row) != nil {
@@ -221,6 +212,21 @@ func (d *dayFold) resume(e line.StepResumed, at int64) {
 	}
 }
 
+// giveOver has somebody else go on with work by hand.
+func (d *dayFold) giveOver(e line.WorkGivenOver, at int64) {
+	if l := d.at[e.At]; l != nil {
+		d.stop(l, at)
+	}
+	for _, c := range d.chore {
+		if c.e.At == e.At {
+			d.stopChore(c, at)
+		}
+	}
+	if u := d.runAt(e.At); u != nil {
+		u.by = e.To
+	}
+}
+
 func (d *dayFold) trip(circuit int, at int64) {
 	p := &d.r.site.Panel
 	on := func(load int) bool {
@@ -290,12 +296,17 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 // within the time that the greens stood there.
 func (d *dayFold) handsAtEnd(l *live, by string, at, hands int64) {
 	from := max(at-hands, l.run.began)
-	d.worked(by, from, at)
+	n := d.errand(by, from, at)
 	p := d.person(by)
 	p.errands = append(p.errands, span{from, at})
-	if n := len(d.waits); n > 0 && d.waits[n-1].b == l && d.waits[n-1].to == at {
-		d.waits[n-1].hands = min(at-from, at-d.waits[n-1].from)
+	if k := len(d.waits); k > 0 && d.waits[k-1].b == l && d.waits[k-1].to == at {
+		late := min(n, at-d.waits[k-1].from)
+		d.waits[k-1].hands = late
+		n -= late
 	}
+	n = min(n, int64(l.b.Shares[Machine])) // they began while the machine was still counted
+	d.spendAt(l, l.where, HandsOn, n)
+	d.spendAt(l, l.where, Machine, -n)
 }
 
 func (d *dayFold) cool(e line.BatchCooled, rec line.Record, at int64) {

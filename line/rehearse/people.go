@@ -1,6 +1,7 @@
 package rehearse
 
 import (
+	"slices"
 	"time"
 
 	"shedbell/line"
@@ -42,9 +43,13 @@ func (r *run) jobEnd(p *person) time.Time {
 // says whether anybody got something.
 func (r *run) assign() bool {
 	given := false
+	here := r.s.Here(r.now)
 	for _, first := range []func(*person) bool{idle, r.cuts, anybody} {
 		for i := range r.people {
 			p := &r.people[i]
+			if p.name != "" && !slices.Contains(here, p.name) {
+				continue
+			}
 			if !p.freeAt.After(r.now) && len(p.errand) == 0 && first(p) && r.give(p) {
 				given = true
 			}
@@ -189,6 +194,9 @@ func (r *run) nextInstant() (next time.Time, ok bool) {
 		if t.After(r.now) && (!ok || t.Before(next)) {
 			next, ok = t, true
 		}
+	}
+	if change := r.s.HandsChange(r.now); !change.IsZero() {
+		consider(change)
 	}
 	for i := range r.people {
 		p := &r.people[i]

@@ -3,6 +3,7 @@ package rehearse_test
 import (
 	"context"
 	"testing"
+	"time"
 
 	"shedbell/line"
 	"shedbell/line/linetest"
@@ -48,5 +49,29 @@ func TestWholeDay(t *testing.T) {
 				t.Logf("%s %-14s %d %s %d trays %s", st.Start.Format("15:04:05"), f.Site.Stations[st.Station].Name, st.Batch, st.Crop, st.Trays, st.End.Sub(st.Start))
 			}
 		})
+	}
+}
+
+// A helper for part of the day makes it shorter than without, and longer than with one
+// all day; nobody does anything before they come or begins anything after they go.
+func TestRehearsalKeepsHours(t *testing.T) {
+	finish := func(hours ...line.Hours) time.Time {
+		sheet := linetest.Sheet()
+		sheet.Crew, sheet.Hours = []string{"Ash", "Rowan"}, hours
+		s, _, no := line.Do(line.NewState(linetest.Site(), linetest.Book()), line.OpenDay{Sheet: sheet}, linetest.Morning, "Ash")
+		if no != nil {
+			t.Fatal(no)
+		}
+		res, err := rehearse.Run(context.Background(), s, linetest.Morning, rehearse.Options{Seed: 1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return res.Finish
+	}
+	never := line.Hours{Name: "Rowan", From: linetest.Morning.Add(24 * time.Hour)}
+	part := line.Hours{Name: "Rowan", From: linetest.Morning.Add(30 * time.Minute), To: linetest.Morning.Add(2 * time.Hour)}
+	alone, some, all := finish(never), finish(part), finish()
+	if !all.Before(some) || !some.Before(alone) {
+		t.Errorf("done at %s with a helper all day, %s for part of it, %s alone", all, some, alone)
 	}
 }

@@ -484,6 +484,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Power:    powerui.New(),
 		screen.Plan:     pages.NewPlan(),
 		screen.Backlog:  pages.NewBacklog(),
+		screen.People:   pages.NewPeople(),
 		screen.CleanUp:  cleanup.New(),
 		screen.DayOver:  pages.NewDayOver(),
 		screen.Records:  recordsui.New(),

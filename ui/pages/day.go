@@ -29,6 +29,7 @@ type dayDraft struct {
 	crew    []string
 	on      []string      // of the crew, who is on the line to begin with
 	demands []line.Demand // what the source asks for
+	hours   []line.Hours
 	apart   [][2]string
 	sow     []line.SowItem
 	over    []line.Demand // what the source had with a due time that is over
@@ -126,7 +127,7 @@ func (f *dayDraft) begin(env *screen.Env) {
 		f.apart = s.Sheet.Apart
 	}
 	if sheet := f.sheet; sheet != nil {
-		f.apart, f.sow = sheet.Apart, sheet.Sow
+		f.apart, f.sow, f.hours = sheet.Apart, sheet.Sow, hoursToday(sheet.Hours, env.Now)
 		f.demands, f.over = withoutOver(sheet.Crops, env.Now)
 		if len(sheet.Crew) > 0 {
 			on = sheet.Crew
@@ -169,6 +170,20 @@ func withoutOver(list []line.Demand, now time.Time) (rest, over []line.Demand) {
 		rest[i].Due = at
 	}
 	return rest, over
+}
+
+// hoursToday are the hours of an earlier day, at the same times of this one.
+func hoursToday(list []line.Hours, now time.Time) []line.Hours {
+	out := slices.Clone(list)
+	for i := range out {
+		for _, at := range []*time.Time{&out[i].From, &out[i].To} {
+			if !at.IsZero() {
+				clock := sinceMidnight(at.In(now.Location()))
+				*at = time.Date(now.Year(), now.Month(), now.Day(), int(clock.Hours()), int(clock.Minutes())%60, 0, 0, now.Location())
+			}
+		}
+	}
+	return out
 }
 
 func sinceMidnight(t time.Time) time.Duration {

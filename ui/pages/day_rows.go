@@ -145,7 +145,8 @@ func (f *dayDraft) firstRow() string {
 // crops to keep apart and an own sow list, is taken from the source.
 func (f *dayDraft) asks(env *screen.Env, demands []line.Demand, crew []string) []line.Command {
 	if !f.adding {
-		return []line.Command{line.OpenDay{Sheet: line.Sheet{Date: env.Now.Format(time.DateOnly), Start: env.Now, Crew: crew,
+		hours := slices.DeleteFunc(slices.Clone(f.hours), func(h line.Hours) bool { return !slices.Contains(crew, h.Name) })
+		return []line.Command{line.OpenDay{Sheet: line.Sheet{Date: env.Now.Format(time.DateOnly), Start: env.Now, Crew: crew, Hours: hours,
 			Crops: demands, Apart: f.apart, Sow: f.sow}}}
 	}
 	var out []line.Command

@@ -35,6 +35,7 @@ var menuTable = []menuEntry{
 	{"", screen.Log, "menu.log"},
 	{"", screen.Settings, "menu.settings"},
 	{"", screen.Backlog, "menu.backlog"},
+	{"", screen.People, "menu.people"},
 	{"", screen.PracticeDay, "menu.practice"},
 	{"", screen.Recovery, "menu.recovery"},
 	{"", screen.Begin, "menu.begin"},

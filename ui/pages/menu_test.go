@@ -28,7 +28,7 @@ func TestMenuDigitsOpen(t *testing.T) {
 func TestEnterOpensTheMarkedOne(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
-	d.Press("/", "-", "-", "enter") // the mark goes round from the first to the last but one
+	d.Press("/", "-", "-", "-", "enter") // the mark goes round from the first to the last but two
 	d.Expect("Test shed   settings")
 	d.Press("/")
 	d.Expect("Cut PEA 1")
@@ -37,8 +37,8 @@ func TestEnterOpensTheMarkedOne(t *testing.T) {
 func TestMenuUnknownDigit(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
-	d.Press("/", ".")
-	d.Expect("There's no number . here.")
+	d.Press("/", "a")
+	d.Expect("There's no number a here.")
 }
 
 // Every screen that there is can be opened by one key, and by + and Enter of a number
@@ -47,7 +47,7 @@ func TestEveryEntryHasAKey(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, Demo: true})
 	d.Press("/")
-	d.ExpectLine(".  practice")
+	d.ExpectLine("a  practice")
 	menu := d.Screen()
 	entry := regexp.MustCompile(`(?m)^ .? ([0-9a-z.]) +([a-z-]+) `)
 	rows := entry.FindAllStringSubmatch(menu, -1)

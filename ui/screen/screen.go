@@ -34,6 +34,7 @@ const (
 	Records Name = "records"
 	CleanUp Name = "clean-up"
 	Backlog Name = "backlog"
+	People  Name = "people"
 	Log     Name = "log"
 	Help    Name = "help"
 

@@ -37,6 +37,10 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 		return t.Say("event.air-dropped", crops)
 	case line.CrewChanged:
 		return t.Say("event.crew", join(e.Names))
+	case line.HoursSet:
+		return t.Say("event.hours", e.Name, t.Hours(e.Hours))
+	case line.WorkGivenOver:
+		return t.Say("event.given-over", e.To, s.PlaceName(e.At))
 	case line.SlotBroken:
 		return t.Say("event.broken", t.Place(s, e.At), e.Why)
 	case line.SlotMended:
@@ -255,3 +259,25 @@ func each(names []string, word func(string) string) []string {
 }
 
 func join(names []string) string { return strings.Join(names, ", ") }
+
+// Hours says when somebody is on the line.
+func (t *Speaker) Hours(hours []line.Hours) string {
+	if len(hours) == 0 {
+		return t.Say("event.all-day")
+	}
+	var out []string
+	for _, h := range hours {
+		from, to := t.TimeOfDay(h.From, ""), t.TimeOfDay(h.To, "")
+		switch {
+		case h.From.IsZero() && h.To.IsZero():
+			out = append(out, t.Say("event.all-day"))
+		case h.From.IsZero():
+			out = append(out, t.Say("event.until", to))
+		case h.To.IsZero():
+			out = append(out, t.Say("event.from", from))
+		default:
+			out = append(out, t.Say("event.from-until", from, to))
+		}
+	}
+	return join(out)
+}
