@@ -39,7 +39,7 @@ func TestPracticeBeginsInTheDemo(t *testing.T) {
 	x := start(t, 80, 24, "demo")
 	x.expect("Cut ")
 	x.press("/")
-	x.expect(".  practice")
+	x.expect("a  practice")
 	x.press("-", "Enter")
 	x.expect("start practising")
 	x.press("Enter")

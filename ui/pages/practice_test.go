@@ -138,7 +138,7 @@ func TestPracticeIsOfferedInTheDemoOnly(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, Demo: true})
 	d.ExpectNot("practice")
 	d.Press("/", "-")
-	d.Expect(".  practice")
+	d.Expect("a  practice")
 	d.Press("enter")
 	d.Expect("Nothing can break", "Enter start practising")
 	d.Press("enter")
