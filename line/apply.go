@@ -151,7 +151,7 @@ func (e BatchSplit) apply(s *State, _ Record) {
 	}
 	b.Trays -= e.New.Trays
 	part := *b
-	part.ID, part.No, part.Trays = e.New.ID, e.New.No, e.New.Trays
+	part.ID, part.No, part.Trays, part.Lost = e.New.ID, e.New.No, e.New.Trays, 0
 	if e.At.Station == b.Step.Place.Station {
 		part.Step.Place = e.At
 	} else {

@@ -28,6 +28,9 @@ func (e StepStarted) apply(s *State, r Record) {
 	b.Fate = OnLine
 	b.Step = Step{Place: e.At, Progress: Running, Started: r.At, Planned: e.Planned,
 		Load: e.Load, Setting: e.Setting, Revision: e.Revision, By: r.By, ByHand: e.ByHand}
+	if e.Again {
+		b.secondTime(s.Site.Stations[e.At.Station].Kind)
+	}
 	if s.Site.Stations[e.At.Station].Kind == Wash {
 		s.Water = slices.Clone(s.Water)
 		w := &s.Water[e.At.Station]
@@ -124,6 +127,7 @@ func (e StepResumed) apply(s *State, r Record) {
 	}
 	if b, _ := s.Occupant(e.At); b != nil {
 		b.endWet(r.At)
+		s.refilled(b, r)
 	}
 	s.power(step.Load, e.Setting, r.At)
 }

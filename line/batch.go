@@ -209,6 +209,7 @@ type Water struct {
 	Since   time.Time
 	Batches int
 	Crops   []string
+	Empty   bool // somebody let it out and nobody has filled the tub since
 }
 
 // TrayPool counts the trays on their way from the cutting table back to the

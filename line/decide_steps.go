@@ -32,6 +32,11 @@ func (c Start) decide(d *draft) *Refusal {
 	if d.kind(to) == Chill {
 		return d.cool(b, to)
 	}
+	return d.begin(b, to, c.Setting, c.ByHand, false)
+}
+
+// begin starts a batch's step at a place; again says that it has had that step before.
+func (d *draft) begin(b *Batch, to Place, asked string, byHand, again bool) *Refusal {
 	st := &d.s.Site.Stations[to.Station]
 	if no := d.waterFits(b, to); no != nil {
 		return no
@@ -41,11 +46,11 @@ func (c Start) decide(d *draft) *Refusal {
 		return refuse(RuleUnknown, "line.add-recipe", say.Crop(b.Crop))
 	}
 	d.undo = say.New("undo.start", say.Station(st.Name), b.Label())
-	if c.ByHand {
-		d.emit(StepStarted{Batch: b.ID, At: to, Planned: d.byHand(st, &recipe, to), Load: NoLoad, Revision: recipe.Revision, ByHand: true})
+	if byHand {
+		d.emit(StepStarted{Batch: b.ID, At: to, Planned: d.byHand(st, &recipe, to), Load: NoLoad, Revision: recipe.Revision, ByHand: true, Again: again})
 		return nil
 	}
-	setting, no := d.chooseSetting(st, to, &recipe, c.Setting)
+	setting, no := d.chooseSetting(st, to, &recipe, asked)
 	if no != nil {
 		return no
 	}
@@ -54,7 +59,7 @@ func (c Start) decide(d *draft) *Refusal {
 		return no
 	}
 	d.rescale(st.Load, setting)
-	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: st.Load, Setting: setting, Revision: recipe.Revision})
+	d.emit(StepStarted{Batch: b.ID, At: to, Planned: planned, Load: st.Load, Setting: setting, Revision: recipe.Revision, Again: again})
 	return nil
 }
 
@@ -184,6 +189,9 @@ func (d *draft) waterFits(b *Batch, to Place) *Refusal {
 		return nil
 	}
 	w := &d.s.Water[to.Station]
+	if w.Empty {
+		return refuse(RuleWater, "line.tub-empty", say.Station(st.Name))
+	}
 	crops, batches := w.Crops, w.Batches
 	for i := range d.s.Batches { // the water is promised to what stands in it already
 		o := &d.s.Batches[i]

@@ -98,6 +98,17 @@ func (c Resume) decide(d *draft) *Refusal {
 }
 func (c Restart) decide(d *draft) *Refusal { return d.resume(c.At, true) }
 
+// contactAnew says whether a wash has to begin again, because its water with the
+// sanitizer in it was let out.
+func (d *draft) contactAnew(at Place) bool {
+	b, _ := d.s.Occupant(at)
+	if b == nil || d.kind(at) != Wash || !d.s.Water[at.Station].Empty {
+		return false
+	}
+	r, _ := d.s.Book.Revision(b.Crop, b.Step.Revision)
+	return r.SanitizerContact > 0
+}
+
 // standIn has people go on by hand with a step whose machine has stopped. Greens on a
 // rack dry on without fans.
 func (d *draft) standIn(at Place) *Refusal {
@@ -105,8 +116,11 @@ func (d *draft) standIn(at Place) *Refusal {
 	if no != nil {
 		return no
 	}
-	if step.Progress != Held {
+	switch {
+	case step.Progress != Held:
 		return refuse(RuleOrder, "line.by-hand-held", name)
+	case d.contactAnew(at):
+		return refuse(RuleContact, "line.contact-anew", d.at(at))
 	}
 	e := StepResumed{At: at, ByHand: true}
 	switch st := &d.s.Site.Stations[at.Station]; st.Kind {
@@ -136,6 +150,9 @@ func (d *draft) resume(at Place, afresh bool) *Refusal {
 	}
 	if d.s.IsBroken(at) {
 		return refuse(RuleBroken, "line.out-of-use", d.at(at))
+	}
+	if !afresh && d.contactAnew(at) {
+		return refuse(RuleContact, "line.contact-anew", d.at(at))
 	}
 	setting := step.Setting
 	if step.Load != NoLoad && d.s.LoadUsers(step.Load, at) > 0 {

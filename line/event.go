@@ -73,6 +73,7 @@ type StepStarted struct {
 	Setting  int
 	Revision int
 	ByHand   bool `json:",omitempty"` // people stood in for the machine
+	Again    bool `json:",omitempty"` // it had the step before and needed it once more
 }
 
 // StepFinished ends a batch's step; its load is confirmed off unless other steps
@@ -262,6 +263,9 @@ var eventTypes = map[string]reflect.Type{
 	"order-cancelled":  reflect.TypeFor[OrderCancelled](),
 	"step-skipped":     reflect.TypeFor[StepSkipped](),
 	"batch-moved":      reflect.TypeFor[BatchMoved](),
+	"trays-found":      reflect.TypeFor[TraysFound](),
+	"trays-lost":       reflect.TypeFor[TraysLost](),
+	"tub-drained":      reflect.TypeFor[TubDrained](),
 	"seed-used":        reflect.TypeFor[SeedUsed](),
 	"mark-added":       reflect.TypeFor[MarkAdded](),
 	"handed-on":        reflect.TypeFor[HandedOn](),

@@ -289,6 +289,9 @@ func (a *adviser) goOn(b *Batch) {
 			p.ByHand, p.Command = true, Resume{At: at, ByHand: true}
 		}
 	}
+	if d := (draft{s: a.s, now: a.now}); d.contactAnew(at) {
+		p.ByHand, p.Command = false, Restart{At: at}
+	}
 	a.offer(p)
 }
 

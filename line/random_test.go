@@ -160,7 +160,7 @@ func drawCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 
 func drawStepCommand(t *rapid.T, s *line.State, batch int) line.Command {
 	at := drawPlace(t, s)
-	switch pick(t, 11, "step") {
+	switch pick(t, 13, "step") {
 	case 0:
 		return line.Finish{At: at, NetG: one(t, "net", 0, 500, -1, math.NaN(), math.Inf(1))}
 	case 1:
@@ -175,6 +175,11 @@ func drawStepCommand(t *rapid.T, s *line.State, batch int) line.Command {
 		return line.Adjust{At: at, By: one(t, "by", 15*time.Second, -15*time.Second, 10*time.Minute, -time.Hour, math.MaxInt64, math.MinInt64)}
 	case 6:
 		return line.Split{Batch: batch, Trays: pick(t, 5, "split")}
+	case 10:
+		return one[line.Command](t, "count", line.CountTrays{Batch: batch, Trays: pick(t, 6, "found")}, line.DropTrays{Batch: batch, Trays: 1, Reason: "dropped"},
+			line.DropTrays{Batch: batch, Trays: pick(t, 6, "lost"), Reason: one(t, "why lost", "dropped", "")}, line.DrainTub{Station: at.Station})
+	case 11:
+		return line.Again{Batch: batch, Kind: line.Kind(pick(t, 7, "again"))}
 	case 8:
 		return line.Resume{At: at, ByHand: true}
 	case 9:
@@ -281,17 +286,22 @@ func trays(s *line.State) (greens, pool int) {
 	pool = s.Trays.Dirty + s.Trays.Washed + s.Trays.Sanitized + s.Trays.Sown
 	for i := range s.Batches {
 		b := &s.Batches[i]
-		greens += b.Trays
+		greens += b.Trays + b.Lost
 		uncut := b.Fate == line.Waiting ||
 			b.Fate == line.OnLine && s.Site.Stations[b.Step.Place.Station].Kind == line.Cut && b.Step.Progress != line.Finished
 		if uncut {
 			pool += b.Trays
 		}
 	}
+	return greens, pool + chores(s)
+}
+
+// chores counts the growing trays that are in work.
+func chores(s *line.State) (n int) {
 	for _, c := range s.Chores {
-		pool += c.Trays
+		n += c.Trays
 	}
-	return greens, pool
+	return n
 }
 
 // carried works out from the raw loads what a circuit has to be counted with.

@@ -40,6 +40,8 @@ type evidence struct {
 	search  *TimeSearch
 	batches []string // with a wetness verdict, oldest first
 
+	spunAgain int // of them, on this revision, those that came out of the spinner too wet
+
 	wetness, bruising, grit, days aspect
 }
 
@@ -153,6 +155,9 @@ func gather(r Recipe, all []Tasting) evidence {
 		if t.Wetness > 0 && t.Ran.Dry > 0 {
 			if judged[t.Ran.Batch] == 0 {
 				e.batches = append(e.batches, t.Ran.Batch)
+				if t.Ran.SpunAgain > 0 && t.Ran.Revision == r.Revision {
+					e.spunAgain++
+				}
 			}
 			judged[t.Ran.Batch]++
 		}

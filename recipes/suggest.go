@@ -98,6 +98,9 @@ func (e *evidence) spin() (time.Duration, say.Sentence) {
 	if e.bruises() {
 		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe.bruising", e.bruising.mean())
 	}
+	if e.spunAgain >= MinJudged {
+		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("recipe.spun-again", e.spunAgain, say.Clock(r.Spin))
+	}
 	if e.learned {
 		return e.fastestSpin()
 	}

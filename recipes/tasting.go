@@ -37,6 +37,7 @@ type Ran struct {
 
 	Soak, Rinse, Drain time.Duration
 	Spin, SpinRamp     time.Duration
+	SpunAgain          int `json:",omitempty"` // how often it came out too wet and was spun once more; Spin has it all
 	Dry                time.Duration
 	Fan                string // setting of the rack fans, empty for the recipe's
 	Air                Air    // zero when nobody read it

@@ -259,11 +259,45 @@ func (d *dayFold) takeBatch(event line.Event, at int64) {
 		d.split(e, at)
 	case line.BatchMerged:
 		d.merge(e, at)
+	case line.TraysFound, line.TraysLost, line.BatchMoved, line.StepSkipped:
+		d.takeFact(event, at)
 	case line.BatchScrapped:
 		if l := d.live[e.Batch]; l != nil {
 			d.stop(l, at)
 			d.leave(l, at)
 			l.b.Fate = line.Scrapped
+		}
+	}
+}
+
+// takeFact takes what people found out about a batch.
+func (d *dayFold) takeFact(event line.Event, at int64) {
+	switch e := event.(type) {
+	case line.TraysFound:
+		if l := d.live[e.Batch]; l != nil {
+			l.b.Trays = e.Trays
+		}
+	case line.TraysLost:
+		if l := d.live[e.Batch]; l != nil && e.Trays < l.b.Trays {
+			part := float64(e.Trays) / float64(l.b.Trays)
+			l.b.NetG -= l.b.NetG * part
+			l.b.Packages -= int(float64(l.b.Packages)*part + 0.5)
+			l.b.Trays, l.b.Lost = l.b.Trays-e.Trays, l.b.Lost+e.Trays
+		}
+	case line.BatchMoved:
+		if l := d.live[e.Batch]; l != nil {
+			from, other := l.place, d.at[e.At]
+			d.move(l, e.At)
+			l.where = d.rowOf(e.At)
+			if other != nil && other != l {
+				other.place, other.where = from, d.rowOf(from)
+				d.at[from] = other
+			}
+		}
+	case line.StepSkipped:
+		if l := d.live[e.Batch]; l != nil && l.run.on {
+			d.stop(l, at)
+			l.run = run{}
 		}
 	}
 }

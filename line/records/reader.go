@@ -119,7 +119,7 @@ func (r *Reader) wants(at time.Time) bool { return r.book.Filter.Day(at.Format(t
 // take is called with records that count, in their order.
 func (r *Reader) take(rec line.Record) {
 	switch e := rec.Event.(type) {
-	case line.StepStarted, line.StepFinished, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
+	case line.StepStarted, line.StepFinished, line.TraysFound, line.TraysLost, line.BatchMoved, line.StepSkipped, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
 		line.StepResumed, line.BatchSplit, line.BatchMerged, line.BatchScrapped, line.ChoreStarted, line.ChoreFinished,
 		line.BatchesAdded, line.WatchLost, line.Refused, line.BreakerTripped, line.BreakerReset, line.LoadSwitched,
 		line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved, line.CrewChanged, line.HoursSet, line.WorkGivenOver:

@@ -89,6 +89,7 @@ type Batch struct {
 	Crop     string
 	No       int
 	Trays    int
+	Lost     int // of them and not counted any more: dropped or spoiled on the way
 	Lot      string
 	Revision int // recipe revision of its last wet step
 	Packages int

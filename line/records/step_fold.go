@@ -341,7 +341,7 @@ func (d *dayFold) split(e line.BatchSplit, at int64) {
 	}
 	part := &live{b: from.b, where: from.where, place: line.Nowhere, since: 0, wet: from.wet}
 	part.b.ID, part.b.No, part.b.Trays, part.b.Of = e.New.ID, e.New.No, e.New.Trays, []int{e.From}
-	part.b.Shares, part.b.Wet = Shares{}, 0
+	part.b.Shares, part.b.Wet, part.b.Lost = Shares{}, 0, 0
 	part.b.By, part.b.Vessels, part.b.Seeds = slices.Clone(from.b.By), slices.Clone(from.b.Vessels), slices.Clone(from.b.Seeds)
 	if total := from.b.Trays; from.b.Packages > 0 && total > 0 {
 		part.b.Packages = from.b.Packages * part.b.Trays / total

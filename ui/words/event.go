@@ -67,7 +67,10 @@ func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 	case line.BatchLoaded:
 		return t.Say("event.loaded", name(e.Batch), t.Place(s, e.At))
 	case line.StepStarted:
-		if e.ByHand {
+		switch {
+		case e.Again:
+			return t.Say("event.started-again", name(e.Batch), t.Place(s, e.At))
+		case e.ByHand:
 			return t.Say("event.started-by-hand", name(e.Batch), t.Place(s, e.At))
 		}
 		if e.Planned > 0 {
@@ -85,6 +88,12 @@ func (t *Speaker) batchEvent(s *line.State, e line.Event) string {
 		return t.Say("event.finished", name(e.Batch), at)
 	case line.BatchCooled:
 		return t.Say("event.cold", name(e.Batch))
+	case line.TraysFound:
+		return t.Say("event.counted", name(e.Batch), t.Trays(e.Trays))
+	case line.TraysLost:
+		return t.Say("event.lost", name(e.Batch), t.Trays(e.Trays), e.Reason)
+	case line.TubDrained:
+		return t.Say("event.drained", t.Place(s, line.Place{Station: e.Station}))
 	case line.BatchMoved:
 		return t.Say("event.moved", name(e.Batch), t.Place(s, e.At))
 	case line.StepSkipped:

@@ -76,6 +76,12 @@ type worder struct {
 
 func (w *worder) batch() Sentence {
 	name := w.t.Caps(w.b)
+	if at := w.p.To; w.p.Act == line.ActResume && w.kind(at) == line.Wash && w.s.Water[at.Station].Empty {
+		if _, afresh := w.p.Command.(line.Restart); afresh {
+			return Sentence{Do: w.t.Say("do.refill-restart", name, w.place(at)), Then: w.countdown(at)}
+		}
+		return Sentence{Do: w.t.Say("do.refill", name, w.place(at)), Then: w.left(&w.b.Step)}
+	}
 	if w.p.ByHand {
 		return w.byHand(name)
 	}
