@@ -18,9 +18,10 @@ const (
 	MistakeWet                        // greens waited wet beyond their limit
 	MistakeOrder                      // something less pressing was done first
 	MistakeRefused                    // the line refused a start
+	MistakeHasty                      // work by hand was said to be done before it could be
 )
 
-var mistakeNames = []string{"early", "late", "wet", "order", "refused"}
+var mistakeNames = []string{"early", "late", "wet", "order", "refused", "hasty"}
 
 // String is the kind's name.
 func (k MistakeKind) String() string {
@@ -49,12 +50,12 @@ type Mistake struct {
 	State   *line.State   // Order: the line that the prompt is about
 	Stands  bool          // Late and Wet: it still goes on
 
-	group int64 // Early and Order: the action that made it
+	group int64 // Early, Hasty and Order: the action that made it
 	since time.Time
 }
 
 // Mistakes watches a practice day and finds what went wrong: greens taken out too
-// early, a countdown over for long, greens that waited wet beyond their limit, the less
+// early, a countdown over for long, work by hand that was done in no time, greens that waited wet beyond their limit, the less
 // pressing thing done first, a start that was refused.
 //
 // It folds the records of the same Decide and Apply as the live line, so it judges
@@ -66,6 +67,7 @@ type Mistakes struct {
 	past     []pastState // states of the last while, oldest first
 	group    int64       // of the last record
 	undoable line.UndoStack
+	well     int                          // steps that went as they should
 	adjusted map[line.Place]time.Duration // by hand, of the step that runs there
 	undo     []adjustment                 // oldest first
 }
@@ -124,11 +126,27 @@ func (f *Mistakes) step(r line.Record) {
 			f.adjust(r.Group, e.At, e.By)
 		}
 	case line.StepFinished:
+		n := len(f.found)
 		f.early(e, r)
+		f.countWell(e, r, n)
 	case line.Refused:
 		f.refused(e, r)
 	}
 }
+
+// countWell counts a step that ended in time and without a mistake.
+func (f *Mistakes) countWell(e line.StepFinished, r line.Record, found int) {
+	b := f.state.Batch(e.Batch)
+	if b == nil || len(f.found) > found {
+		return
+	}
+	if due, ok := b.Step.DueAt(); !ok || r.At.Sub(due) <= f.patience {
+		f.well++
+	}
+}
+
+// Well is how many steps ended when they should, neither early nor late.
+func (f *Mistakes) Well() int { return f.well }
 
 // adjustment is what an action has done to Fold.adjusted.
 type adjustment struct {
@@ -157,7 +175,14 @@ func (f *Mistakes) takeBack(group int64) {
 // countdown first makes it no better.
 func (f *Mistakes) early(e line.StepFinished, r line.Record) {
 	b := f.state.Batch(e.Batch)
-	if b == nil || b.Fate != line.OnLine || b.Step.Planned == 0 {
+	if b == nil || b.Fate != line.OnLine {
+		return
+	}
+	if b.Step.Planned == 0 {
+		if f.state.Hasty(b.Step.Place, r.At) {
+			f.found = append(f.found, Mistake{Kind: MistakeHasty, At: r.At, By: r.By, Batch: b.Name(), Station: f.kind(b.Step.Place),
+				Where: f.state.PlaceName(b.Step.Place), Amount: b.Step.Ran(r.At), group: r.Group})
+		}
 		return
 	}
 	left := b.Step.Left(r.At) + max(0, -f.adjusted[b.Step.Place])

@@ -96,6 +96,11 @@ func TestMistakes(t *testing.T) {
 			x.wait(2 * time.Minute)
 			x.do(onward)
 		}, "early pea 1 tub 1m30s 0s"},
+		{"cut in two seconds", func(x *trainee) {
+			x.do(cut)
+			x.wait(2 * time.Second)
+			x.do(onward)
+		}, "hasty pea 1 cutting table 2s 0s"},
 		{"a second too early is none", func(x *trainee) {
 			x.first(cut, onward)
 			x.wait(3*time.Minute + 29*time.Second)

@@ -144,6 +144,7 @@ var built = []string{
 	"limit-scope.",
 	"limit-source.",
 	"mistake-next.",
+	"practice.again-",
 	"name.",
 	"mistake-why.",
 	"mistake.",

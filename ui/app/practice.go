@@ -61,7 +61,7 @@ func (m *Model) practise() {
 		}
 		c.fold.Add(r)
 	}
-	c.is.Mistakes = c.fold.At(m.now)
+	c.is.Mistakes, c.is.Well = c.fold.At(m.now), c.fold.Well()
 	if n := len(c.is.Mistakes); n > c.told {
 		if last := &c.is.Mistakes[n-1]; last.Kind != records.MistakeRefused { // a refusal has said its way out
 			m.say(m.words.Say("practice.said", m.words.Mistake(last).What), true)

@@ -3,6 +3,7 @@ package pages
 import (
 	tea "github.com/charmbracelet/bubbletea"
 
+	"shedbell/line/records"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -78,11 +79,23 @@ func practiceVerdict(w *words.Speaker, p *screen.Practice) (verdict, further str
 	case p.Over && n == 0:
 		return w.Say("practice.ended-none"), w.Say("practice.faultless")
 	case p.Over:
-		return w.Say("practice.ended", n), w.Say("practice.again")
+		return w.Say("practice.ended", n), w.Say("practice.went-well", p.Well) + " " + w.Say("practice.again-"+mostOften(p.Mistakes).String()) + " " + w.Say("practice.again")
 	case n == 0:
 		return w.Say("practice.none"), w.Say("practice.at-work")
 	}
 	return w.Say("practice.count", n), w.Say("practice.at-work")
+}
+
+// mostOften is the kind of mistake to work on first.
+func mostOften(all []records.Mistake) (most records.MistakeKind) {
+	n := map[records.MistakeKind]int{}
+	for i := range all {
+		k := all[i].Kind
+		if n[k]++; n[k] > n[most] {
+			most = k
+		}
+	}
+	return most
 }
 
 // practiceRows lays the list out.

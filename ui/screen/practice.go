@@ -9,6 +9,7 @@ import (
 type Practice struct {
 	On       bool
 	Over     bool // the day has been closed
+	Well     int  // steps that ended when they should
 	Mistakes []records.Mistake
 }
 

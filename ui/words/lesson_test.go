@@ -44,6 +44,7 @@ func TestEveryMistakeIsExplained(t *testing.T) {
 			{Kind: records.MistakeEarly, Batch: "pea 1", Station: line.Wash, Amount: time.Minute},
 			{Kind: records.MistakeEarly, Batch: "pea 1", Station: line.Spin, Amount: time.Minute},
 			{Kind: records.MistakeEarly, Batch: "pea 1", Station: line.Dry, Amount: time.Minute},
+			{Kind: records.MistakeHasty, Batch: "pea 1", Where: "cutting table", Amount: 2 * time.Second},
 			{Kind: records.MistakeLate, Where: "sanitizing", Amount: time.Minute},
 			{Kind: records.MistakeWet, Batch: "pea 1", Amount: time.Minute, Limit: time.Second},
 			{Kind: records.MistakeOrder, Prompt: prompt, State: s},

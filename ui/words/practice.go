@@ -27,6 +27,8 @@ func (t *Speaker) Mistake(m *records.Mistake) Mistake {
 			who, key = strings.ToUpper(m.Where), key+"-work"
 		}
 		what = t.Say("mistake."+key, who, Clock(m.Amount))
+	case records.MistakeHasty:
+		what = t.Say("mistake.hasty", who, m.Where, Clock(m.Amount))
 	case records.MistakeWet:
 		what = t.Say("mistake."+key, who, Clock(m.Amount), Clock(m.Limit))
 	case records.MistakeOrder:
