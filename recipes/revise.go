@@ -100,7 +100,7 @@ func setting(v reflect.Value) string {
 		v = v.Elem()
 	}
 	if d, ok := v.Interface().(strictfile.Duration); ok {
-		return clock(time.Duration(d))
+		return say.Clock(d).String()
 	}
 	return fmt.Sprint(v.Interface())
 }
@@ -171,9 +171,3 @@ func (r Recipe) withTime(s Step, d time.Duration) Recipe {
 
 // Says is the word for it.
 func (s Step) Says() say.Sentence { return say.New("recipes-step." + string(s)) }
-
-// clock writes a time as the countdown shows it: "3:30".
-func clock(d time.Duration) string {
-	s := int(d.Round(time.Second).Seconds())
-	return fmt.Sprintf("%d:%02d", s/60, s%60)
-}

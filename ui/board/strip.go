@@ -17,7 +17,7 @@ func drawStrip(env *screen.Env, r canvas.Region) {
 		return
 	}
 	if !env.End.Known && env.State.Sheet != nil && env.End.Stuck == nil {
-		r.Put(1, 0, theme.Faint, env.Words.Say("board.reckoning"))
+		r.Put(1, 0, theme.Faint, env.Words.Say("board.computing"))
 		return
 	}
 	if !env.End.Known || len(env.End.Steps) == 0 && !anyRuns(env.State) {

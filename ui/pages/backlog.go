@@ -128,14 +128,14 @@ func (s *Backlog) take() {
 	}
 }
 
-// readingWords is how far what they cost is reckoned, while it is.
+// readingWords is how far what they cost is worked out, while it is.
 func (s *Backlog) readingWords(w *words.Speaker) string {
 	if s.job == nil {
 		return ""
 	}
 	switch part, busy, err := s.job.Progress(); {
 	case busy:
-		return w.Say("backlog.reckoning", 100*part)
+		return w.Say("backlog.computing", 100*part)
 	case err != nil:
 		return w.Say("backlog.unread", err)
 	}

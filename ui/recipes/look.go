@@ -110,7 +110,7 @@ func (s *Screen) savingWords(env *screen.Env, g *recipes.Suggestion) string {
 	m := s.known.saving
 	switch {
 	case m.about != s.known.weighs || m.about == "":
-		return env.Words.Say("recipes.saving-reckoned")
+		return env.Words.Say("recipes.saving-computed")
 	case !m.ok:
 		return ""
 	case m.by >= time.Minute:

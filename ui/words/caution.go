@@ -26,8 +26,3 @@ func (t *Speaker) Caution(d Danger, full bool) string {
 	}
 	return t.Say("caution." + dangerKeys[d])
 }
-
-// Dangers lists them, for whoever has to have each acknowledged.
-func Dangers() []Danger {
-	return []Danger{DangerJet, DangerElectric, DangerPeroxide, DangerChlorine, DangerWetFloor, DangerDrum}
-}

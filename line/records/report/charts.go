@@ -98,7 +98,7 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 		span = say.New("report-says.opened-still-open-hours", opened, closed, hours, day.Crew)
 	}
 	facts := []say.Sentence{span,
-		say.New("report-says.trays-batches-kg-net", day.Trays, day.Asked, day.Batches, day.NetG/1000, f.TraysAnHour, f.HoursATray),
+		say.New("report-says.trays-batches-kg-net", day.Trays, day.Asked, say.New("count.batches", day.Batches), day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
 	if n := &f.Bottleneck; n.Name != "" {
 		facts = append(facts, Busiest(n))

@@ -144,7 +144,7 @@ func slowest(f *records.Flow) (most time.Duration) {
 func Backlog(b *records.Book) *Doc {
 	d := doc(b, "backlog", say.New("report-title.backlog"))
 	t := &Table{Columns: []Column{text("where", "head.where"), text("what", "head.what"), text("effect", "head.effect"),
-		num("cost_min", "head.cost-so-far", "min"), text("basis", "head.reckoned-from"), text("since", "head.since"), text("by", "head.by"), text("mended", "head.mended"), text("how", "head.how")}}
+		num("cost_min", "head.cost-so-far", "min"), text("basis", "head.computed-from"), text("since", "head.since"), text("by", "head.by"), text("mended", "head.mended"), text("how", "head.how")}}
 	for _, k := range b.Backlog(true) {
 		effect := say.Of(k.Effect)
 		if k.SlowPercent > 0 {
