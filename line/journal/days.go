@@ -52,7 +52,7 @@ func (j *Journal) Days() ([]Day, error) {
 
 // before are the events that records of later days are read by: what the line was, and
 // what was wrong with it.
-var before = []string{"line-laid", "recipe-revised", "trouble-reported", "trouble-mended"}
+var before = []string{"line-laid", "recipe-revised", "trouble-reported", "trouble-mended", "pace-pinned", "pace-unpinned"}
 
 // LastDays calls fn with the records of the last n days and, before them, with what these
 // rest on; actions that were taken back in those earlier days are among it.

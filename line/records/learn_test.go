@@ -1,7 +1,6 @@
 package records_test
 
 import (
-	"context"
 	"math"
 	"testing"
 	"time"
@@ -12,35 +11,6 @@ import (
 	"shedbell/line/records"
 	"shedbell/line/rehearse"
 )
-
-// rehearsedDays are the records of days on which people are as quick and as late as they
-// are made to be.
-func rehearsedDays(t *testing.T, days int, paces line.Paces, delays rehearse.Delays) []line.Record {
-	t.Helper()
-	var out []line.Record
-	site, book := linetest.Site(), linetest.Book()
-	out = append(out, line.Record{At: linetest.Morning, Event: line.FirstRecord(site, book)})
-	for day := range days {
-		sheet := linetest.Sheet()
-		start := linetest.Morning.AddDate(0, 0, day)
-		sheet.Date, sheet.Start, sheet.Crew = start.Format(time.DateOnly), start, []string{"Ash", "Rowan"}
-		s, opened, no := line.Do(line.NewState(site, book), line.OpenDay{Sheet: sheet}, start, "Ash")
-		if no != nil {
-			t.Fatal(no)
-		}
-		out = append(out, opened...)
-		res, err := rehearse.Run(context.Background(), s, start, rehearse.Options{Seed: uint64(day), Delays: delays,
-			Advice: line.Advice{Paces: paces}, Watch: func(_ *line.State, r line.Record) { out = append(out, r) }})
-		if err != nil {
-			t.Fatal(err)
-		}
-		out = append(out, line.Record{At: res.Finish, Event: line.DayClosed{}})
-	}
-	for i := range out {
-		out[i].Seq, out[i].Group, out[i].Undo = int64(i+1), int64(i+1), ""
-	}
-	return out
-}
 
 func learn(all []line.Record, more ...line.Record) *pace.Learned {
 	r := records.NewReader(records.Filter{})
@@ -64,7 +34,7 @@ func TestLearnFromRecords(t *testing.T) {
 		return slow, st.Kind == line.Pack
 	}
 	delays := rehearse.Delays{React: 25 * time.Second, ReactSigma: 0.5, WorkSigma: 0.2}
-	all := rehearsedDays(t, 40, truth, delays)
+	all := linetest.Worked(40, truth, delays)
 	got := learn(all)
 	check := func(what string, got, want, within float64) {
 		t.Helper()

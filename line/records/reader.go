@@ -62,6 +62,9 @@ func (r *Reader) Book() *Book {
 		r.endDay(r.lasted(), true)
 	}
 	r.book.Site = r.site
+	if r.Pace != nil {
+		r.book.Pace = r.Pace.Learned("")
+	}
 	return r.book
 }
 
@@ -177,6 +180,11 @@ func (r *Reader) takeEntry(rec line.Record) {
 		r.signedOff(e, rec)
 	case line.SignOffRevoked:
 		r.signOffRevoked(e, rec)
+	case line.PacePinned:
+		r.unpin(e.Pin.Station, e.Pin.Crop, e.Pin.Person)
+		b.Pins = append(b.Pins, e.Pin)
+	case line.PaceUnpinned:
+		r.unpin(e.Station, e.Crop, e.Person)
 	case line.Promised:
 		if r.Pace != nil && r.day != nil {
 			r.Pace.Promise(promise(e, rec.At, r.day.day.Date))
@@ -190,6 +198,12 @@ func (r *Reader) takeEntry(rec line.Record) {
 			b.Notes = append(b.Notes, Note{rec.At, rec.By, e.Text})
 		}
 	}
+}
+
+func (r *Reader) unpin(station, crop, person string) {
+	r.book.Pins = slices.DeleteFunc(r.book.Pins, func(p line.PinnedPace) bool {
+		return p.Station == station && p.Crop == crop && p.Person == person
+	})
 }
 
 func (r *Reader) mark(rec line.Record, text string) {

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/pace"
 	"shedbell/line/say"
 	"shedbell/recipes"
 )
@@ -222,7 +223,9 @@ type Book struct {
 	Sales    []line.Sale
 	Orders   []line.SaleOrder // still open
 	Troubles []Trouble
-	SignOffs []SignOff // of all days; Signed narrows them
+	SignOffs []SignOff     // of all days; Signed narrows them
+	Pace     *pace.Learned // nil: nobody asked the reader to learn
+	Pins     []line.PinnedPace
 	Marks    []Mark
 	Notes    []Note
 	Last     time.Time // instant of the last record

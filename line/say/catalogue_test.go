@@ -165,6 +165,7 @@ var built = []string{
 	"argument.",
 	"holder.",
 	"usage.",
+	"pace-other.",
 	"report-part.by-",
 	"use-",
 	"use.",

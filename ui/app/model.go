@@ -485,6 +485,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Plan:     pages.NewPlan(),
 		screen.Backlog:  pages.NewBacklog(),
 		screen.People:   pages.NewPeople(),
+		screen.Paces:    pages.NewPaces(),
 		screen.CleanUp:  cleanup.New(),
 		screen.DayOver:  pages.NewDayOver(),
 		screen.Records:  recordsui.New(),

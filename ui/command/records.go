@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"runtime/debug"
@@ -11,20 +12,23 @@ import (
 	"strings"
 	"time"
 
+	"shedbell/line"
 	"shedbell/line/journal"
+	"shedbell/line/pace"
 	"shedbell/line/records"
 	reports "shedbell/line/records/report"
 	"shedbell/line/say"
 )
 
 type recordsCmd struct {
-	What   string `arg:"" optional:"" default:"day" enum:"day,time,charts,backlog,safety,lots,labels,alarms,sign-offs,sow,trace,recall"`
+	What   string `arg:"" optional:"" default:"day" enum:"day,time,charts,backlog,safety,lots,labels,alarms,sign-offs,pace,sow,trace,recall"`
 	Code   string `arg:"" optional:"" name:"lot-code" placeholder:"LOT"`
 	From   string `placeholder:"DATE"`
 	To     string `placeholder:"DATE"`
 	Crop   string `placeholder:"NAME"`
 	Lot    string `placeholder:"LOT"`
 	Format string `placeholder:"FORMAT"`
+	JSON   bool   `name:"json"`
 	Output string `short:"o" placeholder:"FILE" complete:"file"`
 }
 
@@ -94,7 +98,9 @@ func (c *recordsCmd) check(a *app) (format string, err error) {
 	case !needsLot && c.Code != "":
 		return "", say.Error("cmd-records.takes-no-lot", c.What, c.Code)
 	}
-	format = strings.ToLower(c.Format)
+	if format = strings.ToLower(c.Format); c.JSON {
+		format = "json"
+	}
 	if ending := strings.TrimPrefix(strings.ToLower(filepath.Ext(c.Output)), "."); format == "" && slices.Contains(recordFormats, ending) {
 		format = ending
 	}
@@ -117,6 +123,8 @@ func (c *recordsCmd) read(a *app, j *journal.Journal) (*records.Book, error) {
 	switch c.What {
 	case "trace", "recall", "sow":
 		return b.whole(records.Filter{}) // what they look for may lie on any day
+	case "pace":
+		return c.paces(a, j)
 	case "backlog", "sign-offs": // whatever the dates, they rest on what went before
 		return b.whole(f)
 	case "day":
@@ -134,6 +142,24 @@ func (c *recordsCmd) read(a *app, j *journal.Journal) (*records.Book, error) {
 		return b.whole(f)
 	}
 	return b.days(f)
+}
+
+// paces reads the last days, as many as paces are learned from; from a date on it reads
+// everything, so that the promises of all those months are scored.
+func (c *recordsCmd) paces(a *app, j *journal.Journal) (*records.Book, error) {
+	r := records.NewReader(records.Filter{From: c.From, To: c.To})
+	r.Pace = &pace.Learner{}
+	days := pace.Window
+	if c.From != "" {
+		days = math.MaxInt
+	}
+	err := j.LastDays(a.ctx, days, func(rec line.Record) error {
+		if c.To == "" || rec.At.Format(time.DateOnly) <= c.To {
+			r.Add(rec)
+		}
+		return nil
+	})
+	return r.Book(), err
 }
 
 func (c *recordsCmd) write(w io.Writer, a *app, b *records.Book, format string) error {

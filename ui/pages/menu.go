@@ -39,6 +39,7 @@ var menuTable = []menuEntry{
 	{"", screen.PracticeDay, "menu.practice"},
 	{"", screen.Recovery, "menu.recovery"},
 	{"", screen.Begin, "menu.begin"},
+	{"", screen.Paces, "menu.paces"},
 }
 
 var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms, screen.DayOver}

@@ -36,6 +36,7 @@ const (
 	Backlog Name = "backlog"
 	People  Name = "people"
 	Log     Name = "log"
+	Paces   Name = "paces"
 	Help    Name = "help"
 
 	Settings Name = "settings"

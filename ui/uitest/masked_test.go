@@ -95,6 +95,10 @@ var masked = []struct {
 	{name: "clean-up, the note", open: true, work: 60, keys: []string{"/", "5", "9", "enter"}},
 	{name: "help of the clean-up", open: true, work: 60, keys: []string{"/", "5", "?"}},
 	{name: "help of the backlog", open: true, keys: []string{"/", "9", "?"}},
+	{name: "paces", open: true, keys: []string{"/", "d"}},
+	{name: "pin a pace", open: true, keys: []string{"/", "d", "enter"}},
+	{name: "promises", open: true, keys: []string{"/", "d", "9"}},
+	{name: "help of the paces", open: true, keys: []string{"/", "d", "?"}},
 }
 
 // TestEveryTextCanBeTranslated shows each screen of a shed whose names are disguised

@@ -244,5 +244,5 @@ func Sow(b *records.Book, today string) *Doc {
 // What lists the reports that need nothing but a book.
 var What = map[string]func(*records.Book) *Doc{
 	"time": Time, "charts": Charts, "backlog": Backlog, "safety": Safety, "lots": Lots, "labels": Labels,
-	"alarms": Alarms, "sign-offs": SignOffs,
+	"alarms": Alarms, "sign-offs": SignOffs, "pace": Paces,
 }
