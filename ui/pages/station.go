@@ -15,6 +15,7 @@ type Station struct {
 	row     int // the chosen row
 	batch   int // the batch in it when it was chosen, which the mark follows; 0: none
 	asks    *question
+	listing bool       // what may have happened is listed
 	packing *form.Form // begun and not sent
 	packed  int        // the batch that it is about
 	presses screen.Presses

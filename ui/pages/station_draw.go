@@ -50,6 +50,10 @@ func (s *Station) Draw(env *screen.Env, r canvas.Region) {
 		s.asks.form.Draw(env, details)
 		return
 	}
+	if s.listing {
+		s.drawFacts(env, details)
+		return
+	}
 	if len(items) > 0 {
 		drawDetails(env, details, items[s.marked(items)])
 	}

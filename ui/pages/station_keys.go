@@ -33,10 +33,13 @@ func (s *Station) Actions(env *screen.Env) act.Table {
 	if s.asks != nil {
 		return s.asks.actions(env, s)
 	}
+	if s.listing {
+		return s.factKeys(env)
+	}
 	s.station = min(max(s.station, 0), len(env.State.Site.Stations)-1) // the line file may have changed
 	it := s.chosen(env)
 	kind := env.State.Site.Stations[s.station].Kind
-	all := act.Table{s.doIt(env, it), s.choice(env), s.adjust(env, it, keyStationMore, 1), s.adjust(env, it, keyStationLess, -1), hold(it),
+	all := act.Table{s.doIt(env, it), keyStationFacts.Do(func() { s.listing = true }), s.choice(env), s.adjust(env, it, keyStationMore, 1), s.adjust(env, it, keyStationLess, -1), hold(it),
 		keyStationAgain.Send(line.Restart{At: it.place}).First(func() { s.asks = askAgain(env, it) })}
 	all = append(all, s.batchKeys(env, it)...)
 	all = append(all, s.broken(env, it.place), act.Undo(&env.Context, "u", "u", "U"),
@@ -44,6 +47,9 @@ func (s *Station) Actions(env *screen.Env) act.Table {
 		keyStationSignOff.Acting().Do(func() { s.asks = askSignOff(env, kind) }))
 	if hand, ok := s.byHand(env, it); ok {
 		all = append(all, hand)
+	}
+	for _, a := range s.facts(env, it) {
+		all = append(all, a.Hidden()) // behind /; those that are shown stand before
 	}
 	return all
 }
