@@ -18,9 +18,11 @@ const (
 	AlarmWet                          // greens wait wet, near or beyond what their recipe allows
 	AlarmOverdue                      // a countdown is over and nobody has confirmed the machine off
 	AlarmLong                         // work by hand goes on for so long that somebody may have forgotten to end it
+	AlarmNoPower                      // the power is away
+	AlarmOverload                     // a breaker carries more than it may
 )
 
-var alarmNames = []string{"tripped", "interrupted", "wet", "overdue", "long"}
+var alarmNames = []string{"tripped", "interrupted", "wet", "overdue", "long", "no-power", "overload"}
 
 // String is the kind's name in records.
 func (k AlarmKind) String() string {
@@ -67,10 +69,11 @@ const (
 type Alarm struct {
 	Kind     AlarmKind
 	Priority Priority
-	Place    Place     // Nowhere with AlarmTripped
+	Place    Place     // Nowhere where a breaker is concerned
 	Batch    int       // 0 where no greens are concerned
 	Chore    int       // ID of the chore, 0 for greens and circuits
-	Circuit  int       // of the open breaker or of the machine; -1 where none is
+	Circuit  int       // of the breaker or of the machine; -1 where none is, or all are
+	Feeder   string    // whose breaker it is instead
 	Load     int       // the machine not confirmed off, or NoLoad
 	Since    time.Time // when its reason began: trip, last watched instant, start of the wet wait, end of the countdown
 	Until    time.Time // AlarmWet and wet greens overdue: when their allowed wait is over; else zero
@@ -85,24 +88,20 @@ type AlarmID struct {
 	Batch    int
 	Chore    int
 	Circuit  int
-	Since    int64 // Unix seconds
+	Feeder   string `json:",omitempty"`
+	Since    int64  // Unix seconds
 }
 
 // ID is the alarm's identity.
 func (a *Alarm) ID() AlarmID {
 	return AlarmID{Kind: a.Kind, Priority: a.Priority, Place: a.Place, Batch: a.Batch, Chore: a.Chore,
-		Circuit: a.Circuit, Since: a.Since.Unix()}
+		Circuit: a.Circuit, Feeder: a.Feeder, Since: a.Since.Unix()}
 }
 
 // Alarms lists what needs a person at the instant now, the most pressing first and
 // the oldest first among those. The order is the same for the same state.
 func Alarms(s *State, now time.Time) []Alarm {
-	var out []Alarm
-	for c, since := range s.Tripped {
-		if !since.IsZero() {
-			out = append(out, Alarm{Kind: AlarmTripped, Priority: Urgent, Place: Nowhere, Circuit: c, Load: NoLoad, Since: since})
-		}
-	}
+	out := s.powerAlarms(now)
 	for i := range s.Batches {
 		b := &s.Batches[i]
 		if b.Fate != OnLine {
@@ -123,6 +122,36 @@ func Alarms(s *State, now time.Time) []Alarm {
 		return cmp.Or(cmp.Compare(x.Priority, y.Priority), x.Since.Compare(y.Since), cmp.Compare(x.Kind, y.Kind),
 			cmp.Compare(x.Place.Station, y.Place.Station), cmp.Compare(x.Place.Slot, y.Place.Slot), cmp.Compare(x.Circuit, y.Circuit))
 	})
+	return out
+}
+
+// powerAlarms are those of the breakers. A shed without any power has one.
+func (s *State) powerAlarms(now time.Time) []Alarm {
+	var out []Alarm
+	dark := 0
+	for c, since := range s.Tripped {
+		if since.IsZero() {
+			continue
+		}
+		a := Alarm{Kind: AlarmTripped, Priority: Urgent, Place: Nowhere, Circuit: c, Load: NoLoad, Since: since}
+		if s.Power.Dark(c) {
+			a.Kind = AlarmNoPower
+			dark++
+		}
+		out = append(out, a)
+	}
+	if n := len(s.Site.Panel.Circuits); n > 1 && dark == n {
+		slices.SortFunc(out, func(x, y Alarm) int { return x.Since.Compare(y.Since) })
+		out = out[:1]
+		out[0].Circuit = -1
+	}
+	for _, o := range s.Site.Panel.Overloads(s.Power, now) {
+		a := Alarm{Kind: AlarmOverload, Priority: Urgent, Place: Nowhere, Circuit: o.Circuit, Load: NoLoad, Since: o.Since}
+		if o.Feeder >= 0 {
+			a.Feeder = s.Site.Panel.Feeders[o.Feeder].Name
+		}
+		out = append(out, a)
+	}
 	return out
 }
 

@@ -14,6 +14,7 @@ import (
 func Apply(s *State, r Record) *State {
 	next := applyEvent(s, r)
 	next.Seq, next.At = r.Seq, r.At
+	next.keepPast(s, r)
 	next.remember(s, r)
 	return next
 }
@@ -45,7 +46,7 @@ func (e LineLaid) apply(s *State, r Record) {
 	s.keepLimits(r.Seq)
 	old, tripped := s.Site, s.Tripped
 	s.Site, s.Laid, s.Tripped = &site, r.At, nil
-	s.Power = atRest(&site.Panel, r.At)
+	s.Power, s.PowerPast, s.File = atRest(&site.Panel, r.At), nil, nil
 	for i, since := range tripped {
 		if c, ok := site.Panel.CircuitByName(old.Panel.Circuits[i].Name); ok && !since.IsZero() {
 			s.trip(c, since)
@@ -66,7 +67,7 @@ func (e LineLaid) apply(s *State, r Record) {
 
 func (e DayOpened) apply(s *State, r Record) {
 	sheet := e.Sheet
-	s.Sheet, s.Opened, s.LastPromise = &sheet, r.At, time.Time{}
+	s.Sheet, s.Opened, s.LastPromise, s.PowerPast = &sheet, r.At, time.Time{}, nil
 	s.Batches, s.Chores = nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{} // trays that the last day left unwashed are still there
 	s.Water = make([]Water, len(s.Site.Stations))
@@ -81,7 +82,7 @@ func (e DayOpened) apply(s *State, r Record) {
 
 func (DayClosed) apply(s *State, _ Record) {
 	s.keepPacked()
-	s.Sheet, s.Opened = nil, time.Time{}
+	s.Sheet, s.Opened, s.PowerPast = nil, time.Time{}, nil
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{}
 	s.Crew, s.Hours = s.Site.Crew, nil

@@ -161,78 +161,33 @@ func (s *Site) feeder(name string) (int, bool) {
 }
 
 func (e BreakerTripped) apply(s *State, r Record) {
+	at := r.when(e.AsOf)
 	if e.Feeder == "" {
-		s.trip(e.Circuit, r.At)
+		s.trip(e.Circuit, at)
 		return
 	}
-	f, ok := s.Site.feeder(e.Feeder)
-	if !ok {
-		return
-	}
-	s.Power = s.Power.FeederTripped(&s.Site.Panel, f, r.At)
-	for _, c := range s.Site.circuitsOf(0, e.Feeder) {
-		s.dead(c, r.At)
+	if f, ok := s.Site.feeder(e.Feeder); ok {
+		s.cut(s.Site.circuitsOf(0, e.Feeder), at, func(p *power.Panel, ps power.State) power.State { return ps.FeederTripped(p, f, at) })
 	}
 }
 
 func (e BreakerReset) apply(s *State, r Record) {
 	for _, c := range s.Site.circuitsOf(e.Circuit, e.Feeder) {
-		s.resetBreaker(c, r.At)
+		switch {
+		case !s.hasCircuit(c):
+		case e.Asks:
+			s.live([]int{c}, r.when(e.AsOf))
+		default:
+			s.Power = s.Power.Reset(&s.Site.Panel, c, r.At)
+			s.closed(c)
+		}
 	}
 }
 
 // trip takes every load on a circuit off and holds the steps that they served.
 func (s *State) trip(circuit int, at time.Time) {
-	if !s.hasCircuit(circuit) {
-		return
-	}
-	s.Power = s.Power.Tripped(&s.Site.Panel, circuit, at)
-	s.dead(circuit, at)
-}
-
-// dead notes since when a circuit has no power and holds the steps on it.
-func (s *State) dead(circuit int, at time.Time) {
-	p := &s.Site.Panel
-	s.Tripped = slices.Clone(s.Tripped)
-	if s.Tripped == nil {
-		s.Tripped = make([]time.Time, len(p.Circuits))
-	}
-	s.Tripped[circuit] = at
-
-	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
-	served := func(step *Step) bool {
-		return s.hasLoad(step.Load) && p.Loads[step.Load].Circuit == circuit &&
-			(step.Progress == Running || step.Progress == Interrupted)
-	}
-	for i := range s.Batches {
-		if b := &s.Batches[i]; b.Fate == OnLine && served(&b.Step) {
-			b.startWet(s.Site.Stations[b.Step.Place.Station].Kind, at)
-			b.Step.hold(at)
-		}
-	}
-	for i := range s.Chores {
-		if step := &s.Chores[i].Step; served(step) {
-			step.hold(at)
-		}
-	}
-}
-
-// resetBreaker closes a breaker again. What is never switched off comes back by
-// itself; everything else waits for a start.
-func (s *State) resetBreaker(circuit int, at time.Time) {
-	if !s.hasCircuit(circuit) {
-		return
-	}
-	p := &s.Site.Panel
-	s.Power = s.Power.Reset(p, circuit, at)
-	for i := range p.Loads {
-		if p.Loads[i].Circuit == circuit && p.Loads[i].StaysOn && !s.Power.Loads[i].DeclaredOff {
-			s.Power = s.Power.Switched(p, i, power.Status{On: true, Since: at}, at)
-		}
-	}
-	if s.Tripped != nil {
-		s.Tripped = slices.Clone(s.Tripped)
-		s.Tripped[circuit] = time.Time{}
+	if s.hasCircuit(circuit) {
+		s.cut([]int{circuit}, at, func(p *power.Panel, ps power.State) power.State { return ps.Tripped(p, circuit, at) })
 	}
 }
 

@@ -115,12 +115,14 @@ type SetCrew struct{ Names []string }
 type MarkTripped struct {
 	Circuit int
 	Feeder  string
+	AsOf    time.Time // zero: now
 }
 
 // ResetBreaker says that a tripped breaker has been reset.
 type ResetBreaker struct {
 	Circuit int
 	Feeder  string
+	AsOf    time.Time // zero: now
 }
 
 // MarkBroken takes a slot out of use; MarkMended puts it back.

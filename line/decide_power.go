@@ -123,13 +123,17 @@ func (c MarkTripped) decide(d *draft) *Refusal {
 	if !slices.ContainsFunc(circuits, func(i int) bool { return !d.s.Power.Open(i) }) {
 		return refuse(RuleNothing, "line.tripped-already", name)
 	}
+	at, no := d.asOf(c.AsOf)
+	if no != nil {
+		return no
+	}
 	d.undo = say.New("undo.trip", name)
 	p := &d.s.Site.Panel
 	found := foundAt(p.RecordTrip(d.s.Power, circuits[0], d.now))
 	if c.Feeder != "" {
 		found = foundOnFeeder(d.s, c.Feeder, d.now)
 	}
-	d.emit(BreakerTripped{Circuit: c.Circuit, Feeder: c.Feeder, Found: found})
+	d.emit(BreakerTripped{Circuit: c.Circuit, Feeder: c.Feeder, Found: found, AsOf: at})
 	return nil
 }
 
@@ -141,8 +145,12 @@ func (c ResetBreaker) decide(d *draft) *Refusal {
 	if !slices.ContainsFunc(d.s.Site.circuitsOf(c.Circuit, c.Feeder), d.s.Power.Open) {
 		return refuse(RuleNothing, "line.not-tripped", name)
 	}
+	at, no := d.asOf(c.AsOf)
+	if no != nil {
+		return no
+	}
 	d.undo = say.New("undo.reset", name)
-	d.emit(BreakerReset(c))
+	d.emit(BreakerReset{Circuit: c.Circuit, Feeder: c.Feeder, Asks: true, AsOf: at})
 	return nil
 }
 

@@ -160,12 +160,16 @@ type BreakerTripped struct {
 	Circuit int
 	Feeder  string     `json:",omitempty"`
 	Found   *TripFound `json:",omitempty"`
+	AsOf    time.Time  `json:",omitzero"`
 }
 
-// BreakerReset says that it was reset.
+// BreakerReset says that it was reset. Asks says that what was on then counts as on
+// until somebody says what it does; in journals of earlier versions it counts as off.
 type BreakerReset struct {
 	Circuit int
-	Feeder  string `json:",omitempty"`
+	Feeder  string    `json:",omitempty"`
+	Asks    bool      `json:",omitempty"`
+	AsOf    time.Time `json:",omitzero"`
 }
 
 // SlotBroken takes a slot out of use.
@@ -243,6 +247,12 @@ var eventTypes = map[string]reflect.Type{
 	"work-given-over": reflect.TypeFor[WorkGivenOver](),
 	"breaker-tripped": reflect.TypeFor[BreakerTripped](),
 	"breaker-reset":   reflect.TypeFor[BreakerReset](),
+	"found-on":        reflect.TypeFor[FoundOn](),
+	"found-off":       reflect.TypeFor[FoundOff](),
+	"unplugged":       reflect.TypeFor[Unplugged](),
+	"plugged-in":      reflect.TypeFor[PluggedIn](),
+	"power-lost":      reflect.TypeFor[PowerLost](),
+	"power-back":      reflect.TypeFor[PowerBack](),
 	"slot-broken":     reflect.TypeFor[SlotBroken](),
 	"slot-mended":     reflect.TypeFor[SlotMended](),
 	"alarm-raised":    reflect.TypeFor[AlarmRaised](),

@@ -138,11 +138,16 @@ func (v Advice) Prompts(s *State, now time.Time) []Prompt {
 	return a.out
 }
 
-// doubts asks about every machine that counts as on because an entry was taken back.
+// doubts asks about every machine that counts as on because an entry was taken back or
+// the power is back, and about those that will.
 // One that serves a step whose time is over is asked about by the end of that.
 func (a *adviser) doubts() {
 	for i := range a.s.Power.Loads {
 		st := &a.s.Power.Loads[i]
+		if st.LeftOn { // its power is away: once that is back, it may come on
+			a.offer(Prompt{Act: ActConfirm, From: Nowhere, To: Nowhere, At: a.now, Load: i, Setting: -1, Command: MarkOff{Load: i}, rank: rankDoubt})
+			continue
+		}
 		served := st.Books == st.Setting && a.s.LoadUsers(i, Nowhere) > 0
 		if !st.InDoubt || served || !a.s.Power.Drawing(&a.s.Site.Panel, i, a.now) {
 			continue
@@ -208,8 +213,22 @@ func (a *adviser) compare(x, y Prompt) int {
 	if c := cmp.Compare(x.rank, y.rank); c != 0 {
 		return c
 	}
+	if x.Act == ActResume && y.Act == ActResume {
+		if c := cmp.Compare(a.startingA(y.To), a.startingA(x.To)); c != 0 {
+			return c
+		}
+	}
 	if x.Batch != 0 && y.Batch != 0 {
 		return a.before(x.Batch, y.Batch, x.To)
+	}
+	return 0
+}
+
+// startingA is what starting the machine of a step takes: what takes most is started
+// again first, while the least is on beside it.
+func (a *adviser) startingA(p Place) float64 {
+	if step := a.s.StepAt(p); step != nil && a.s.hasLoad(step.Load) {
+		return a.s.Site.Panel.Loads[step.Load].StartingA
 	}
 	return 0
 }

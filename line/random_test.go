@@ -350,3 +350,29 @@ func isOn(s *line.State, load int, now time.Time) bool {
 	st, l := s.Power.Loads[load], s.Site.Panel.Loads[load]
 	return st.On && !(l.SelfOff && !st.Until.IsZero() && !now.Before(st.Until))
 }
+
+// drawFact draws something that somebody saw, now or earlier.
+func drawFact(t *rapid.T, s *line.State, now time.Time) line.Command {
+	load := pick(t, len(s.Site.Panel.Loads), "load")
+	circuit := pick(t, len(s.Site.Panel.Circuits), "circuit")
+	everywhere := rapid.Bool().Draw(t, "everywhere")
+	asOf := one(t, "as of", time.Time{}, now, now.Add(-time.Duration(pick(t, 3600, "ago"))*time.Second), now.Add(-48*time.Hour), now.Add(time.Minute))
+	switch pick(t, 10, "what") {
+	case 0, 1, 2:
+		return line.MarkOn{Load: load, Setting: pick(t, 3, "setting"), AsOf: asOf}
+	case 3, 4:
+		return line.MarkOff{Load: load, AsOf: asOf}
+	case 5:
+		return line.MarkUnplugged{Load: load, AsOf: asOf}
+	case 6:
+		return line.MarkPlugged{Load: load, Circuit: circuit, AsOf: asOf}
+	case 7:
+		return line.MarkPowerLost{Circuit: circuit, Everywhere: everywhere, AsOf: asOf}
+	case 8:
+		return line.MarkTripped{Circuit: circuit, AsOf: asOf}
+	}
+	if s.Power.Open(circuit) && !s.Power.Dark(circuit) {
+		return line.ResetBreaker{Circuit: circuit, AsOf: asOf}
+	}
+	return line.MarkPowerBack{Circuit: circuit, Everywhere: everywhere, AsOf: asOf}
+}

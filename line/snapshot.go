@@ -52,6 +52,7 @@ func EncodeState(s *State) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
+		delete(all, "PowerPast") // an undo does not go back to it
 		out.Undo = append(out.Undo, undoSnapshot{Text: u.text, At: u.at, Before: all.without(encoded)})
 		later, encoded = &u.before, all
 	}

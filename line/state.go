@@ -13,7 +13,8 @@ import (
 type State struct {
 	Seq  int64     // number of the last record
 	At   time.Time // instant of the last record
-	Site *Site
+	Site *Site     // the line of today
+	File *Site     // the line file, while a plug hangs on another circuit than it says; else nil
 	Laid time.Time // when Site was taken over; zero: it never was
 	Book recipes.Book
 
@@ -22,17 +23,18 @@ type State struct {
 	Crew   []string // everybody of the day, in the order of their places
 	Hours  []Hours  // of those who are not there all day
 
-	Power   power.State
-	Batches []Batch // of the open day, by ID
-	Chores  []Chore // open ones only
-	Trays   TrayPool
-	Sowing  []SowItem // still to sow
-	Water   []Water   // per station
-	Clean   time.Time // when the surfaces were last sanitized in this day; zero: not yet
-	Broken  []Place   // slots out of use
+	Power     power.State
+	PowerPast *PastPower // what the wiring did before, the latest first
+	Batches   []Batch    // of the open day, by ID
+	Chores    []Chore    // open ones only
+	Trays     TrayPool
+	Sowing    []SowItem // still to sow
+	Water     []Water   // per station
+	Clean     time.Time // when the surfaces were last sanitized in this day; zero: not yet
+	Broken    []Place   // slots out of use
 
-	// Tripped is since when each circuit's breaker is open; zero while it is not.
-	// It is nil as long as none has tripped.
+	// Tripped is since when each circuit has no power, because a breaker is open or
+	// because the power is away; zero while it has. It is nil as long as none had none.
 	Tripped []time.Time
 
 	Marks []AlarmMark // what people did about the alarms that stand

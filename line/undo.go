@@ -63,7 +63,9 @@ func (e Undone) apply(s *State, r Record) {
 	next := last.before
 	next.undo = s.undo[:n-1]
 	next.LastID, next.ChoreID, next.Ahead = s.LastID, s.ChoreID, s.Ahead
-	next.Acting = s.Acting // who takes it back
+	next.PowerPast = s.PowerPast          // it was so, whatever the books say
+	next.Site, next.File = s.Site, s.File // nor does it move a plug
+	next.Acting = s.Acting                // who takes it back
 	next.LastPromise = s.LastPromise
 	next.Entries = s.Entries // signed; only a later entry corrects one
 	if e.KeepsOn {

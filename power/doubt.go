@@ -31,28 +31,50 @@ func (s State) Settled(load int) State {
 	return s
 }
 
+// Doubted returns the state with a load that is on in doubt: by the books it does
+// something else.
+func (s State) Doubted(load int, books Status) State {
+	loads := slices.Clone(s.Loads)
+	st := &loads[load]
+	st.InDoubt, st.Books = true, offInBooks
+	if setting, on := books.InBooks(); on {
+		st.Books = setting
+	}
+	s.Loads = loads
+	return s
+}
+
 // TakenBack returns the state after an action that began at the instant since is
 // taken out of the books, which were as before. That changes nothing in the shed: a
 // load counts as on if it does in either state, at the setting that draws more. Every
 // breaker is as warm as that makes it, and no cooler than it was.
 func (s State) TakenBack(p *Panel, before State, since, now time.Time) State {
 	since, now = since.Round(0), now.Round(0)
-	next := State{Loads: make([]Status, len(s.Loads)), OpenCircuits: before.OpenCircuits}
+	next := State{Loads: make([]Status, len(s.Loads)), OpenCircuits: before.OpenCircuits, DarkCircuits: before.DarkCircuits}
 	for i := range next.Loads {
 		next.Loads[i] = p.eitherOf(s, before, i, now)
 	}
 	both := next
 	both.Heat = make([]Heat, len(p.Circuits)+2*len(p.Feeders))
-	heat := make([]Heat, len(both.Heat))
 	p.eachPole(func(pl pole) {
 		k := p.slot(pl)
 		both.Heat[k] = p.heatOf(before, pl, since)
 		both.Heat[k].At = since
-		x, y := p.heatOf(both, pl, now), p.heatOf(s, pl, now)
-		heat[k] = Heat{Level: max(x.Level, y.Level), Short: max(x.Short, y.Short), At: now}
 	})
-	next.Heat = heat
+	next.Heat = both.AsHot(p, s, now).Heat
 	return next
+}
+
+// AsHot returns the state with every breaker at least as warm as in another one at the
+// instant now.
+func (s State) AsHot(p *Panel, other State, now time.Time) State {
+	heat := make([]Heat, len(p.Circuits)+2*len(p.Feeders))
+	p.eachPole(func(pl pole) {
+		x, y := p.heatOf(s, pl, now), p.heatOf(other, pl, now)
+		heat[p.slot(pl)] = Heat{Level: max(x.Level, y.Level), Short: max(x.Short, y.Short), At: now}
+	})
+	s.Heat = heat
+	return s
 }
 
 // eitherOf is how a load counts that was doing what s says and by the books does what

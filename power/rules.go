@@ -199,7 +199,7 @@ func (w *weighing) unknown() int {
 	return -1
 }
 
-// Tripped refuses starts behind an open breaker.
+// Tripped refuses starts where there is no power.
 type Tripped struct{}
 
 func (Tripped) name() string { return RuleTripped }

@@ -214,7 +214,7 @@ func TestRoomIsKeptForTheFridge(t *testing.T) {
 	if len(v.SwitchOff) > 0 {
 		t.Fatal("names the fridge")
 	}
-	s := NewState(p).Declared(p, 1, true, t0)
+	s := NewState(p).Unplugged(p, 1, t0)
 	if v := p.Judge(s, Ask{}, t0); !v.Allowed {
 		t.Fatalf("unplugged: %s", v.Says().String())
 	}
@@ -236,7 +236,7 @@ func TestNoSpareForTheFridgesStart(t *testing.T) {
 // Plugging it in is a start like any other, and it will cycle from then on.
 func TestPluggingTheFridgeIn(t *testing.T) {
 	p := one(20, UL489, Load{Settings: amps(5.7), StartingA: 30, StartingTime: 500 * time.Millisecond, Cycles: true, StaysOn: true}, 14)
-	s := NewState(p).Declared(p, 0, true, t0).Switched(p, 1, on(0, t0), t0)
+	s := NewState(p).Unplugged(p, 0, t0).Switched(p, 1, on(0, t0), t0)
 	if a := p.Amps(s, 0, t0); a != 14 {
 		t.Fatalf("unplugged, yet %v A", a)
 	}

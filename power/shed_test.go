@@ -83,7 +83,11 @@ func randomDay(d dice, p *Panel, steps int) (State, time.Time) {
 				s = s.Switched(p, i, randomStatus(d, q.Setting, now), now)
 			}
 		case d.chance(20):
-			s = s.Declared(p, i, !s.Loads[i].DeclaredOff, now)
+			if s.Loads[i].DeclaredOff {
+				s = s.Replugged(p, p, i, now)
+			} else {
+				s = s.Unplugged(p, i, now)
+			}
 		}
 		switch {
 		case d.chance(50):

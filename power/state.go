@@ -6,12 +6,14 @@ import "time"
 type Status struct {
 	On      bool
 	Setting int       // index into Load.Settings while On
-	Since   time.Time // switched on at
+	Since   time.Time // switched on at, or last seen on or off
 	Until   time.Time // countdown end; zero when open-ended. Passing it means off only for SelfOff loads
 
 	// DeclaredOff says that somebody has unplugged a load that cycles by itself,
 	// so that nothing needs to be reserved for it.
 	DeclaredOff bool
+	PlugSeen    time.Time // when somebody last saw its plug, in or out
+	Outlet      time.Time // and when in the outlet where it is
 	// Spoils says that switching it off now would spoil a batch, so that a
 	// refusal never names it as a way out.
 	Spoils bool
@@ -22,6 +24,10 @@ type Status struct {
 	// have it on for a time that is over.
 	InDoubt bool
 	Books   int
+
+	// LeftOn says that it was on, at Setting, when its circuit lost its power and that
+	// nobody has found it switched off since: with the power it may come on again.
+	LeftOn bool
 
 	// Started is when its motor last started or sped up, and OnSince since when it
 	// has been on without a break. Switched keeps both.
@@ -34,7 +40,8 @@ type Status struct {
 // leave the old as it was.
 type State struct {
 	Loads        []Status
-	OpenCircuits []bool // tripped breakers, aligned with Panel.Circuits; nil while none is
+	OpenCircuits []bool // circuits without power, aligned with Panel.Circuits; nil while none is
+	DarkCircuits []bool // those of them whose breaker is in; nil while none is
 
 	// Heat is the thermal state of every breaker pole: first the circuits, then
 	// two legs for each feeder. Nil means that nothing has been switched yet.
@@ -67,6 +74,13 @@ func (s State) Switched(p *Panel, load int, st Status, now time.Time) State {
 
 // carried fills in what a new status takes over from the old one.
 func (p *Panel) carried(s State, load int, st Status, now time.Time) Status {
+	was := s.Loads[load]
+	if st.PlugSeen.IsZero() {
+		st.PlugSeen = was.PlugSeen
+	}
+	if st.Outlet.IsZero() {
+		st.Outlet = was.Outlet
+	}
 	if !st.On {
 		st.Started, st.OnSince = time.Time{}, time.Time{}
 		return st
@@ -75,7 +89,6 @@ func (p *Panel) carried(s State, load int, st Status, now time.Time) Status {
 	if at.IsZero() {
 		at = now
 	}
-	was := s.Loads[load]
 	if !s.Drawing(p, load, now) {
 		st.Started, st.OnSince = at, at
 		return st
@@ -102,15 +115,9 @@ func (st *Status) onSince() time.Time {
 	return st.OnSince
 }
 
-// Declared returns the state with a load that cycles by itself declared
-// unplugged, or plugged in again.
-func (s State) Declared(p *Panel, load int, unplugged bool, now time.Time) State {
-	st := s.Loads[load]
-	st.DeclaredOff = unplugged
-	if unplugged {
-		st.On = false
-	}
-	return s.Switched(p, load, st, now)
+// Unplugged returns the state with a load's plug out since an instant.
+func (s State) Unplugged(p *Panel, load int, now time.Time) State {
+	return s.Switched(p, load, Status{DeclaredOff: true, Since: now, PlugSeen: now}, now)
 }
 
 // Retimed returns the state with the end of a load's countdown moved. The load is

@@ -190,6 +190,9 @@ func (UnknownAmps) says(w weighing) say.Speech {
 }
 
 func (Tripped) says(w weighing) say.Speech {
+	if w.s.Dark(w.asked().Circuit) {
+		return say.Speech{say.New("interlock.dark", say.Circuit(w.circuit().Name))}
+	}
 	return say.Speech{say.New("interlock.tripped", say.Circuit(w.circuit().Name))}
 }
 

@@ -101,6 +101,12 @@ func (d *dayFold) seeTo(e line.Event, at int64) {
 		about = func(id *line.AlarmID) bool {
 			return id.Kind == line.AlarmTripped && (id.Circuit == e.Circuit || e.Feeder != "")
 		}
+	case line.PowerBack:
+		about = func(id *line.AlarmID) bool {
+			return id.Kind == line.AlarmNoPower && (id.Circuit == e.Circuit || e.Everywhere || id.Circuit < 0)
+		}
+	case line.FoundOff, line.Unplugged, line.LoadSwitched:
+		about = func(id *line.AlarmID) bool { return id.Kind == line.AlarmOverload }
 	}
 	for i := range d.alarms {
 		if a := &d.alarms[i]; about(&a.id) {

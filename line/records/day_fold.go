@@ -240,12 +240,34 @@ func (d *dayFold) takePower(event line.Event, at int64) {
 			d.block = at
 		}
 	case line.BreakerTripped:
-		d.trip(e.Circuit, at)
-	case line.BreakerReset:
+		d.trip(e.Circuit, asOf(e.AsOf, at))
+	case line.BreakerReset, line.PowerBack:
 		d.powerFound(at)
+	case line.PowerLost:
+		d.trip(e.Circuit, asOf(e.AsOf, at))
+		for c := range d.r.site.Panel.Circuits {
+			if e.Everywhere && c != e.Circuit {
+				d.trip(c, asOf(e.AsOf, at))
+			}
+		}
+	case line.FoundOn:
+		d.goOn(e.Load, asOf(e.AsOf, at))
+		d.powerFound(at)
+	case line.FoundOff:
+		d.stopLoads(func(load int) bool { return load == e.Load }, asOf(e.AsOf, at))
+	case line.Unplugged:
+		d.stopLoads(func(load int) bool { return load == e.Load }, asOf(e.AsOf, at))
 	case line.WatchLost:
 		d.interrupt(min(at, ns(e.LastBeat)), at)
 	}
+}
+
+// asOf is since when a fact was true that was told at an instant.
+func asOf(since time.Time, told int64) int64 {
+	if since.IsZero() {
+		return told
+	}
+	return min(ns(since), told)
 }
 
 func (d *dayFold) takeBatch(event line.Event, at int64) {

@@ -125,6 +125,7 @@ func (r *Reader) take(rec line.Record) {
 	case line.StepStarted, line.StepFinished, line.TraysFound, line.TraysLost, line.BatchMoved, line.StepSkipped, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
 		line.StepResumed, line.BatchSplit, line.BatchMerged, line.BatchScrapped, line.ChoreStarted, line.ChoreFinished,
 		line.BatchesAdded, line.WatchLost, line.Refused, line.BreakerTripped, line.BreakerReset, line.LoadSwitched,
+		line.FoundOn, line.FoundOff, line.Unplugged, line.PowerLost, line.PowerBack,
 		line.AlarmRaised, line.AlarmsAcked, line.AlarmShelved, line.CrewChanged, line.HoursSet, line.WorkGivenOver:
 		if r.day != nil {
 			r.day.take(rec)
@@ -141,6 +142,8 @@ func (r *Reader) take(rec line.Record) {
 		}
 	case line.LineLaid:
 		r.lay(e, rec.Seq)
+	case line.PluggedIn:
+		r.plug(e)
 	case line.RecipeRevised:
 		r.book.Recipes = r.book.Recipes.With(e.Recipe)
 		if e.Recipe.Revision > 1 {
@@ -148,6 +151,16 @@ func (r *Reader) take(rec line.Record) {
 		}
 	default:
 		r.takeEntry(rec)
+	}
+}
+
+// plug has a load hang on another circuit.
+func (r *Reader) plug(e line.PluggedIn) {
+	site := *r.site
+	if e.Load >= 0 && e.Load < len(site.Panel.Loads) {
+		site.Panel.Loads = slices.Clone(site.Panel.Loads)
+		site.Panel.Loads[e.Load].Circuit = e.Circuit
+		r.site = &site
 	}
 }
 

@@ -229,21 +229,40 @@ func (d *dayFold) giveOver(e line.WorkGivenOver, at int64) {
 
 func (d *dayFold) trip(circuit int, at int64) {
 	p := &d.r.site.Panel
-	on := func(load int) bool {
+	d.stopLoads(func(load int) bool {
 		return load >= 0 && load < len(p.Loads) && p.Loads[load].Circuit == circuit
+	}, at)
+	if d.block == 0 {
+		d.block = at
 	}
+}
+
+// stopLoads holds the steps of loads that have been off since an instant, though not
+// since before they began.
+func (d *dayFold) stopLoads(of func(load int) bool, at int64) {
 	for _, l := range d.order {
-		if l.run.on && on(l.run.load) {
-			d.holdBatch(l, at)
+		if l.run.on && of(l.run.load) {
+			d.holdBatch(l, max(at, l.run.from))
 		}
 	}
 	for _, c := range d.chore {
-		if on(c.run.load) {
-			d.holdChore(c, at)
+		if of(c.run.load) {
+			d.holdChore(c, max(at, c.run.from))
 		}
 	}
-	if d.block == 0 {
-		d.block = at
+}
+
+// goOn has the held steps of a load run since it does.
+func (d *dayFold) goOn(load int, at int64) {
+	for _, l := range d.order {
+		if l.run.on && l.run.held && l.run.load == load {
+			d.resume(line.StepResumed{At: l.place}, max(at, l.run.stopped))
+		}
+	}
+	for _, c := range d.chore {
+		if c.run.on && c.run.held && c.run.load == load {
+			d.resume(line.StepResumed{At: c.e.At}, max(at, c.run.stopped))
+		}
 	}
 }
 

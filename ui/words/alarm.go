@@ -20,6 +20,13 @@ func (t *Speaker) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
 	switch a.Kind {
 	case line.AlarmTripped:
 		return t.Say("alarm.tripped", t.Circuit(s.Site.Panel.Circuits[a.Circuit].Name), since)
+	case line.AlarmNoPower:
+		if a.Circuit < 0 {
+			return t.Say("alarm.no-power", since)
+		}
+		return t.Say("alarm.no-power-at", t.Circuit(s.Site.Panel.Circuits[a.Circuit].Name), since)
+	case line.AlarmOverload:
+		return t.overload(s, a, now)
 	case line.AlarmInterrupted:
 		return t.Say("alarm.interrupted", who, t.Place(s, a.Place), since)
 	case line.AlarmWet:
@@ -36,4 +43,29 @@ func (t *Speaker) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
 		return t.Say("alarm.over-on", who, t.Place(s, a.Place), since, say.Load(s.Site.Panel.Loads[a.Load].Name))
 	}
 	return who
+}
+
+// overload says what a breaker carries, how soon it may trip, and what to switch off.
+func (t *Speaker) overload(s *line.State, a *line.Alarm, now time.Time) string {
+	p := &s.Site.Panel
+	for _, o := range p.Overloads(s.Power, now) {
+		name := t.Circuit(a.Feeder)
+		switch {
+		case o.Feeder >= 0 && p.Feeders[o.Feeder].Name == a.Feeder:
+		case a.Feeder == "" && o.Circuit == a.Circuit:
+			name = t.Circuit(p.Circuits[a.Circuit].Name)
+		default:
+			continue
+		}
+		within := t.Sentence(o.Within())
+		var off say.List
+		for _, i := range p.Relief(s.Power, &o, now) {
+			off = append(off, say.Load(p.Loads[i].Name))
+		}
+		if len(off) == 0 {
+			return t.Say("alarm.overload-any", name, o.AmpsA, o.LimitA, within)
+		}
+		return t.Say("alarm.overload", name, o.AmpsA, o.LimitA, within, off)
+	}
+	return ""
 }

@@ -3,6 +3,7 @@ package words
 import (
 	"strconv"
 	"strings"
+	"time"
 
 	"shedbell/line"
 	"shedbell/line/say"
@@ -193,9 +194,49 @@ func (t *Speaker) powerEvent(s *line.State, e line.Event) string {
 	case line.BreakerTripped:
 		return t.tripped(s, e)
 	case line.BreakerReset:
-		return t.Say("event.reset", t.breaker(s, e.Circuit, e.Feeder))
+		return t.since(t.Say("event.reset", t.breaker(s, e.Circuit, e.Feeder)), e.AsOf)
+	}
+	return t.factEvent(s, e)
+}
+
+// factEvent words what somebody saw.
+func (t *Speaker) factEvent(s *line.State, e line.Event) string {
+	where := func(circuit int, everywhere bool) string {
+		if everywhere {
+			return t.Say("event.everywhere")
+		}
+		return t.breaker(s, circuit, "")
+	}
+	switch e := e.(type) {
+	case line.FoundOn:
+		name, setting := t.machine(s, e.Load, e.Setting)
+		if setting != "" {
+			return t.since(t.Say("event.found-on-at", name, setting), e.AsOf)
+		}
+		return t.since(t.Say("event.found-on", name), e.AsOf)
+	case line.FoundOff:
+		name, _ := t.machine(s, e.Load, 0)
+		return t.since(t.Say("event.found-off", name), e.AsOf)
+	case line.Unplugged:
+		name, _ := t.machine(s, e.Load, 0)
+		return t.since(t.Say("event.unplugged", name), e.AsOf)
+	case line.PluggedIn:
+		name, _ := t.machine(s, e.Load, 0)
+		return t.since(t.Say("event.plugged-in", name, t.circuitName(s, e.Circuit)), e.AsOf)
+	case line.PowerLost:
+		return t.since(t.Say("event.power-lost", where(e.Circuit, e.Everywhere)), e.AsOf)
+	case line.PowerBack:
+		return t.since(t.Say("event.power-back", where(e.Circuit, e.Everywhere)), e.AsOf)
 	}
 	return ""
+}
+
+// since adds from when on a fact was true, where that is earlier than it was told.
+func (t *Speaker) since(text string, asOf time.Time) string {
+	if asOf.IsZero() {
+		return text
+	}
+	return t.Say("event.as-of", text, t.TimeOfDay(asOf, ""))
 }
 
 // machine names a load and, where it has several, its setting. A record that does not
@@ -215,7 +256,7 @@ func (t *Speaker) machine(s *line.State, load, setting int) (name, set string) {
 func (t *Speaker) tripped(s *line.State, e line.BreakerTripped) string {
 	name := t.breaker(s, e.Circuit, e.Feeder)
 	if e.Found == nil {
-		return t.Say("event.tripped", name)
+		return t.since(t.Say("event.tripped", name), e.AsOf)
 	}
 	var on []string
 	for _, l := range e.Found.On {
@@ -229,13 +270,17 @@ func (t *Speaker) tripped(s *line.State, e line.BreakerTripped) string {
 }
 
 func (t *Speaker) breaker(s *line.State, circuit int, feeder string) string {
-	switch {
-	case feeder != "":
+	if feeder != "" {
 		return t.Say("event.feeder", t.Circuit(feeder))
-	case circuit < 0 || circuit >= len(s.Site.Panel.Circuits):
-		return t.Say("event.circuit", "#"+strconv.Itoa(circuit+1))
 	}
-	return t.Say("event.circuit", t.Circuit(s.Site.Panel.Circuits[circuit].Name))
+	return t.Say("event.circuit", t.circuitName(s, circuit))
+}
+
+func (t *Speaker) circuitName(s *line.State, circuit int) string {
+	if circuit < 0 || circuit >= len(s.Site.Panel.Circuits) {
+		return "#" + strconv.Itoa(circuit+1)
+	}
+	return t.Circuit(s.Site.Panel.Circuits[circuit].Name)
 }
 
 // attentionEvent words what became of alarms, and times in which nobody watched.
