@@ -260,6 +260,13 @@ func (e FoundOn) apply(s *State, r Record) {
 	} else {
 		t.doubt = true
 		s.tell(t)
+		if books, on := s.Power.Loads[e.Load].InBooks(); on {
+			s.eachStep(func(step *Step) { // which goOn has made its own
+				if step.keepsOn(e.Load) {
+					step.Setting = books
+				}
+			})
+		}
 	}
 	s.settle()
 }

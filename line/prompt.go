@@ -154,7 +154,7 @@ func (a *adviser) doubts() {
 		}
 		p := Prompt{Act: ActConfirm, From: Nowhere, To: Nowhere, At: a.now, Load: i, Setting: -1, Command: SwitchOff{Load: i}, rank: rankDoubt}
 		if !st.PerhapsOff() {
-			p.Setting, p.Command = st.Books, SwitchOn{Load: i, Setting: st.Books}
+			p.Setting, p.Command = st.Books, MarkOn{Load: i, Setting: st.Books}
 		}
 		a.offer(p)
 	}
