@@ -17,6 +17,7 @@ type gauge struct {
 	circuit int     // -1 for a feeder's leg
 	kept    float64 // part of AmpsA that is reserved
 	open    bool
+	dark    bool // its breaker is in, and there is no power
 }
 
 // gauges lists the circuits, then the legs of the feeders.
@@ -25,7 +26,7 @@ func gauges(env *screen.Env) []gauge {
 	var out []gauge
 	for c := range p.Circuits {
 		out = append(out, gauge{Outlook: p.CircuitOutlook(s, c, env.Now), name: p.Circuits[c].Name, circuit: c,
-			kept: p.Reserved(s, c, env.Now), open: s.Open(c)})
+			kept: p.Reserved(s, c, env.Now), open: s.Open(c) && !s.Dark(c), dark: s.Dark(c)})
 	}
 	for f := range p.Feeders {
 		a, b := p.FeederOutlook(s, f, env.Now)
@@ -62,7 +63,10 @@ func legCount(p *power.Panel) int {
 }
 
 func (g *gauge) figures(w *words.Speaker) string {
-	if g.open {
+	switch {
+	case g.dark:
+		return w.Say("power.dark")
+	case g.open:
 		return w.Say("power.tripped")
 	}
 	return w.Say("power.amps", g.AmpsA, g.LimitA)
@@ -88,7 +92,7 @@ func (g *gauge) starts() bool { return g.StartA > 0.05 }
 // flows now.
 func (g *gauge) holds(w *words.Speaker) string {
 	switch {
-	case g.open:
+	case g.open, g.dark:
 		return ""
 	case g.TripIn == power.Never:
 		return w.Say("power.holds")
@@ -103,7 +107,7 @@ func (g *gauge) warmth(w *words.Speaker) string { return w.Say("power.heat", 100
 
 func (g *gauge) role() theme.Role {
 	switch {
-	case g.open || g.AmpsA > g.LimitA:
+	case g.open || g.dark || g.AmpsA > g.LimitA:
 		return theme.Urgent
 	case g.TripIn != power.Never && !g.starts() || g.Heat > 0.9:
 		return theme.Soon

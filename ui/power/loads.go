@@ -22,6 +22,8 @@ func loadState(env *screen.Env, i int) (text, short string, role theme.Role) {
 	w := env.Words
 	same := func(key string) (string, string, theme.Role) { return w.Say(key), w.Say(key), theme.Faint }
 	switch {
+	case s.Dark(l.Circuit):
+		return w.Say("power.dark"), w.Say("power.dark"), theme.Soon
 	case s.Open(l.Circuit):
 		return w.Say("power.no-power"), w.Say("power.tripped"), theme.Soon
 	case st.InDoubt && s.Drawing(p, i, env.Now):
