@@ -108,7 +108,7 @@ func (p *Panel) eitherOf(s, before State, i int, now time.Time) Status {
 	if !p.Loads[i].SelfOff || endsLater(books, st) {
 		st.Until = books.Until
 	}
-	st.InDoubt, st.Books = setting != st.Setting || !draws || books.PerhapsOff(), 0
+	st.InDoubt, st.Books = setting != st.Setting || !draws || books.PerhapsOff() || before.Open(p.Loads[i].Circuit), 0
 	if st.InDoubt {
 		st.Books = setting
 	}
