@@ -49,6 +49,8 @@ type Options struct {
 	Pace     Pace    // of the demo's clock; nil: it cannot be changed
 	OwnPace  float64 // speed for a person who takes over
 
+	Lines bool // for people who have their screen read to them: a line for each change
+
 	Begin func() // told that the person leaves for the ways to begin; nil: there are none
 
 	Wall func() time.Time // the clock on the wall, which may not jump; nil: time.Now

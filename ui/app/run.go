@@ -17,6 +17,9 @@ import (
 // own driver fail, a plain board takes over.
 func Run(opt Options) error {
 	model := Guarded(opt).(*guard)
+	if opt.Lines {
+		return runInLines(opt, model)
+	}
 	_, err := program(opt, model).Run()
 	if !errors.Is(err, tea.ErrProgramPanic) {
 		return err

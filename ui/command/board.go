@@ -39,21 +39,24 @@ type BoardOptions struct {
 	OwnSpeed float64          // of a demo that plays by itself, for a person who takes over
 	Now      func() time.Time // the board's clock
 
+	Lines bool   // for people who have their screen read to them: a line for each change
 	Begin func() // the person asks for the ways to begin, and leaves for them; nil: there are none
 
 	In  io.Reader
 	Out io.Writer
 }
 
-type boardCmd struct{}
+type boardCmd struct {
+	Lines bool
+}
 
 // Run opens the board. On an empty data folder it first asks how to begin, and again
 // whenever the person asks for that on the board.
-func (boardCmd) Run(a *app) error {
+func (c *boardCmd) Run(a *app) error {
 	if err := a.needTerminal(); err != nil {
 		return err
 	}
-	begin := a.emptyFolder() && a.env.First != nil
+	begin := !c.Lines && a.emptyFolder() && a.env.First != nil // which is drawn
 	for {
 		how := setup.BeginLook
 		if begin {
@@ -62,14 +65,14 @@ func (boardCmd) Run(a *app) error {
 				return err
 			}
 		}
-		if err := a.begin(how, &begin); err != nil || !begin {
+		if err := a.begin(how, c.Lines, &begin); err != nil || !begin {
 			return err
 		}
 	}
 }
 
 // begin does what was chosen. again says whether to ask anew afterwards.
-func (a *app) begin(how setup.Begin, again *bool) error {
+func (a *app) begin(how setup.Begin, lines bool, again *bool) error {
 	switch how {
 	case setup.BeginWatch:
 		return (&demoCmd{}).play(a)
@@ -83,7 +86,7 @@ func (a *app) begin(how setup.Begin, again *bool) error {
 	if err != nil {
 		return err
 	}
-	if a.env.First != nil {
+	if o.Lines = lines; a.env.First != nil && !lines {
 		o.Begin = func() { *again = true }
 	}
 	return a.env.Board(o)
