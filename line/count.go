@@ -113,3 +113,17 @@ func (e TraysLost) apply(s *State, _ Record) {
 	b.Trays -= e.Trays
 	b.Lost += e.Trays
 }
+
+// traysFit says why a batch cannot have been found to have so many trays.
+func (d *draft) traysFit(e TraysFound) *Refusal {
+	b := d.s.Batch(e.Batch)
+	switch {
+	case b == nil:
+		return refuse(RuleUnknown, "line.no-batch", e.Batch)
+	case b.Fate == Scrapped || b.Fate == Merged:
+		return refuse(RuleOrder, "line.batch-gone", b.Label())
+	case e.Trays < 1 || e.Trays > MaxDayTrays:
+		return refuse(RuleValue, "line.crop-trays", e.Trays, say.Crop(b.Crop), MaxDayTrays)
+	}
+	return nil
+}

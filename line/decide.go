@@ -68,6 +68,7 @@ type draft struct {
 	events  []Event
 	settled int // how many of the events are in s
 	undo    say.Sentence
+	past    bool // it was done: the interlock is not asked
 }
 
 func (d *draft) emit(e Event) { d.events = append(d.events, e) }
@@ -109,6 +110,6 @@ func (Undo) decide(d *draft) *Refusal {
 	if !ok {
 		return refuse(RuleNothing, "line.nothing-to-undo")
 	}
-	d.emit(Undone{Text: what.Keep(), KeepsOn: true})
+	d.emit(Undone{Text: what.Keep(), Entry: d.s.undo[d.s.lastAction()].group, KeepsOn: true})
 	return nil
 }

@@ -51,7 +51,7 @@ func (d *draft) plannedTime(st *Station, at Place, load int, r *recipes.Recipe, 
 
 // allow puts a start to the interlock.
 func (d *draft) allow(load, setting int, runs time.Duration) *Refusal {
-	if load == NoLoad {
+	if load == NoLoad || d.past {
 		return nil
 	}
 	v := d.s.Site.Panel.Judge(d.s.Power, power.Ask{Load: load, Setting: setting, For: runs}, d.now)

@@ -216,6 +216,7 @@ func (e Refused) Reason() say.Speech {
 // lack it; in theirs a machine whose start was taken back counts as off.
 type Undone struct {
 	Text    string // as Record.Undo
+	Entry   int64  `json:",omitempty"` // Group of the action; 0: the last one that counts
 	KeepsOn bool   `json:",omitempty"`
 }
 
@@ -264,6 +265,7 @@ var eventTypes = map[string]reflect.Type{
 	"clock-followed":  reflect.TypeFor[ClockFollowed](),
 	"refused":         reflect.TypeFor[Refused](),
 	"undone":          reflect.TypeFor[Undone](),
+	"corrected":       reflect.TypeFor[Corrected](),
 
 	"entry-made":       reflect.TypeFor[EntryMade](),
 	"trouble-reported": reflect.TypeFor[TroubleReported](),
@@ -306,6 +308,44 @@ func EncodeEvent(e Event) (name string, data []byte, err error) {
 	}
 	data, err = json.Marshal(e)
 	return name, data, err
+}
+
+// Events is a list of events as the journal keeps it inside another one.
+type Events []Event
+
+type keptEvent struct {
+	Event string
+	Data  json.RawMessage
+}
+
+// MarshalJSON writes each event with its name.
+func (e Events) MarshalJSON() ([]byte, error) {
+	out := make([]keptEvent, len(e))
+	for i := range e {
+		name, data, err := EncodeEvent(e[i])
+		if err != nil {
+			return nil, err
+		}
+		out[i] = keptEvent{name, data}
+	}
+	return json.Marshal(out)
+}
+
+// UnmarshalJSON is the inverse of MarshalJSON.
+func (e *Events) UnmarshalJSON(data []byte) error {
+	var in []keptEvent
+	if err := json.Unmarshal(data, &in); err != nil {
+		return err
+	}
+	*e = nil
+	for _, k := range in {
+		event, err := DecodeEvent(k.Event, k.Data)
+		if err != nil {
+			return err
+		}
+		*e = append(*e, event)
+	}
+	return nil
 }
 
 // DecodeEvent is the inverse of EncodeEvent.

@@ -156,10 +156,13 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 	switch c.(type) {
 	case line.Undo:
 		n := len(m.before) - 1
+		if n < 0 {
+			return // of before nobody watched, which is told again and not taken back
+		}
 		want, got := *m.before[n], *m.live
 		m.before = m.before[:n]
 		want.Seq, want.At, want.LastID, want.ChoreID, want.Acting, want.Ahead = got.Seq, got.At, got.LastID, got.ChoreID, got.Acting, got.Ahead
-		want.Entries = got.Entries // nothing takes a safety entry back
+		want.Entries, want.Marks = got.Entries, got.Marks // nothing takes a safety entry back, nor what was seen of alarms
 		want.Site, want.File = got.Site, got.File
 		m.stays(old, want.Power)
 		want.Power, want.PowerPast = got.Power, got.PowerPast

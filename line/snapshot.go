@@ -10,11 +10,13 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"shedbell/power"
 )
 
 // snapshotFormat is raised whenever Apply makes another state of the same records
 // without a change to the types that the state is made of.
-const snapshotFormat = 2
+const snapshotFormat = 3
 
 // ErrSnapshot says that a snapshot is damaged or was written by a program whose
 // state looks different. The records have to be replayed instead.
@@ -27,14 +29,46 @@ type snapshot struct {
 	Shape  string
 	State  fields
 	Undo   []undoSnapshot
+	Since  []recordSnapshot
 }
 
 type fields map[string]json.RawMessage
 
 type undoSnapshot struct {
 	Text   string
+	Group  int64
 	At     time.Time
+	By     string
+	Fix    *Corrected `json:",omitempty"`
+	Fixed  time.Time  `json:",omitzero"`
+	With   int64      `json:",omitempty"`
+	Prior  []recordSnapshot
 	Before fields
+}
+
+type recordSnapshot struct {
+	Seq, Group int64
+	At         time.Time
+	By, Undo   string
+	Event      Events
+	Power      *power.State `json:",omitempty"` // with a correction
+}
+
+func (t *told) snapshot() (out []recordSnapshot) {
+	for _, one := range t.list() {
+		r := one.r
+		out = append(out, recordSnapshot{r.Seq, r.Group, r.At, r.By, r.Undo, Events{r.Event}, one.power})
+	}
+	return out
+}
+
+func toldAgain(kept []recordSnapshot) (t *told) {
+	for _, k := range kept {
+		if len(k.Event) == 1 {
+			t = &told{r: Record{Seq: k.Seq, Group: k.Group, At: k.At, By: k.By, Undo: k.Undo, Event: k.Event[0]}, power: k.Power, prev: t}
+		}
+	}
+	return t
 }
 
 // EncodeState writes a state, and what undo would come back to, so that
@@ -45,6 +79,7 @@ func EncodeState(s *State) ([]byte, error) {
 	if out.State, err = encodeFields(s, nil, nil); err != nil {
 		return nil, err
 	}
+	out.Since = s.since.snapshot()
 	later, encoded := s, out.State
 	for i := len(s.undo) - 1; i >= 0; i-- {
 		u := s.undo[i]
@@ -52,8 +87,8 @@ func EncodeState(s *State) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		delete(all, "PowerPast") // an undo does not go back to it
-		out.Undo = append(out.Undo, undoSnapshot{Text: u.text, At: u.at, Before: all.without(encoded)})
+		out.Undo = append(out.Undo, undoSnapshot{Text: u.text, Group: u.group, At: u.at, By: u.by, Fix: u.fix, Fixed: u.fixed, With: u.with,
+			Prior: u.prior.snapshot(), Before: all.without(encoded)})
 		later, encoded = &u.before, all
 	}
 	return json.Marshal(out)
@@ -73,10 +108,11 @@ func DecodeState(data []byte) (*State, error) {
 		return nil, err
 	}
 	later := s
-	undo := make([]*undoEntry, len(in.Undo))
+	s.since = toldAgain(in.Since)
+	undo := make([]*action, len(in.Undo))
 	for i, u := range in.Undo {
-		entry := &undoEntry{text: u.Text, at: u.At, before: *later} // shares what its fields do not replace
-		entry.before.undo = nil
+		entry := &action{text: u.Text, group: u.Group, at: u.At, by: u.By, fix: u.Fix, fixed: u.Fixed, with: u.With, prior: toldAgain(u.Prior), before: *later} // shares what its fields do not replace
+		entry.before.undo, entry.before.since = nil, nil
 		if err := u.Before.decode(&entry.before); err != nil {
 			return nil, err
 		}

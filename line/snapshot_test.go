@@ -88,7 +88,7 @@ func TestForeignSnapshotsAreRefused(t *testing.T) {
 		"empty":        func() []byte { return nil },
 		"cut off":      func() []byte { return data[:len(data)/2] },
 		"no JSON":      func() []byte { return []byte("snapshot") },
-		"other format": func() []byte { return []byte(strings.Replace(string(data), `"Format":2`, `"Format":3`, 1)) },
+		"other format": func() []byte { return []byte(strings.Replace(string(data), `"Format":3`, `"Format":4`, 1)) },
 		"other shape": func() []byte {
 			return []byte(strings.Replace(string(data), fmt.Sprintf(`"Shape":%q`, whole["Shape"]), `"Shape":"00000000"`, 1))
 		},

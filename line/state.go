@@ -64,7 +64,8 @@ type State struct {
 	LastID  int // highest batch ID given
 	ChoreID int
 
-	undo []*undoEntry
+	undo  []*action // that can be taken back or put right, as they happened
+	since *told     // records of the last of them, and what followed it
 }
 
 // NewState returns the state of a line on which nothing has happened.

@@ -42,6 +42,15 @@ func eventOf[T line.Event]() *rapid.Generator[line.Event] {
 	return rapid.Map(rapid.MakeCustom[T](makeConfig), func(v T) line.Event { return v })
 }
 
+// corrections have events in them.
+var corrections = rapid.Custom(func(t *rapid.T) line.Event {
+	c := line.Corrected{Entry: rapid.Int64().Draw(t, "entry"), At: instants.Draw(t, "at"), By: rapid.String().Draw(t, "by"), Out: rapid.Bool().Draw(t, "out")}
+	for range rapid.IntRange(0, 2).Draw(t, "events") {
+		c.Events = append(c.Events, line.TraysFound{Batch: rapid.Int().Draw(t, "batch"), Trays: rapid.Int().Draw(t, "trays")})
+	}
+	return c
+})
+
 // anyEvent has a generator for every event of package line.
 var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"LineLaid":        eventOf[line.LineLaid](),
@@ -95,6 +104,18 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"MarkAdded":       eventOf[line.MarkAdded](),
 	"HandedOn":        eventOf[line.HandedOn](),
 	"SignedOff":       eventOf[line.SignedOff](),
+	"TubDrained":      eventOf[line.TubDrained](),
+	"TraysFound":      eventOf[line.TraysFound](),
+	"TraysLost":       eventOf[line.TraysLost](),
+	"StepSkipped":     eventOf[line.StepSkipped](),
+	"BatchMoved":      eventOf[line.BatchMoved](),
+	"FoundOn":         eventOf[line.FoundOn](),
+	"FoundOff":        eventOf[line.FoundOff](),
+	"Unplugged":       eventOf[line.Unplugged](),
+	"PluggedIn":       eventOf[line.PluggedIn](),
+	"PowerLost":       eventOf[line.PowerLost](),
+	"PowerBack":       eventOf[line.PowerBack](),
+	"Corrected":       corrections,
 	"SignOffRevoked":  eventOf[line.SignOffRevoked](),
 }
 

@@ -41,6 +41,7 @@ func NewReader(f Filter) *Reader {
 	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}},
 		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, teams: map[string][]string{}}
 	r.settled.out = r.take
+	r.settled.put = func(c Correction) { r.book.Corrections = append(r.book.Corrections, c) }
 	r.clearPlaces()
 	return r
 }

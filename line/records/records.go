@@ -228,8 +228,11 @@ type Book struct {
 	Pins     []line.PinnedPace
 	Marks    []Mark
 	Notes    []Note
-	Last     time.Time // instant of the last record
-	laid     []laid
+
+	Corrections []Correction // what was put right, in the order in which that was entered
+
+	Last time.Time // instant of the last record
+	laid []laid
 }
 
 // laid is a line file with the number of the record that laid it.

@@ -9,15 +9,6 @@ import (
 	"shedbell/ui/words"
 )
 
-// Undo takes the last action back and says which that is.
-func Undo(c *Context, label string, keys ...string) Action {
-	a := Key(label, "does.undo", keys...).Send(line.Undo{})
-	if what, ok := c.State.CanUndo(); ok {
-		a = a.Does(c.Words.Say("does.undo-that", what))
-	}
-	return a
-}
-
 // Next makes an action do what a prompt asks for. Before its time it asks once.
 func (a Action) Next(c *Context, p *line.Prompt) Action {
 	return a.Send(p.Command).Asks(early(c, p))

@@ -134,8 +134,13 @@ func TestAFaultLeavesAPlainBoard(t *testing.T) {
 				t.Fatalf("Enter on the plain board left the step %v", p)
 			}
 			w.press("0")
+			w.press("u")
+			if p := w.line.State().Batch(1).Step.Progress; p != line.Finished {
+				t.Fatalf("0 and u once on the plain board left the step %v", p)
+			}
+			w.press("u")
 			if p := w.line.State().Batch(1).Step.Progress; p != line.Running {
-				t.Fatalf("0 on the plain board left the step %v", p)
+				t.Fatalf("u twice on the plain board left the step %v", p)
 			}
 			files, _ := filepath.Glob(filepath.Join(w.dir, "fault-*.txt"))
 			if len(files) != 1 {
@@ -156,7 +161,7 @@ func TestAFaultLeavesAPlainBoard(t *testing.T) {
 				}
 			}
 			w.press("b") // the full board again, with new screens
-			w.shows("1 CUT", "inish cutting PEA 1")
+			w.shows("1 cut", "Finish cutting PEA 1")
 		})
 	}
 }
@@ -178,7 +183,7 @@ func TestAFaultThatStays(t *testing.T) {
 			}
 		}
 		w.press("b")
-		w.shows("1 CUT")
+		w.shows("1 cut")
 	}
 	if files, _ := filepath.Glob(filepath.Join(w.dir, "fault-*.txt")); len(files) != keptReports {
 		t.Errorf("%d reports kept, want %d", len(files), keptReports)

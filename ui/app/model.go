@@ -388,7 +388,7 @@ func (m *Model) do(c line.Command, who string) tea.Cmd {
 		before = line.Apply(before, r)
 	}
 	m.askForAir(c, after)
-	if _, undo := c.(line.Undo); undo {
+	if _, fix := c.(line.Correct); fix {
 		m.focus = screen.Focus{} // a question about what was running comes first
 	}
 	m.waiting, m.result = after.Seq, &result
@@ -479,6 +479,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Day:      pages.NewDay(),
 		screen.Log:      pages.NewLog(),
 		screen.Alarms:   pages.NewAlarms(),
+		screen.Done:     pages.NewDone(),
 		screen.Station:  pages.NewStation(),
 		screen.Recipes:  recipeui.New(),
 		screen.Help:     pages.NewHelp(),

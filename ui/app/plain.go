@@ -17,6 +17,7 @@ type plain struct {
 	line  Line
 	word  string    // the last thing that happened
 	early time.Time // Enter was pressed before its time; again confirms
+	undo  time.Time // the same of u
 }
 
 // press does what a key asks for.
@@ -26,8 +27,8 @@ func (p *plain) press(key string) {
 			p.word = p.words.Say("plain.failed")
 		}
 	}()
-	early := p.early
-	p.early = time.Time{}
+	early, undo := p.early, p.undo
+	p.early, p.undo = time.Time{}, time.Time{}
 	switch key {
 	case "enter", " ":
 		now := p.line.Now()
@@ -44,7 +45,13 @@ func (p *plain) press(key string) {
 			return
 		}
 		p.do(prompt.Command, lanes[urgent].Person)
-	case "0":
+	case "u":
+		what, ok := p.line.State().CanUndo()
+		if now := p.line.Now(); ok && now.Sub(undo) > 5*time.Second {
+			p.undo = now
+			p.word = p.words.Say("plain.undo", what)
+			return
+		}
 		p.do(line.Undo{}, "")
 	}
 }

@@ -20,8 +20,8 @@ const undoReach = 500
 // Events that records of other days are read by: what the line was, and what was
 // written down later about the days that are asked for.
 var (
-	contextEvents = []string{"line-laid", "recipe-revised", "seed-used", "trouble-reported", "trouble-mended", "slot-broken", "slot-mended", "undone"}
-	laterEvents   = []string{"entry-made", "sold", "undone"}
+	contextEvents = []string{"line-laid", "recipe-revised", "seed-used", "trouble-reported", "trouble-mended", "slot-broken", "slot-mended", "undone", "corrected"}
+	laterEvents   = []string{"entry-made", "sold", "undone", "corrected"}
 )
 
 // bookReader reads a book out of a journal, as little of it as will do.
@@ -179,9 +179,10 @@ func (b *bookReader) both(after, before int64, names []string) (kept []line.Reco
 		wait.Go(func() {
 			h := &halves[i]
 			h.err = b.j.OfTypes(b.ctx, part[0], part[1], names, func(rec line.Record) error {
-				if _, undo := rec.Event.(line.Undone); undo {
+				switch rec.Event.(type) {
+				case line.Undone, line.Corrected:
 					h.undos = append(h.undos, rec.Seq)
-				} else {
+				default:
 					h.kept = append(h.kept, rec)
 				}
 				return nil

@@ -81,7 +81,7 @@ func readTrips(dir string, in *inputs) ([]keptTrip, error) {
 			if e.Circuit >= 0 && e.Circuit < len(before.Site.Panel.Circuits) {
 				kept = append(kept, keptTrip{e.Trip(before, r.At), before.Site, e.Feeder})
 			}
-		case line.Undone:
+		case line.Undone, line.Corrected:
 			kept = withoutUndone(kept, before, s)
 		}
 		return nil

@@ -137,14 +137,14 @@ func TestADiskThatFails(t *testing.T) {
 			x.press("7", "Enter") // a refusal needs no disk
 			x.expect("Not now: no tray is ready for tray wash")
 			x.press("\x1b")
-			x.expect("inish cutting PEA 1")
+			x.expect("Finish cutting PEA 1")
 			x.endAtOnce()
 			x.expect("PEA 1 into the tub", "ot yet saved")
 			again := 0
 			for again == 0 || disk.faults() < amount("SHEDBELL_FAULTS", 1) {
 				x.press("Enter")
 				x.expect("Cut PEA 2, 2 trays")
-				x.press("0")
+				x.press("0", "1", "9", "Enter", "0")
 				x.expect("Is the tub blower off?")
 				x.press("Enter")
 				x.expect("PEA 1 into the tub")
@@ -161,7 +161,7 @@ func TestADiskThatFails(t *testing.T) {
 			savedAgain(x)
 			x.kill()
 			kept := records(t, dir)
-			if n, undone := len(eventsOf[line.StepStarted](kept)), len(eventsOf[line.Undone](kept)); n != 2+again || undone != again {
+			if n, undone := len(eventsOf[line.StepStarted](kept)), len(eventsOf[line.Corrected](kept)); n != 2+again || undone != again {
 				t.Errorf("%d starts and %d undos are on the disk, want %d and %d", n, undone, 2+again, again)
 			}
 			integrity(t, dir)

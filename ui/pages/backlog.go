@@ -71,7 +71,7 @@ func (s *Backlog) Actions(env *screen.Env) act.Table {
 		act.Key(".", "backlog-does.new-shed", ".").Do(func() { write(line.Nowhere) }).Acting(),
 		mend,
 	}
-	return append(append(all, act.Round("does.mark", &s.marked, len(list))...), act.Undo(&env.Context, "u", "u", "U"))
+	return append(append(all, act.Round("does.mark", &s.marked, len(list))...), screen.KeyUndo)
 }
 
 // left closes the form. Where it came first, from the board, nothing has been read yet.

@@ -22,7 +22,9 @@ func morning(t *testing.T, o uitest.Options) *uitest.Driver {
 func someWork(d *uitest.Driver) {
 	d.Press("enter") // start cutting pea 1
 	d.Skip(10 * time.Minute)
-	d.Press("enter", "0", "enter") // done, undone, done
+	d.Press("enter")
+	d.TakeBack()
+	d.Press("enter") // done, undone, done
 	d.Skip(time.Minute)
 	d.Press("enter") // into the tub
 	d.Line.Do(line.Split{Batch: 2, Trays: 3})
@@ -44,7 +46,7 @@ func TestWordsOfTheDay(t *testing.T) {
 	d.ExpectLine("07:30:00", "Ash", "Day opened: 18 trays in 6 batches")
 	d.ExpectLine("PEA 1 started at the cutting table")
 	d.ExpectLine("07:40:00", "PEA 1 done at the cutting table")
-	d.ExpectLine("Undone: cutting table finished, pea 1")
+	d.ExpectLine("Put right: cutting table finished, pea 1. It was not done.")
 	d.ExpectLine("PEA 1 started at the tub, 3:30")
 	d.ExpectLine("Refused. Not now: pea 2 has 3 trays")
 }

@@ -42,7 +42,7 @@ var menuTable = []menuEntry{
 	{"", screen.Paces, "menu.paces"},
 }
 
-var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms, screen.DayOver}
+var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms, screen.Done, screen.DayOver}
 
 // Menu lists the other screens by number.
 type Menu struct {

@@ -72,7 +72,7 @@ func TestEachMistakeIsSaidAtOnce(t *testing.T) {
 	d.Skip(10 * time.Minute)
 	d.Press("enter", "enter", "enter", "enter") // cut; the caution; into the tub; pea 2 is cut meanwhile
 	d.Skip(time.Minute)
-	d.Press("2", "enter")
+	d.Press("enter")
 	d.Expect("too early")
 	d.ExpectNot("Practice: PEA 1")
 	d.Press("enter", "enter") // all the same; the caution is read
@@ -128,7 +128,7 @@ func TestUndoneIsNoMistake(t *testing.T) {
 	d.Do(line.Advance{Batch: 1, To: line.Anywhere})
 	d.Pass(time.Second)
 	d.Expect("practice, 1 mistake")
-	d.Press("0")
+	d.TakeBack()
 	d.Expect("practice, no mistake")
 }
 

@@ -42,7 +42,7 @@ func (s *Station) Actions(env *screen.Env) act.Table {
 	all := act.Table{s.doIt(env, it), keyStationFacts.Do(func() { s.listing = true }), s.choice(env), s.adjust(env, it, keyStationMore, 1), s.adjust(env, it, keyStationLess, -1), hold(it),
 		keyStationAgain.Send(line.Restart{At: it.place}).First(func() { s.asks = askAgain(env, it) })}
 	all = append(all, s.batchKeys(env, it)...)
-	all = append(all, s.broken(env, it.place), act.Undo(&env.Context, "u", "u", "U"),
+	all = append(all, s.broken(env, it.place), screen.KeyUndo,
 		keyStationArrows.Take(func(k tea.KeyMsg) tea.Cmd { return s.move(env, k.String()) }),
 		keyStationSignOff.Acting().Do(func() { s.asks = askSignOff(env, kind) }))
 	if hand, ok := s.byHand(env, it); ok {

@@ -35,7 +35,7 @@ func TestSignOffInThreeKeys(t *testing.T) {
 	d.Press("1", "1")
 	d.Expect("Rowan may no longer run spin alone, says Ash: not done for a long time")
 	d.ExpectNot("Rowan (by Ash)")
-	d.Press("u")
+	d.TakeBack()
 	d.Expect("Rowan (by Ash)")
 }
 

@@ -77,7 +77,7 @@ func TestTimeHoldAndStartAgain(t *testing.T) {
 	d.ExpectLine("PEA 2", "held, 16:45")
 	d.Press("a", "enter")
 	d.ExpectLine("PEA 2", "17:45 left")
-	d.Press("u")
+	d.TakeBack()
 	d.ExpectLine("PEA 2", "held, 16:45")
 }
 
@@ -95,7 +95,7 @@ func TestEnterTooEarlyAsks(t *testing.T) {
 }
 
 func TestSplitAndMergeUncutTrays(t *testing.T) {
-	d := openStation(t, 80, 26)
+	d := openStation(t, 80, 24)
 	d.Press("1", "1")
 	d.ExpectLine("3", "PEA 2, 3 trays", "uncut")
 	d.Press("3", "s")
@@ -128,7 +128,8 @@ func TestMarkFollowsTheBatch(t *testing.T) {
 	d.ExpectLine("→ 1", "PEA 1", "min left")
 	d.Press("x")
 	d.Expect("Scrap PEA 1, 3 trays?")
-	d.Press("/", "u")
+	d.Press("/")
+	d.TakeBack()
 	d.ExpectLine("→ 2", "PEA 1", "uncut")
 }
 

@@ -23,7 +23,7 @@ func TestWatchingSwitchesNothing(t *testing.T) {
 	env := d.env()
 	env.Watching = screen.Watching{Says: say.Speech{say.New("This screen watches.")}}
 	v := New()
-	for _, k := range []string{"enter", ".", "u"} {
+	for _, k := range []string{"enter", "."} {
 		cmd, _ := screen.Actions(env, v).Press(&env.Context, press(k))
 		if cmd == nil || v.ask != nil {
 			t.Fatalf("%s gives no answer, or a question", k)

@@ -60,7 +60,7 @@ func (v *View) Actions(env *screen.Env) act.Table {
 	return act.Table{pick, v.switchIt(env), v.breaker(env),
 		act.Key("+ -", "power-does.setting", "+", "=").Do(shift(1)).Unless(noSetting),
 		act.Key("-", "power-does.setting", "-").Do(shift(-1)).Unless(noSetting).Hidden(),
-		act.Undo(&env.Context, "u", "u", "U"),
+		screen.KeyUndo,
 		act.Key("arrows", "power-does.other-load", "down", "j", "tab").Do(move(1)),
 		act.Key("up", "power-does.other-load", "up", "k", "shift+tab").Do(move(-1)).Hidden()}
 }

@@ -24,7 +24,7 @@ func TestStartingPart(t *testing.T) {
 	d.ExpectLine("3 spinner", "starting")
 	d.Expect("this start can last")
 	d.Press("0")
-	d.ExpectLine("wet wall", "spinner", "▒", "30.0 A start")
+	d.ExpectLine("wet wall", "█▒", "30.0 A start")
 	d.Pass(2 * time.Second)
 	d.ExpectNot("▒", "A start")
 	d.Press("/", "1")
@@ -160,7 +160,8 @@ func TestFeederTrips(t *testing.T) {
 	if s := d.State().Power; s.Open(0) || s.Open(1) || s.Open(3) || !s.Loads[linetest.Fridge].On || !s.Loads[7].InDoubt {
 		t.Errorf("after the reset %+v", s.Loads)
 	}
-	d.Press("u", "u") // the reset and the trip
+	d.TakeBack() // the reset
+	d.TakeBack() // and the trip
 	if s := d.State(); s.Power.Open(0) || !s.Power.Loads[7].On || s.StepAt(line.Place{Station: linetest.Tub}).Progress != line.Running {
 		t.Error("the trip was not taken back whole")
 	}

@@ -110,9 +110,10 @@ func TestThreeKeysFromTheBoard(t *testing.T) {
 		t.Errorf("by %q because %q at %s", got.By, got.Why, got.At)
 	}
 	d.Expect("Recipe pea, revision 2")
-	d.Press("0", "0") // the board, and there undo
+	d.Press("0")
+	d.TakeBack()
 	if got, _ := d.State().Recipe("pea"); got.Revision != 1 {
-		t.Error("one key on the board does not take it back")
+		t.Error("what was done does not take it back")
 	}
 }
 

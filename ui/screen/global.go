@@ -7,6 +7,8 @@ var (
 	KeyLeave = act.Key("0", "does.back", "0", "esc").Tell(LeaveMsg{})
 	KeyHelp  = act.Key("?", "does.help", "?").Tell(OpenMsg{Name: Help})
 	KeyHush  = act.Key("*", "does.silence", "*", "m", "M") // the frame says what it does
+	KeyDone  = act.Key("0", "does.done", "0", "u", "U").Tell(OpenMsg{Name: Done})
+	KeyUndo  = act.Key("u", "does.done", "u", "U").Tell(OpenMsg{Name: Done})
 	KeyMenu  = act.Key("/", "does.other-screens", "/").Tell(OpenMsg{Name: Menu})
 )
 

@@ -42,6 +42,7 @@ const (
 	Settings Name = "settings"
 
 	Alarms Name = "alarms" // all of them, to be shelved
+	Done   Name = "done"   // what was done, to be taken back or put right
 
 	Recovery Name = "recovery" // what ran while nobody watched
 

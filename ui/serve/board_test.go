@@ -49,7 +49,7 @@ func TestAnswersOfAClientAreNoKeys(t *testing.T) {
 		b.shows(step)
 	}
 	for _, r := range s.line.History() {
-		if _, undone := r.Event.(line.Undone); undone {
+		if _, undone := r.Event.(line.Corrected); undone {
 			t.Error("an answer has undone something")
 		}
 	}

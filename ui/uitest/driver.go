@@ -5,6 +5,7 @@ package uitest
 import (
 	"context"
 	"reflect"
+	"strconv"
 	"strings"
 	"time"
 
@@ -340,3 +341,15 @@ func Key(name string) tea.KeyMsg {
 
 // Row is one row of a screen.
 func Row(screen string, y int) string { return strings.Split(screen, "\n")[y] }
+
+// TakeBack takes the last action back that counts, as a person does, and comes back to
+// the screen.
+func (d *Driver) TakeBack() {
+	d.tb.Helper()
+	for i, done := range d.State().Done(9) {
+		if !done.Out {
+			d.Press("u", strconv.Itoa(i+1), "9", "enter", "0")
+			return
+		}
+	}
+}

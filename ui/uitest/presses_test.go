@@ -6,7 +6,6 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
-	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
 
@@ -143,7 +142,7 @@ func TestAlarmsOnEveryScreen(t *testing.T) {
 	d.Pass(4 * time.Minute)
 	at := func() string {
 		d.Expect("confirm tub blower off")
-		return uitest.Row(d.Screen(), screen.AlarmY(screen.Size{W: 80, H: 24}))
+		return uitest.Row(d.Screen(), 1)
 	}
 	d.Pass(time.Minute)
 	board := at()
@@ -155,12 +154,12 @@ func TestAlarmsOnEveryScreen(t *testing.T) {
 	}
 	d.Press("/", "0", "/", "7")
 	d.Pass(11 * time.Second)
-	d.Expect("7 TRAY WASH")
+	d.Expect("Cut PEA 2")
 	d.Press("*")
 	d.Expect("noted 07:")
 	d.Press("/", "7")
 	d.Pass(time.Minute)
-	d.ExpectNot("7 TRAY WASH")
+	d.ExpectNot("Cut PEA 2,")
 	d.Pass(4 * time.Minute)
 	d.Expect("* silence")
 }

@@ -50,6 +50,9 @@ func (t *Speaker) Event(s *line.State, r line.Record) string {
 		return t.Say("event.note", e.Text)
 	case line.Refused:
 		return t.Speech(e.Speech())
+	case line.Corrected:
+		d, _ := s.DoneNo(e.Entry)
+		return t.Say("event.set-right", d.Text, t.Speech(e.Says(d.Said)))
 	case line.Undone:
 		return t.Say("event.undone", say.Kept(e.Text))
 	}

@@ -1,0 +1,529 @@
+package line
+
+import (
+	"cmp"
+	"reflect"
+	"slices"
+	"strings"
+	"time"
+
+	"shedbell/line/say"
+)
+
+// Correct puts right what was said of an action: only what is given is changed. What
+// happened since is worked out again.
+type Correct struct {
+	Entry int64     // the action: Done.Entry
+	At    time.Time // it was at another time
+	By    string    // somebody else did it
+	Trays int       // another number of trays, from then on
+	Slot  int       // another slot of the station, counted from 1
+	Out   bool      // it was never done; what makes no sense without it neither
+	Back  bool      // it was done after all, in the way that was said first
+}
+
+// Corrected is what an action was instead of what was said. It is the whole difference,
+// so the last one counts, and one that says nothing leaves the action as it was said.
+// Zero values are as said.
+type Corrected struct {
+	Entry  int64     // Group of the action
+	At     time.Time `json:",omitzero"`
+	By     string    `json:",omitempty"`
+	Events Events    `json:",omitempty"` // in place of the action's own
+	Out    bool      `json:",omitempty"` // it was not done
+}
+
+// plain says that an action is as it was said.
+func (e *Corrected) plain() bool {
+	return e.At.IsZero() && e.By == "" && len(e.Events) == 0 && !e.Out
+}
+
+func (e Corrected) apply(s *State, r Record) { s.correct(e, r, true) }
+
+// correct puts a fix in and works out what follows. The world stays as it is: what
+// drew current counts as on until somebody says otherwise, and no breaker cools down.
+// Numbers that were given are not given again.
+func (s *State) correct(fix Corrected, r Record, keepsOn bool) {
+	i := s.actionOf(fix.Entry)
+	if i < 0 {
+		return
+	}
+	was := s.undo[i]
+	next := s.retold([]Corrected{fix}, r, nil)
+	next.LastID, next.ChoreID = max(s.LastID, next.LastID), max(s.ChoreID, next.ChoreID)
+	next.Ahead, next.Acting, next.LastPromise = s.Ahead, s.Acting, s.LastPromise // what is no entry
+	next.PowerPast = s.PowerPast                                                 // it was so, whatever the books say
+	next.Site, next.File = s.Site, s.File                                        // nor do words move a plug
+	next.Entries = s.Entries                                                     // signed; only a later entry corrects one
+	if keepsOn {
+		books, since := next.Power, r.At
+		if fix.Out {
+			books.Heat, since = was.before.Power.Heat, was.when()
+		}
+		next.Power = s.Power.TakenBack(&s.Site.Panel, books, since, r.At)
+		next.since = &told{r: r, power: &s.Power, prev: next.since}
+	}
+	*s = *next
+}
+
+// actionOf is the index of an action, -1 where it is none that can be put right.
+func (s *State) actionOf(group int64) int {
+	return slices.IndexFunc(s.undo, func(a *action) bool { return a.group == group })
+}
+
+// retelling is a record on its way through a story that is told again.
+type retelling struct {
+	*told
+	action *action  // the action that begins here, nil: none does
+	said   []Record // its own records as they were said
+	own    bool     // it belongs to an action
+}
+
+// story is what has been recorded since the oldest action that can be put right, with
+// fixes in it, in the order in which it happened.
+func (s *State) story(fixes []Corrected, by Record) []retelling {
+	var out []retelling
+	for i, a := range s.undo {
+		next := s.since
+		if i+1 < len(s.undo) {
+			next = s.undo[i+1].prior
+		}
+		again := *a
+		for _, fix := range fixes {
+			if a.group != fix.Entry {
+				continue
+			}
+			if again.fix, again.fixed, again.with = &fix, by.At, by.Group; fix.plain() {
+				again.fix, again.fixed, again.with = nil, time.Time{}, 0
+			}
+		}
+		own := next.of(a.group)
+		out = append(out, retelling{told: &told{r: Record{At: again.when()}}, action: &again, said: own})
+		for _, r := range Fixed(own, again.fix) {
+			out = append(out, retelling{told: &told{r: r}, own: true})
+		}
+		for _, t := range next.list() {
+			if t.r.Group != a.group {
+				out = append(out, retelling{told: t})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(x, y retelling) int { return x.r.At.Compare(y.r.At) })
+	return out
+}
+
+// Fixed is the records of an action as a fix has them; none where it was not done.
+func Fixed(said []Record, fix *Corrected) []Record {
+	if fix == nil || fix.plain() || len(said) == 0 {
+		return said
+	}
+	if fix.Out {
+		return nil
+	}
+	out := slices.Clone(said)
+	if len(fix.Events) > 0 {
+		for len(out) < len(fix.Events) {
+			out = append(out, out[len(out)-1])
+		}
+		out = out[:len(fix.Events)]
+	}
+	for i := range out {
+		if len(fix.Events) > 0 {
+			out[i].Event = fix.Events[i]
+		}
+		if !fix.At.IsZero() {
+			out[i].At = fix.At
+		}
+		out[i].By = cmp.Or(fix.By, out[i].By)
+	}
+	return out
+}
+
+// retold is the state as it comes out when the story is told again with fixes in it. odd
+// hears of each action that makes no sense in it, in their order, and may stop there; nil:
+// nobody asks.
+func (s *State) retold(fixes []Corrected, by Record, odd func(*action, *Refusal) (stop bool)) *State {
+	first := s.undo[0].before
+	for first.PowerPast = s.PowerPast; first.PowerPast != nil && first.PowerPast.Until.After(first.At); {
+		first.PowerPast = first.PowerPast.before
+	}
+	next := &first
+	var at *action
+	for _, t := range s.story(fixes, by) {
+		if t.action != nil {
+			at = t.action
+			at.before, at.prior = *next, next.since
+			at.before.undo, at.before.since, at.before.PowerPast = nil, nil, nil
+			again := *next
+			again.undo, again.since = append(slices.Clip(next.undo), at), nil
+			for _, r := range t.said {
+				again.since = &told{r: r, prev: again.since}
+			}
+			next = &again
+			continue
+		}
+		if t.own && odd != nil {
+			if no := next.senseless(t.r); no != nil && odd(at, no) {
+				return next
+			}
+		}
+		undo, since := next.undo, next.since
+		if t.power != nil {
+			again := *next
+			again.Power = t.power.TakenBack(&next.Site.Panel, next.Power, t.r.At, t.r.At)
+			next = &again
+		} else {
+			before := next
+			next = applyEvent(before, t.r)
+			next.keepPast(before, t.r)
+		}
+		next.undo, next.since = undo, since
+		next.Seq, next.At = t.r.Seq, t.r.At
+		if !t.own {
+			next.since = &told{r: t.r, power: t.power, prev: since}
+		}
+	}
+	return next
+}
+
+// senseless says why something cannot have happened in a state. What the interlock
+// would have held of it is no reason: it was done.
+func (s *State) senseless(r Record) *Refusal {
+	d := draft{s: s, now: r.At, past: true}
+	c, no := s.commandOf(r.Event)
+	switch e := r.Event.(type) {
+	case TraysFound:
+		no = d.traysFit(e)
+	case ChoreStarted:
+		if e.Kind == SanitizeAll && e.Trays > s.Trays.Washed { // it takes what there is, so it had that
+			no = refuse(RuleNothing, "line.trays-ready", s.Trays.Washed, d.at(e.At))
+		}
+	}
+	if c != nil && no == nil {
+		no = c.decide(&d)
+	}
+	if no != nil && no.Verdict != nil {
+		return nil
+	}
+	return no
+}
+
+// commandOf is the command that an event comes of, nil where it may happen at any time;
+// what is not there cannot be worked on.
+func (s *State) commandOf(event Event) (Command, *Refusal) {
+	switch e := event.(type) {
+	case DayOpened:
+		return OpenDay{Sheet: e.Sheet}, nil
+	case DayClosed:
+		return CloseDay(e), nil
+	case StepStarted:
+		if e.Again {
+			return Again{Batch: e.Batch, Kind: s.Site.Stations[e.At.Station].Kind}, nil
+		}
+		return Start{Batch: e.Batch, To: e.At, Setting: s.settingName(e.Load, e.Setting), ByHand: e.ByHand}, nil
+	case BatchLoaded:
+		return Put{Batch: e.Batch, To: e.At}, nil
+	case StepFinished:
+		if b := s.Batch(e.Batch); b != nil && b.Fate == OnLine {
+			return Finish{At: b.Step.Place, Packages: e.Packages, NetG: e.NetG}, nil
+		}
+		return nil, refuse(RuleUnknown, "line.no-batch", e.Batch)
+	case BatchCooled:
+		return Start{Batch: e.Batch, To: e.At}, nil
+	case StepAdjusted:
+		return Adjust(e), nil
+	case StepHeld:
+		return Hold(e), nil
+	case StepResumed:
+		return Resume{At: e.At, ByHand: e.ByHand}, nil
+	case BatchesAdded:
+		if len(e.Batches) > 0 {
+			return AddTrays{Demand: Demand{Crop: e.Batches[0].Crop, Trays: e.Batches[0].Trays}}, nil
+		}
+	case BatchSplit:
+		return Split{Batch: e.From, Trays: e.New.Trays}, nil
+	case BatchMerged:
+		return Merge(e), nil
+	case BatchScrapped:
+		return Scrap(e), nil
+	case TraysLost:
+		return DropTrays(e), nil
+	case BatchMoved:
+		return Move{Batch: e.Batch, To: e.At}, nil
+	case StepSkipped:
+		return Skip{Batch: e.Batch, Reason: e.Reason}, nil
+	case ChoreStarted:
+		return StartChore{Kind: e.Kind, To: e.At, Trays: e.Trays, Crop: e.Crop, ByHand: e.ByHand}, nil
+	case ChoreFinished:
+		for i := range s.Chores {
+			if s.Chores[i].ID == e.ID {
+				return Finish{At: s.Chores[i].Step.Place}, nil
+			}
+		}
+		return nil, refuse(RuleNothing, "line.nothing-to-finish")
+	}
+	return nil, nil
+}
+
+func (s *State) settingName(load, setting int) string {
+	if !s.hasLoad(load) || setting < 0 || setting >= len(s.Site.Panel.Loads[load].Settings) {
+		return ""
+	}
+	return s.Site.Panel.Loads[load].Settings[setting].Name
+}
+
+// decide works the fixes out and refuses them where something since would make no sense
+// with them. What makes no sense without an action is taken back with it, the latest
+// first.
+func (c Correct) decide(d *draft) *Refusal {
+	fixes, no := d.fixes(c)
+	if no != nil {
+		return no
+	}
+	before := map[int64]bool{}
+	by := Record{At: d.now}
+	d.s.retold(nil, by, func(a *action, _ *Refusal) bool { before[a.group] = true; return false })
+	for {
+		var a *action
+		var why *Refusal
+		d.s.retold(fixes, by, func(odd *action, no *Refusal) bool {
+			if before[odd.group] {
+				return false
+			}
+			a, why = odd, no
+			return true
+		})
+		if a == nil {
+			break
+		}
+		if !c.Out {
+			return refuse(RuleOrder, "line.correct-no-sense", say.Kept(a.text), say.Time(a.when()), why.Reason())
+		}
+		gone := Corrected{Entry: a.group}
+		if a.fix != nil {
+			gone = *a.fix
+		}
+		gone.Out = true
+		fixes = append(fixes, gone)
+	}
+	if c.Out {
+		slices.Reverse(fixes)
+	}
+	for _, f := range fixes {
+		d.emit(f)
+	}
+	return nil
+}
+
+// fixes is what has to be put right so that an action is as the command says.
+func (d *draft) fixes(c Correct) ([]Corrected, *Refusal) {
+	i := d.s.actionOf(c.Entry)
+	if i < 0 {
+		return nil, refuse(RuleUnknown, "line.correct-too-old", undoDepth)
+	}
+	a, said := d.s.undo[i], d.s.said(i)
+	fix := Corrected{Entry: a.group}
+	switch {
+	case c.Back && !a.out():
+	case a.fix != nil:
+		fix = *a.fix
+		fix.Events = slices.Clone(fix.Events)
+	}
+	fix.Out = c.Out || fix.Out && !c.Back
+	if !c.At.IsZero() {
+		if no := d.tellable(c.At); no != nil {
+			return nil, no
+		}
+		if fix.At = c.At.Round(0); c.At.Equal(a.at) {
+			fix.At = time.Time{}
+		}
+	}
+	if c.By != "" {
+		if unfit(c.By) || strings.TrimSpace(c.By) == "" {
+			return nil, refuse(RuleValue, "line.crew-no-name")
+		}
+		if fix.By = c.By; c.By == a.by {
+			fix.By = ""
+		}
+	}
+	if len(fix.Events) == 0 {
+		fix.Events = eventsOf(said)
+	}
+	if c.Trays != 0 && !fix.count(c.Trays) {
+		return nil, refuse(RuleNothing, "line.correct-no-trays")
+	}
+	if b := a.before.Batch(fix.batch()); c.Trays != 0 && b != nil && b.Fate == OnLine {
+		if at := b.Step.Place; c.Trays > d.s.Site.Stations[at.Station].SlotTrays {
+			return nil, refuse(RuleCapacity, "line.too-many-for-place", b.Label(), c.Trays, d.at(at), d.s.Site.Stations[at.Station].SlotTrays)
+		}
+	}
+	to, put := putAt(fix.Events)
+	if c.Slot != 0 {
+		if to.Slot = c.Slot - 1; !put || !d.s.valid(to) {
+			return nil, refuse(RuleNothing, "line.correct-no-slot")
+		}
+		fix.into(to.Slot)
+	}
+	out := []Corrected{fix}
+	if from, was := putAt(eventsOf(Fixed(said, a.fix))); was && put && from != to && !fix.Out {
+		out = append(out, d.s.follow(&fix, from, to)...)
+	}
+	if same(fix.Events, said) {
+		out[0].Events = nil
+	}
+	for i := range d.s.undo { // what was taken back together comes back together
+		if other := d.s.undo[i]; c.Back && a.out() && other != a && other.out() && other.with == a.with {
+			again := *other.fix
+			again.Out = false
+			out = append(out, again)
+		}
+	}
+	if a.fix == nil && out[0].plain() || a.fix != nil && reflect.DeepEqual(*a.fix, out[0]) {
+		return nil, refuse(RuleNothing, "line.correct-same")
+	}
+	return out, nil
+}
+
+func eventsOf(records []Record) (out Events) {
+	for _, r := range records {
+		out = append(out, r.Event)
+	}
+	return out
+}
+
+// said is the records of an action as they were said.
+func (s *State) said(i int) []Record {
+	next := s.since
+	if i+1 < len(s.undo) {
+		next = s.undo[i+1].prior
+	}
+	return next.of(s.undo[i].group)
+}
+
+// of is the records of a group.
+func (t *told) of(group int64) (out []Record) {
+	for _, one := range t.list() {
+		if one.r.Group == group {
+			out = append(out, one.r)
+		}
+	}
+	return out
+}
+
+func same(events []Event, said []Record) bool {
+	return slices.EqualFunc(events, said, func(e Event, r Record) bool { return reflect.DeepEqual(e, r.Event) })
+}
+
+// tellable says whether something can have happened at an instant: not later than now,
+// nor before what is too long ago to be told again.
+func (d *draft) tellable(at time.Time) *Refusal {
+	oldest := d.s.undo[0].when()
+	switch {
+	case at.After(d.now):
+		return refuse(RuleValue, "line.correct-later", say.Time(at))
+	case at.Before(oldest):
+		return refuse(RuleValue, "line.correct-earlier", say.Time(at), say.Time(oldest))
+	}
+	return nil
+}
+
+// count has an action be about another number of trays; false where it is about none.
+func (e *Corrected) count(trays int) bool {
+	e.Events = slices.DeleteFunc(e.Events, func(e Event) bool { _, ok := e.(TraysFound); return ok })
+	for i, event := range e.Events {
+		if chore, ok := event.(ChoreStarted); ok {
+			chore.Trays = trays
+			e.Events[i] = chore
+			return true
+		}
+	}
+	batch := e.batch()
+	if batch > 0 {
+		e.Events = append(Events{TraysFound{Batch: batch, Trays: trays}}, e.Events...)
+	}
+	return batch > 0
+}
+
+// into has an action put what it is about into another slot of the station.
+func (e *Corrected) into(slot int) {
+	for i, event := range e.Events {
+		switch one := event.(type) {
+		case StepStarted:
+			one.At.Slot = slot
+			e.Events[i] = one
+		case BatchLoaded:
+			one.At.Slot = slot
+			e.Events[i] = one
+		case ChoreStarted:
+			one.At.Slot = slot
+			e.Events[i] = one
+		}
+	}
+}
+
+// follow is the fixes of what was done to a step since it was put somewhere, where that
+// was somewhere else.
+func (s *State) follow(fix *Corrected, from, to Place) (out []Corrected) {
+	batch, chore := fix.batch(), 0
+	for _, event := range fix.Events {
+		if e, ok := event.(ChoreStarted); ok {
+			chore = e.ID
+		}
+	}
+	for i := s.actionOf(fix.Entry) + 1; i < len(s.undo); i++ {
+		a, said := s.undo[i], s.said(i)
+		next := Corrected{Entry: a.group}
+		if a.fix != nil {
+			next = *a.fix
+		}
+		next.Events = nil
+		changed := false
+		for _, r := range Fixed(said, a.fix) {
+			event, leaves := elsewhere(r.Event, from, to, batch, chore)
+			if leaves {
+				return out
+			}
+			changed = changed || !reflect.DeepEqual(event, r.Event)
+			next.Events = append(next.Events, event)
+		}
+		if same(next.Events, said) {
+			next.Events = nil
+		}
+		if changed {
+			out = append(out, next)
+		}
+	}
+	return out
+}
+
+// elsewhere is what was done to a step in another slot; leaves says that it left that.
+func elsewhere(event Event, from, to Place, batch, chore int) (is Event, leaves bool) {
+	swap := func(at Place) Place {
+		if at == from {
+			return to
+		}
+		return at
+	}
+	switch e := event.(type) {
+	case StepAdjusted:
+		e.At = swap(e.At)
+		return e, false
+	case StepHeld:
+		e.At = swap(e.At)
+		return e, false
+	case StepResumed:
+		e.At = swap(e.At)
+		return e, false
+	case StepStarted:
+		return e, e.Batch == batch
+	case BatchLoaded:
+		return e, e.Batch == batch
+	case BatchCooled:
+		return e, e.Batch == batch
+	case BatchMoved:
+		return e, e.Batch == batch
+	case ChoreFinished:
+		return e, e.ID == chore
+	}
+	return event, false
+}
