@@ -126,7 +126,7 @@ func (l *inLines) page(msg tea.Msg) {
 		}
 	}
 	for _, row := range l.rows {
-		if !slices.Contains(old, row) && !strings.HasSuffix(row, m.quiet.Text) {
+		if said := m.quiet.Text; !slices.Contains(old, row) && (said == "" || !strings.HasSuffix(row, said)) {
 			l.write(row)
 		}
 	}
