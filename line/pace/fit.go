@@ -18,7 +18,7 @@ const (
 	z90   = 1.645 // 95th percentile of the normal distribution
 
 	firstRounds = 25 // of the search for the variances, where nothing is known of them
-	laterRounds = 6
+	laterRounds = 3
 )
 
 // variances are how much differences of each kind vary, in squares of logarithms.
@@ -76,6 +76,7 @@ type places struct {
 }
 
 type observation struct {
+	minutes                    float64
 	y                          float64 // ln of minutes over the file's
 	ratio                      float64 // usual trays over its trays
 	age                        float64 // weight for its age
@@ -166,7 +167,8 @@ func (f *fit) observe(days []day) {
 			w := &days[i].work[k]
 			o := observation{station: index(f.stations, w.Station), crop: index(f.crops, w.Crop), person: index(f.persons, w.Person), day: d, robust: 1}
 			o.age = math.Exp2(-float64(len(f.days)-1-d) / HalfLife)
-			o.y = math.Log(w.Took.Minutes() / float64(w.Trays))
+			o.minutes = w.Took.Minutes()
+			o.y = math.Log(o.minutes / float64(w.Trays))
 			f.file[o.station] = math.Log(w.File.Minutes() / float64(w.Trays))
 			f.trays[o.station] += o.age * math.Log(float64(w.Trays))
 			weight[o.station] += o.age
@@ -252,40 +254,68 @@ func (f *fit) precision() []float64 {
 // it.
 func robust(square float64) float64 { return (tails + 1) / (tails + square) }
 
-// solve finds the differences, given the variances: a ridge regression with weights.
-func (f *fit) solve() {
-	n := f.at.n
-	a, b := make([]float64, n*n), make([]float64, n)
-	for i, p := range f.precision() {
-		a[i*n+i] = p
+// ridge is a regression in which each parameter has a prior of its own around 0.
+type ridge struct {
+	n    int
+	a, b []float64
+}
+
+// newRidge begins with the precisions of the priors.
+func newRidge(precision []float64) *ridge {
+	n := len(precision)
+	r := &ridge{n: n, a: make([]float64, n*n), b: make([]float64, n)}
+	for i, p := range precision {
+		r.a[i*n+i] = p
 	}
+	return r
+}
+
+// add adds an observation with a weight: the parameters that it is of, those below 0 left
+// out, and how much of each.
+func (r *ridge) add(at []int, x []float64, y, weight float64) {
+	for j, p := range at {
+		if p < 0 {
+			continue
+		}
+		r.b[p] += weight * x[j] * y
+		row, w := r.a[p*r.n:(p+1)*r.n], weight*x[j]
+		for k, q := range at {
+			if q >= p {
+				row[q] += w * x[k]
+			}
+		}
+	}
+}
+
+// solve gives the parameters and their covariances; ok is false where nothing is known of
+// one of them.
+func (r *ridge) solve() (theta []float64, cov *mat.SymDense, ok bool) {
+	var chol mat.Cholesky
+	if !chol.Factorize(mat.NewSymDense(r.n, r.a)) {
+		return nil, nil, false
+	}
+	v := mat.NewVecDense(r.n, nil)
+	_ = chol.SolveVecTo(v, mat.NewVecDense(r.n, r.b)) // its error is a warning of a condition
+	cov = mat.NewSymDense(r.n, nil)
+	_ = chol.InverseTo(cov)
+	return v.RawVector().Data, cov, true
+}
+
+// solve finds the differences, given the variances.
+func (f *fit) solve() {
+	r := newRidge(f.precision())
 	for i := range f.rows {
 		o := &f.rows[i]
 		share := f.share[o.station]
 		ln, slope := shared(share, o.ratio)
 		o.x[5] = slope
-		y, w := o.y-ln+slope*share, o.age*o.robust/f.variance.noise
-		for j, p := range o.at {
-			if p < 0 {
-				continue
-			}
-			b[p] += w * o.x[j] * y
-			for k, q := range o.at {
-				if q >= p {
-					a[p*n+q] += w * o.x[j] * o.x[k]
-				}
-			}
-		}
+		r.add(o.at[:], o.x[:], o.y-ln+slope*share, o.age*o.robust/f.variance.noise)
 	}
-	var chol mat.Cholesky
-	if !chol.Factorize(mat.NewSymDense(n, a)) {
-		return // cannot be: the prior alone is positive definite
+	theta, cov, ok := r.solve()
+	if !ok {
+		return // cannot be: the priors alone are enough
 	}
-	theta := mat.NewVecDense(n, nil)
-	_ = chol.SolveVecTo(theta, mat.NewVecDense(n, b))
-	f.cov = mat.NewSymDense(n, nil)
-	_ = chol.InverseTo(f.cov)
-	f.theta = theta.RawVector().Data
+	f.theta, f.cov = theta, cov
 	for s := range f.share {
 		f.share[s] = min(max(f.theta[f.at.share+s], 0), mostShare)
 	}
@@ -308,27 +338,37 @@ func (f *fit) sum(o *observation) (sum float64) {
 
 // spreadOf is the variance of what the model expects of a row.
 func (f *fit) spreadOf(o *observation) (v float64) {
+	raw := f.cov.RawSymmetric() // rows of the upper triangle; parameters rise
 	for j, p := range o.at {
-		for k, q := range o.at {
-			if p >= 0 && q >= 0 {
-				v += o.x[j] * o.x[k] * f.cov.At(p, q)
+		if p < 0 {
+			continue
+		}
+		row, sum := raw.Data[p*raw.Stride:], o.x[j]*raw.Data[p*raw.Stride+p]
+		for k := j + 1; k < len(o.at); k++ {
+			if q := o.at[k]; q >= 0 {
+				sum += 2 * o.x[k] * row[q]
 			}
 		}
+		v += o.x[j] * sum
 	}
 	return v
+}
+
+// found is the variance of the parameters from one to another, expected from what is
+// known of them and of the prior.
+func (p prior) found(theta []float64, cov *mat.SymDense, from, to int) float64 {
+	sum, n := p.variance*p.weight, p.weight
+	for i := from; i < to; i++ {
+		sum, n = sum+theta[i]*theta[i]+cov.At(i, i), n+1
+	}
+	return sum / n
 }
 
 // expect finds the variances, given the differences.
 func (f *fit) expect() {
 	v, at := &f.variance, &f.at
 	second := func(i int) float64 { return f.theta[i]*f.theta[i] + f.cov.At(i, i) }
-	of := func(p prior, from, to int) float64 {
-		sum, n := p.variance*p.weight, p.weight
-		for i := from; i < to; i++ {
-			sum, n = sum+second(i), n+1
-		}
-		return sum / n
-	}
+	of := func(p prior, from, to int) float64 { return p.found(f.theta, f.cov, from, to) }
 	v.shed = of(priorLevel, at.shed, at.station)
 	for s := range v.station {
 		v.station[s] = of(priorLevel, at.station+s, at.station+s+1)
@@ -446,11 +486,23 @@ func (f *fit) spread(d *rehearse.Delays, today string) {
 	if len(f.rows) < enough {
 		return
 	}
-	rest := sample{}
+	rest, pause := sample{}, rehearse.Pauses{}
+	all, pauses := 0.0, 0.0
 	for i := range f.rows {
-		if o := &f.rows[i]; o.rest*o.rest < 4*4*f.variance.noise {
+		// What was over far too soon was keyed in wrongly. What took far too long counts for
+		// little in the pace, but the day waited for it: a pause, as long as it was over.
+		o := &f.rows[i]
+		all += o.age
+		switch far := o.rest / math.Sqrt(f.variance.noise); {
+		case far > 4:
+			pauses += o.age
+			pause.Lasts = append(pause.Lasts, minutes(o.minutes*(1-math.Exp(-o.rest))))
+		case far > -4:
 			rest.add(o.rest, o.age)
 		}
+	}
+	if pause.Share = pauses / all; pause.Share > 0 {
+		d.Pause = &pause
 	}
 	rest.prior(math.Sqrt(f.variance.noise))
 	d.WorkSigma = math.Sqrt(f.variance.noise)

@@ -39,9 +39,8 @@ import (
 // HalfLife is after how many working days a day counts half.
 const HalfLife = 15
 
-// Window is how many working days are kept: what is older counts for a sixteenth or
-// less.
-const Window = 4 * HalfLife
+// Window is how many working days are kept: what is older counts for an eighth or less.
+const Window = 3 * HalfLife
 
 // Work is one piece of work by hand as it ran: from a true start to a true end, neither
 // held nor set down.
@@ -232,7 +231,8 @@ func (l *Learned) Paces() line.Paces {
 		}
 	}
 	return func(st *line.Station, crop, person string) (line.Pace, bool) {
-		for _, key := range [][3]string{{st.Name, crop, person}, {st.Name, crop, ""}, {st.Name, "", person}, {st.Name, "", ""}} {
+		name := st.PaceName()
+		for _, key := range [][3]string{{name, crop, person}, {name, crop, ""}, {name, "", person}, {name, "", ""}} {
 			if p, ok := known[key]; ok {
 				return p, true
 			}

@@ -70,30 +70,49 @@ type Width struct {
 }
 
 // Pretended is how many scores of a right forecast are mixed into those that were seen.
-const Pretended = 10
+// The 50 % time moves more slowly: a forecast that jumps with the last few days is worse
+// than one that is a little late.
+const (
+	Pretended     = 10
+	PretendedLate = 15
+)
+
+// unlearned is how many of the first mornings do not count: little was learned by then,
+// and what they were off by says nothing of later ones.
+const unlearned = 5
 
 // kept is how many mornings count.
 const kept = 60
 
 func widthOf(all []Promise) Width {
 	var s sample
-	for i := len(all) - 1; i >= 0 && len(s.values) < kept; i-- {
+	from := 0
+	for mornings := 0; from < len(all) && mornings < unlearned; from++ {
+		if all[from].First {
+			mornings++
+		}
+	}
+	for i := len(all) - 1; i >= from && len(s.values) < kept; i-- {
 		if p := &all[i]; p.First && p.whole() {
 			if score, ok := p.score(); ok {
 				s.add(score, 1)
 			}
 		}
 	}
-	w := Width{N: len(s.values)}
-	for i := range Pretended {
-		s.add(distuv.UnitNormal.Quantile((float64(i)+0.5)/Pretended)/distuv.UnitNormal.Quantile(0.9), 1)
+	return Width{N: len(s.values), Late: corrected(s.values, 0.5, PretendedLate), Far: corrected(s.values, 0.9, Pretended)}
+}
+
+// corrected is where a time lies by the scores that were seen and those of a right forecast.
+func corrected(scores []float64, p float64, pretended int) float64 {
+	all := slices.Clone(scores)
+	for i := range pretended {
+		all = append(all, distuv.UnitNormal.Quantile((float64(i)+0.5)/float64(pretended))/distuv.UnitNormal.Quantile(0.9))
 	}
-	slices.Sort(s.values)
-	w.Late, w.Far = conformal(s.values, 0.5), conformal(s.values, 0.9)
-	if math.Abs(w.Late) < 1e-9 {
-		w.Late = 0
+	slices.Sort(all)
+	if at := conformal(all, p); math.Abs(at) > 1e-9 {
+		return at
 	}
-	return w
+	return 0
 }
 
 // conformal is the order statistic that the next of exchangeable scores does not exceed
@@ -122,16 +141,27 @@ func (p *Promise) score() (float64, bool) {
 // Apply corrects the times by which a day is over in 50 and in 90 % of the rehearsals.
 // No time is before now.
 func (w Width) Apply(now, p50, p90 time.Time) (mid, sure time.Time) {
-	wide := float64(p90.Sub(p50))
-	mid = p50.Add(time.Duration(w.Late * wide))
-	sure = p50.Add(time.Duration(w.Far * wide))
-	if mid.Before(now) {
-		mid = now
+	both := w.Ends(now, []time.Time{p50, p90})
+	return both[0], both[1]
+}
+
+// Ends corrects the rehearsed ends of a day, in order, in the same way: those after the
+// median move away from it or nearer, all move with it.
+func (w Width) Ends(now time.Time, ends []time.Time) []time.Time {
+	at := func(part int) time.Time { return ends[max(0, (len(ends)*part+99)/100-1)] }
+	p50, p90 := at(50), at(90)
+	shift := time.Duration(w.Late * float64(p90.Sub(p50)))
+	out := make([]time.Time, len(ends))
+	for i, end := range ends {
+		if after := end.Sub(p50); after > 0 {
+			end = p50.Add(time.Duration((w.Far - w.Late) * float64(after)))
+		}
+		out[i] = end.Add(shift).Round(time.Second)
+		if out[i].Before(now) {
+			out[i] = now
+		}
 	}
-	if sure.Before(mid) {
-		sure = mid
-	}
-	return mid.Round(time.Second), sure.Round(time.Second)
+	return out
 }
 
 // Score is how good promises were.

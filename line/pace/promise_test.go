@@ -96,7 +96,7 @@ func TestWidthCorrectsItself(t *testing.T) {
 			}
 		}
 		t.Logf("%s: %.1f %% by the 50 %% time, %.1f %% by the 90 %% time", c.name, 100*in50/n, 100*in90/n)
-		if in90/n < 0.86 || in90/n > 0.94 || in50/n < 0.44 || in50/n > 0.56 {
+		if in90/n < 0.86 || in90/n > 0.94 || in50/n < 0.42 || in50/n > 0.58 {
 			t.Errorf("%s: %.1f %% by the 50 %% time, %.1f %% by the 90 %% time", c.name, 100*in50/n, 100*in90/n)
 		}
 	}

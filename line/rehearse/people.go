@@ -147,7 +147,12 @@ func (r *run) take(p *person, pr *line.Prompt) {
 		if step := r.s.StepAt(pr.To); step != nil && pr.Act == line.ActResume {
 			left = max(0, left-step.Ran(r.now))
 		}
-		p.job = &job{place: pr.To, left: r.work(left), since: at}
+		if r.opt.Hand != nil {
+			left = r.opt.Hand(r.s, pr.To, pr.Crop, pr.Trays, p.name)
+		} else {
+			left = r.work(left) + r.pause()
+		}
+		p.job = &job{place: pr.To, left: left, since: at}
 		p.freeAt = at
 		return
 	case pr.Act == line.ActAdvance || pr.Act == line.ActPut && r.s.StepAt(pr.From) != nil && r.s.StepAt(pr.From).Active():

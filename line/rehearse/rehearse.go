@@ -20,7 +20,14 @@ type Delays struct {
 	ReactSigma float64       // spread of its logarithm
 	WorkSigma  float64       // spread of the logarithm of every piece of hand work
 	Work       *Spread       // of every piece of hand work, instead of WorkSigma; nil: none
+	Pause      *Pauses       // that lengthen a piece of hand work; nil: none
 	Day        *Spread       // of all hand work of a day together; nil: days are alike
+}
+
+// Pauses are what now and then makes a piece of hand work last longer, whatever it is.
+type Pauses struct {
+	Share float64 // of the pieces of work
+	Lasts []time.Duration
 }
 
 // Spread is a sample of the logarithms of factors, in order. One is drawn between any
@@ -42,6 +49,9 @@ type Options struct {
 	Seed   uint64
 	Delays Delays
 	Advice line.Advice
+	// Hand, when set, says how long a piece of work by hand takes, whatever the paces and
+	// the spread of work: a shed whose true times are known.
+	Hand func(s *line.State, at line.Place, crop string, trays int, person string) time.Duration
 	// Watch, when set, sees every state that the rehearsal passes through, with
 	// the record that made it.
 	Watch func(*line.State, line.Record)
@@ -254,6 +264,15 @@ func (r *run) work(d time.Duration) time.Duration {
 		return scale(d, r.day*w.draw(r.rnd))
 	}
 	return scale(d, r.day*r.lognormal(r.opt.Delays.WorkSigma))
+}
+
+// pause is how much longer a piece of work by hand lasts because of a pause.
+func (r *run) pause() time.Duration {
+	p := r.opt.Delays.Pause
+	if p == nil || r.rnd.Float64() >= p.Share {
+		return 0
+	}
+	return p.Lasts[r.rnd.IntN(len(p.Lasts))]
 }
 
 func (r *run) react() time.Duration {

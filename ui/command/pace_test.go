@@ -7,12 +7,16 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/journal"
 	"shedbell/line/linetest"
+	"shedbell/line/pace"
+	"shedbell/line/records"
 	"shedbell/line/rehearse"
 )
 
@@ -90,4 +94,47 @@ func TestPaceOfADataFolder(t *testing.T) {
 			t.Errorf("%s: with what was learned the day ends %s later than by the files", args[0], more)
 		}
 	}
+}
+
+// BenchmarkLearn learns from the journal of ten years, and from one more day.
+func BenchmarkLearn(b *testing.B) {
+	all := slices.Collect(linetest.Years(linetest.Morning, 2600))
+	dir := journalOf(b, all)
+	read := func() *pace.Learner {
+		j, err := journal.OpenReadOnly(dir)
+		if err != nil {
+			b.Fatal(err)
+		}
+		defer j.Close()
+		r := records.NewReader(records.Filter{From: "9999"})
+		r.Pace = &pace.Learner{}
+		if err := j.LastDays(context.Background(), pace.Window, func(rec line.Record) error { r.Add(rec); return nil }); err != nil {
+			b.Fatal(err)
+		}
+		r.Book()
+		return r.Pace
+	}
+	b.Run("ten years", func(b *testing.B) {
+		for b.Loop() {
+			if len(read().Learned("").Rows()) == 0 {
+				b.Fatal("nothing was learned")
+			}
+		}
+	})
+	learner := read()
+	learner.Learned("")
+	last := 0
+	for i, r := range all {
+		if _, ok := r.Event.(line.DayOpened); ok {
+			last = i
+		}
+	}
+	s := line.NewState(linetest.Site(), linetest.Book())
+	b.Run("a day", func(b *testing.B) {
+		for b.Loop() {
+			one := learner.Clone()
+			records.ReadDay(all[last:], s, all[len(all)-1].At, one)
+			one.Learned("")
+		}
+	})
 }
