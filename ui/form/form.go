@@ -29,7 +29,8 @@
 // A key means the same in every form. On a number pad digits type, Enter takes what
 // was typed, or else the default, and goes to the next line, on the last it sends;
 // + goes to the next field, - erases (it is the sign where a field is empty and may
-// be negative), . is the decimal point, / leaves. The keyboard has Tab, arrows,
+// be negative), . is the decimal point, / leaves. How long ago something was, - puts
+// a minute earlier and + later. The keyboard has Tab, arrows,
 // Backspace, Esc and the comma beside these. A digit answers a choice and goes on. A
 // field that is entered again is marked as a whole: what is typed replaces it, - and
 // Backspace empty it. In a text - . and / are letters once it has begun, so there Esc
@@ -58,6 +59,7 @@ const (
 	Percent
 	PPM
 	Minutes   // kept in seconds, asked in minutes
+	Ago       // kept in seconds, asked in minutes before now, which - and + move
 	Duration  // kept in seconds, asked in minutes and seconds
 	TimeOfDay // kept in seconds since midnight, typed as HHMM
 	Text

@@ -1,6 +1,7 @@
 package form
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -87,6 +88,8 @@ func (f *Form) pressed(k tea.KeyMsg) Outcome {
 		f.paste(k)
 	case key.Matches(k, keyTake):
 		return f.take()
+	case p != nil && f.rows[f.at].Kind == Ago && (k.String() == "-" || k.String() == "+"):
+		f.shift(p, k.String() == "-")
 	case key.Matches(k, keyNext) || k.String() == "=" && !f.begun():
 		f.walk(1)
 	case key.Matches(k, keyBefore):
@@ -101,6 +104,22 @@ func (f *Form) pressed(k tea.KeyMsg) Outcome {
 		return f.edit(p, k)
 	}
 	return None
+}
+
+// shift puts how long ago something was a minute earlier or later.
+func (f *Form) shift(p *part, earlier bool) {
+	r := f.rows[f.at]
+	v, _ := r.number(f)
+	n := math.Ceil(v.number/60) + 1
+	if !earlier {
+		n = max(0, n-2)
+	}
+	if n*60 > r.Max {
+		f.told = f.between(&r.Row)
+		return
+	}
+	p.set(strconv.Itoa(int(n)))
+	p.marked = true
 }
 
 // edit changes what stands in a part.

@@ -36,6 +36,8 @@ func (f *Form) units(r *Row) []unit {
 		return []unit{{"%", 1, 0, 2}}
 	case r.Kind == PPM:
 		return []unit{{"ppm", 1, 0, 1}}
+	case r.Kind == Ago:
+		return []unit{{f.words.Say("form.minutes-ago"), 60, 0, 0}}
 	case r.Kind == Minutes:
 		return []unit{{f.words.Say("form.minutes"), 60, 0, 1}}
 	case len(r.Units) > 1:

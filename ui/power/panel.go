@@ -37,7 +37,7 @@ func (v *View) drawPanel(env *screen.Env, r canvas.Region) {
 }
 
 // askRows is what a question and its answers need.
-const askRows = 5
+const askRows = 11
 
 // panelRows is how many rows the panel needs to say everything.
 func (v *View) panelRows(env *screen.Env, width int) int {

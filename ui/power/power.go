@@ -57,7 +57,7 @@ func (v *View) Actions(env *screen.Env) act.Table {
 		}
 		return nil
 	})
-	return act.Table{pick, v.switchIt(env), v.breaker(env),
+	return act.Table{pick, v.switchIt(env), v.tell(env),
 		act.Key("+ -", "power-does.setting", "+", "=").Do(shift(1)).Unless(noSetting),
 		act.Key("-", "power-does.setting", "-").Do(shift(-1)).Unless(noSetting).Hidden(),
 		screen.KeyUndo,
@@ -159,33 +159,6 @@ func (v *View) switchIt(env *screen.Env) act.Action {
 	return do("power-does.confirm-off").Send(off)
 }
 
-// breaker asks whether a breaker has tripped or, where it has, been reset. It may have
-// been that of the feeder, too.
-func (v *View) breaker(env *screen.Env) act.Action {
-	i, w := v.circuit(env), env.Words
-	c := &env.State.Site.Panel.Circuits[i]
-	does, title, why := "power-does.tripped", "power.has-breaker-tripped", "power.then-off"
-	then, instead := line.Command(line.MarkTripped{Circuit: i}), line.Command(line.MarkTripped{Feeder: c.Feeder})
-	if env.State.Power.Open(i) {
-		does, title, why = "power-does.reset", "power.is-breaker-reset", "power.find-out"
-		then, instead = line.ResetBreaker{Circuit: i}, line.ResetBreaker{Feeder: c.Feeder}
-	}
-	return act.Key(".", does, ".", "t", "T").Acting().Do(func() {
-		v.refusal = ""
-		v.ask = form.Confirm(env, w.Say(title, i+1, w.Circuit(c.Name)), why)
-		if c.Feeder != "" {
-			v.ask = form.Ask(env, w.Say(title, i+1, w.Circuit(c.Name)), why, form.Row{Name: "breaker", Kind: form.Choice,
-				Label: "power.which", Choices: []string{w.Circuit(c.Name), w.Say("power.of-feeder", w.Circuit(c.Feeder))}, Default: form.Num(0)})
-		}
-		v.answer = func() tea.Cmd {
-			if n, _ := v.ask.Choice("breaker"); n == 1 {
-				return screen.Do(instead)
-			}
-			return screen.Do(then)
-		}
-	})
-}
-
 // Draw draws the circuits, the loads, and what there is to know about the chosen one.
 func (v *View) Draw(env *screen.Env, r canvas.Region) {
 	v.clamp(env)
@@ -197,7 +170,11 @@ func (v *View) Draw(env *screen.Env, r canvas.Region) {
 		return
 	}
 	caution := env.Words.Say("power.caution")
-	l := Arrange(body.W, body.H, Shape{Circuits: len(p.Circuits), Legs: legCount(p), Loads: len(p.Loads),
+	loads := len(p.Loads)
+	if v.ask != nil {
+		loads = 1 // the one that is asked about
+	}
+	l := Arrange(body.W, body.H, Shape{Circuits: len(p.Circuits), Legs: legCount(p), Loads: loads,
 		Caution: len(canvas.Wrap(caution, body.W-2)), Panel: v.panelRows(env, body.W-2)})
 	part := func(b Box) canvas.Region { return body.Sub(b.X, b.Y, b.W, b.H) }
 	for _, y := range l.Rules {

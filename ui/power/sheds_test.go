@@ -134,8 +134,9 @@ func TestFeederTrips(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Site: barn(), Sheet: &sheet, W: 120, H: 40})
 	intoTub(d)
 	d.Press("/", "1", "8", "enter", "2", ".")
-	d.Expect(`Has breaker 1, "wet wall", tripped?`, `2 the one of feeder "barn"`)
-	d.Press("2")
+	d.Press("3")
+	d.Expect(`2 the one of feeder "barn"`)
+	d.Press("2", "enter")
 	d.Expect(`Breaker of feeder "barn" tripped; what it fed is held; on then: tub blower for 1:00, fridge for`, "heater for 0:00")
 	for _, load := range []int{linetest.Blower, linetest.Fridge, 7} {
 		if d.State().Power.Loads[load].On {
@@ -155,7 +156,7 @@ func TestFeederTrips(t *testing.T) {
 	}
 	d.Press("enter")
 	d.Expect("has tripped. Find out why, then reset it")
-	d.Press(".", "2")
+	d.Press(".", "3", "2", "enter")
 	d.Expect(`Breaker of feeder "barn" reset`)
 	if s := d.State().Power; s.Open(0) || s.Open(1) || s.Open(3) || !s.Loads[linetest.Fridge].On || !s.Loads[7].InDoubt {
 		t.Errorf("after the reset %+v", s.Loads)
