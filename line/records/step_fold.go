@@ -95,9 +95,12 @@ func (d *dayFold) waited(l *live, row int, at, hands int64, by string) {
 	hands = min(hands, max(0, at-limit))
 	walk = min(walk, max(0, at-limit-hands))
 	hands = d.errand(by, at-hands, at)
-	p := d.person(by)
-	p.errands = append(p.errands, span{at - hands - walk, at})
+	if hands+walk > 0 {
+		p := d.person(by)
+		p.errands = append(p.errands, span{at - hands - walk, at})
+	}
 	if walk > 0 {
+		p := d.person(by)
 		p.walk = append(p.walk, span{at - hands - walk, at - hands})
 	}
 	if l.since != 0 && at > l.since {
