@@ -20,9 +20,10 @@ const (
 	AlarmLong                         // work by hand goes on for so long that somebody may have forgotten to end it
 	AlarmNoPower                      // the power is away
 	AlarmOverload                     // a breaker carries more than it may
+	AlarmLate                         // what a customer waits for will most likely be late
 )
 
-var alarmNames = []string{"tripped", "interrupted", "wet", "overdue", "long", "no-power", "overload"}
+var alarmNames = []string{"tripped", "interrupted", "wet", "overdue", "long", "no-power", "overload", "late"}
 
 // String is the kind's name in records.
 func (k AlarmKind) String() string {
@@ -118,6 +119,7 @@ func Alarms(s *State, now time.Time) []Alarm {
 			out = append(out, a)
 		}
 	}
+	out = append(out, s.lateAlarms()...)
 	slices.SortFunc(out, func(x, y Alarm) int {
 		return cmp.Or(cmp.Compare(x.Priority, y.Priority), x.Since.Compare(y.Since), cmp.Compare(x.Kind, y.Kind),
 			cmp.Compare(x.Place.Station, y.Place.Station), cmp.Compare(x.Place.Slot, y.Place.Slot), cmp.Compare(x.Circuit, y.Circuit))

@@ -36,6 +36,9 @@ func Reapply(s *State, r Record) (next *State, err error) {
 func applyEvent(s *State, r Record) *State {
 	next := *s
 	r.Event.apply(&next, r)
+	if len(next.Orders) > 0 || len(s.Orders) > 0 {
+		next.settleDues()
+	}
 	return &next
 }
 
@@ -85,7 +88,8 @@ func (DayClosed) apply(s *State, _ Record) {
 	s.Sheet, s.Opened, s.PowerPast = nil, time.Time{}, nil
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{}
-	s.Crew, s.Hours = s.Site.Crew, nil
+	s.Crew, s.Hours, s.Risks = s.Site.Crew, nil, nil
+	s.Orders = slices.DeleteFunc(slices.Clone(s.Orders), func(o SaleOrder) bool { return !o.At.IsZero() }) // that day is over
 }
 
 func (e BatchesAdded) apply(s *State, _ Record) {
@@ -125,7 +129,7 @@ func (s *State) addBatches(made []NewBatch) {
 	batches := make([]Batch, len(s.Batches), len(s.Batches)+len(made))
 	copy(batches, s.Batches)
 	for _, n := range made {
-		batches = append(batches, Batch{ID: n.ID, Crop: n.Crop, No: n.No, Trays: n.Trays, Due: n.Due,
+		batches = append(batches, Batch{ID: n.ID, Crop: n.Crop, No: n.No, Trays: n.Trays, Due: n.Due, SheetDue: n.Due,
 			Step: Step{Place: Nowhere, Load: NoLoad}})
 		s.LastID = max(s.LastID, n.ID)
 	}
@@ -179,6 +183,9 @@ func (e BatchMerged) apply(s *State, _ Record) {
 	into.WetSoFar = max(into.WetSoFar, from.WetSoFar)
 	if !from.Due.IsZero() && (into.Due.IsZero() || from.Due.Before(into.Due)) {
 		into.Due = from.Due
+	}
+	if !from.SheetDue.IsZero() && (into.SheetDue.IsZero() || from.SheetDue.Before(into.SheetDue)) {
+		into.SheetDue = from.SheetDue
 	}
 	if !from.WetSince.IsZero() && (into.WetSince.IsZero() || from.WetSince.Before(into.WetSince)) {
 		into.WetSince = from.WetSince

@@ -122,15 +122,16 @@ func (f *Fate) UnmarshalJSON(data []byte) error { return enum.Read(f, data, fate
 
 // Batch is trays of one crop that travel together.
 type Batch struct {
-	ID    int // from 1, in the order the batches were made
-	Crop  string
-	No    int // the crop's own count, from 1: "radish 3"
-	Trays int
-	Due   time.Time // when a customer waits for it; zero when nobody does
-	Lost  int       // trays of it that were dropped or spoiled on the way
-	Fate  Fate
-	Skips []Kind // steps that it goes without; never changed in place
-	Step  Step   // where it is and what is done to it; meaningful while OnLine
+	ID       int // from 1, in the order the batches were made
+	Crop     string
+	No       int // the crop's own count, from 1: "radish 3"
+	Trays    int
+	Due      time.Time // when a customer waits for it; zero when nobody does
+	SheetDue time.Time // the same by the day sheet alone
+	Lost     int       // trays of it that were dropped or spoiled on the way
+	Fate     Fate
+	Skips    []Kind // steps that it goes without; never changed in place
+	Step     Step   // where it is and what is done to it; meaningful while OnLine
 
 	WetSince time.Time     // since when the greens wait wet; zero when they do not
 	WetSoFar time.Duration // all earlier waits wet together

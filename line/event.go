@@ -244,6 +244,7 @@ var eventTypes = map[string]reflect.Type{
 	"air-read":        reflect.TypeFor[AirRead](),
 	"air-used":        reflect.TypeFor[AirUsed](),
 	"crew-changed":    reflect.TypeFor[CrewChanged](),
+	"risk-noted":      reflect.TypeFor[RiskNoted](),
 	"hours-set":       reflect.TypeFor[HoursSet](),
 	"work-given-over": reflect.TypeFor[WorkGivenOver](),
 	"breaker-tripped": reflect.TypeFor[BreakerTripped](),

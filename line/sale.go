@@ -1,6 +1,7 @@
 package line
 
 import (
+	"math"
 	"shedbell/line/say"
 	"slices"
 	"strings"
@@ -36,7 +37,9 @@ type TakeOrder struct {
 	Customer string
 	Crop     string
 	Packages int
-	Due      string // ISO 8601 calendar date
+	Due      string    // ISO 8601 calendar date
+	NetG     float64   // in place of packages
+	At       time.Time // when it is due on the day that is open; zero: on that day
 }
 
 // CancelOrder takes an order back.
@@ -48,6 +51,8 @@ type OrderTaken struct {
 	Crop     string
 	Packages int
 	Due      string
+	NetG     float64   `json:",omitempty"`
+	At       time.Time `json:",omitzero"`
 }
 
 // OrderCancelled takes it back.
@@ -68,6 +73,8 @@ type SaleOrder struct {
 	Crop     string
 	Packages int
 	Due      string
+	NetG     float64
+	At       time.Time // when it is due on the day that is open; zero: on that day
 }
 
 // KeptSales bounds the sales in the state; the journal holds all.
@@ -154,23 +161,50 @@ func (d *draft) orderFits(id int64, crop string) *Refusal {
 }
 
 func (c TakeOrder) decide(d *draft) *Refusal {
-	e := OrderTaken{Customer: strings.TrimSpace(c.Customer), Crop: c.Crop, Packages: c.Packages, Due: c.Due}
+	e := OrderTaken{Customer: strings.TrimSpace(c.Customer), Crop: c.Crop, Packages: c.Packages, Due: c.Due, NetG: c.NetG, At: c.At}
+	if !c.At.IsZero() {
+		e.Due = c.At.Format(time.DateOnly)
+		c.Due = e.Due
+	}
 	_, err := time.Parse(time.DateOnly, c.Due)
 	switch {
 	case e.Customer == "" || unfit(e.Customer):
 		return refuse(RuleValue, "line.order-who")
-	case e.Packages < 1 || e.Packages > MostPackages:
+	case (e.NetG == 0 && e.Packages < 1) || e.Packages < 0 || e.Packages > MostPackages || !(e.NetG >= 0 && e.NetG <= mostNetG):
 		return refuse(RuleValue, "line.packages-range", e.Packages, MostPackages)
+	case !e.At.IsZero():
+		if no := d.dueToday(&e); no != nil {
+			return no
+		}
 	case err != nil || c.Due < d.now.Format(time.DateOnly) || c.Due > d.now.AddDate(2, 0, 0).Format(time.DateOnly):
 		return refuse(RuleValue, "line.order-due", printable(c.Due))
 	case len(d.s.Orders) >= KeptSales:
 		return refuse(RuleValue, "line.orders-full", len(d.s.Orders))
 	}
-	if _, ok := d.s.Recipe(c.Crop); !ok {
+	r, ok := d.s.Recipe(c.Crop)
+	switch {
+	case !ok:
 		return refuse(RuleUnknown, "line.no-recipe", say.Crop(printable(c.Crop)))
+	case e.At.IsZero() && e.Packages == 0: // a day to come is planned in packages
+		if e.Packages = int(math.Ceil(e.NetG / r.PackageG)); r.PackageG <= 0 || e.Packages > MostPackages {
+			return refuse(RuleValue, "line.packages-range", 0, MostPackages)
+		}
 	}
 	d.undo = say.New("undo.order", say.Person(e.Customer))
 	d.emit(e)
+	return nil
+}
+
+// dueToday checks an order that is due at a time of the open day.
+func (d *draft) dueToday(e *OrderTaken) *Refusal {
+	switch {
+	case d.s.Sheet == nil:
+		return refuse(RuleDay, "line.no-day")
+	case !writable(e.At) || !e.At.After(d.now) || e.At.Sub(d.now) > 24*time.Hour:
+		return refuse(RuleValue, "line.due-soon", say.Crop(printable(e.Crop)))
+	case !slices.ContainsFunc(d.s.Batches, func(b Batch) bool { return b.Crop == e.Crop && b.Fate <= Cold }):
+		return refuse(RuleNothing, "line.none-in", say.Crop(printable(e.Crop)))
+	}
 	return nil
 }
 
@@ -196,7 +230,7 @@ func (e Sold) apply(s *State, r Record) {
 }
 
 func (e OrderTaken) apply(s *State, r Record) {
-	s.Orders = append(slices.Clone(s.Orders), SaleOrder{ID: r.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due})
+	s.Orders = append(slices.Clone(s.Orders), SaleOrder{ID: r.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due, NetG: e.NetG, At: e.At})
 }
 
 func (e OrderCancelled) apply(s *State, _ Record) { s.closeOrder(e.ID) }

@@ -75,6 +75,7 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"AirRead":         eventOf[line.AirRead](),
 	"AirUsed":         eventOf[line.AirUsed](),
 	"CrewChanged":     eventOf[line.CrewChanged](),
+	"RiskNoted":       eventOf[line.RiskNoted](),
 	"HoursSet":        eventOf[line.HoursSet](),
 	"WorkGivenOver":   eventOf[line.WorkGivenOver](),
 	"BreakerTripped":  eventOf[line.BreakerTripped](),

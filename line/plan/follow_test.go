@@ -79,3 +79,36 @@ func TestSure(t *testing.T) {
 		t.Error("the same seed gives other days")
 	}
 }
+
+// What is due is told apart by its slack; where doing it first keeps it, that is said
+// with what the day pays, and not where nothing helps.
+func TestDues(t *testing.T) {
+	s := linetest.Open() // pea, radish, sunflower, broccoli: broccoli is cut last
+	calm := rehearse.Delays{}
+	cold, _, err := plan.ColdBy(context.Background(), s, linetest.Morning, line.Advice{}, 1, calm, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := s.Batches[len(s.Batches)-1]
+	for _, c := range []struct {
+		due         time.Time
+		late, saved bool
+	}{
+		{cold[last.ID].Add(time.Minute), false, false},
+		{cold[last.ID].Add(-10 * time.Minute), true, true},
+		{linetest.Morning.Add(20 * time.Minute), true, false}, // broccoli alone takes longer on the rack
+	} {
+		advice := line.Advice{Order: func(batch int, _ line.Kind) int { return batch }}
+		state, _, no := line.Do(s, line.TakeOrder{Customer: "the inn", Crop: last.Crop, NetG: 100, At: c.due}, linetest.Morning, "")
+		if no != nil {
+			t.Fatal(no)
+		}
+		dues, err := plan.Dues(context.Background(), state, linetest.Morning, advice, 1, calm, 1)
+		if err != nil || len(dues) != 1 {
+			t.Fatalf("%+v, %v", dues, err)
+		}
+		if r := dues[0]; r.Slack() < 0 != c.late || !r.First.IsZero() != c.saved || c.saved && r.First.After(c.due) {
+			t.Errorf("due %s: %+v", c.due.Format(time.TimeOnly), r)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"errors"
 	"slices"
 	"sync"
 	"time"
@@ -30,8 +31,43 @@ func Ends(ctx context.Context, s *line.State, now time.Time, advice line.Advice,
 	if n <= 0 {
 		n = OddsDays
 	}
-	const workers = 2
 	ends := make([]time.Time, n)
+	if err := days(ctx, s, now, advice, n, delays, seed, func(i int, res *rehearse.Result) { ends[i] = res.Finish }); err != nil {
+		return nil, err
+	}
+	slices.SortFunc(ends, time.Time.Compare)
+	return ends, nil
+}
+
+// ColdBy is by when each batch is cold in 90 percent of n such days, and by when the day
+// is over in half of them.
+func ColdBy(ctx context.Context, s *line.State, now time.Time, advice line.Advice, n int, delays rehearse.Delays, seed uint64) (cold map[int]time.Time, end time.Time, err error) {
+	ends := make([]time.Time, n)
+	batches := make([][]time.Time, len(s.Batches))
+	for i := range batches {
+		batches[i] = make([]time.Time, n)
+	}
+	err = days(ctx, s, now, advice, n, delays, seed, func(i int, res *rehearse.Result) {
+		ends[i] = res.Finish
+		for k := range batches {
+			batches[k][i] = res.Final.Batches[k].ColdAt
+		}
+	})
+	if err != nil {
+		return nil, end, err
+	}
+	cold = make(map[int]time.Time, len(batches))
+	for k, at := range batches {
+		slices.SortFunc(at, time.Time.Compare)
+		cold[s.Batches[k].ID] = Quantile(at, 90)
+	}
+	slices.SortFunc(ends, time.Time.Compare)
+	return cold, Quantile(ends, 50), nil
+}
+
+// days rehearses the rest of the day n times and hands each over.
+func days(ctx context.Context, s *line.State, now time.Time, advice line.Advice, n int, delays rehearse.Delays, seed uint64, each func(i int, res *rehearse.Result)) error {
+	const workers = 2
 	errs := make([]error, workers)
 	var wg sync.WaitGroup
 	for w := range workers {
@@ -42,18 +78,12 @@ func Ends(ctx context.Context, s *line.State, now time.Time, advice line.Advice,
 					errs[w] = err
 					return
 				}
-				ends[i] = res.Finish
+				each(i, res)
 			}
 		})
 	}
 	wg.Wait()
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	slices.SortFunc(ends, time.Time.Compare)
-	return ends, nil
+	return errors.Join(errs...)
 }
 
 // Quantile is the earliest instant by which so many percent of the sorted ends have

@@ -57,6 +57,20 @@ func (m *Model) shownAlarm() *screen.Alarm {
 	return noted
 }
 
+// noteRisks keeps which due times are likely to be missed as the forecast has them, so
+// that there is an alarm.
+func (m *Model) noteRisks() {
+	for _, r := range m.forecast.Dues {
+		if r.Slack() >= 0 {
+			r.Sure, r.First, r.Costs = time.Time{}, time.Time{}, 0
+		}
+		c := line.NoteRisk{Risk: r}
+		if _, no := line.Decide(m.line.State(), c, m.line.Now()); no == nil && m.mayAct() {
+			m.line.DoFor("", c)
+		}
+	}
+}
+
 // attention raises new alarms and rings while nobody takes note. An alarm rings
 // once, and again after its pause: it does not chatter.
 func (m *Model) attention() {

@@ -59,6 +59,7 @@ func (r *forecaster) done(msg forecastMsg, m *Model) {
 		m.forecast = m.forecast.NoDay()
 	}
 	m.keepPromise(msg.at)
+	m.noteRisks()
 	if r.again {
 		r.again, r.last = false, time.Time{} // the next tick starts again
 	}
@@ -146,6 +147,9 @@ func makeForecast(s *line.State, now time.Time, before *plan.Plan, days int, lea
 		return out
 	}
 	out.Known, out.Stuck, out.Done, out.Steps = true, nil, calm.Finish, calm.Steps
+	if dues, err := plan.Dues(ctx, s, now, out.Advice, quickDays, learned.Delays(), 1); err == nil {
+		out.Dues = dues
+	}
 	for _, n := range []int{quickDays, days} { // a slow machine makes do with the first
 		if ends, err := plan.Ends(ctx, s, now, out.Advice, n, learned.Delays(), 1); err == nil {
 			out.Ends = ends

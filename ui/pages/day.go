@@ -191,18 +191,8 @@ func sinceMidnight(t time.Time) time.Duration {
 	return time.Duration(h)*time.Hour + time.Duration(m)*time.Minute
 }
 
-// pastBy is how far back a due time may lie to be taken for one that is over; what
-// is further back is tomorrow's.
-const pastBy = 12 * time.Hour
-
 // dueToday is the instant of a time of day; false where it is over.
 func dueToday(clock time.Duration, now time.Time) (time.Time, bool) {
-	at := time.Date(now.Year(), now.Month(), now.Day(), int(clock.Hours()), int(clock.Minutes())%60, 0, 0, now.Location())
-	switch late := now.Sub(at); {
-	case late > pastBy:
-		return at.AddDate(0, 0, 1), true
-	case late > 0:
-		return time.Time{}, false
-	}
-	return at, true
+	at := screen.Today(clock, now)
+	return at, !at.Before(now)
 }

@@ -207,7 +207,7 @@ func (s *People) commands(env *screen.Env) []line.Command {
 	who, state := s.who(env), env.State
 	at := env.Now
 	if clock, ok := s.form.TimeOfDay("at"); ok {
-		at = soon(clock, env.Now)
+		at = screen.Today(clock, env.Now)
 	}
 	switch moves[s.does(env)].text {
 	case "people.leaves":
@@ -224,13 +224,4 @@ func (s *People) commands(env *screen.Env) []line.Command {
 		at = env.Now
 	}
 	return append(out, state.Comes(who, at))
-}
-
-// soon is the instant of a time of day that is nearest to come, or was a little ago.
-func soon(clock time.Duration, now time.Time) time.Time {
-	at := time.Date(now.Year(), now.Month(), now.Day(), int(clock.Hours()), int(clock.Minutes())%60, 0, 0, now.Location())
-	if now.Sub(at) > pastBy {
-		return at.AddDate(0, 0, 1)
-	}
-	return at
 }

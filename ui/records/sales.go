@@ -78,13 +78,26 @@ func customers(s *line.State, crop string) []string {
 // orderDraft begins with a week from now.
 func orderDraft(env *screen.Env) *draft {
 	d := &draft{foot: "records.order-foot"}
+	today := func(f *form.Form) bool {
+		day, ok := f.Choice("due")
+		return ok && day == 0 && env.State.Sheet != nil
+	}
 	d.form = form.New(env, "records.order-title", "",
 		customerRow(env, ""),
 		form.Row{Name: "crop", Label: "records.crop", Kind: form.Choice, Choices: env.State.Book.Crops(), Default: form.Num(0)},
-		form.Row{Name: "packages", Label: "records.packages", Kind: form.Whole, Min: 1, Max: line.MostPackages},
-		form.Row{Name: "due", Label: "records.due", Kind: form.Choice, Choices: nextDays(env.Now), Default: form.Num(7)})
-	d.make = func(*screen.Env) line.Command {
-		return line.TakeOrder{Customer: d.form.Text("customer"), Crop: d.form.Text("crop"), Due: d.form.Text("due"), Packages: d.form.Int("packages")}
+		form.Row{Name: "due", Label: "records.due", Kind: form.Choice, Choices: nextDays(env.Now), Default: form.Num(7)},
+		form.Row{Name: "at", Label: "records.due-at", Kind: form.TimeOfDay, Optional: true, When: today},
+		form.Row{Name: "packages", Label: "records.packages", Kind: form.Whole, Max: line.MostPackages, Optional: true},
+		form.Row{Name: "weight", Label: "records.or-weight", Kind: form.Weight, Optional: true, When: func(f *form.Form) bool { return f.Int("packages") == 0 }})
+	d.make = func(env *screen.Env) line.Command {
+		c := line.TakeOrder{Customer: d.form.Text("customer"), Crop: d.form.Text("crop"), Due: d.form.Text("due"), Packages: d.form.Int("packages")}
+		if c.Packages == 0 {
+			c.NetG, _ = d.form.Number("weight")
+		}
+		if clock, ok := d.form.TimeOfDay("at"); ok && today(d.form) {
+			c.At = screen.Today(clock, env.Now)
+		}
+		return c
 	}
 	return d
 }
@@ -94,7 +107,7 @@ func cancelDraft(env *screen.Env) *draft {
 	var names []string
 	orders := env.State.Orders
 	for _, o := range orders {
-		names = append(names, env.Words.Say("records.order", o.ID, o.Customer, o.Packages, say.Crop(o.Crop), o.Due))
+		names = append(names, env.Words.Say("records.order", o.ID, o.Customer, env.Words.Amount(o.Packages, o.NetG), say.Crop(o.Crop), env.Words.DueAt(o.Due, o.At)))
 	}
 	d := &draft{foot: "records.order-foot"}
 	d.form = form.Ask(env, "records.cancel-title", "", form.Row{Name: "order", Label: "records.which", Kind: form.Choice, Choices: names, Default: form.Num(0)})

@@ -123,6 +123,8 @@ type Forecast struct {
 	Steps []rehearse.StepTime // what comes, as a rehearsal without delays has it
 	Plan  *plan.Plan          // the plan for the rest of the day; nil: none yet
 
+	Dues []line.Risk // due times of the day, the first in front, with the slack of each
+
 	Advice line.Advice // what the prompts follow
 
 	Ends    []time.Time   // of the rehearsed days, in order
@@ -199,4 +201,17 @@ type FocusMsg struct{ Focus Focus }
 type ResultMsg struct {
 	Command line.Command
 	Refusal *line.Refusal // nil: done
+}
+
+// pastBy is how far back a time of day may lie to be taken for one that is over; what is
+// further back is tomorrow's.
+const pastBy = 12 * time.Hour
+
+// Today is the instant of a time of day.
+func Today(clock time.Duration, now time.Time) time.Time {
+	at := time.Date(now.Year(), now.Month(), now.Day(), int(clock.Hours()), int(clock.Minutes())%60, 0, 0, now.Location())
+	if now.Sub(at) > pastBy {
+		return at.AddDate(0, 0, 1)
+	}
+	return at
 }

@@ -36,6 +36,8 @@ func (t *Speaker) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
 		return t.Say("alarm.wet-limit", who, since, Clock(a.Until.Sub(a.Since)))
 	case line.AlarmLong:
 		return t.Say("alarm.long", who, t.Place(s, a.Place), Clock(s.StepAt(a.Place).Ran(now)))
+	case line.AlarmLate:
+		return t.late(s, a)
 	case line.AlarmOverdue:
 		if a.Load == line.NoLoad {
 			return t.Say("alarm.over", who, t.Place(s, a.Place), since)
@@ -68,4 +70,20 @@ func (t *Speaker) overload(s *line.State, a *line.Alarm, now time.Time) string {
 		return t.Say("alarm.overload", name, o.AmpsA, o.LimitA, within, off)
 	}
 	return ""
+}
+
+// late says which due time will most likely be missed, and the way out.
+func (t *Speaker) late(s *line.State, a *line.Alarm) string {
+	r, ok := s.RiskOf(a)
+	if !ok {
+		return ""
+	}
+	text := t.Say("alarm.late", strings.ToUpper(t.Crop(r.Crop)), say.Time(r.Due), say.Time(r.Sure))
+	switch {
+	case r.First.IsZero():
+		return text + t.Say("alarm.late-anyhow")
+	case r.Costs < time.Minute:
+		return text + t.Say("alarm.late-first", say.Time(r.First))
+	}
+	return text + t.Say("alarm.late-costs", say.Time(r.First), int(r.Costs.Round(time.Minute).Minutes()))
 }

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"strings"
+	"time"
 	"unicode"
 
 	"shedbell/line"
@@ -30,7 +31,7 @@ func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 	case line.Sold:
 		return t.Say("event.sold", e.Lot, t.Packages(e.Packages), e.Customer)
 	case line.OrderTaken:
-		return t.Say("event.ordered", e.Customer, t.Packages(e.Packages), say.Crop(e.Crop), e.Due)
+		return t.Say("event.ordered", e.Customer, t.Amount(e.Packages, e.NetG), say.Crop(e.Crop), t.DueAt(e.Due, e.At))
 	case line.OrderCancelled:
 		return t.Say("event.order-cancelled")
 	case line.SeedUsed:
@@ -134,4 +135,20 @@ func (t *Speaker) Beside(b *line.Beside, full bool) string {
 		text += t.Say("record.covers", b.Limit.SaysScope())
 	}
 	return text + "."
+}
+
+// Amount is what was ordered.
+func (t *Speaker) Amount(packages int, netG float64) string {
+	if netG > 0 {
+		return t.Weight(netG)
+	}
+	return t.Packages(packages)
+}
+
+// DueAt is the day on which an order is due, or the time of the day that is open.
+func (t *Speaker) DueAt(day string, at time.Time) string {
+	if at.IsZero() {
+		return day
+	}
+	return t.TimeOfDay(at, "")
 }
