@@ -167,6 +167,7 @@ func (e BatchSplit) apply(s *State, _ Record) {
 		part.NetG = b.NetG * float64(part.Trays) / float64(total)
 		b.Packages -= part.Packages
 		b.NetG -= part.NetG
+		part.PackagesBy, part.NetBy, b.PackagesBy, b.NetBy = Assumed, Assumed, Assumed, Assumed // shared out, not weighed
 	}
 	s.Batches = append(s.Batches, part)
 	s.LastID = max(s.LastID, part.ID)
@@ -180,6 +181,7 @@ func (e BatchMerged) apply(s *State, _ Record) {
 	into.Trays += from.Trays
 	into.Packages += from.Packages
 	into.NetG += from.NetG
+	into.PackagesBy, into.NetBy = into.PackagesBy.And(from.PackagesBy), into.NetBy.And(from.NetBy)
 	into.WetSoFar = max(into.WetSoFar, from.WetSoFar)
 	if !from.Due.IsZero() && (into.Due.IsZero() || from.Due.Before(into.Due)) {
 		into.Due = from.Due

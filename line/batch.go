@@ -138,8 +138,10 @@ type Batch struct {
 	Packages int
 	NetG     float64
 	Lot      string
-	ColdAt   time.Time
-	Ran      *recipes.Ran // what its wet steps really ran; nil before the first; never changed in place
+
+	PackagesBy, NetBy Source // how they are known
+	ColdAt            time.Time
+	Ran               *recipes.Ran // what its wet steps really ran; nil before the first; never changed in place
 }
 
 // Name is what people call the batch: crop and count.

@@ -51,6 +51,8 @@ type Finish struct {
 	At       Place
 	Packages int     // pack only
 	NetG     float64 // pack only; 0: packages times the recipe's net weight
+
+	PackagesBy, NetBy Source // pack only; how they are known, typed where nobody says
 }
 
 // Adjust moves the end of a running countdown.

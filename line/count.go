@@ -110,6 +110,9 @@ func (e TraysLost) apply(s *State, _ Record) {
 	part := float64(e.Trays) / float64(b.Trays)
 	b.NetG -= b.NetG * part
 	b.Packages -= int(float64(b.Packages)*part + 0.5)
+	if b.Lot != "" {
+		b.PackagesBy, b.NetBy = Assumed, Assumed
+	}
 	b.Trays -= e.Trays
 	b.Lost += e.Trays
 }

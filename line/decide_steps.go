@@ -242,7 +242,7 @@ func (d *draft) finishStep(b *Batch, c Finish) *Refusal {
 		if c.Packages < 0 || c.Packages > 10000 || !(c.NetG >= 0 && c.NetG <= mostNetG) {
 			return refuse(RuleValue, "line.packed", c.Packages, say.Grams(c.NetG), say.Grams(mostNetG))
 		}
-		e.Packages, e.NetG = d.packed(b, c)
+		d.packed(b, c, &e)
 		e.Lot = d.lot(b)
 	}
 	d.undo = say.New("undo.end", d.station(c.At), b.Label())
@@ -265,25 +265,22 @@ func (d *draft) contactOver(b *Batch, at Place) *Refusal {
 	return nil
 }
 
-// packed fills in what the operator left out from the recipe.
-func (d *draft) packed(b *Batch, c Finish) (packages int, netG float64) {
+// packed fills in what the operator left out from the recipe, and how each is known.
+func (d *draft) packed(b *Batch, c Finish, e *StepFinished) {
 	r, _ := d.s.Recipe(b.Crop)
-	packages, netG = c.Packages, c.NetG
-	if packages == 0 {
-		weight := netG
-		if weight == 0 {
-			weight = r.YieldG * float64(b.Trays)
-		}
-		if r.PackageG > 0 {
-			packages = int(min(weight/r.PackageG, 10000))
-		} else if netG == 0 {
-			netG = weight // sold loose
+	e.Packages, e.NetG = expects(&r, b.Trays, c.Packages, c.NetG)
+	e.PackagesBy, e.NetBy = c.PackagesBy, c.NetBy
+	if e.PackagesBy == "" || c.Packages == 0 {
+		e.PackagesBy = Typed
+		if c.Packages == 0 && e.Packages > 0 {
+			e.PackagesBy = Assumed
 		}
 	}
-	if netG == 0 {
-		netG = float64(packages) * r.PackageG
+	if c.NetG == 0 {
+		e.NetBy = Assumed
+	} else if e.NetBy == "" {
+		e.NetBy = Typed
 	}
-	return packages, netG
 }
 
 // lot is the traceability code: the day and the batch, so that it names one batch

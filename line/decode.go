@@ -29,6 +29,12 @@ func decodeOften(name string, data []byte) (Event, bool) {
 		if s.maybe(`,"Lot":`) {
 			e.Lot = s.word()
 		}
+		if s.maybe(`,"PackagesBy":`) {
+			e.PackagesBy = Source(s.word())
+		}
+		if s.maybe(`,"NetBy":`) {
+			e.NetBy = Source(s.word())
+		}
 		return e, s.end()
 	case "batch-loaded":
 		e := BatchLoaded{Batch: s.key(`{"Batch":`)}

@@ -17,7 +17,7 @@ func FuzzDecodeOften(f *testing.F) {
 		StepStarted{Batch: 7, At: Place{1, 0}, Planned: 18e10, Load: -1, Setting: 2, Revision: 3}, StepFinished{Batch: 7},
 		BatchLoaded{Batch: 7, At: Nowhere}, BatchCooled{Batch: 123456789, At: Place{5, 12}}, ChoreFinished{ID: 0},
 		ChoreStarted{ID: 4, Kind: SowTrays, At: Place{8, 0}, Crop: "pea", Trays: 6, Planned: 6e10, Load: -1, Setting: 1},
-		StepFinished{Batch: 1, Packages: 3, NetG: 1.5, Lot: "2026-12-03-001"}, StepFinished{Batch: 1, NetG: 1125.0625},
+		StepFinished{Batch: 1, Packages: 3, NetG: 1.5, Lot: "2026-12-03-001"}, StepFinished{Batch: 1, NetG: 1125.0625}, StepFinished{Batch: 2, Packages: 9, NetG: 1125, Lot: "2026-12-03-002", PackagesBy: Typed, NetBy: Weighed},
 	} {
 		name, data, err := EncodeEvent(e)
 		if err != nil {

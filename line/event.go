@@ -83,6 +83,9 @@ type StepFinished struct {
 	Packages int     `json:",omitempty"`
 	NetG     float64 `json:",omitempty"`
 	Lot      string  `json:",omitempty"`
+
+	PackagesBy Source `json:",omitempty"` // with NetBy: pack only; see Known
+	NetBy      Source `json:",omitempty"`
 }
 
 // BatchCooled takes a packed batch off the line into the cold.

@@ -95,6 +95,9 @@ func (d *dayFold) sums() {
 		if b.Fate == line.Cold {
 			d.day.Trays += b.Trays
 			d.day.NetG += b.NetG
+			if b.NetBy == line.Assumed {
+				d.day.AssumedG += b.NetG
+			}
 		}
 		if !l.over && b.Fate == line.Waiting && l.began != 0 {
 			b.Fate = line.OnLine

@@ -304,6 +304,9 @@ func (d *dayFold) takeFact(event line.Event, at int64) {
 			part := float64(e.Trays) / float64(l.b.Trays)
 			l.b.NetG -= l.b.NetG * part
 			l.b.Packages -= int(float64(l.b.Packages)*part + 0.5)
+			if l.b.Lot != "" {
+				l.b.PackagesBy, l.b.NetBy = line.Assumed, line.Assumed
+			}
 			l.b.Trays, l.b.Lost = l.b.Trays-e.Trays, l.b.Lost+e.Trays
 		}
 	case line.BatchMoved:

@@ -20,6 +20,7 @@ type Label struct {
 	Count   int // how many of them
 	From    string
 	Cold    string // how cold to keep it
+	Assumed bool   // nobody weighed the lot, nor typed its weight
 }
 
 // Labels are the labels of the lots that the filter leaves.
@@ -29,7 +30,7 @@ func (b *Book) Labels() []Label {
 		r, _ := b.Recipes.Current(l.Crop)
 		lab := Label{Lot: l.Code, Crop: l.Crop, Packed: l.Packed, Keep: r.TargetDays, Caution: r.Caution, Count: l.Packages, From: b.Site.Name, Cold: b.coldest()}
 		if l.Packages > 0 {
-			lab.NetG = l.NetG / float64(l.Packages)
+			lab.NetG, lab.Assumed = l.NetG/float64(l.Packages), l.NetBy == line.Assumed
 		}
 		out = append(out, lab)
 	}
@@ -54,7 +55,9 @@ func (b *Book) coldest() string {
 // Lines are the label's text, a line each.
 func (l *Label) Lines() []string {
 	out := []string{strings.ToUpper(l.Crop), "Lot " + l.Lot, "Packed " + l.Packed.Format("2 Jan 2006")}
-	if l.NetG > 0 {
+	if l.NetG > 0 && l.Assumed {
+		out = append(out, "Net weight "+weight(l.NetG)+", not weighed")
+	} else if l.NetG > 0 {
 		out = append(out, "Net weight "+weight(l.NetG))
 	}
 	out = append(out, "KEEP COLD"+l.Cold)

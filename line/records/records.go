@@ -95,8 +95,11 @@ type Batch struct {
 	Revision int // recipe revision of its last wet step
 	Packages int
 	NetG     float64
-	By       []string // who worked on it, in order of appearance
-	Packer   string
+
+	PackagesBy, NetBy line.Source // how they are known
+
+	By     []string // who worked on it, in order of appearance
+	Packer string
 
 	Cut    time.Time // cutting began
 	Packed time.Time
@@ -173,7 +176,8 @@ type Day struct {
 	Trays    int       // of batches that are cold
 	Batches  int
 	NetG     float64
-	Shares   Shares // of batches and chores
+	AssumedG float64 // of NetG, what nobody weighed or typed
+	Shares   Shares  // of batches and chores
 	Stations []Station
 	People   []Person
 	Hands    time.Duration // work by hand, all people together

@@ -21,7 +21,7 @@ type SowLine struct {
 	Trays    int
 	SeedG    float64
 	YieldG   float64        // greens of a tray that this was worked out with
-	Measured bool           // the yield was weighed, not the recipe's
+	YieldBy  line.Source    // how it is known; the recipe's is assumed
 	Missing  []say.Sentence // what the recipe lacks
 }
 
@@ -52,7 +52,7 @@ func (b *Book) sowLine(crop, due string, packages int, today string) SowLine {
 		l.Missing = []say.Sentence{say.New("report-sow.recipe")}
 		return l
 	}
-	if l.YieldG, l.Measured = b.yield(crop); !l.Measured {
+	if l.YieldG, l.YieldBy = b.yield(crop); l.YieldBy == line.Assumed {
 		l.YieldG = r.YieldG
 	}
 	lacks := func(id string) { l.Missing = append(l.Missing, say.New(id)) }
@@ -79,17 +79,19 @@ func (b *Book) sowLine(crop, due string, packages int, today string) SowLine {
 	return l
 }
 
-// yield is the mean of what a crop's trays gave, from what was packed.
-func (b *Book) yield(crop string) (g float64, ok bool) {
+// yield is the mean of what a crop's trays gave, from the weights that were not only
+// assumed, and how it is known: as well as the least known of them.
+func (b *Book) yield(crop string) (g float64, by line.Source) {
 	trays := 0
 	for i := range b.Batches {
-		if bt := &b.Batches[i]; bt.Crop == crop && bt.NetG > 0 && bt.Fate == line.Cold {
+		if bt := &b.Batches[i]; bt.Crop == crop && bt.NetG > 0 && bt.NetBy != line.Assumed && bt.Fate == line.Cold {
 			g += bt.NetG
 			trays += bt.Trays
+			by = by.And(bt.NetBy)
 		}
 	}
 	if trays < enoughTrays {
-		return 0, false
+		return 0, line.Assumed
 	}
-	return g / float64(trays), true
+	return g / float64(trays), by
 }

@@ -309,7 +309,9 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 	l.run, l.by = run{}, rec.By
 	l.since, l.wet = at, st.Kind == line.Wash || st.Kind == line.Spin
 	if st.Kind == line.Pack {
+		r, _ := d.r.book.Recipes.Current(l.b.Crop)
 		l.b.Packages, l.b.NetG, l.b.Lot, l.b.Packed = e.Packages, e.NetG, e.Lot, rec.At
+		l.b.PackagesBy, l.b.NetBy = e.Known(&r, l.b.Trays)
 		l.b.Packer = d.r.name(rec.By)
 	}
 }
@@ -370,6 +372,9 @@ func (d *dayFold) split(e line.BatchSplit, at int64) {
 		part.b.NetG = from.b.NetG * float64(part.b.Trays) / float64(total)
 		from.b.Packages -= part.b.Packages
 		from.b.NetG -= part.b.NetG
+		for _, b := range []*Batch{&from.b, &part.b} {
+			b.PackagesBy, b.NetBy = line.Assumed, line.Assumed
+		}
 	}
 	from.b.Trays -= e.New.Trays
 	if from.began != 0 {
@@ -390,6 +395,7 @@ func (d *dayFold) merge(e line.BatchMerged, at int64) {
 	into.b.Trays += from.b.Trays
 	into.b.Packages += from.b.Packages
 	into.b.NetG += from.b.NetG
+	into.b.PackagesBy, into.b.NetBy = into.b.PackagesBy.And(from.b.PackagesBy), into.b.NetBy.And(from.b.NetBy)
 	into.b.Of = append(into.b.Of, from.b.ID)
 	for _, by := range from.b.By {
 		into.worked(by)

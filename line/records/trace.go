@@ -20,7 +20,10 @@ type Lot struct {
 	Packages int
 	NetG     float64
 	Sold     int
-	Batches  []int
+
+	PackagesBy, NetBy line.Source // how they are known: as well as those of its least known batch
+
+	Batches []int
 }
 
 // Left is how many packages are not sold.
@@ -44,6 +47,7 @@ func (b *Book) Lots() []Lot {
 		l := &out[k]
 		l.Packages += bt.Packages
 		l.NetG += bt.NetG
+		l.PackagesBy, l.NetBy = l.PackagesBy.And(bt.PackagesBy), l.NetBy.And(bt.NetBy)
 		l.Batches = append(l.Batches, bt.ID)
 	}
 	for i := range b.Sales {

@@ -156,6 +156,7 @@ var built = []string{
 	"setup-keys.",
 	"short.",
 	"slot.",
+	"source.",
 	"state-means.",
 	"step.",
 	"tasting.",

@@ -100,8 +100,33 @@ func TestPackedWeightInPoundsAndOunces(t *testing.T) {
 	d.Press("enter")
 	d.ExpectLine("net weight", "2  lb", "1.5", "oz")
 	d.Press("enter")
+	d.Expect("1 weighed on a scale")
+	d.Press("enter")
 	if b := d.State().Batch(p.Batch); b.Packages != 5 || math.Abs(b.NetG-(2*453.59237+1.5*28.349523125)) > 1e-6 {
 		t.Errorf("%d packages of %g g in all", b.Packages, b.NetG)
+	} else if b.PackagesBy != line.Typed || b.NetBy != line.Weighed {
+		t.Errorf("packages %s, weight %s", b.PackagesBy, b.NetBy)
+	}
+}
+
+// What Enter takes as it stands is assumed, and so it stays.
+func TestPackedWithoutWeighing(t *testing.T) {
+	for _, tc := range []struct {
+		keys          []string
+		packages, net line.Source
+	}{
+		{[]string{"enter", "enter"}, line.Assumed, line.Assumed},
+		{[]string{"6", "enter", "enter"}, line.Typed, line.Assumed},
+		{[]string{"enter", "8", "1", "0", "enter", "2"}, line.Assumed, line.Typed},
+		{[]string{"6", "enter", "8", "1", "0", "enter", "1"}, line.Typed, line.Weighed},
+	} {
+		d := open(t, uitest.Options{})
+		p := toPacking(d)
+		d.Press("enter")
+		d.Press(tc.keys...)
+		if b := d.State().Batch(p.Batch); b.PackagesBy != tc.packages || b.NetBy != tc.net {
+			t.Errorf("%v: %d packages, %s, of %g g, %s", tc.keys, b.Packages, b.PackagesBy, b.NetG, b.NetBy)
+		}
 	}
 }
 

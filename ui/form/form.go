@@ -242,6 +242,12 @@ func (f *Form) Touched() bool {
 	return slices.ContainsFunc(f.rows, func(r *row) bool { return r.there(f) && r.changed() })
 }
 
+// Typed says whether an answer was typed or chosen, and not only taken as it stood.
+func (f *Form) Typed(name string) bool {
+	r := f.row(name)
+	return r != nil && r.changed()
+}
+
 // row is the row of a name, if it is there now.
 func (f *Form) row(name string) *row {
 	for _, r := range f.rows {

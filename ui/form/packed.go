@@ -6,7 +6,8 @@ import (
 )
 
 // Packed asks what a batch was packed into. The board and the station's screen both
-// ask it. Enter takes what the recipe expects; the weight follows the packages.
+// ask it. Enter takes what the recipe expects, which is kept as assumed; the weight follows
+// the packages. Of a weight that was typed it asks whether a scale showed it.
 func Packed(env *screen.Env, b *line.Batch) *Form {
 	r, _ := env.State.Recipe(b.Crop)
 	weight := r.YieldG * float64(b.Trays)
@@ -25,11 +26,21 @@ func Packed(env *screen.Env, b *line.Batch) *Form {
 			return Num(n * r.PackageG)
 		}
 		return Num(weight)
-	}})
+	}}, Row{Name: "how", Label: "pack.how", Kind: Choice, Choices: []string{"pack.weighed", "pack.known"}, Default: Num(0),
+		When: func(f *Form) bool { return f.Typed("net") }})
 }
 
 // FinishPacking ends the packing with what Packed has asked.
 func FinishPacking(f *Form, at line.Place) line.Finish {
 	g, _ := f.Number("net")
-	return line.Finish{At: at, Packages: f.Int("packages"), NetG: g}
+	c := line.Finish{At: at, Packages: f.Int("packages"), NetG: g, PackagesBy: line.Assumed, NetBy: line.Assumed}
+	if f.Typed("packages") {
+		c.PackagesBy = line.Typed
+	}
+	if how, ok := f.Choice("how"); ok && how == 0 {
+		c.NetBy = line.Weighed
+	} else if f.Typed("net") {
+		c.NetBy = line.Typed
+	}
+	return c
 }

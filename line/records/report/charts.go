@@ -100,6 +100,9 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	facts := []say.Sentence{span,
 		say.New("report-says.trays-batches-kg-net", day.Trays, day.Asked, say.New("count.batches", day.Batches), day.NetG/1000, f.TraysAnHour, f.HoursATray),
 	}
+	if day.AssumedG > 0 {
+		facts = append(facts, say.New("report-says.kg-assumed", day.AssumedG/1000))
+	}
 	if n := &f.Bottleneck; n.Name != "" {
 		facts = append(facts, Busiest(n))
 	}

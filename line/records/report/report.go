@@ -170,12 +170,12 @@ func Lots(b *records.Book) *Doc {
 
 func lotColumns() []Column {
 	return []Column{text("lot", "head.lot"), text("crop", "head.crop"), text("packed", "head.packed"), num("packages", "head.packages", ""),
-		num("net_g", "head.net", "g"), num("sold", "head.sold", ""), num("left", "head.left", "")}
+		num("net_g", "head.net", "g"), text("net_by", "head.known"), text("packages_by", "head.counted"), num("sold", "head.sold", ""), num("left", "head.left", "")}
 }
 
 func lotRow(l *records.Lot) []Cell {
 	return []Cell{Text(l.Code), Text(l.Crop), Instant(l.Packed), Int(l.Packages),
-		Number(l.NetG, 0), Int(l.Sold), Int(l.Left())}
+		Number(l.NetG, 0), Sentence(l.NetBy.Says()), Sentence(l.PackagesBy.Says()), Int(l.Sold), Int(l.Left())}
 }
 
 func salesTable(sales []line.Sale) *Table {
@@ -228,8 +228,11 @@ func Sow(b *records.Book, today string) *Doc {
 		if l.Late {
 			notes = append(notes, say.New("report-sow.late"))
 		}
-		if l.Measured {
+		switch l.YieldBy {
+		case line.Weighed:
 			notes = append(notes, say.New("report-sow.measured"))
+		case line.Typed:
+			notes = append(notes, say.New("report-sow.typed"))
 		}
 		if len(l.Missing) > 0 {
 			notes = append(notes, say.New("report-sow.lacks", say.Join(l.Missing, ", ")))
