@@ -59,9 +59,9 @@ func (e StepFinished) apply(s *State, r Record) {
 		s.Trays.Dirty += b.Trays
 	}
 	if kind == Pack {
-		r, _ := s.Recipe(b.Crop)
+		recipe, _ := s.Recipe(b.Crop)
 		b.Packages, b.NetG, b.Lot = e.Packages, e.NetG, e.Lot
-		b.PackagesBy, b.NetBy = e.Known(&r, b.Trays)
+		b.PackagesBy, b.NetBy = e.Known(&recipe, b.Trays)
 		b.notePacked(r.At)
 	}
 	load := b.Step.Load
