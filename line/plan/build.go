@@ -28,6 +28,7 @@ func build(s *line.State, now time.Time, paces line.Paces, lax bool) (*Model, er
 	m.addChores(&no)
 	m.addMains(&no)
 	m.fitFans()
+	m.addStands()
 	if len(no.Demands) > 0 {
 		return nil, &no
 	}

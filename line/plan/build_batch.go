@@ -68,19 +68,22 @@ func (m *Model) throughout(stations []int) bool {
 // next adds a stage that has not begun.
 func (c *chain) next(k line.Kind) {
 	m := c.m
-	st := stage{kind: k, at: line.Nowhere, in: none, out: none, wet: none, hurry: none, fan: none}
-	st.stations = m.places(c.b.Name(), k, c.b.Trays, c.no)
+	st := newStage(k, m.places(c.b.Name(), k, c.b.Trays, c.no))
 	if len(st.stations) == 0 {
 		return
 	}
-	leave := c.leave()
-	if m.throughout(st.stations) {
-		if n := len(c.j.stages); n > 0 && leave > 0 {
-			c.j.stages[n-1].out = m.add(op{job: len(m.jobs), stage: n - 1, role: take, dur: m.units(leave)})
-		}
+	hands, walk := c.leave()
+	byHand := m.throughout(st.stations)
+	if byHand {
+		hands, walk = hands+walk, 0
+	}
+	if n := len(c.j.stages); n > 0 && hands > 0 {
+		c.j.stages[n-1].out = m.add(op{job: len(m.jobs), stage: n - 1, role: take, dur: m.units(hands)})
+	}
+	if byHand {
 		st.work = c.pieces(st.stations, k, 0)
 	} else {
-		st.in = c.op(carry, 0, leave+m.worst(st.stations, m.site.HandsAtStart))
+		st.in = c.op(carry, 0, walk+m.worst(st.stations, m.site.HandsAtStart))
 		c.times(&st)
 	}
 	st.wet = c.wetAfter(k)
@@ -88,18 +91,51 @@ func (c *chain) next(k line.Kind) {
 	c.j.stages = append(c.j.stages, st)
 }
 
-// leave is what it takes to end the step before and walk on from there.
-func (c *chain) leave() time.Duration {
+// leave is what it takes to end the step before, and to walk on from there.
+func (c *chain) leave() (hands, walk time.Duration) {
 	n := len(c.j.stages)
 	if n == 0 {
-		return 0
+		return 0, 0
 	}
 	last := &c.j.stages[n-1]
-	walk := c.m.worst(last.stations, func(i int) time.Duration { return c.m.site.Stations[i].Walk })
+	walk = c.m.worst(last.stations, func(i int) time.Duration { return c.m.site.Stations[i].Walk })
 	if last.at != line.Nowhere && c.b.Step.Progress == line.Finished {
-		return walk
+		return 0, walk
 	}
-	return walk + c.m.worst(last.stations, c.m.site.HandsAtEnd)
+	return c.m.worst(last.stations, c.m.site.HandsAtEnd), walk
+}
+
+// addStands lets greens stand at a spinner or on a rack before its machine starts,
+// wherever that machine may have to wait for others.
+func (m *Model) addStands() {
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			st := &m.jobs[j].stages[k]
+			if st.kind != line.Spin && st.kind != line.Dry || st.at != line.Nowhere || st.in == none {
+				continue
+			}
+			scarce := slices.ContainsFunc(st.stations, func(i int) bool { return m.scarce(m.site.Stations[i].Load) })
+			if scarce {
+				walk := m.worst(st.stations, func(i int) time.Duration { return m.site.Stations[i].Walk })
+				st.on = m.add(op{job: j, stage: k, role: switchOn, dur: m.units(walk), optional: true})
+			}
+		}
+	}
+}
+
+// scarce says whether a load may have to wait for others.
+func (m *Model) scarce(load int) bool {
+	return load != line.NoLoad && (m.hasChoice(load) || slices.ContainsFunc(m.mains, func(c mains) bool {
+		return slices.ContainsFunc(m.allSettings(load), func(set int) bool { return c.need(load, set) > 0 })
+	}))
+}
+
+func (m *Model) allSettings(load int) []int {
+	out := make([]int, len(m.site.Panel.Loads[load].Settings))
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }
 
 // countdown is how long the machine runs.
@@ -188,7 +224,8 @@ func (c *chain) standing() {
 	m, step := c.m, &c.b.Step
 	at := step.Place
 	k := m.site.Stations[at.Station].Kind
-	st := stage{kind: k, stations: []int{at.Station}, at: at, in: none, out: none, wet: c.wetAfter(k), hurry: none, fan: none}
+	st := newStage(k, []int{at.Station})
+	st.at, st.wet = at, c.wetAfter(k)
 	hand := m.throughout(st.stations)
 	if step.Progress != line.Finished && step.Progress != line.Running && m.dead(at.Station) {
 		c.no.add(say.New("plan-why.stands-cannot-run-now", c.b.Name(), m.state.PlaceName(at)))
@@ -203,7 +240,7 @@ func (c *chain) standing() {
 		if hand {
 			st.work = c.pieces(st.stations, k, 0)
 		} else {
-			st.in = c.op(carry, 0, m.site.HandsAtStart(at.Station))
+			st.in = c.op(switchOn, 0, m.site.Stations[at.Station].Walk)
 			c.times(&st)
 		}
 	case line.Running:

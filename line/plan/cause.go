@@ -42,6 +42,9 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 		return cause{next: st.work[i-1], from: t, text: say.New("plan-why.work-before-over-then", jb.said())}, m.finishOf(s, st.work[i-1]) == t
 	}
 	k := op.stage
+	if o == st.on {
+		return cause{next: st.in, from: t, text: say.New("plan-why.being-carried-until", jb.said(), m.stationName(s, op.job, k))}, m.finishOf(s, st.in) == t
+	}
 	if o == st.first() {
 		k--
 	}
@@ -53,7 +56,7 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	if st.out != none && st.out != o {
 		return cause{next: st.out, from: t, text: say.New("plan-why.being-taken-out-until", jb.said(), name)}, m.finishOf(s, st.out) == t
 	}
-	c := cause{next: st.in, from: t, where: where{op.job, k}, by: name, text: say.New("plan-why.until-then", jb.said(), name)}
+	c := cause{next: st.starter(), from: t, where: where{op.job, k}, by: name, text: say.New("plan-why.until-then", jb.said(), name)}
 	if n := len(st.work); n > 0 {
 		c.next = st.work[n-1]
 	} else {
@@ -151,7 +154,7 @@ func (m *Model) byChoice(s *schedule, o int) cause {
 // many an instant earlier.
 func (m *Model) fullBefore(s *schedule, limit int, op *op, t int) bool {
 	mine := m.site.Stations[s.station[op.job][op.stage]].Load
-	if mine == line.NoLoad || op.role != carry {
+	if mine == line.NoLoad || op.role != carry && op.role != switchOn {
 		return false
 	}
 	on := map[int]int{mine: m.mains[limit].need(mine, m.setting(s, op.job, op.stage))}
@@ -181,7 +184,7 @@ func (m *Model) doing(s *schedule, h handTask) say.Sentence {
 // endingAt is an op that ends at an instant.
 func (m *Model) endingAt(s *schedule, t int) int {
 	for o := range m.ops {
-		if m.ops[o].dur > 0 && m.finishOf(s, o) == t {
+		if m.long(s, o) > 0 && m.finishOf(s, o) == t {
 			return o
 		}
 	}

@@ -71,11 +71,22 @@ func (c *checker) slots() {
 		next := slices.IndexFunc(c.p.Steps, func(st plan.Step) bool { return st.Batch == b.ID })
 		for n := range c.p.Steps {
 			st := &c.p.Steps[n]
-			if next >= 0 && st.Batch != b.ID && st.Place == b.Step.Place && st.Kind != line.Chill && st.Enters.Before(c.p.Steps[next].Start) {
+			if next >= 0 && st.Batch != b.ID && st.Place == b.Step.Place && st.Kind != line.Chill && st.Enters.Before(c.carried(next)) {
 				c.fail("%s enters %s while %s still stands there", st.Name, c.station(st).Name, b.Name())
 			}
 		}
 	}
+}
+
+// carried is when what comes to a step is there.
+func (c *checker) carried(step int) time.Time {
+	at := c.p.Steps[step].Start
+	for _, t := range c.p.Hands {
+		if t.Step == step && t.What == "carry" {
+			at = t.End
+		}
+	}
+	return at
 }
 
 // hands: one thing at a time for each person.
@@ -170,9 +181,13 @@ func (c *checker) work(st *plan.Step, index int, carried bool) {
 			if t.Start.Before(st.Start) || t.End.After(st.Ready) {
 				c.fail("work on %s at %s outside its time", st.Name, st.Kind)
 			}
+		case "start":
+			if !t.End.Equal(st.Start) || !t.Start.Equal(st.Stands) || t.End.Sub(t.Start) < c.station(st).Walk {
+				c.fail("%s stands at %s until %s, is started from %s to %s and runs from %s", st.Name, st.Kind, st.Stands, t.Start, t.End, st.Start)
+			}
 		case "carry":
 			brought += t.End.Sub(t.Start)
-			if !t.End.Equal(st.Start) {
+			if !t.End.Equal(st.Start) && (st.Stands.IsZero() || t.End.After(st.Stands)) {
 				c.fail("%s is carried to %s until %s and starts at %s", st.Name, st.Kind, t.End, st.Start)
 			}
 		}
@@ -306,52 +321,62 @@ func (c *checker) water() {
 	}
 }
 
-// chores: trays washed after the cutting, surfaces sanitized after the greens, and
-// as much sown as there are clean trays.
+// chores: no tray is washed, sanitized or sown before it is ready for that, the surfaces
+// are sanitized after the greens, and as long as it takes.
 func (c *checker) chores() {
-	var cut, greens, washed, clean time.Time
+	var cold time.Time
+	surfaces := c.s.Clean.IsZero()
 	trays := map[line.ChoreKind]int{}
 	for i := range c.p.Steps {
 		st := &c.p.Steps[i]
 		if st.Batch != 0 {
-			if st.Kind == line.Cut {
-				cut = latest(cut, st.Ready)
-			}
-			greens = latest(greens, st.Start)
+			cold, surfaces = latest(cold, st.Leaves), true
 			continue
 		}
 		trays[st.Chore] += st.Trays
-		switch st.Chore {
-		case line.WashTrays:
-			washed = latest(washed, st.Ready)
-		case line.SanitizeAll:
-			clean = latest(clean, st.Ready)
-		}
 	}
 	for i := range c.p.Steps {
 		st := &c.p.Steps[i]
-		if st.Batch != 0 || st.Running {
+		if st.Batch != 0 || st.Chore == line.ChangeWater {
 			continue
 		}
-		switch st.Chore {
-		case line.WashTrays:
-			if st.Start.Before(cut) {
-				c.fail("trays are washed before the last are cut")
-			}
-		case line.SanitizeAll:
-			if st.Start.Before(greens) || st.Start.Before(washed) {
-				c.fail("surfaces are sanitized before the greens and trays are through")
-			}
-			if st.Ready.Sub(st.Start) < c.station(st).Contact {
+		if st.Chore == line.SanitizeAll {
+			if st.Ready.Sub(st.Start) < c.station(st).Contact && !st.Running {
 				c.fail("the sanitizer works for %s only", st.Ready.Sub(st.Start))
 			}
-		case line.SowTrays:
-			if st.Start.Before(clean) {
-				c.fail("sown before the surfaces are sanitized")
-			}
+			surfaces = surfaces && st.Enters.Before(cold)
 		}
+		c.ready(st)
+	}
+	if surfaces {
+		c.fail("the surfaces are not sanitized after the greens")
 	}
 	c.counts(trays)
+}
+
+// ready: at no instant are more trays worked on than have come through what is before.
+func (c *checker) ready(st *plan.Step) {
+	have := map[line.ChoreKind]int{line.WashTrays: c.s.Trays.Dirty, line.SanitizeAll: c.s.Trays.Washed, line.SowTrays: c.s.Trays.Sanitized}[st.Chore]
+	taken := 0
+	for i := range c.p.Steps {
+		o := &c.p.Steps[i]
+		switch {
+		case o.Batch == 0 && o.Chore == st.Chore && !o.Running && !o.Start.After(st.Start):
+			if worked := st.Start.Sub(o.Start); c.station(o).Hands == line.HandsThroughout {
+				per := c.station(o).PerTray
+				taken += min(o.Trays, 1+int(worked/max(1, per))) // one tray after the other
+				continue
+			}
+			taken += o.Trays
+		case st.Chore == line.WashTrays && o.Batch != 0 && o.Kind == line.Cut && !o.Ready.After(st.Start):
+			have += o.Trays
+		case o.Batch == 0 && (st.Chore == line.SanitizeAll && o.Chore == line.WashTrays || st.Chore == line.SowTrays && o.Chore == line.SanitizeAll) && !o.Leaves.After(st.Start):
+			have += o.Trays
+		}
+	}
+	if taken > have && !st.Running {
+		c.fail("%s of %d trays at %s, and %d are ready", st.Name, taken, st.Start.Format("15:04:05"), have)
+	}
 }
 
 func (c *checker) counts(trays map[line.ChoreKind]int) {

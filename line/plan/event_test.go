@@ -80,7 +80,7 @@ func TestEveryEventReplans(t *testing.T) {
 			}},
 		{"early", 2, func(_ *line.State, _ int, at line.Place) line.Command { return line.Finish{At: at} }, 0,
 			func(t *testing.T, batch int, before, after *plan.Plan) {
-				if a, b := stepsOf(after, batch)[line.Dry], stepsOf(before, batch)[line.Dry]; !a.Start.Before(b.Start) {
+				if a, b := stepsOf(after, batch)[line.Dry], stepsOf(before, batch)[line.Dry]; a.Start.After(b.Start) {
 					t.Errorf("on the rack at %s, before at %s", a.Start, b.Start)
 				}
 			}},

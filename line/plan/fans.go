@@ -165,6 +165,9 @@ func (m *Model) ownFan(j, station int) int {
 func (m *Model) run(s *schedule, j, k int) int {
 	st := &m.jobs[j].stages[k]
 	if st.runAt == nil {
+		if m.leftOut(s, j) {
+			return 0
+		}
 		return st.run
 	}
 	return st.runAt[fanAt{m.site.Stations[s.station[j][k]].Load, m.setting(s, j, k)}]

@@ -34,14 +34,14 @@ func (m *Model) shortest(j int) int {
 	for k := range m.jobs[j].stages {
 		st := &m.jobs[j].stages[k]
 		if st.in != none {
-			t += m.ops[st.in].dur
+			t += m.least(st.in)
 		}
 		t += st.run
 		for _, o := range st.work {
-			t += m.ops[o].dur
+			t += m.least(o)
 		}
 		if st.out != none {
-			t += m.ops[st.out].dur
+			t += m.least(st.out)
 		}
 	}
 	return t

@@ -83,7 +83,8 @@ func TestOnTimeNothingMoves(t *testing.T) {
 	if no != nil {
 		t.Fatal(no)
 	}
-	for _, after := range []time.Duration{0, 100 * time.Second, 200 * time.Second, 600 * time.Second} {
+	work := first.Ready.Sub(first.Start)
+	for _, after := range []time.Duration{0, 100 * time.Second, work} {
 		q, err := plan.Repair(s, now.Add(after), p, plan.Options{})
 		if err != nil {
 			t.Fatal(err)

@@ -19,14 +19,14 @@ func (m *Model) lowBound() int {
 	head, tail := m.ways()
 	bound := 0
 	for o := range m.ops {
-		bound = max(bound, head[o]+m.ops[o].dur+tail[o])
+		bound = max(bound, head[o]+m.least(o)+tail[o])
 	}
 	for j := range m.jobs {
 		bound = max(bound, m.shortest(j))
 	}
 	var hands []load
 	for o := range m.ops {
-		hands = append(hands, load{head[o], m.ops[o].dur, tail[o]})
+		hands = append(hands, load{head[o], m.least(o), tail[o]})
 	}
 	changes := m.fewestChanges()
 	for kind, stays := range m.stays(head, tail) {
@@ -58,29 +58,89 @@ func (m *Model) ways() (head, tail []int) {
 		t := 0
 		for _, s := range walk[j] {
 			t += s.gap
-			for _, l := range m.links {
-				if l.to == s.op {
-					t = max(t, head[l.from]+m.ops[l.from].dur)
-				}
-			}
+			t = max(t, m.headFrom(s.op, head))
 			head[s.op] = t
-			t += m.ops[s.op].dur
+			t += m.least(s.op)
 		}
 	}
 	for j := len(m.jobs) - 1; j >= 0; j-- {
 		t := 0
 		for i := len(walk[j]) - 1; i >= 0; i-- {
 			o := walk[j][i].op
-			for _, l := range m.links {
-				if l.from == o {
-					t = max(t, m.ops[l.to].dur+tail[l.to])
-				}
-			}
+			t = max(t, m.tailFrom(o, tail))
 			tail[o] = t
-			t += m.ops[o].dur + walk[j][i].gap
+			t += m.least(o) + walk[j][i].gap
 		}
 	}
 	return head, tail
+}
+
+// headFrom is how early an op can begin by what other jobs have to do first.
+func (m *Model) headFrom(o int, head []int) int {
+	t := 0
+	for _, l := range m.links {
+		if l.to == o {
+			t = max(t, head[l.from]+m.least(l.from))
+		}
+	}
+	for _, l := range m.starts {
+		if l.to == o {
+			t = max(t, head[l.from])
+		}
+	}
+	for i := range m.pools {
+		p := &m.pools[i]
+		need := -p.have
+		for _, a := range p.takes { // they begin in this order
+			if need += a.n; a.by != none {
+				break
+			}
+			if a.op == o && need > 0 {
+				t = max(t, firstWith(p.adds, need, func(b amount) (int, int) { return head[b.op] + m.least(b.op), m.mostTrays(b) }))
+			}
+		}
+	}
+	return t
+}
+
+// tailFrom is how long the day goes on after an op at least by what other jobs have to
+// do then: among the takers of trays, those for whom there are not enough without it.
+func (m *Model) tailFrom(o int, tail []int) int {
+	t := 0
+	for _, l := range m.links {
+		if l.from == o {
+			t = max(t, m.least(l.to)+tail[l.to])
+		}
+	}
+	for _, l := range m.starts {
+		if l.from == o {
+			t = max(t, m.least(l.to)+tail[l.to]-m.least(o))
+		}
+	}
+	for i := range m.pools {
+		p := &m.pools[i]
+		mine := slices.IndexFunc(p.adds, func(a amount) bool { return a.op == o })
+		if mine < 0 || p.adds[mine].by != none {
+			continue
+		}
+		left := p.have - p.adds[mine].n
+		for _, a := range p.adds {
+			left += m.mostTrays(a)
+		}
+		for _, a := range p.takes { // they begin in this order
+			if left -= a.n; a.by == none && left < 0 {
+				t = max(t, m.least(a.op)+tail[a.op])
+			}
+		}
+		if last := len(p.takes) - 1; left < 0 || last >= 0 && p.takes[last].by != none {
+			least := farAway
+			for _, a := range p.takes {
+				least = min(least, m.least(a.op)+tail[a.op])
+			}
+			t = max(t, least)
+		}
+	}
+	return t
 }
 
 // step is an op and the countdown that runs before it.
@@ -121,7 +181,7 @@ func (m *Model) stays(head, tail []int) [][]load {
 			if first == none || st.kind == line.Chill || free == none {
 				continue
 			}
-			after := tail[free] + m.ops[free].dur
+			after := tail[free] + m.least(free)
 			if atFinish {
 				after = tail[free]
 			}
@@ -147,7 +207,7 @@ func (m *Model) between(j, from, to int, atFinish bool) int {
 		if s.op == to && !atFinish {
 			break
 		}
-		t += m.ops[s.op].dur
+		t += m.least(s.op)
 		if s.op == to {
 			break
 		}

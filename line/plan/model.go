@@ -15,18 +15,20 @@ type Model struct {
 	Now  time.Time
 	Unit time.Duration
 
-	site  *line.Site
-	state *line.State
-	crew  int
-	jobs  []job
-	ops   []op
-	links []link
-	fans  map[int][]int // settings that a bank may start at, by load
-	slots [][]int       // usable slots of each station
-	mains []mains
-	tubs  []tub // per station; only wash stations are used
-	paces line.Paces
-	lax   bool // takes the shortest time where stations differ
+	site   *line.Site
+	state  *line.State
+	crew   int
+	jobs   []job
+	ops    []op
+	links  []link
+	starts []link        // like links, but from start to start
+	fans   map[int][]int // settings that a bank may start at, by load
+	slots  [][]int       // usable slots of each station
+	mains  []mains
+	pools  []pool
+	tubs   []tub // per station; only wash stations are used
+	paces  line.Paces
+	lax    bool // takes the shortest time where stations differ
 }
 
 // job is a batch or a chore on its way.
@@ -49,7 +51,8 @@ type stage struct {
 	kind     line.Kind
 	stations []int         // where it can be done
 	at       line.Place    // where it stands already; Nowhere if it does not yet
-	in       int           // op that carries it in and starts it; none if it is there
+	in       int           // op that carries it in; none if it is there
+	on       int           // optional op that starts it later; none: it starts when it is carried in
 	work     []int         // ops of work by hand, which may be interrupted between
 	run      int           // countdown, or what is left of it; the shortest that can be
 	runAt    map[fanAt]int // countdown by setting, on a rack where it has not begun
@@ -70,16 +73,43 @@ type op struct {
 	left       int // pieces of the same work after this one
 	dur        int
 	release    int
+	optional   bool  // may be left out; then it takes no time
+	sizes      []int // trays that it may take on; nil where that is no choice
+	with       int   // an optional op without which this one is left out, plus one; 0: none
 }
+
+// newStage is a stage that has not begun and in which nothing is done yet.
+func newStage(k line.Kind, stations []int) stage {
+	return stage{kind: k, stations: stations, at: line.Nowhere, in: none, on: none, out: none, wet: none, hurry: none, fan: none}
+}
+
+// least is how long an op takes at least.
+func (m *Model) least(o int) int {
+	if m.ops[o].optional || m.ops[o].with > 0 {
+		return 0
+	}
+	return m.ops[o].dur
+}
+
+// pool is trays that some ops make ready when they end and others take when they
+// begin: dirty ones, washed ones, sanitized ones.
+type pool struct {
+	have        int
+	adds, takes []amount
+}
+
+// amount is how many trays; by is the op whose size says so, or none.
+type amount struct{ op, n, by int }
 
 type role uint8
 
 const (
-	carry role = iota // out of the last station, to the next, and start it
+	carry role = iota // to the next station, and start it there
 	work
 	take // end a step and leave it standing
 	drain
 	refill
+	switchOn // start what stands at its station
 )
 
 // link says that an op starts after another has finished.
@@ -139,6 +169,14 @@ func (st *stage) first() int {
 	return none
 }
 
+// starter is the op with whose end the machine starts; none where it runs already.
+func (st *stage) starter() int {
+	if st.on != none {
+		return st.on
+	}
+	return st.in
+}
+
 // leaves is the op at whose finish the stage's machine is off and confirmed, and
 // slotFree the op, with its end or its start, at which its slot is free.
 func (j *job) leaves(k int) int {
@@ -188,7 +226,7 @@ func (m *Model) add(o op) int {
 	return len(m.ops) - 1
 }
 
-var roleNames = [...]string{"carry", "work", "take", "drain", "refill"}
+var roleNames = [...]string{"carry", "work", "take", "drain", "refill", "start"}
 
 // opName is the name of a piece of work by hand for messages about a model.
 func (m *Model) opName(o int) string {

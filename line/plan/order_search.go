@@ -57,18 +57,23 @@ type orderSearch struct {
 	best                   *schedule
 	from                   draft // what the best was built from
 	mostLater              int   // the largest draft.later that can work
+	stands, turns          bool  // there is something to choose for draft.stand, for draft.apart
 }
 
 // draft is what a schedule is built from.
 type draft struct {
 	order []int
 	later int   // of placer.build
+	stand bool  // placer.stand
+	apart bool  // placer.apart
 	fans  []int // placer.prefer
 }
 
 func newOrderSearch(m *Model, seed uint64) *orderSearch {
 	f := &orderSearch{m: m, p: newPlacer(m), rnd: rand.New(rand.NewPCG(seed, 0x0de7))}
 	f.before, f.waiting, f.after = m.orders()
+	f.stands = slices.ContainsFunc(m.ops, func(o op) bool { return o.optional && o.sizes == nil })
+	f.turns = slices.ContainsFunc(m.ops, func(o op) bool { return o.optional && o.sizes != nil })
 	f.fans = [][]int{nil}
 	for _, set := range m.fanSettings() {
 		f.fans = append(f.fans, slices.Repeat([]int{set}, len(m.jobs)))
@@ -84,7 +89,7 @@ const enoughLater = 3
 
 // consider builds a schedule and keeps it if it is better.
 func (f *orderSearch) consider(d draft) {
-	f.p.prefer = d.fans
+	f.p.prefer, f.p.stand, f.p.apart = d.fans, d.stand, d.apart
 	s := f.p.build(f.before, d.order, f.after, d.later)
 	if s == nil || f.best != nil && s.values.compare(f.best.values) >= 0 {
 		return
@@ -97,7 +102,10 @@ func (f *orderSearch) consider(d draft) {
 func (f *orderSearch) considerAll(order []int) {
 	for _, fans := range f.fans {
 		for later := range f.mostLater + 1 {
-			f.consider(draft{order, later, fans})
+			f.consider(draft{order: order, later: later, fans: fans})
+			if f.stands {
+				f.consider(draft{order: order, later: later, stand: true, fans: fans})
+			}
 		}
 	}
 }
@@ -113,7 +121,7 @@ func (f *orderSearch) first() {
 			if st := &f.m.jobs[j].stages[k]; st.kind != line.Cut {
 				n += st.run
 				for _, o := range st.work {
-					n += f.m.ops[o].dur
+					n += f.m.least(o)
 				}
 			}
 		}
@@ -127,6 +135,15 @@ func (f *orderSearch) first() {
 			return cmp.Compare(boolInt(f.m.jobs[a].due == none), boolInt(f.m.jobs[b].due == none))
 		})
 		f.considerAll(o)
+	}
+	f.firstApart()
+}
+
+// firstApart tries the best draft with trays sanitized apart from the surfaces.
+func (f *orderSearch) firstApart() {
+	if d := f.from; f.turns && f.best != nil {
+		d.apart = !d.apart
+		f.consider(d)
 	}
 }
 
@@ -153,7 +170,8 @@ func (f *orderSearch) improve(ctx context.Context, tries int) {
 
 // change draws a draft near the best one.
 func (f *orderSearch) change(n int) draft {
-	d := draft{slices.Clone(f.from.order), f.from.later, f.from.fans}
+	d := f.from
+	d.order = slices.Clone(d.order)
 	i, k := f.rnd.IntN(n), f.rnd.IntN(n)
 	switch {
 	case len(f.fans) > 2 && f.rnd.IntN(4) == 0:
@@ -167,6 +185,12 @@ func (f *orderSearch) change(n int) draft {
 	default:
 		x := d.order[i]
 		d.order = slices.Insert(slices.Delete(d.order, i, i+1), k, x)
+	}
+	if f.turns && f.rnd.IntN(4) == 0 {
+		d.apart = !d.apart
+	}
+	if f.stands && f.rnd.IntN(4) == 0 {
+		d.stand = !d.stand
 	}
 	if f.rnd.IntN(4) == 0 {
 		d.later = f.rnd.IntN(f.mostLater + 1)

@@ -17,9 +17,17 @@ type placer struct {
 	on    map[int]*profile // per load: steps that keep it on
 	banks map[int][]uint8  // per bank: setting that it runs at at each instant, plus one
 	tubs  []tub
-	last  []int // per tub: when the last wash was carried in
-	low   []int // per stage of the present job: not before
-	keep  []int // per op: not before, to follow an earlier plan; nil for none
+	last  []int       // per tub: when the last wash was carried in
+	low   []int       // per stage of the present job: not before
+	onLow []int       // per stage of the present job: its machine does not start before
+	stand bool        // rather lets greens stand where they are going than wait where they are
+	into  [][]int     // per op: links and, after those, starts that lead to it
+	taken []int       // per pool
+	apart bool        // sanitizes trays apart from the surfaces
+	where map[int]int // per first op of a stage: the station where that has it
+	sizes map[int]int // per op: trays of a turn of sanitizing, to follow an earlier plan
+	// sanitizes trays apart from the surfaces
+	keep []int // per op: not before, to follow an earlier plan; nil for none
 	// prefer is, per job, the setting of the fans where there is a choice; none or nil
 	// for the recipe's.
 	prefer []int
@@ -28,13 +36,21 @@ type placer struct {
 }
 
 func newPlacer(m *Model) *placer {
-	return &placer{m: m, slots: make([]profile, len(m.slots)), mains: make([]profile, len(m.mains)),
-		tubs: make([]tub, len(m.tubs)), last: make([]int, len(m.tubs))}
+	p := &placer{m: m, slots: make([]profile, len(m.slots)), mains: make([]profile, len(m.mains)),
+		tubs: make([]tub, len(m.tubs)), last: make([]int, len(m.tubs)), into: make([][]int, len(m.ops)), taken: make([]int, len(m.pools))}
+	for i, l := range m.links {
+		p.into[l.to] = append(p.into[l.to], i)
+	}
+	for i, l := range m.starts {
+		p.into[l.to] = append(p.into[l.to], len(m.links)+i)
+	}
+	return p
 }
 
 func (p *placer) reset() {
 	m := p.m
 	p.s = m.newSchedule()
+	m.share(p.s, p.apart, p.sizes)
 	p.hands.reset(m.crew)
 	for i := range p.slots {
 		p.slots[i].reset(len(m.slots[i]))
@@ -46,6 +62,7 @@ func (p *placer) reset() {
 	p.banks = map[int][]uint8{}
 	copy(p.tubs, m.tubs)
 	clear(p.last)
+	clear(p.taken)
 }
 
 // build places the jobs in the given order: those that go on already, the waiting
@@ -102,6 +119,7 @@ func (m *Model) rackOf(j int) int {
 const (
 	placeTries = 20_000
 	farAway    = 1 << 17
+	again      = -2 // instead of a later start: another instant for the machine has been noted
 )
 
 // place puts in a job's stages from one to before another. With stay, the last of
@@ -110,12 +128,19 @@ func (p *placer) place(j, from, to int, stay bool) bool {
 	if from == 0 {
 		p.freshWater(j)
 	}
+	if p.m.leftOut(p.s, j) {
+		return true // its times are all 0
+	}
 	p.low = append(p.low[:0], make([]int, len(p.m.jobs[j].stages))...)
+	p.onLow = append(p.onLow[:0], make([]int, len(p.m.jobs[j].stages))...)
 	for range placeTries {
 		k, low := p.try(j, from, to, stay)
 		if k == none {
 			p.commit(j, from, to, stay)
 			return true
+		}
+		if low == again {
+			continue
 		}
 		if low <= p.low[k] {
 			low = p.low[k] + 1
@@ -149,6 +174,7 @@ func (p *placer) try(j, from, to int, stay bool) (stage, low int) {
 				return k, farAway
 			}
 		}
+		p.start(j, k)
 		begin := m.begin(p.s, j, k)
 		if k > 0 {
 			if low := p.leave(j, k-1, begin, from > 0 && k-1 == from); low != none {
@@ -177,6 +203,25 @@ func (p *placer) try(j, from, to int, stay bool) (stage, low int) {
 	return none, 0
 }
 
+// start sets when a machine starts: as its greens are carried in or, where it has to
+// wait, later.
+func (p *placer) start(j, k int) {
+	m, st := p.m, &p.m.jobs[j].stages[k]
+	if st.on == none {
+		return
+	}
+	in := m.finishOf(p.s, st.in)
+	from := p.onLow[k]
+	if p.keep != nil {
+		from = max(from, p.keep[st.on]+m.ops[st.on].dur)
+	}
+	if p.s.skip[st.on] = !p.stand || from <= in; p.s.skip[st.on] {
+		p.s.start[st.on] = in
+		return
+	}
+	p.s.start[st.on] = p.hands.earliest(max(in, from-m.ops[st.on].dur), m.ops[st.on].dur)
+}
+
 // takeOut sets the time of a stage's last op, if it has one, and says when it ends.
 func (p *placer) takeOut(st *stage, t int) int {
 	if st.out == none {
@@ -192,9 +237,18 @@ func (p *placer) release(o int) int {
 	if p.keep != nil {
 		t = max(t, p.keep[o])
 	}
-	for _, l := range p.m.links {
-		if l.to == o {
-			t = max(t, p.m.finishOf(p.s, l.from))
+	for _, i := range p.into[o] {
+		if i < len(p.m.links) {
+			t = max(t, p.m.finishOf(p.s, p.m.links[i].from))
+		} else {
+			t = max(t, p.s.start[p.m.starts[i-len(p.m.links)].from])
+		}
+	}
+	for i := range p.m.pools {
+		for _, a := range p.m.pools[i].takes {
+			if a.op == o {
+				t = max(t, p.m.ready(p.s, i, p.taken[i]+p.m.trays(p.s, a)))
+			}
 		}
 	}
 	return t
@@ -208,6 +262,9 @@ func (p *placer) enter(j, k, t, dur int) int {
 		return p.hands.earliest(t, dur)
 	}
 	stations := st.stations
+	if i, ok := p.where[st.first()]; ok && slices.Contains(stations, i) {
+		stations = []int{i}
+	}
 	if st.kind == line.Wash {
 		stations = p.s.station[j][k : k+1] // chosen with its water
 	}
@@ -256,15 +313,22 @@ func (p *placer) leave(j, k, t int, reserved bool) int {
 	}
 	set := m.setting(p.s, j, k)
 	from, to := m.powered(p.s, j, k)
-	if to = min(to, max(t, from)); st.kind == line.Dry {
-		if clash := p.fansClash(load, set, from, to); clash != none {
-			return p.s.start[first] + max(1, clash-from)
-		}
+	to = min(to, max(t, from))
+	clash := none
+	if st.kind == line.Dry {
+		clash = p.fansClash(load, set, from, to)
 	}
-	if free := p.ampsFree(load, set, from, to); free != none {
-		return p.s.start[first] + max(1, free-from)
+	if clash == none {
+		clash = p.ampsFree(load, set, from, to)
 	}
-	return none
+	switch {
+	case clash == none:
+		return none
+	case p.stand && st.on != none && !reserved && clash < farAway:
+		p.onLow[k] = max(p.onLow[k], from) + max(1, clash-from)
+		return again
+	}
+	return p.s.start[first] + max(1, clash-from)
 }
 
 // ampsFree returns none if a load may be on during [from, to), and otherwise the
@@ -298,6 +362,16 @@ func (p *placer) commit(j, first, to int, stay bool) {
 		there, leaves := first > 0 && k == first, !stay || k < to-1
 		if st.in != none && !there {
 			p.busy(st.in)
+			if st.on != none {
+				p.busy(st.on)
+			}
+		}
+		for i := range m.pools {
+			for _, a := range m.pools[i].takes {
+				if a.op == st.first() {
+					p.taken[i] += m.trays(p.s, a)
+				}
+			}
 		}
 		load := m.site.Stations[station].Load
 		if !leaves {

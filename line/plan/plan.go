@@ -72,6 +72,7 @@ type Step struct {
 	Trays   int
 	Setting int       // of the station's load
 	Enters  time.Time // from when on it takes the slot
+	Stands  time.Time // until when it stands there, before somebody goes to start it; zero: it is started at once
 	Start   time.Time // when the machine or the work by hand starts
 	Ready   time.Time // when the countdown or the work by hand is over
 	Off     time.Time // when the machine is confirmed off
@@ -108,7 +109,22 @@ func (p *Plan) Gap() float64 {
 
 // Advice is what the prompts need to follow the plan.
 func (p *Plan) Advice() line.Advice {
-	return line.Advice{Order: p.Order(), Fans: p.fans(), Paces: p.m.paces}
+	return line.Advice{Order: p.Order(), Fans: p.fans(), Stands: p.stands(), Paces: p.m.paces}
+}
+
+// stands gives until when each batch stands before its machine is started.
+func (p *Plan) stands() line.Stands {
+	type key struct {
+		batch int
+		kind  line.Kind
+	}
+	until := map[key]time.Time{}
+	for i := range p.Steps {
+		if st := &p.Steps[i]; !st.Stands.IsZero() {
+			until[key{st.Batch, st.Kind}] = st.Stands
+		}
+	}
+	return func(batch int, k line.Kind) time.Time { return until[key{batch, k}] }
 }
 
 // fans gives the setting of the rack's fans for each batch.

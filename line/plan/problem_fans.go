@@ -40,32 +40,52 @@ func (m *Model) hasChoice(load int) bool {
 	return false
 }
 
-// addChoice makes the countdown of a stay on a rack an activity with a mode for each
-// setting, where there are several.
-func (p *problem) addChoice(j, k, station int) {
-	m := p.m
-	st := &m.jobs[j].stages[k]
-	all := m.settings(st, station, m.jobs[j].crop)
-	if st.kind != line.Dry || len(all) < 2 {
-		return
-	}
-	var modes []sched.Mode
-	for _, set := range all {
-		modes = append(modes, sched.Mode{Duration: st.runAt[fanAt{m.site.Stations[station].Load, set}]})
-	}
-	x := len(p.out.Activities)
-	p.out.Activities = append(p.out.Activities, sched.Activity{Name: m.jobs[j].name + " dries", Modes: modes})
-	p.lag(p.begins(j, k), sched.StartOf(x), 0)
-	p.lag(sched.StartOf(x), p.begins(j, k), 0)
-	p.choices = append(p.choices, choice{where{j, k}, station, x, all})
-}
+// option is one way to do a stage: where, and at which setting of its load.
+type option struct{ station, setting int }
 
-// choice is the activity whose mode is a stage's setting.
+// choice is the activity whose mode is one of a stage's options.
 type choice struct {
 	where
-	station  int
 	activity int
-	settings []int
+	options  []option
+	runs     bool // its duration is the countdown
+}
+
+// addChoice adds an activity with a mode for each way to do a stage, where there are
+// several. Where they take differently long, the activity is the countdown.
+func (p *problem) addChoice(like *schedule, j, k int) {
+	m := p.m
+	st := &m.jobs[j].stages[k]
+	stations := st.stations
+	if st.kind == line.Wash && st.at == line.Nowhere && !p.freeTubs {
+		stations = like.station[j][k : k+1]
+	}
+	c := choice{where: where{j, k}}
+	var modes []sched.Mode
+	for _, i := range stations {
+		for _, set := range m.settings(st, i, m.jobs[j].crop) {
+			c.options = append(c.options, option{i, set})
+			run := 0
+			if st.runAt != nil {
+				run = st.runAt[fanAt{m.site.Stations[i].Load, set}]
+			}
+			modes = append(modes, sched.Mode{Duration: run})
+			c.runs = c.runs || run != modes[0].Duration
+		}
+	}
+	if len(c.options) < 2 || st.kind == line.Chill {
+		return
+	}
+	c.activity = len(p.out.Activities)
+	if !c.runs {
+		clear(modes)
+	}
+	p.out.Activities = append(p.out.Activities, sched.Activity{Name: m.jobs[j].name + " choice", Modes: modes, Fixed: !c.runs})
+	if c.runs {
+		p.lag(p.begins(j, k), sched.StartOf(c.activity), 0)
+		p.lag(sched.StartOf(c.activity), p.begins(j, k), 0)
+	}
+	p.choices = append(p.choices, c)
 }
 
 func (p *problem) choiceOf(j, k int) *choice {
@@ -77,38 +97,35 @@ func (p *problem) choiceOf(j, k int) *choice {
 	return nil
 }
 
-// strays counts the batches that dry at another setting than their recipe's.
+// eachOption calls f with every way to do a stage, and with the mode in which it is
+// done so; nil where there is no choice.
+func (p *problem) eachOption(like *schedule, j, k int, f func(o option, when *sched.Choice)) {
+	c := p.choiceOf(j, k)
+	if c == nil {
+		f(option{like.station[j][k], p.m.setting(like, j, k)}, nil)
+		return
+	}
+	for mode, o := range c.options {
+		f(o, &sched.Choice{Activity: c.activity, Mode: mode})
+	}
+}
+
+// strays counts the batches that dry at another setting than their recipe's, and those
+// that stand before their machine is started.
 func (p *problem) strays() sched.Goal {
 	var out sched.Goal
 	m := p.m
+	for o := range m.ops {
+		if m.ops[o].role == switchOn && m.ops[o].optional {
+			out = append(out, sched.Term{Kind: sched.ModeCost, Activity: o, Other: 1, Weight: 1})
+		}
+	}
 	for _, c := range p.choices {
-		own := wants(m.state, c.station, m.jobs[c.job].crop)
-		for mode, set := range c.settings {
-			if set != own {
+		for mode, o := range c.options {
+			if m.jobs[c.job].stages[c.stage].kind == line.Dry && o.setting != wants(m.state, o.station, m.jobs[c.job].crop) {
 				out = append(out, sched.Term{Kind: sched.ModeCost, Activity: c.activity, Other: mode, Weight: 1})
 			}
 		}
 	}
 	return out
-}
-
-// holdFans takes what a stay on a rack needs: amps, and its bank's setting.
-func (p *problem) holdFans(like *schedule, j, k, load int, from, to sched.Point) {
-	name := p.m.site.Panel.Loads[load].Name
-	demands := func(set int) []sched.Demand {
-		d := p.amps(load, set)
-		if bank, ok := p.banks[load]; ok {
-			d = append(d, sched.Demand{Resource: bank, Units: 1, Group: set + 1})
-		}
-		return d
-	}
-	c := p.choiceOf(j, k)
-	if c == nil {
-		p.hold(name, from, to, demands(p.m.setting(like, j, k))...)
-		return
-	}
-	for mode, set := range c.settings {
-		p.hold(name, from, to, demands(set)...)
-		p.out.Holds[len(p.out.Holds)-1].When = &sched.Choice{Activity: c.activity, Mode: mode}
-	}
 }

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"slices"
+
 	"shedbell/line"
 	"shedbell/line/plan/sched"
 )
@@ -32,6 +34,67 @@ func (p *problem) addChanges(like *schedule, open waters) {
 	if open != sameWater && len(p.refills) > 0 {
 		p.addWaterReturns(like)
 	}
+	if p.freeTubs && len(m.site.StationsOf(line.Wash)) > 1 {
+		p.addWater(like)
+	}
+}
+
+// addWater keeps each tub's water to what it may see, where it is not changed: from
+// its wash on, each batch holds its share of it until the end of the day.
+func (p *problem) addWater(like *schedule) {
+	m := p.m
+	for _, i := range m.site.StationsOf(line.Wash) {
+		t := &m.tubs[i]
+		share := len(p.out.Resources)
+		if t.limit > 0 {
+			p.out.Resources = append(p.out.Resources, sched.Resource{Name: "water", Capacity: max(0, t.limit-t.batches)})
+		}
+		first := len(p.out.Resources)
+		for _, pair := range m.state.Sheet.Apart {
+			p.out.Resources = append(p.out.Resources, sched.Resource{Name: "water of " + pair[0] + " or " + pair[1], Capacity: 1})
+		}
+		demands := func(crop string, n int) (d []sched.Demand) {
+			if t.limit > 0 && n > 0 {
+				d = append(d, sched.Use(share, n))
+			}
+			for x, pair := range m.state.Sheet.Apart {
+				if side := slices.Index(pair[:], crop); side >= 0 {
+					d = append(d, sched.Demand{Resource: first + x, Units: 1, Group: side + 1})
+				}
+			}
+			return d
+		}
+		for _, crop := range t.crops {
+			p.hold("water", sched.StartOf(p.now), sched.StartOf(p.end), demands(crop, 0)...)
+		}
+		for j := range m.jobs {
+			for k := range m.jobs[j].stages {
+				if st := &m.jobs[j].stages[k]; st.kind == line.Wash && m.jobs[j].batch != 0 && st.first() != none && !st.again {
+					p.eachOption(like, j, k, func(o option, when *sched.Choice) {
+						if o.station == i {
+							p.holdWhen(when, "water", sched.StartOf(st.first()), sched.StartOf(p.end), demands(m.jobs[j].crop, 1)...)
+						}
+					})
+				}
+			}
+		}
+	}
+}
+
+// waterLasts says whether no tub's water can ever be used up.
+func (m *Model) waterLasts() bool {
+	if len(m.state.Sheet.Apart) > 0 {
+		return false
+	}
+	washes := 0
+	for j := range m.jobs {
+		for k := range m.jobs[j].stages {
+			washes += boolInt(m.jobs[j].stages[k].kind == line.Wash)
+		}
+	}
+	return !slices.ContainsFunc(m.site.StationsOf(line.Wash), func(i int) bool {
+		return m.tubs[i].limit > 0 && m.tubs[i].batches+washes > m.tubs[i].limit
+	})
 }
 
 // keepFill puts the washes before a change in time before it, and the others after;

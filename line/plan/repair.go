@@ -74,18 +74,23 @@ func (m *Model) keys() []opKey {
 // come later by as much.
 func (f *orderSearch) follow(previous *Plan) {
 	m, old := f.m, previous.m
-	was := map[opKey]int{}
+	was, sizes, at := map[opKey]int{}, map[opKey]int{}, map[opKey]int{}
 	shift := m.units(m.Now.Sub(previous.Made))
 	if exact := m.Now.Sub(previous.Made); exact < 0 {
 		shift = m.floor(exact)
 	}
 	for o, k := range old.keys() {
-		was[k] = previous.s.start[o]
+		was[k], sizes[k], at[k] = previous.s.start[o], previous.s.size[o], previous.s.station[old.ops[o].job][old.ops[o].stage]
 	}
 	units := func(t int) int { return int(time.Duration(t)*old.Unit/m.Unit) - shift }
+	f.p.sizes, f.p.where = map[int]int{}, map[int]int{}
 	planned, overdue := make([]int, len(m.ops)), 0
 	for o, k := range m.keys() {
+		if m.ops[o].sizes != nil {
+			f.p.sizes[o] = sizes[k]
+		}
 		if t, ok := was[k]; ok {
+			f.p.where[o] = at[k]
 			planned[o] = units(t)
 			overdue = max(overdue, -planned[o])
 		}
@@ -104,7 +109,7 @@ func (f *orderSearch) follow(previous *Plan) {
 		}
 		f.considerAll(f.orderOf(f.p.keep))
 	}
-	f.fans, f.p.keep, f.p.changed = fans, nil, nil
+	f.fans, f.p.keep, f.p.changed, f.p.sizes, f.p.where = fans, nil, nil, nil, nil
 }
 
 // orderOf is the order of the waiting batches by planned starts.

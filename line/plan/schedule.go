@@ -11,6 +11,8 @@ type schedule struct {
 	start   []int
 	station [][]int // per job and stage
 	fan     [][]int // per job and stage: setting of the fans, on racks that have some
+	skip    []bool  // per op: left out
+	size    []int   // per op: trays, where that is a choice
 	changes []change
 	values  values
 }
@@ -30,7 +32,7 @@ type values struct {
 	spoilt int // sum of waits beyond their limits among greens that wait already
 	finish int
 	wet    int // sum of waits wet
-	strays int // batches that dry at another setting than their recipe's
+	strays int // batches that dry at another setting than their recipe's, or stand first
 }
 
 func (v values) compare(o values) int {
@@ -38,7 +40,7 @@ func (v values) compare(o values) int {
 }
 
 func (m *Model) newSchedule() *schedule {
-	s := &schedule{start: make([]int, len(m.ops)), station: make([][]int, len(m.jobs)), fan: make([][]int, len(m.jobs))}
+	s := &schedule{start: make([]int, len(m.ops)), skip: make([]bool, len(m.ops)), size: make([]int, len(m.ops)), station: make([][]int, len(m.jobs)), fan: make([][]int, len(m.jobs))}
 	for j := range m.jobs {
 		s.station[j], s.fan[j] = make([]int, len(m.jobs[j].stages)), make([]int, len(m.jobs[j].stages))
 		for k := range m.jobs[j].stages {
@@ -54,7 +56,15 @@ func (m *Model) finishOf(s *schedule, o int) int {
 	if o == none {
 		return 0
 	}
-	return s.start[o] + m.ops[o].dur
+	return s.start[o] + m.long(s, o)
+}
+
+// long is how long an op takes.
+func (m *Model) long(s *schedule, o int) int {
+	if s.skip[o] {
+		return 0
+	}
+	return m.ops[o].dur
 }
 
 // begin is when a stage's step starts: it has been carried in, or the work by hand
@@ -62,12 +72,23 @@ func (m *Model) finishOf(s *schedule, o int) int {
 func (m *Model) begin(s *schedule, j, k int) int {
 	st := &m.jobs[j].stages[k]
 	switch {
+	case st.on != none:
+		return m.finishOf(s, st.on)
 	case st.in != none:
 		return m.finishOf(s, st.in)
 	case len(st.work) > 0:
 		return s.start[st.work[0]]
 	}
 	return 0
+}
+
+// leftOut says whether a job is not done at all.
+func (m *Model) leftOut(s *schedule, j int) bool {
+	if m.jobs[j].batch != 0 {
+		return false
+	}
+	first := m.jobs[j].first()
+	return first != none && s.skip[first]
 }
 
 // runEnd is when a stage's countdown or work by hand is over.
@@ -135,8 +156,11 @@ func (m *Model) judge(s *schedule) {
 			if st.runAt != nil && m.setting(s, j, k) != wants(m.state, s.station[j][k], jb.crop) {
 				v.strays++
 			}
+			if st.on != none && !s.skip[st.on] {
+				v.strays++
+			}
 			if st.hurry != none {
-				v.spoilt += max(0, m.finishOf(s, st.in)-st.hurry)
+				v.spoilt += max(0, m.finishOf(s, st.starter())-st.hurry)
 			}
 			if st.wet == none && !(st.kind == line.Wash || st.kind == line.Spin) || k+1 == len(jb.stages) {
 				continue

@@ -61,7 +61,7 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*sol
 	}
 	m := f.m
 	h := &solving{m: m, opt: opt, best: f.best, bound: m.lowBound()}
-	if !m.oneOfEach() {
+	if m.differs() {
 		if lax, err := build(s, now, opt.Paces, true); err == nil {
 			h.bound = lax.lowBound()
 		}
@@ -125,9 +125,9 @@ func (h *solving) plan() *Plan {
 // shares out the water as a whole.
 func (h *solving) run(ctx context.Context, budget time.Duration) {
 	least, n := len(h.m.fewestChanges()), len(h.best.changes)
-	one := h.m.oneOfEach()
-	if !one || n == 0 {
-		h.solve(ctx, budget, sameWater, one && least == 0)
+	tubs := len(h.m.site.StationsOf(line.Wash))
+	if tubs > 1 || n == 0 {
+		h.solve(ctx, budget, sameWater, n == 0 && (tubs > 1 && h.m.waterLasts() || least == 0))
 		return
 	}
 	h.solve(ctx, budget/4, sameWater, false)
@@ -147,16 +147,21 @@ func (h *solving) settled() bool {
 	return h.proved
 }
 
-// oneOfEach says whether there is no choice of station anywhere.
-func (m *Model) oneOfEach() bool {
+// differs says whether some work takes longer at one station than at another where it
+// could be done too; a plan counts the longest.
+func (m *Model) differs() bool {
 	for j := range m.jobs {
 		for k := range m.jobs[j].stages {
-			if len(m.jobs[j].stages[k].stations) > 1 {
-				return false
+			all := m.jobs[j].stages[k].stations
+			for _, i := range all {
+				a, b := &m.site.Stations[i], &m.site.Stations[all[0]]
+				if a.HandsTime != b.HandsTime || a.Walk != b.Walk || a.Contact != b.Contact || a.PerTray != b.PerTray || a.Hands != b.Hands {
+					return true
+				}
 			}
 		}
 	}
-	return true
+	return false
 }
 
 // slack is how much longer than the best plan a better one may take where due
@@ -171,10 +176,8 @@ func (h *solving) solve(ctx context.Context, budget time.Duration, open waters, 
 	like := h.best
 	p := h.m.newProblem(like, open)
 	p.out.Horizon = h.horizon(p)
-	end := p.add("end of the day", 0, false) // not before what is known already
-	p.out.Activities[end].Release = min(h.bound, like.values.finish)
+	p.out.Activities[p.end].Release = min(h.bound, like.values.finish) // not before what is known already
 	hint := p.hint(like)
-	hint.Start[end] = like.values.finish
 	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: hint,
 		OnSolution: func(s sched.Solution) {
 			x := p.read(like, s.Schedule)
@@ -221,29 +224,57 @@ func (p *problem) hint(like *schedule) *sched.Schedule {
 	n := len(p.out.Activities)
 	s := &sched.Schedule{Start: make([]int, n), Mode: make([]int, n)}
 	copy(s.Start, like.start)
+	s.Start[p.end] = like.values.finish
+	for o := range p.m.ops {
+		switch op := &p.m.ops[o]; {
+		case op.sizes != nil:
+			s.Mode[o] = max(0, slices.Index(op.sizes, like.size[o]))
+		case op.optional:
+			s.Mode[o] = boolInt(!like.skip[o])
+		}
+	}
 	for i, c := range like.changes[:min(len(like.changes), len(p.changes))] {
 		s.Start[p.drains[i]], s.Start[p.refills[i]] = c.drain, c.refill
 	}
 	for _, c := range p.choices {
-		s.Start[c.activity] = p.m.begin(like, c.job, c.stage)
-		s.Mode[c.activity] = max(0, slices.Index(c.settings, p.m.setting(like, c.job, c.stage)))
+		if c.runs {
+			s.Start[c.activity] = p.m.begin(like, c.job, c.stage)
+		}
+		s.Mode[c.activity] = max(0, slices.Index(c.options, option{like.station[c.job][c.stage], p.m.setting(like, c.job, c.stage)}))
 	}
 	p.hintWaterReturns(s.Start, like)
 	return s
 }
 
+func cloned(rows [][]int) [][]int {
+	out := make([][]int, len(rows))
+	for i := range rows {
+		out[i] = slices.Clone(rows[i])
+	}
+	return out
+}
+
 // read turns a solver's schedule back into one of the model's.
 func (p *problem) read(like *schedule, x sched.Schedule) *schedule {
 	m := p.m
-	s := &schedule{start: slices.Clone(x.Start[:len(m.ops)]), station: like.station, fan: like.fan}
-	if len(p.choices) > 0 {
-		s.fan = make([][]int, len(like.fan))
-		for j := range like.fan {
-			s.fan[j] = slices.Clone(like.fan[j])
+	s := &schedule{start: slices.Clone(x.Start[:len(m.ops)]), station: like.station, fan: like.fan,
+		skip: make([]bool, len(m.ops)), size: make([]int, len(m.ops))}
+	for o := range m.ops {
+		op := &m.ops[o]
+		s.skip[o] = op.optional && x.Mode[o] == 0 || op.with > 0 && x.Mode[op.with-1] == 0
+		if op.sizes != nil {
+			s.size[o] = op.sizes[x.Mode[o]]
 		}
 	}
+	if len(p.choices) > 0 {
+		s.fan, s.station = cloned(like.fan), cloned(like.station)
+	}
 	for _, c := range p.choices {
-		s.fan[c.job][c.stage] = c.settings[x.Mode[c.activity]]
+		o := c.options[x.Mode[c.activity]]
+		s.station[c.job][c.stage] = o.station
+		if m.jobs[c.job].stages[c.stage].kind == line.Dry && m.site.Stations[o.station].Load != line.NoLoad {
+			s.fan[c.job][c.stage] = o.setting
+		}
 	}
 	for i, c := range p.changes {
 		refill := x.Start[p.refills[i]]

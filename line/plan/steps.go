@@ -34,16 +34,23 @@ func (m *Model) addSteps(p *Plan) map[where]int {
 		jb := &m.jobs[j]
 		for k := range jb.stages {
 			st := &jb.stages[k]
-			if st.first() == none && st.run == 0 && !st.power && st.at != line.Nowhere {
+			if m.leftOut(p.s, j) || st.first() == none && st.run == 0 && !st.power && st.at != line.Nowhere {
 				continue // only stands there
 			}
 			station := p.s.station[j][k]
 			_, off := m.powered(p.s, j, k)
+			trays := jb.trays
+			if st.in != none && m.ops[st.in].sizes != nil {
+				trays = p.s.size[st.in]
+			}
 			rows = append(rows, row{where{j, k}, Step{Batch: jb.batch, Chore: jb.chore, Name: jb.name, Crop: jb.crop, Kind: st.kind,
-				Place: line.Place{Station: station, Slot: slot[where{j, k}]}, Trays: jb.trays, Setting: m.setting(p.s, j, k),
+				Place: line.Place{Station: station, Slot: slot[where{j, k}]}, Trays: trays, Setting: m.setting(p.s, j, k),
 				Enters: m.instant(m.entered(p.s, j, k)), Start: m.instant(m.begin(p.s, j, k)), Ready: m.instant(m.runEnd(p.s, j, k)),
 				Off: m.instant(max(off, m.runEnd(p.s, j, k))), Leaves: m.instant(m.left(p.s, j, k)),
 				Running: st.at != line.Nowhere && !st.idle}})
+			if st.on != none && !p.s.skip[st.on] {
+				rows[len(rows)-1].step.Stands = m.instant(p.s.start[st.on])
+			}
 		}
 	}
 	for n, c := range p.s.changes {
@@ -57,11 +64,33 @@ func (m *Model) addSteps(p *Plan) map[where]int {
 		return cmp.Or(a.step.Start.Compare(b.step.Start), cmp.Compare(a.job, b.job), cmp.Compare(a.stage, b.stage))
 	})
 	at := map[where]int{}
+	last := map[line.Place]int{}
 	for i := range rows {
-		at[rows[i].where] = i
-		p.Steps = append(p.Steps, rows[i].step)
+		st := &rows[i].step
+		n, ok := last[st.Place]
+		if ok = ok && m.goesOn(&p.Steps[n], st); ok && st.Chore == line.WashTrays { // none is needed before all are done
+			ok = !slices.ContainsFunc(rows, func(r row) bool {
+				return r.step.Batch == 0 && r.step.Chore == line.SanitizeAll && r.step.Trays > 0 && r.step.Start.Before(st.Ready) && !r.step.Start.Before(p.Steps[n].Ready)
+			})
+		}
+		if ok {
+			before := &p.Steps[n]
+			before.Trays, before.Ready, before.Off, before.Leaves = before.Trays+st.Trays, st.Ready, st.Off, st.Leaves
+		} else {
+			n = len(p.Steps)
+			p.Steps = append(p.Steps, *st)
+		}
+		at[rows[i].where], last[st.Place] = n, n
 	}
 	return at
+}
+
+// goesOn says whether a chore by hand goes on with the next one at its place without a
+// break, so that they are one.
+func (m *Model) goesOn(a, b *Step) bool {
+	st := &m.site.Stations[a.Place.Station]
+	return a.Batch == 0 && b.Batch == 0 && !a.Running && a.Chore == b.Chore && a.Crop == b.Crop && a.Leaves.Equal(b.Enters) &&
+		st.Hands == line.HandsThroughout && a.Chore != line.ChangeWater && a.Trays+b.Trays <= st.SlotTrays
 }
 
 // slotOf gives every stage a slot that is free for its stay.
@@ -114,8 +143,8 @@ type handTask struct {
 func (m *Model) tasks(s *schedule) []handTask {
 	var out []handTask
 	for o := range m.ops {
-		if op := &m.ops[o]; op.dur > 0 {
-			out = append(out, handTask{where{op.job, op.stage}, o, roleNames[op.role], s.start[o], s.start[o] + op.dur})
+		if op := &m.ops[o]; m.long(s, o) > 0 {
+			out = append(out, handTask{where{op.job, op.stage}, o, roleNames[op.role], s.start[o], m.finishOf(s, o)})
 		}
 	}
 	for n, c := range s.changes {

@@ -39,6 +39,9 @@ func caseOf(p *sched.Problem, s sched.Schedule) (Case, error) {
 		return s.Start[pt.Activity]
 	}
 	for k, l := range p.Lags {
+		if l.When != nil && s.Mode[l.When.Activity] != l.When.Mode {
+			continue
+		}
 		name := fmt.Sprintf("%d from %d to %d", k, l.From.Activity, l.To.Activity)
 		c.Lags = append(c.Lags, CaseLag{name, at(l.From), at(l.To), l.Gap})
 	}

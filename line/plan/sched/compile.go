@@ -113,20 +113,27 @@ func (m *model) at(pt Point) timeAt {
 }
 
 // addLag posts to >= from + gap.
-func (m *model) addLag(from, to timeAt, gap int32) {
+func (m *model) addLag(from, to timeAt, gap int32) { m.addLagWhen(from, to, gap, lcg.Always) }
+
+// addLagWhen posts it for where a literal holds.
+func (m *model) addLagWhen(from, to timeAt, gap int32, when lcg.Lit) {
 	d := gap + from.gap - to.gap
 	if from.v == to.v {
 		if d > 0 {
-			m.e.AddClause() // an instant after itself: no solution
+			m.e.AddClause(when.Not()) // an instant after itself: no solution
 		}
 		return
 	}
-	m.e.AddDifference(from.v, to.v, d, lcg.Always)
+	m.e.AddDifference(from.v, to.v, d, when)
 }
 
 func (m *model) addLags() {
 	for _, l := range m.p.Lags {
-		m.addLag(m.at(l.From), m.at(l.To), int32(l.Gap))
+		when := lcg.Always
+		if c := l.When; c != nil {
+			when = m.pick[c.Activity][c.Mode]
+		}
+		m.addLagWhen(m.at(l.From), m.at(l.To), int32(l.Gap), when)
 	}
 	for _, h := range m.p.Holds {
 		m.addLag(m.at(h.From), m.at(h.To), 0)
@@ -301,6 +308,9 @@ func (m *model) addSum(g Goal) (v lcg.Var, base int32, err error) {
 func (m *model) gapBetween(first, next int) (lo, hi int32) {
 	lo, hi = -m.horizon, m.horizon
 	for _, l := range m.p.Lags {
+		if l.When != nil {
+			continue
+		}
 		if l.From == FinishOf(first) && l.To == StartOf(next) {
 			lo = max(lo, int32(l.Gap))
 		}

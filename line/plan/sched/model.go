@@ -106,6 +106,8 @@ type Point struct {
 type Lag struct {
 	From, To Point
 	Gap      int
+	// When, if not nil, is the mode in which the lag holds.
+	When *Choice
 }
 
 // Hold takes Demands from the instant From to the instant To, which must not
@@ -229,10 +231,10 @@ func StartOf(activity int) Point  { return Point{Activity: activity} }
 func FinishOf(activity int) Point { return Point{Activity: activity, Finish: true} }
 
 // After: next starts at least gap after first finishes.
-func After(first, next, gap int) Lag { return Lag{FinishOf(first), StartOf(next), gap} }
+func After(first, next, gap int) Lag { return Between(FinishOf(first), StartOf(next), gap) }
 
 // StartLag: S_next >= S_first + gap, with gap of either sign.
-func StartLag(first, next, gap int) Lag { return Lag{StartOf(first), StartOf(next), gap} }
+func StartLag(first, next, gap int) Lag { return Between(StartOf(first), StartOf(next), gap) }
 
 // Between: to >= from + gap for any two points.
-func Between(from, to Point, gap int) Lag { return Lag{from, to, gap} }
+func Between(from, to Point, gap int) Lag { return Lag{From: from, To: to, Gap: gap} }

@@ -24,7 +24,7 @@ func (p *Problem) Check() error {
 		}
 	}
 	for k, l := range p.Lags {
-		if !p.hasPoint(l.From) || !p.hasPoint(l.To) || outOfRange(l.Gap) {
+		if !p.hasPoint(l.From) || !p.hasPoint(l.To) || outOfRange(l.Gap) || !p.hasChoice(l.When) {
 			return fmt.Errorf("lag %d: %+v", k, l)
 		}
 	}
@@ -65,11 +65,15 @@ func (p *Problem) checkResource(r int) error {
 	return nil
 }
 
+func (p *Problem) hasChoice(c *Choice) bool {
+	return c == nil || p.hasPoint(StartOf(c.Activity)) && c.Mode >= 0 && c.Mode < len(p.Activities[c.Activity].Modes)
+}
+
 func (p *Problem) checkHold(h Hold) error {
 	if !p.hasPoint(h.From) || !p.hasPoint(h.To) {
 		return errors.New("no such activity")
 	}
-	if c := h.When; c != nil && (!p.hasPoint(StartOf(c.Activity)) || c.Mode < 0 || c.Mode >= len(p.Activities[c.Activity].Modes)) {
+	if !p.hasChoice(h.When) {
 		return errors.New("no such mode")
 	}
 	return p.checkDemands(h.Demands)
