@@ -117,6 +117,9 @@ func (m *Model) tailFrom(o int, tail []int) int {
 			t = max(t, m.least(l.to)+tail[l.to]-m.least(o))
 		}
 	}
+	if washes := m.pools[dirtyTrays].takes; len(washes) > 0 && washes[0].op == o {
+		t = max(t, m.turnsAtLeast()-m.least(o))
+	}
 	for i := range m.pools {
 		p := &m.pools[i]
 		mine := slices.IndexFunc(p.adds, func(a amount) bool { return a.op == o })
@@ -141,6 +144,46 @@ func (m *Model) tailFrom(o int, tail []int) int {
 		}
 	}
 	return t
+}
+
+// turnsAtLeast is how long it takes at least from the first tray's washing until all
+// are sown, where the sanitizing between is shared out among several turns: after the
+// first of them all trays have to be sown, and after the last washing is over comes the
+// last turn, and the sowing of what it has. 0 where nothing is known.
+func (m *Model) turnsAtLeast() int {
+	turns := m.pools[washedTrays].takes
+	if len(turns) < 2 || turns[0].by == none || m.pools[washedTrays].have > 0 || m.pools[cleanTrays].have > 0 {
+		return 0
+	}
+	j := &m.jobs[m.ops[turns[1].op].job]
+	turn := m.least(j.stages[0].in) + j.stages[0].run + m.least(j.end())
+	wash, sow := m.workOf(dirtyTrays), m.workOf(cleanTrays)
+	all, most, best := m.pools[washedTrays].all(), m.mostTrays(turns[1]), farAway
+	for last := range most + 1 {
+		first := max(0, all-last-(len(turns)-2)*most)
+		then := wash + turn + sow*last/all
+		if last < all {
+			then = max(then, wash*first/all+turn+sow)
+		}
+		if first <= most {
+			best = min(best, then)
+		}
+	}
+	return best
+}
+
+// workOf is how long it takes at least to do what a pool's trays are taken for.
+func (m *Model) workOf(pool int) int {
+	sum, lanes := 0, 1
+	for _, a := range m.pools[pool].takes {
+		places := 0
+		for _, i := range m.jobs[m.ops[a.op].job].stages[0].stations {
+			places += len(m.slots[i])
+		}
+		sum += m.least(a.op)
+		lanes = max(lanes, min(places, m.crew))
+	}
+	return sum / lanes
 }
 
 // step is an op and the countdown that runs before it.

@@ -65,7 +65,7 @@ type draft struct {
 	order []int
 	later int   // of placer.build
 	stand bool  // placer.stand
-	apart bool  // placer.apart
+	apart int   // placer.apart
 	fans  []int // placer.prefer
 }
 
@@ -141,8 +141,11 @@ func (f *orderSearch) first() {
 
 // firstApart tries the best draft with trays sanitized apart from the surfaces.
 func (f *orderSearch) firstApart() {
-	if d := f.from; f.turns && f.best != nil {
-		d.apart = !d.apart
+	if f.best == nil || !f.turns {
+		return
+	}
+	for d := f.from; d.apart < mostApart; {
+		d.apart++
 		f.consider(d)
 	}
 }
@@ -187,7 +190,7 @@ func (f *orderSearch) change(n int) draft {
 		d.order = slices.Insert(slices.Delete(d.order, i, i+1), k, x)
 	}
 	if f.turns && f.rnd.IntN(4) == 0 {
-		d.apart = !d.apart
+		d.apart = f.rnd.IntN(mostApart + 1)
 	}
 	if f.stands && f.rnd.IntN(4) == 0 {
 		d.stand = !d.stand

@@ -23,7 +23,7 @@ type placer struct {
 	stand bool        // rather lets greens stand where they are going than wait where they are
 	into  [][]int     // per op: links and, after those, starts that lead to it
 	taken []int       // per pool
-	apart bool        // sanitizes trays apart from the surfaces
+	apart int         // of Model.share
 	where map[int]int // per first op of a stage: the station where that has it
 	sizes map[int]int // per op: trays of a turn of sanitizing, to follow an earlier plan
 	// sanitizes trays apart from the surfaces

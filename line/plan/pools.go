@@ -50,25 +50,35 @@ func firstWith(adds []amount, n int, of func(amount) (at, trays int)) int {
 	return farAway
 }
 
-// share gives every turn of sanitizing as many trays as it holds; the optional one is
-// left out or, with apart, takes trays, so that there are fewer left for the last. What
-// the turns had in a plan that is to be kept they keep, if it adds up.
-func (m *Model) share(s *schedule, apart bool, kept map[int]int) {
+// mostApart is all trays for the optional turn of sanitizing, as a number of shares.
+const mostApart = 4
+
+// share gives the turns of sanitizing their trays: the optional one so many shares of
+// what it holds, the others as many as they hold. What the turns had in a plan that is to
+// be kept they keep, if it adds up.
+func (m *Model) share(s *schedule, apart int, kept map[int]int) {
 	left := m.pools[washedTrays].all()
 	sum := left
 	for _, n := range kept {
 		sum -= n
 	}
-	for _, a := range m.pools[washedTrays].takes {
+	turns := m.pools[washedTrays].takes
+	for i, a := range turns {
 		if a.by == none {
 			continue
 		}
-		n := min(left, slices.Max(m.ops[a.by].sizes))
-		if m.ops[a.by].optional && !apart {
-			n = 0
+		sizes := m.ops[a.by].sizes
+		n := min(left, slices.Max(sizes))
+		if m.ops[a.by].optional {
+			for want := n * apart / mostApart; !slices.Contains(sizes, n) || n > want; {
+				n--
+			}
 		}
-		if sum == 0 && slices.Contains(m.ops[a.by].sizes, kept[a.by]) {
+		if sum == 0 && slices.Contains(sizes, kept[a.by]) {
 			n = kept[a.by]
+		}
+		if i == len(turns)-1 && slices.Contains(sizes, left) {
+			n = left
 		}
 		if n == 0 && m.ops[a.by].optional {
 			s.skip[a.by], s.skip[m.jobs[m.ops[a.by].job].end()] = true, true
