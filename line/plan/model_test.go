@@ -19,7 +19,7 @@ func TestListPlansSatisfyTheProblem(t *testing.T) {
 			t.Fatal(err)
 		}
 		f := newOrderSearch(m, seed)
-		f.first()
+		f.first(t.Context())
 		f.improve(t.Context(), 20)
 		for _, open := range []waters{sameWater, anyWater, 0} {
 			p := m.newProblem(f.best, open)

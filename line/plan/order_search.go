@@ -97,24 +97,27 @@ func (f *orderSearch) consider(d draft) {
 	f.best, f.from = s, d
 }
 
-// considerAll tries every way of putting off the packing, and every setting of the
-// fans.
-func (f *orderSearch) considerAll(order []int) {
+// considerAll tries an order with every way of putting off the packing, and every
+// setting of the fans.
+func (f *orderSearch) considerAll(ctx context.Context, order []int) {
 	for _, fans := range f.fans {
 		for later := range f.mostLater + 1 {
-			f.consider(draft{order: order, later: later, fans: fans})
-			if f.stands {
-				f.consider(draft{order: order, later: later, stand: true, fans: fans})
+			for _, stand := range []bool{false, true} {
+				if (f.stands || !stand) && !f.spent(ctx) {
+					f.consider(draft{order: order, later: later, stand: stand, fans: fans})
+				}
 			}
 		}
 	}
 }
 
-// first tries the orders that come to mind: as the prompts have it, the long ways
-// first, the short ones first.
-func (f *orderSearch) first() {
-	plain := f.m.dueFirst(f.waiting)
-	f.considerAll(plain)
+// spent says whether there is a plan and no time for another.
+func (f *orderSearch) spent(ctx context.Context) bool { return f.best != nil && ctx.Err() != nil }
+
+// first tries the orders that come to mind: as the prompts have it, and with what has
+// served that best the long ways first, and the short ones first.
+func (f *orderSearch) first(ctx context.Context) {
+	f.considerAll(ctx, f.m.dueFirst(f.waiting))
 	tail := func(j int) int {
 		n := 0
 		for k := range f.m.jobs[j].stages {
@@ -127,24 +130,34 @@ func (f *orderSearch) first() {
 		}
 		return n
 	}
+	like := f.from
+	try := func(order []int) {
+		if f.spent(ctx) {
+			return
+		}
+		d := like
+		d.order = order
+		f.consider(d)
+	}
 	for _, sign := range []int{-1, 1} {
 		o := slices.Clone(f.waiting)
 		slices.SortStableFunc(o, func(a, b int) int { return sign * cmp.Compare(tail(a), tail(b)) })
-		f.considerAll(o)
+		try(o)
+		o = slices.Clone(o)
 		slices.SortStableFunc(o, func(a, b int) int {
 			return cmp.Compare(boolInt(f.m.jobs[a].due == none), boolInt(f.m.jobs[b].due == none))
 		})
-		f.considerAll(o)
+		try(o)
 	}
-	f.firstApart()
+	f.firstApart(ctx)
 }
 
 // firstApart tries the best draft with trays sanitized apart from the surfaces.
-func (f *orderSearch) firstApart() {
+func (f *orderSearch) firstApart(ctx context.Context) {
 	if f.best == nil || !f.turns {
 		return
 	}
-	for d := f.from; d.apart < mostApart; {
+	for d := f.from; d.apart < mostApart && !f.spent(ctx); {
 		d.apart++
 		f.consider(d)
 	}

@@ -90,11 +90,15 @@ type Task struct {
 	End   time.Time
 }
 
-// Saving is what one more of something would save, from a plan made with it.
+// Saving is what one more of something would save, from a plan made with it. Where one
+// of the two plans is not proved best, the saving is only known to be between Least and
+// Most: the bound of each is compared with the finish of the other.
 type Saving struct {
 	What   say.Sentence
 	Finish time.Time
 	Saves  time.Duration
+	Least  time.Duration
+	Most   time.Duration
 }
 
 // Gap is how much later the plan ends than the bound, as a share of what is left of

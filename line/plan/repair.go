@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"slices"
 	"time"
 
@@ -16,7 +17,7 @@ import (
 // Without a previous plan it makes a quick one. Errors are those of Solve.
 func Repair(s *line.State, now time.Time, previous *Plan, opt Options) (*Plan, error) {
 	opt.Previous = previous
-	f, kept, err := start(s, now, opt)
+	f, kept, err := start(context.Background(), s, now, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -72,7 +73,7 @@ func (m *Model) keys() []opKey {
 // follow places everything where a plan has it, or later where that is over or
 // taken, and keeps the plan's order. Where something is overdue, all that follows may
 // come later by as much.
-func (f *orderSearch) follow(previous *Plan) {
+func (f *orderSearch) follow(ctx context.Context, previous *Plan) {
 	m, old := f.m, previous.m
 	was, sizes, at := map[opKey]int{}, map[opKey]int{}, map[opKey]int{}
 	shift := m.units(m.Now.Sub(previous.Made))
@@ -107,7 +108,7 @@ func (f *orderSearch) follow(previous *Plan) {
 				f.p.changed[old.jobs[c.beforeJob].batch] = change{drain: max(0, units(c.drain)+late), refill: max(0, units(c.refill)+late)}
 			}
 		}
-		f.considerAll(f.orderOf(f.p.keep))
+		f.considerAll(ctx, f.orderOf(f.p.keep))
 	}
 	f.fans, f.p.keep, f.p.changed, f.p.sizes, f.p.where = fans, nil, nil, nil, nil
 }

@@ -60,6 +60,8 @@ type ReportIf struct {
 	What   string    `json:"what"`
 	Finish time.Time `json:"finish"`
 	SavesS float64   `json:"saves_s"`
+	LeastS float64   `json:"saves_least_s"` // proved
+	MostS  float64   `json:"saves_most_s"`  // not more than that, proved
 }
 
 // Report gives the plan for --json, with the demands that cannot be met, if there
@@ -87,7 +89,7 @@ func (p *Plan) Report(unmet *Impossible) Report {
 		r.Critical = append(r.Critical, ReportLink(l))
 	}
 	for _, w := range p.WhatIf {
-		r.WhatIf = append(r.WhatIf, ReportIf{What: w.What.String(), Finish: w.Finish, SavesS: w.Saves.Seconds()})
+		r.WhatIf = append(r.WhatIf, ReportIf{What: w.What.String(), Finish: w.Finish, SavesS: w.Saves.Seconds(), LeastS: w.Least.Seconds(), MostS: w.Most.Seconds()})
 	}
 	if unmet != nil {
 		for _, d := range unmet.Demands {

@@ -55,7 +55,7 @@ type solving struct {
 
 // begin makes the first plan.
 func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*solving, error) {
-	f, kept, err := start(s, now, opt)
+	f, kept, err := start(ctx, s, now, opt)
 	if err != nil {
 		return nil, err
 	}
@@ -78,17 +78,17 @@ func begin(ctx context.Context, s *line.State, now time.Time, opt Options) (*sol
 
 // start makes the quick plans, of which the best stays, and one that keeps to the
 // plan before: kept.
-func start(s *line.State, now time.Time, opt Options) (f *orderSearch, kept *schedule, err error) {
+func start(ctx context.Context, s *line.State, now time.Time, opt Options) (f *orderSearch, kept *schedule, err error) {
 	m, err := build(s, now, opt.Paces, false)
 	if err != nil {
 		return nil, nil, err
 	}
 	f = newOrderSearch(m, opt.Seed)
 	if opt.Previous != nil {
-		f.follow(opt.Previous)
+		f.follow(ctx, opt.Previous)
 		kept = f.best
 	}
-	f.first()
+	f.first(ctx)
 	if f.best == nil {
 		return nil, nil, errNoPlace
 	}

@@ -24,28 +24,29 @@ func askAll(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Opti
 		if ctx.Err() != nil {
 			break
 		}
-		finish, err := ask(ctx, v.state, now, p, opt)
+		finish, bound, err := ask(ctx, v.state, now, p, opt)
 		if err != nil {
 			continue
 		}
 		if finish.After(p.Finish) {
 			finish = p.Finish // what there is now would still do
 		}
-		out = append(out, Saving{What: v.what, Finish: finish, Saves: p.Finish.Sub(finish)})
+		out = append(out, Saving{What: v.what, Finish: finish, Saves: p.Finish.Sub(finish),
+			Least: max(0, p.LowerBound.Sub(finish)), Most: max(0, p.Finish.Sub(bound))})
 	}
 	return out
 }
 
-func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options) (time.Time, error) {
+func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options) (finish, bound time.Time, err error) {
 	part, cancel := context.WithTimeout(ctx, opt.WhatIf)
 	defer cancel()
 	opt.Previous, opt.OnBetter = nil, nil
 	h, err := begin(part, s, now, opt)
 	if err != nil {
-		return time.Time{}, err
+		return time.Time{}, time.Time{}, err
 	}
 	h.run(part, opt.WhatIf)
-	return h.m.instant(h.best.values.finish), nil
+	return h.m.instant(h.best.values.finish), h.m.instant(min(h.bound, h.best.values.finish)), nil
 }
 
 func variants(s *line.State) []variant {

@@ -95,14 +95,24 @@ func planText(w *words.Speaker, site string, sheet *line.Sheet, p *plan.Plan, r 
 	}
 	var more [][2]string
 	for _, x := range p.WhatIf {
-		saves := w.Say("cmd-plan.no-gain")
-		if x.Saves >= time.Minute {
-			saves = w.Say("cmd-plan.saves", x.Saves.Minutes())
-		}
-		more = append(more, [2]string{"  " + w.Sentence(x.What), w.TimeOfDay(x.Finish, "") + ", " + saves})
+		more = append(more, [2]string{"  " + w.Sentence(x.What), w.TimeOfDay(x.Finish, "") + ", " + savesText(w, &x)})
 	}
 	labelled(&b, more)
 	return printableLines(b.String())
+}
+
+// savesText says what one more of something saves, as far as that is proved.
+func savesText(w *words.Speaker, x *plan.Saving) string {
+	least, most := x.Least.Minutes(), x.Most.Minutes()
+	switch {
+	case x.Most < time.Minute:
+		return w.Say("cmd-plan.no-gain")
+	case x.Least < time.Minute:
+		return w.Say("cmd-plan.saves-perhaps", most)
+	case x.Most-x.Least < time.Minute:
+		return w.Say("cmd-plan.saves", x.Saves.Minutes())
+	}
+	return w.Say("cmd-plan.saves-between", least, most)
 }
 
 // bench scores the solver on published instances.
