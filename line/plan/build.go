@@ -19,6 +19,7 @@ func build(s *line.State, now time.Time, paces line.Paces, lax bool) (*Model, er
 	m := &Model{Now: now, site: s.Site, state: s, crew: max(1, len(s.Crew)), paces: paces, lax: lax}
 	m.addFans()
 	m.Unit = m.grid()
+	m.addHours()
 	m.addSlots()
 	var no Impossible
 	m.addTubs()
@@ -68,6 +69,27 @@ func onLineFirst(s *line.State) []int {
 		return cmp.Compare(la, lb)
 	})
 	return out
+}
+
+// addHours notes when not all of the crew are here. Somebody is, after the last of
+// their hours: work goes on until it is done.
+func (m *Model) addHours() {
+	here := func(at time.Time) int { return len(m.state.Here(at)) }
+	for at := m.Now; ; {
+		next := m.state.HandsChange(at)
+		if next.IsZero() {
+			if here(at) == 0 {
+				return
+			}
+			next = m.instant(farAway)
+		}
+		if n := m.crew - here(at); n > 0 {
+			m.away = append(m.away, block{m.floor(at.Sub(m.Now)), m.units(next.Sub(m.Now)), n})
+		}
+		if at = next; !at.Before(m.instant(farAway)) {
+			return
+		}
+	}
 }
 
 const (

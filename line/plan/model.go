@@ -18,6 +18,7 @@ type Model struct {
 	site   *line.Site
 	state  *line.State
 	crew   int
+	away   []block // when some of the crew are not here
 	jobs   []job
 	ops    []op
 	links  []link
@@ -77,6 +78,9 @@ type op struct {
 	sizes      []int // trays that it may take on; nil where that is no choice
 	with       int   // an optional op without which this one is left out, plus one; 0: none
 }
+
+// block is a stretch of time with so many people fewer.
+type block struct{ from, to, people int }
 
 // newStage is a stage that has not begun and in which nothing is done yet.
 func newStage(k line.Kind, stations []int) stage {

@@ -52,6 +52,13 @@ func (p *placer) reset() {
 	p.s = m.newSchedule()
 	m.share(p.s, p.apart, p.sizes)
 	p.hands.reset(m.crew)
+	for _, b := range m.away {
+		if b.to >= farAway {
+			p.hands.open(b.from, b.people)
+		} else {
+			p.hands.add(b.from, b.to, b.people)
+		}
+	}
 	for i := range p.slots {
 		p.slots[i].reset(len(m.slots[i]))
 	}

@@ -113,7 +113,30 @@ func (p *Plan) Gap() float64 {
 
 // Advice is what the prompts need to follow the plan.
 func (p *Plan) Advice() line.Advice {
-	return line.Advice{Order: p.Order(), Fans: p.fans(), Stands: p.stands(), Paces: p.m.paces}
+	return line.Advice{Order: p.Order(), Fans: p.fans(), Stands: p.stands(), People: p.people(), Paces: p.m.paces}
+}
+
+// people gives who has most of the work on each batch at each kind of station. Chores
+// are for whoever is free.
+func (p *Plan) people() line.People {
+	type key struct {
+		batch int
+		kind  line.Kind
+	}
+	most, who := map[key]time.Duration{}, map[key]string{}
+	sums := map[Task]time.Duration{} // by person and step
+	for _, t := range p.Hands {
+		st := &p.Steps[t.Step]
+		if st.Batch == 0 || t.Who >= len(p.m.state.Crew) {
+			continue
+		}
+		of := Task{Who: t.Who, Step: t.Step}
+		sums[of] += t.End.Sub(t.Start)
+		if k := (key{st.Batch, st.Kind}); sums[of] > most[k] {
+			most[k], who[k] = sums[of], p.m.state.Crew[t.Who]
+		}
+	}
+	return func(batch int, k line.Kind) string { return who[key{batch, k}] }
 }
 
 // stands gives until when each batch stands before its machine is started.

@@ -38,7 +38,7 @@ func solve(t testing.TB, s *line.State, now time.Time, opt plan.Options) *plan.P
 func TestStarterDay(t *testing.T) {
 	s := starter(t)
 	better := 0
-	p := solve(t, s, linetest.Morning, plan.Options{Budget: 2 * time.Second, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
+	p := solve(t, s, linetest.Morning, plan.Options{Budget: 30 * time.Second, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
 		better++
 		for _, bad := range checkPlan(s, p) {
 			t.Error(bad)

@@ -98,7 +98,11 @@ func (p *problem) add(name string, dur int, hands bool) int {
 
 func (p *problem) addResources() {
 	m := p.m
-	p.out.Resources = []sched.Resource{{Name: "hands", Capacity: m.crew}}
+	hands := sched.Resource{Name: "hands", Capacity: m.crew}
+	for _, b := range m.away {
+		hands.Blocks = append(hands.Blocks, sched.Block{From: b.from, To: b.to, Units: b.people})
+	}
+	p.out.Resources = []sched.Resource{hands}
 	for i := range m.site.Stations {
 		st := &m.site.Stations[i]
 		p.slotRes = append(p.slotRes, len(p.out.Resources))

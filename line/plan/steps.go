@@ -155,8 +155,8 @@ func (m *Model) tasks(s *schedule) []handTask {
 	return out
 }
 
-// addTasks shares the work by hand out among the people; who is at a batch stays
-// with it where that is possible.
+// addTasks shares the work by hand out among the people who are here; who is at a batch
+// stays with it where that is possible, and what can hurt goes to those signed off for it.
 func (m *Model) addTasks(p *Plan, at map[where]int) {
 	free := make([]int, m.crew)
 	with := make([]int, m.crew) // job that each was at last
@@ -164,13 +164,14 @@ func (m *Model) addTasks(p *Plan, at map[where]int) {
 		with[i] = none
 	}
 	for _, t := range m.tasks(p.s) {
-		who := none
+		who, best := none, 0
 		for i := range free {
 			if free[i] > t.start {
 				continue
 			}
-			if who == none || with[i] == t.job && with[who] != t.job || with[who] != t.job && free[i] < free[who] {
-				who = i
+			fit := 4*boolInt(m.here(i, t.start)) + 2*boolInt(m.signed(i, p.Steps[at[t.where]].Kind)) + boolInt(with[i] == t.job)
+			if who == none || fit > best || fit == best && with[who] != t.job && free[i] < free[who] {
+				who, best = i, fit
 			}
 		}
 		if who == none {
@@ -181,4 +182,17 @@ func (m *Model) addTasks(p *Plan, at map[where]int) {
 			p.Hands = append(p.Hands, Task{Who: who, Step: at[t.where], What: t.what, Start: m.instant(t.start), End: m.instant(t.end)})
 		}
 	}
+}
+
+func (m *Model) here(who, at int) bool {
+	return who >= len(m.state.Crew) || slices.Contains(m.state.Here(m.instant(at)), m.state.Crew[who])
+}
+
+// signed says whether a person may run a station that can hurt.
+func (m *Model) signed(who int, k line.Kind) bool {
+	if who >= len(m.state.Crew) || !k.Dangerous() {
+		return false
+	}
+	_, ok := m.state.SignedOff(m.state.Crew[who], k)
+	return ok
 }
