@@ -67,8 +67,9 @@ type Learner struct {
 	days     []day // in order
 	forgets  []line.PaceForgotten
 	promises []Promise
-	variance variances // as they were found last, to begin with
-	learned  *Learned  // of all that was added; nil: not worked out yet
+	named    map[string]bool // whom work was ever recorded for
+	variance variances       // as they were found last, to begin with
+	learned  *Learned        // of all that was added; nil: not worked out yet
 }
 
 // day is what was seen on one day.
@@ -117,6 +118,18 @@ func (l *Learner) Add(w Work) {
 		d := l.day(w.Date)
 		d.work = append(d.work, w)
 	}
+}
+
+// Named says for how many people work was recorded so far, with this one among them.
+func (l *Learner) Named(person string) int {
+	if !l.named[person] {
+		l.named = maps.Clone(l.named) // a clone may have it too
+		if l.named == nil {
+			l.named = map[string]bool{}
+		}
+		l.named[person] = true
+	}
+	return len(l.named)
 }
 
 // Late takes how long after the end of a countdown it was answered, without the work of

@@ -45,16 +45,14 @@ func (d *dayFold) learnWork(st *line.Station, at line.Place, u *run, crop string
 		Took: took, File: st.PerTray * time.Duration(trays)})
 }
 
+// setDown is how long it takes to leave the work in hand for an errand, as a rehearsal has
+// it: what is learned goes back into one, which adds that time again.
+const setDown = int64(15 * time.Second)
+
 // interrupted is how long somebody served machines between the start and the end of work
 // by hand. Where the records name fewer people than there are, nobody knows who it was.
 func (d *dayFold) interrupted(u *run, now int64) int64 {
-	named := 0
-	for _, p := range d.people {
-		if len(p.hands) > 0 {
-			named++
-		}
-	}
-	if named < d.day.Crew {
+	if d.r.Pace.Named(u.by) < d.day.Crew {
 		return 0
 	}
 	var during []span
@@ -63,7 +61,7 @@ func (d *dayFold) interrupted(u *run, now int64) int64 {
 			break
 		}
 		if s.from >= u.began && s.to < now {
-			during = append(during, s)
+			during = append(during, span{max(u.began, s.from-setDown), s.to})
 		}
 	}
 	return int64(union(during).total())

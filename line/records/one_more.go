@@ -22,16 +22,16 @@ type OneMore struct {
 func (r *OneMore) Saves() time.Duration { return max(0, r.As-r.With) }
 
 // RehearseOneMore rehearses the last day of a date and puts what one more of its
-// bottleneck saves beside it. A rehearsal has no delays and no slips, so what counts is
+// bottleneck saves beside it, with the paces that were learned (nil: those of the line file). A rehearsal has no delays and no slips, so what counts is
 // the difference. A day that cannot be rehearsed, as its line file does not fit its
 // sheet any more, is left as it is. The error is that of ctx.
-func RehearseOneMore(ctx context.Context, b *Book, date string) error {
+func RehearseOneMore(ctx context.Context, b *Book, date string, paces line.Paces) error {
 	day := b.DayOf(date)
 	if day == nil || day.Flow.Bottleneck.Name == "" {
 		return nil
 	}
 	n := &day.Flow.Bottleneck
-	as, err := rehearseDay(ctx, day, nil)
+	as, err := rehearseDay(ctx, day, nil, paces)
 	if err != nil {
 		return ctx.Err()
 	}
@@ -39,7 +39,7 @@ func RehearseOneMore(ctx context.Context, b *Book, date string) error {
 	if n.Hands {
 		more = say.New("record-says.one-more-pair-hands")
 	}
-	with, err := rehearseDay(ctx, day, n)
+	with, err := rehearseDay(ctx, day, n, paces)
 	if err != nil {
 		return ctx.Err()
 	}
@@ -47,7 +47,7 @@ func RehearseOneMore(ctx context.Context, b *Book, date string) error {
 	return nil
 }
 
-func rehearseDay(ctx context.Context, day *Day, more *Bottleneck) (*rehearse.Result, error) {
+func rehearseDay(ctx context.Context, day *Day, more *Bottleneck, paces line.Paces) (*rehearse.Result, error) {
 	site, book, sheet := day.Begin()
 	if len(sheet.Crew) == 0 {
 		sheet.Crew = site.Crew
@@ -69,5 +69,5 @@ func rehearseDay(ctx context.Context, day *Day, more *Bottleneck) (*rehearse.Res
 	if no != nil {
 		return nil, no
 	}
-	return rehearse.Run(ctx, s, day.Opened, rehearse.Options{})
+	return rehearse.Run(ctx, s, day.Opened, rehearse.Options{Advice: line.Advice{Paces: paces}})
 }

@@ -45,7 +45,7 @@ func TestReliefIsTheDifferenceOfTwoRehearsals(t *testing.T) {
 
 func fill(t *testing.T, b *records.Book, date string) {
 	t.Helper()
-	if err := records.RehearseOneMore(context.Background(), b, date); err != nil {
+	if err := records.RehearseOneMore(context.Background(), b, date, nil); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -66,7 +66,7 @@ func TestReliefOfAPlace(t *testing.T) {
 	n.OneMore = nil
 	gone, stop := context.WithCancel(context.Background())
 	stop()
-	if err := records.RehearseOneMore(gone, b, b.Days[0].Date); !errors.Is(err, context.Canceled) || n.OneMore != nil {
+	if err := records.RehearseOneMore(gone, b, b.Days[0].Date, nil); !errors.Is(err, context.Canceled) || n.OneMore != nil {
 		t.Errorf("stopped: %v, %+v", err, n.OneMore)
 	}
 }
@@ -74,7 +74,7 @@ func TestReliefOfAPlace(t *testing.T) {
 func BenchmarkFill(b *testing.B) {
 	book := linetest.Read(linetest.Years(linetest.Morning, 1), records.Filter{})
 	for b.Loop() {
-		if err := records.RehearseOneMore(context.Background(), book, book.Days[0].Date); err != nil {
+		if err := records.RehearseOneMore(context.Background(), book, book.Days[0].Date, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -196,7 +196,11 @@ func (c *recordsCmd) doc(a *app, b *records.Book) (*reports.Doc, error) {
 			return nil, say.Error("cmd-records.no-day")
 		}
 		date := b.Days[len(b.Days)-1].Date
-		if err := records.RehearseOneMore(a.ctx, b, date); err != nil {
+		learned, err := (&inputs{}).learned(a)
+		if err != nil {
+			return nil, err
+		}
+		if err := records.RehearseOneMore(a.ctx, b, date, learned.Paces()); err != nil {
 			return nil, err
 		}
 		d, _ := reports.Day(b, date)

@@ -39,13 +39,13 @@ func (j *JournalReader) Start(env *Env) tea.Cmd {
 		return nil
 	}
 	j.busy, j.err, j.read, j.of, j.seq, j.at = true, nil, 0, env.State.Seq, env.State.Seq, env.Now
-	history, before, past, now := env.History, env.Before, env.Past, env.Now
+	history, before, past, now, paces := env.History, env.Before, env.Past, env.Now, env.End.Advice.Paces
 	if before == nil {
 		before = env.State
 	}
 	return func() tea.Msg {
 		today := records.ReadDay(history, before, now, nil)
-		rehearseLastDay(today)
+		rehearseLastDay(today, paces)
 		j.mu.Lock()
 		j.today = today
 		j.mu.Unlock()
@@ -56,7 +56,7 @@ func (j *JournalReader) Start(env *Env) tea.Cmd {
 			all = j.All()
 		default:
 			if all, err = j.readAll(past, now); err == nil {
-				rehearseLastDay(all)
+				rehearseLastDay(all, paces)
 			}
 		}
 		j.mu.Lock()
@@ -70,9 +70,9 @@ func (j *JournalReader) Start(env *Env) tea.Cmd {
 }
 
 // rehearseLastDay says what would have sped up the last day.
-func rehearseLastDay(b *records.Book) {
+func rehearseLastDay(b *records.Book, paces line.Paces) {
 	if n := len(b.Days); n > 0 {
-		_ = records.RehearseOneMore(context.Background(), b, b.Days[n-1].Date)
+		_ = records.RehearseOneMore(context.Background(), b, b.Days[n-1].Date, paces)
 	}
 }
 
