@@ -138,6 +138,15 @@ func (m *machine) entries(old *line.State) {
 // person's time add up to the day, and nothing took less than no time.
 func (m *machine) days() {
 	book := linetest.ReadSlice(m.all, records.Filter{})
+	allDay := !slices.ContainsFunc(m.all, func(r line.Record) bool { // nobody came or went
+		switch e := r.Event.(type) {
+		case line.HoursSet, line.CrewChanged:
+			return true
+		case line.DayOpened:
+			return len(e.Sheet.Hours) > 0
+		}
+		return false
+	})
 	for i := range book.Days {
 		d := &book.Days[i]
 		var stations records.Shares
@@ -147,8 +156,10 @@ func (m *machine) days() {
 		if stations != d.Shares {
 			m.t.Fatalf("%s: the stations have %v, the day has %v", d.Date, stations, d.Shares)
 		}
+		hands := time.Duration(0)
 		for _, p := range d.People {
-			if p.Shares.Total() != d.Length() {
+			hands += p.Shares[records.HandsOn]
+			if total := p.Shares.Total(); total > d.Length() || allDay && total != d.Length() {
 				m.t.Fatalf("%s: the shares of %s add up to %s and the day is %s: %v", d.Date, p.Name, p.Shares.Total(), d.Length(), p.Shares)
 			}
 			for share, took := range p.Shares {
@@ -156,6 +167,9 @@ func (m *machine) days() {
 					m.t.Fatalf("%s: %s has %s of %s", d.Date, p.Name, took, records.Share(share))
 				}
 			}
+		}
+		if hands != d.Hands || hands != d.Shares[records.HandsOn] {
+			m.t.Fatalf("%s: the people worked %s, the day %s, its stations %s", d.Date, hands, d.Hands, d.Shares[records.HandsOn])
 		}
 	}
 	for i := range book.Batches {

@@ -319,16 +319,21 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 // handsAtEnd counts the hands that take greens out: they worked before the record,
 // within the time that the greens stood there.
 func (d *dayFold) handsAtEnd(l *live, by string, at, hands int64) {
-	from := max(at-hands, l.run.began)
+	var late *wait
+	over := int64(0)
+	if k := len(d.waits); k > 0 && d.waits[k-1].b == l && d.waits[k-1].to == at && d.waits[k-1].from >= l.run.began {
+		late = &d.waits[k-1]
+		over = at - late.from
+	}
+	// They began while the machine was still counted where it was not over for that long.
+	from := max(at-hands, l.run.began, at-over-int64(l.b.Shares[Machine]))
 	n := d.errand(by, from, at)
 	p := d.person(by)
 	p.errands = append(p.errands, span{from, at})
-	if k := len(d.waits); k > 0 && d.waits[k-1].b == l && d.waits[k-1].to == at {
-		late := min(n, at-d.waits[k-1].from)
-		d.waits[k-1].hands = late
-		n -= late
+	if late != nil {
+		late.hands = min(n, over)
+		n -= late.hands
 	}
-	n = min(n, int64(l.b.Shares[Machine])) // they began while the machine was still counted
 	d.spendAt(l, l.where, HandsOn, n)
 	d.spendAt(l, l.where, Machine, -n)
 }
