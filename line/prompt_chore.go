@@ -1,5 +1,7 @@
 package line
 
+import "slices"
+
 // chores prompts for the end of running chores and for the next one of the
 // clean-up, in its order: trays, surfaces, sowing.
 func (a *adviser) chores() {
@@ -16,7 +18,7 @@ func (a *adviser) chores() {
 	case s.Trays.Dirty > 0:
 		a.chore(WashTrays, TrayWash)
 		return
-	case s.Unfinished() > 0 || len(s.Chores) > 0:
+	case s.Unfinished() > 0 || slices.ContainsFunc(s.Chores, func(c Chore) bool { return c.Kind != SowTrays }):
 		return
 	case s.Trays.Washed > 0 || s.Clean.IsZero():
 		a.chore(SanitizeAll, Sanitize)
@@ -47,6 +49,12 @@ func (a *adviser) chore(c ChoreKind, k Kind) {
 		return
 	}
 	cmd := StartChore{Kind: c, To: to, ByHand: a.s.IsBroken(to)}
+	if c == SowTrays {
+		if cmd.Crop = a.toSow(); cmd.Crop == "" {
+			return // somebody is at all that is left
+		}
+	}
+	cmd.Trays = a.share(&cmd)
 	d, no := Decide(a.s, cmd, a.now)
 	p := Prompt{Act: ActChore, Chore: c, From: Nowhere, To: to, At: a.now, ByHand: cmd.ByHand,
 		Hands: a.in.Site.HandsAtStart(to.Station), Command: cmd, rank: rankChore}
@@ -56,6 +64,57 @@ func (a *adviser) chore(c ChoreKind, k Kind) {
 		}
 	}
 	a.offer(p)
+}
+
+// toSow is the next crop of which there are trays that nobody is sowing yet.
+func (a *adviser) toSow() string {
+	for _, it := range a.s.Sowing {
+		if a.unsown(it) > 0 {
+			return it.Crop
+		}
+	}
+	return ""
+}
+
+func (a *adviser) unsown(it SowItem) int {
+	for i := range a.s.Chores {
+		if c := &a.s.Chores[i]; c.Kind == SowTrays && c.Crop == it.Crop {
+			it.Trays -= c.Trays
+		}
+	}
+	return it.Trays
+}
+
+// share is how many trays a person takes on where others are free to do the same at
+// other places; 0 for all that there are.
+func (a *adviser) share(c *StartChore) int {
+	st := &a.s.Site.Stations[c.To.Station]
+	trays := 0
+	switch c.Kind {
+	case WashTrays:
+		trays = a.s.Trays.Dirty
+	case SowTrays:
+		for _, it := range a.s.Sowing {
+			if it.Crop == c.Crop {
+				trays = min(max(0, a.unsown(it)), a.s.Trays.Sanitized)
+				break
+			}
+		}
+	}
+	places := 0
+	a.eachSlot(st.Kind, func(p Place, _ *Batch) {
+		if a.s.StepAt(p) == nil {
+			places++
+		}
+	})
+	_, busy := a.handsFree()
+	parts := min(places, len(a.s.Crew)-busy)
+	sharing := c.Kind == SowTrays && len(a.s.Chores) > 0 // the last may not take what others have
+	if st.Hands != HandsThroughout || trays < 1 || parts < 2 && !sharing {
+		return 0
+	}
+	parts = max(1, parts)
+	return min((trays+parts-1)/parts, st.SlotTrays)
 }
 
 func (a *adviser) runningChore(c *Chore) {
