@@ -47,9 +47,9 @@ func newTrueShed(seed uint64, calm bool) *trueShed {
 		if calm {
 			s.factor[st.name], s.fixed[st.name] = 1, 0
 		}
-		for _, c := range simCrops {
+		for _, c := range append([]string{""}, simCrops...) { // trays are washed whatever grew in them
 			s.crop[[2]string{st.name, c}] = 1
-			if !calm && st.kind != line.TrayWash {
+			if !calm && c != "" {
 				s.crop[[2]string{st.name, c}] = s.between(0.6, 1.4)
 			}
 		}
