@@ -161,7 +161,7 @@ func TestAFaultLeavesAPlainBoard(t *testing.T) {
 				}
 			}
 			w.press("b") // the full board again, with new screens
-			w.shows("1 cut", "Finish cutting PEA 1")
+			w.shows("1 CUT", "inish cutting PEA 1")
 		})
 	}
 }
@@ -183,7 +183,7 @@ func TestAFaultThatStays(t *testing.T) {
 			}
 		}
 		w.press("b")
-		w.shows("1 cut")
+		w.shows("1 CUT")
 	}
 	if files, _ := filepath.Glob(filepath.Join(w.dir, "fault-*.txt")); len(files) != keptReports {
 		t.Errorf("%d reports kept, want %d", len(files), keptReports)

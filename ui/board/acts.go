@@ -20,7 +20,6 @@ var (
 	keyLess     = act.Key("-", "board.shorter", "-").Hidden()
 	keyHold     = act.Key(".", "does.hold", ".", "h", "H")
 	keyAgain    = act.Key("a", "board.again", "a", "A")
-	keyFar      = act.Key("f", "board.large", "f", "F")
 	keyDay      = act.Key("d", "board.day", "d", "D").Tell(screen.OpenMsg{Name: screen.Day})
 	keyLog      = act.Key("l", "board.log", "l", "L").Tell(screen.OpenMsg{Name: screen.Log})
 	keyRecipe   = act.Key("r", "board.recipes", "r", "R").Tell(screen.OpenMsg{Name: screen.Recipes})
@@ -50,7 +49,7 @@ func (b *Board) Actions(env *screen.Env) act.Table {
 	}
 	all = append(all, act.Choose(&env.Context, "board.station", len(env.State.Site.Stations), func(i int) tea.Cmd { return b.pick(env, i) }))
 	all = append(all, b.stepKeys(env)...)
-	all = append(all, screen.KeyDone, screen.KeyMenu, hush(env), keyFar.Do(func() { b.far = !b.far }), keyDay, keyLog, keyRecipe)
+	all = append(all, screen.KeyDone, screen.KeyMenu, hush(env), keyDay, keyLog, keyRecipe)
 	all = append(all, again(env), back(env), trouble(env), handOn(env))
 	if !fresh {
 		all = append(all, taste)

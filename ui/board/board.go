@@ -3,12 +3,12 @@
 package board
 
 import (
+	"slices"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
-	"shedbell/line/say"
 	"shedbell/ui/act"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -19,7 +19,7 @@ type Board struct {
 	over    overlay // a question in place of the sentence, or nil
 	presses screen.Presses
 	packing *packing // begun and not sent
-	far     bool     // drawn for who stands far away
+	ghost   *ghost   // a start that was refused
 }
 
 // overlay is a question that takes the place of the sentence and the keys.
@@ -33,40 +33,42 @@ type overlay interface {
 func New() *Board { return &Board{} }
 
 // Update answers a message.
-func (b *Board) Update(_ *screen.Env, msg tea.Msg) tea.Cmd {
-	if result, ok := msg.(screen.ResultMsg); ok && result.Refusal == nil {
-		b.over, b.packing = nil, nil
+func (b *Board) Update(env *screen.Env, msg tea.Msg) tea.Cmd {
+	if result, ok := msg.(screen.ResultMsg); ok {
+		if b.haunt(env, result); result.Refusal == nil {
+			b.over, b.packing = nil, nil
+		}
 	}
 	return nil
 }
 
-// timed says whether a prompt waits for a countdown rather than for a person.
-func timed(env *screen.Env, p *line.Prompt) bool {
-	if p.From.Station < 0 {
-		return false
-	}
-	step := env.State.StepAt(p.From)
-	return step != nil && step.Planned > 0
-}
-
-// pick chooses a station; choosing it again goes through its occupied slots, and
-// then opens its details.
+// pick chooses a station, which lights up the lane that has it; choosing it again goes
+// through the other lanes there and its other slots, and then opens its details.
 func (b *Board) pick(env *screen.Env, station int) tea.Cmd {
-	slots := occupied(env.State, station)
-	if !env.Focus.Set || env.Focus.Place.Station != station {
-		first := line.Place{Station: station}
-		if len(slots) > 0 {
-			first = slots[0]
+	var all []line.Place
+	add := func(p line.Place) {
+		if p.Station == station && !slices.Contains(all, p) {
+			all = append(all, p)
 		}
-		if b.far { // which has no room for the stations
-			return tea.Batch(setFocus(screen.Focus{Set: true, Place: first}), act.Say(env.Words.Say("board.chosen", say.Station(env.State.Site.Stations[station].Name))))
-		}
-		return setFocus(screen.Focus{Set: true, Place: first})
 	}
-	for i, p := range slots {
-		if p == env.Focus.Place && i+1 < len(slots) {
-			return setFocus(screen.Focus{Set: true, Place: slots[i+1]})
+	for _, l := range env.Lanes {
+		if l.Now != nil {
+			if add(l.Now.From); l.Now.From.Station < 0 {
+				add(l.Now.To)
+			}
 		}
+	}
+	for _, p := range occupied(env.State, station) {
+		add(p)
+	}
+	if len(all) == 0 {
+		add(line.Place{Station: station})
+	}
+	if !env.Focus.Set || env.Focus.Place.Station != station {
+		return setFocus(screen.Focus{Set: true, Place: all[0]})
+	}
+	if i := slices.Index(all, env.Focus.Place); i >= 0 && i+1 < len(all) {
+		return setFocus(screen.Focus{Set: true, Place: all[i+1]})
 	}
 	return func() tea.Msg { return screen.OpenMsg{Name: screen.Station, About: env.Focus.Place} }
 }

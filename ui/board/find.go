@@ -2,53 +2,11 @@ package board
 
 import (
 	"slices"
-	"strconv"
 	"time"
 
 	"shedbell/line"
 	"shedbell/ui/screen"
 )
-
-// headline is the prompt in the sentence: the chosen station's own next step, else
-// the best one. Work by hand that goes on gives way to what comes before its end,
-// since a person at the table needs to hear of the tub.
-func headline(env *screen.Env) (*line.Prompt, bool) {
-	if env.Focus.Set {
-		for i := range env.Prompt {
-			p := &env.Prompt[i]
-			if p.From == env.Focus.Place || p.To == env.Focus.Place {
-				return p, true
-			}
-		}
-		for i := range env.Prompt {
-			p := &env.Prompt[i]
-			if p.From.Station == env.Focus.Place.Station || p.To.Station == env.Focus.Place.Station {
-				return p, true
-			}
-		}
-		return nil, false
-	}
-	if len(env.Prompt) == 0 {
-		return nil, false
-	}
-	return &env.Prompt[0], true
-}
-
-// EnterSays is the sentence that Enter acts on, and other keys for the same.
-func (b *Board) EnterSays(env *screen.Env) (says, keys string) {
-	p, ok := headline(env)
-	if !ok {
-		return keyDo.Label(env.Words), ""
-	}
-	at := p.From
-	if at.Station < 0 {
-		at = p.To
-	}
-	if at.Station >= 0 {
-		keys = strconv.Itoa(at.Station+1) + " " + keyDo.Name(env.Words)
-	}
-	return env.Words.Prompt(env.State, p).Do, keys
-}
 
 // attempt is what Enter tries at a chosen station for which nothing is prompted,
 // so that a person who asks hears why not.
@@ -77,16 +35,6 @@ func attempt(env *screen.Env) (line.Command, bool) {
 		b := &s.Batches[i]
 		if next, ok := s.NextKind(b); ok && next == k {
 			return line.Start{Batch: b.ID, To: line.Anywhere}, true
-		}
-	}
-	return nil, false
-}
-
-// following is the prompt after the headline.
-func following(env *screen.Env, first *line.Prompt) (*line.Prompt, bool) {
-	for i := range env.Prompt {
-		if p := &env.Prompt[i]; p != first && (p.Batch == 0 || p.Batch != first.Batch) {
-			return p, true
 		}
 	}
 	return nil, false

@@ -1,119 +1,178 @@
 package board
 
-// Shape is what of a shed matters for the arrangement of the board.
-type Shape struct {
-	Greens   int // stations that greens pass
-	Chores   int // stations for trays and surfaces
-	Slots    int // most slots that one station shows
-	Circuits int
-	Trainee  bool // prompts in full
-	Asking   int  // rows that a form takes in place of the sentence; 0: there is none
-	Notice   int  // rows that the last thing that happened takes in full
+import (
+	"shedbell/line"
+	"shedbell/ui/screen"
+)
+
+// layout says which row each part of the board begins at and how many rows it has;
+// 0 rows means that it is left out.
+type layout struct {
+	head, alarm, lanes, lesson, upper, lower, list, timeline, circuits, foot span
+	rules                                                                    []int
+	look                                                                     laneLook
 }
 
-// Layout says which row each part of the board begins at and how many rows it has;
-// 0 rows means that it is left out.
-type Layout struct {
-	SentenceY, SentenceH int
-	LessonY, LessonH     int // the prompt in full, for who is new
-	StationsY, StationsH int
-	ListH                int // the stations as a plain list instead of cards
-	StripY, StripH       int
-	CircuitsY, CircuitsH int
-	FootY, FootH         int
-	Rules                bool
-	RuleY                []int
-	Scale                int // size of drawn digits; 0: none
-	Gap                  bool
-}
+// span is some rows.
+type span struct{ y, h int }
 
 // Sizes from which the board shows more.
 const (
-	cardsFromW, cardsFromH = 72, 22
-	stripFromW, stripFromH = 110, 36
-	drawnFromW, drawnFromH = 150, 42
-	farFromH               = 12
-	lessonRows             = 9
-	leastStations          = 4
-	mostNotice             = 5
+	cardsFromW, cardsFromH       = 72, 22
+	leastCard                    = 10 // columns of a vessel
+	rulesFromH                   = 16
+	rule2FromH                   = 28 // over the circuits too
+	timelineFromW, leastTimeline = 110, 5
+	largeFromH                   = 56 // clocks of five rows, breakers' warmth
+	hugeFromH                    = 80
+	mostNotice                   = 5
+	lessonRows                   = 9
+	leastUpper                   = 6
+	leastList                    = 3
 )
 
-// footRows is the quiet line and the keys. A refusal takes more rows than a calm
-// line, for its end says what to do instead.
-func footRows(s Shape) int { return 1 + min(max(s.Notice, 2), mostNotice) }
-
-// Arrange lays the board out for a terminal of w by h cells.
-func Arrange(w, h int, s Shape) Layout {
-	if w < cardsFromW || h < cardsFromH {
-		return arrangeSmall(h, s)
+// arrange lays the board out. Detail goes first: the breakers' warmth, the timeline, the
+// vessels of the second row, drawn letters, the vessels. What is to be done now, the
+// nearest clock and a refusal stay.
+func (f *frame) arrange(asking int) layout {
+	var l layout
+	h := f.h
+	y := 0
+	take := func(n int) span { s := span{y, max(n, 0)}; y += s.h; return s }
+	l.head = take(screen.HeadRows(screen.Size{W: f.w, H: h}))
+	rules := h >= rulesFromH
+	if rules {
+		l.alarm = take(1)
 	}
-	l := Layout{Rules: true, SentenceY: 2, SentenceH: 3, FootH: footRows(s)}
-	if w >= drawnFromW && h >= drawnFromH {
-		l.Scale = max(1, h/45)
-		l.SentenceH = 5*l.Scale + 2
+	foot := 1 + min(max(screen.NoticeRows(f.env, f.w-2), 1), mostNotice)
+	if h < rulesFromH {
+		foot = min(foot, max(1, h/4))
 	}
-	l.SentenceH = max(l.SentenceH, s.Asking)
-	l.CircuitsH = min(s.Circuits, 4)
-	if h >= stripFromH {
-		l.CircuitsH = min(s.Circuits*2, h/5)
+	bottom := h
+	give := func(n int) span { n = max(min(n, bottom-y), 0); bottom -= n; return span{bottom, n} }
+	l.foot = give(foot)
+	if rules {
+		l.rules = append(l.rules, give(1).y)
 	}
-	l.FootY = h - l.FootH
-	l.CircuitsY = l.FootY - 1 - l.CircuitsH
-	if s.Trainee {
-		if l.Scale == 0 {
-			l.SentenceH = max(2, s.Asking) // the lesson says the rest
+	cards := f.w >= cardsFromW && h >= cardsFromH && f.cardsFit()
+	circuits := len(f.s.Site.Panel.Circuits)
+	switch {
+	case h >= largeFromH:
+		circuits = min(2*circuits, h/5)
+	case h < 9:
+		circuits = 0 // some of them would tell nothing; the countdowns do
+	case !cards:
+		circuits = min(circuits, 2)
+	default:
+		circuits = min(circuits, 4)
+	}
+	least := leastList + 1
+	if cards {
+		least = f.leastVessels()
+	}
+	l.circuits = give(min(circuits, bottom-y-3))
+	if h >= rule2FromH {
+		l.rules = append(l.rules, give(1).y)
+	}
+	var lanes int
+	l.look, lanes = f.chooseLook(min(max(bottom-y-least, 1), max(h/2, 3)), bottom-y)
+	l.lanes = take(max(min(lanes, bottom-y), min(asking, bottom-y)))
+	if f.env.Prefs.Trainee {
+		l.lesson = take(min(lessonRows, bottom-y-least+1))
+	}
+	room := bottom - y
+	if !cards {
+		if rules && room > 1 {
+			l.rules = append(l.rules, take(1).y)
+			room--
 		}
-		l.LessonY = l.SentenceY + l.SentenceH
-		l.LessonH = max(0, min(lessonRows, l.CircuitsY-1-l.LessonY-1-leastStations))
+		l.list = take(room)
+		return l
 	}
-	l.StationsY = l.SentenceY + l.SentenceH + l.LessonH + 1
-	room := l.CircuitsY - 1 - l.StationsY
-	l.StationsH = room
-	if w >= stripFromW && h >= stripFromH {
-		need := s.Slots + 4 + 5
-		l.StationsH = min(max(need, room*2/5), room-6)
-		l.StripY = l.StationsY + l.StationsH + 1
-		l.StripH = l.CircuitsY - 1 - l.StripY
-	}
-	l.RuleY = []int{1, l.StationsY - 1, l.CircuitsY - 1, l.FootY - 1}
-	if l.StripH > 0 {
-		l.RuleY = append(l.RuleY, l.StripY-1)
+	upper, lower, timeline := f.share(room)
+	l.upper, l.lower = take(upper), take(lower)
+	if timeline > 0 {
+		l.rules = append(l.rules, take(1).y)
+		l.timeline = take(timeline - 1)
 	}
 	return l
 }
 
-// arrangeSmall keeps the next action, the nearest countdowns, the amps and the
-// refusal, down to very few rows.
-func arrangeSmall(h int, s Shape) Layout {
-	l := Layout{SentenceY: 1, SentenceH: 3, FootH: 3}
-	if h >= 16 {
-		l.Rules = true
-		l.SentenceY, l.SentenceH, l.FootH = 2, 4, footRows(s)
+// cardsFit says whether every station of the upper row can be drawn as a vessel.
+func (f *frame) cardsFit() bool {
+	n := 0
+	for i := range f.s.Site.Stations {
+		if f.s.Site.Stations[i].Kind.ForGreens() {
+			n++
+		}
 	}
-	if h < 9 {
-		l.FootH = min(1, max(0, h-2))
-		l.SentenceH = max(1, min(3, h-1-l.FootH))
+	return n > 0 && f.w/n >= leastCard+1
+}
+
+func (f *frame) leastVessels() int {
+	switch {
+	case f.h >= 46:
+		return 14
+	case f.h >= 36:
+		return 9
 	}
-	l.SentenceH = max(l.SentenceH, min(s.Asking, h-1-l.FootH))
-	l.FootY = h - l.FootH
-	l.CircuitsH = max(0, min(s.Circuits, l.FootY-l.SentenceY-l.SentenceH))
-	if l.CircuitsH < s.Circuits && h < 9 {
-		l.CircuitsH = 0 // some of them would tell nothing; the countdowns do
+	return leastUpper + 1
+}
+
+// share gives the rows to the upper vessels, the lower ones and the timeline. The row in
+// use gets the height: at tray wash that is the lower one.
+func (f *frame) share(room int) (upper, lower, timeline int) {
+	want, below := 10, 1
+	switch {
+	case f.h >= hugeFromH:
+		want, below = 26, 5
+	case f.h >= largeFromH:
+		want, below = 15, 4
+	case f.h >= 46:
+		want, below = 11, 3
 	}
-	l.CircuitsY = l.FootY - l.CircuitsH
-	if s.Trainee {
-		l.LessonY = l.SentenceY + l.SentenceH
-		l.LessonH = max(0, min(6, l.CircuitsY-l.LessonY-4))
+	if !f.wet() {
+		if room < leastUpper+4 {
+			return max(room-5, 3), min(5, room-3), 0
+		}
+		upper = 3
+		if room >= 12 {
+			upper = 4
+		}
+		if f.h >= 46 {
+			upper = 7
+		}
+		lower, timeline = room-upper, 0
+		if f.w >= timelineFromW && lower >= 5+leastTimeline {
+			timeline = min(lower-5, 2+len(f.rows()))
+			lower -= timeline
+		}
+		return upper, lower, timeline
 	}
-	l.StationsY = l.SentenceY + l.SentenceH + l.LessonH
-	if l.Rules {
-		l.CircuitsY--
-		l.StationsY++
-		l.RuleY = []int{1, l.StationsY - 1, l.CircuitsY - 1, l.FootY - 1}
+	if below == 1 && room >= want+3 {
+		below = 3
 	}
-	l.ListH = max(0, l.CircuitsY-l.StationsY)
-	if l.Rules {
-		l.ListH = max(0, l.ListH-1)
+	below = min(below, max(room-leastUpper, 0))
+	lower = below
+	upper = room - lower
+	if spare := upper - want; f.w >= timelineFromW && spare >= leastTimeline {
+		timeline = min(spare, 2+len(f.rows()))
+		upper -= timeline
 	}
-	return l
+	return upper, lower, timeline
+}
+
+// wet says whether the upper row of vessels is in use, rather than the clean-up.
+func (f *frame) wet() bool {
+	cleans := false
+	for i := range f.s.Chores {
+		cleans = cleans || !f.s.Site.Stations[f.s.Chores[i].Step.Place.Station].Kind.ForGreens()
+	}
+	for i := range f.s.Batches {
+		b := &f.s.Batches[i]
+		if b.Fate == line.Waiting || b.Fate == line.OnLine && b.Step.Active() && f.s.Site.Stations[b.Step.Place.Station].Kind < line.Pack {
+			return true
+		}
+	}
+	return !cleans
 }

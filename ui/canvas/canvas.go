@@ -188,10 +188,20 @@ func (r Region) Fill(role theme.Role, glyph string) {
 	}
 }
 
+// Restyle gives every cell of the region another role.
+func (r Region) Restyle(to func(theme.Role) theme.Role) {
+	for y := range r.H {
+		row := r.canvas.cells[(r.y+y)*r.canvas.width:]
+		for x := range r.W {
+			row[r.x+x].style = to(row[r.x+x].style)
+		}
+	}
+}
+
 // Rule draws a line across the region at row y.
 func (r Region) Rule(y int) {
 	if y >= 0 && y < r.H {
-		r.write(0, y, theme.Faint, strings.Repeat(r.canvas.theme.Glyphs.Rule, r.W))
+		r.write(0, y, theme.Rule, strings.Repeat(r.canvas.theme.Glyphs.Rule, r.W))
 	}
 }
 

@@ -2,12 +2,17 @@ package canvas
 
 import (
 	"math"
+	"strings"
 	"testing"
+
+	"github.com/muesli/termenv"
+
+	"shedbell/ui/theme"
 )
 
 // preferredArc is how many minutes of arc legible text should subtend; it has to
 // subtend 16 (NUREG-0700 revision 2, 1.3.1-4).
-const preferredArc = 20.0
+const preferredArc, leastArc = 20.0, 16.0
 
 // heightMM is how high text has to be, in millimetres, to be read at a distance in
 // metres. The formula is NUREG-0700's: h = 6.283 D MA / 21600, in the unit of D.
@@ -28,7 +33,7 @@ type monitor struct {
 }
 
 // rowsMM is the height of text that takes a number of rows.
-func (m monitor) rowsMM(rows int) float64 { return m.HeightMM * float64(rows) / float64(m.Rows) }
+func (m monitor) rowsMM(rows float64) float64 { return m.HeightMM * rows / float64(m.Rows) }
 
 // The heights are computed from NUREG-0700 revision 2, 1.3.1-4: h = 6.283 D MA /
 // 21600.
@@ -46,54 +51,78 @@ func TestHeightForDistance(t *testing.T) {
 	}
 }
 
-// A 24 inch monitor of 16 to 9 is 299 mm high. What each size of drawn text serves
-// there, by NUREG-0700's formula at the preferred 20 minutes of arc: D = 21600 h /
-// (6.283 MA), for the height h of so many rows. Plain text serves nobody three metres
-// away, drawn letters do up to 60 rows, and those of twice the height, for which
-// there is room on more rows, up to 90.
+// capitals is the share of a row's height that capitals of plain text fill in common
+// fonts of terminals: a fact of the trade, no source.
+const capitals = 0.63
+
+// A 27 inch monitor of 16 to 9 is 336 mm high. What each kind of text serves there by
+// NUREG-0700's formula, D = 21600 h / (6.283 MA): plain text serves nobody three metres
+// away; letters of half blocks, which fill 2.5 rows, do up to 48 rows at the preferred
+// arc and up to 60 at the least; those of whole blocks up to 90.
 func TestDistancesThatDrawnTextServes(t *testing.T) {
+	const half, whole = glyphRows / 2.0, glyphRows
 	for _, tc := range []struct {
-		rows, high int // rows of the terminal, and of the text
-		metres     float64
+		rows        int
+		high        float64 // rows that capitals fill
+		arc, metres float64
+		threeMetres bool
 	}{
-		{24, 1, 2.14}, {45, 1, 1.14}, {60, 1, 0.86}, {90, 1, 0.57},
-		{45, digitRows, 5.71}, {60, digitRows, 4.28}, {90, 2 * digitRows, 5.71},
-		{45, LetterRows - 1, 5.71}, {60, LetterRows - 1, 4.28}, {60, 2 * (LetterRows - 1), 8.57}, {90, 2 * (LetterRows - 1), 5.71},
+		{24, capitals, leastArc, 1.90, false}, {48, capitals, leastArc, 0.95, false},
+		{40, half, preferredArc, 3.61, true}, {48, half, preferredArc, 3.01, true}, {60, half, preferredArc, 2.41, false},
+		{60, half, leastArc, 3.01, true}, {90, half, leastArc, 2.01, false}, {90, whole, preferredArc, 3.21, true},
 	} {
-		got := servesM(monitor{HeightMM: 299, Rows: tc.rows}.rowsMM(tc.high), preferredArc)
-		if math.Abs(got-tc.metres) > 0.006 {
-			t.Errorf("%d of %d rows serve %.3f m, want %.2f", tc.high, tc.rows, got, tc.metres)
+		got := servesM(monitor{HeightMM: 336, Rows: tc.rows}.rowsMM(tc.high), tc.arc)
+		if math.Abs(got-tc.metres) > 0.006 || (got >= 3) != tc.threeMetres {
+			t.Errorf("%.2f of %d rows serve %.3f m at %.0f', want %.2f", tc.high, tc.rows, got, tc.arc, tc.metres)
 		}
-		if drawn := tc.high > 1; drawn != (got >= 3) {
-			t.Errorf("%d of %d rows serve %.2f m; three metres should need drawn text", tc.high, tc.rows, got)
+	}
+	for c, want := range map[int]float64{0: half, 1: whole} { // what is drawn has that height
+		r := New(40, 10, theme.New(theme.Options{Name: theme.Mono, Profile: termenv.Ascii})).All()
+		if _, h := r.BlockSize("HI", c); float64(h) != math.Ceil(want) {
+			t.Errorf("size %d is %d rows high, want %.1f", c, h, want)
 		}
 	}
 }
 
 func TestEveryLetterIsWhole(t *testing.T) {
-	for c, shape := range letters {
-		rows := 1
-		width, x := -1, 0
-		for _, cell := range shape + "|" {
-			if cell != '|' {
-				x++
-				continue
-			}
-			if width >= 0 && x != width {
-				t.Errorf("%q: row %d is %d wide, others %d", c, rows, x, width)
-			}
-			width, x = x, 0
-			rows++
-		}
-		if rows-1 != LetterRows-1 {
-			t.Errorf("%q has %d rows", c, rows-1)
-		}
-	}
 	seen := map[string]rune{}
-	for c, shape := range letters {
+	for c, shape := range block {
+		rows := strings.Split(shape, "|")
+		if len(rows) != glyphRows {
+			t.Errorf("%q has %d rows", c, len(rows))
+		}
+		for _, row := range rows {
+			if len(row) != len(rows[0]) {
+				t.Errorf("%q: a row is %d wide, the first %d", c, len(row), len(rows[0]))
+			}
+		}
 		if other, ok := seen[shape]; ok {
 			t.Errorf("%q and %q look alike", c, other)
 		}
 		seen[shape] = c
+	}
+}
+
+// A clause begins a line where that costs one line at most, a number stays with its word,
+// and what has no shape is not drawn.
+func TestWrapBlock(t *testing.T) {
+	r := New(60, 10, theme.New(theme.Options{Name: theme.Mono, Profile: termenv.Ascii})).All()
+	for _, tc := range []struct {
+		width int
+		want  string
+	}{
+		{200, "Blower off, lift sunflower 1 into spinner"}, {100, "Blower off,|lift sunflower 1|into spinner"}, {50, "Blower off,|lift|sunflower 1|into spinner"},
+	} {
+		wide := New(tc.width, 1, r.Theme()).All()
+		lines, _ := wide.WrapBlock([]string{"Blower off,", "lift sunflower 1", "into spinner"}, 0)
+		if got := strings.Join(lines, "|"); got != tc.want {
+			t.Errorf("in %d cells %q, want %q", tc.width, got, tc.want)
+		}
+	}
+	if _, ok := New(20, 1, r.Theme()).All().WrapBlock([]string{"sunflower"}, 0); ok {
+		t.Error("a word that is too wide was drawn")
+	}
+	if Drawable("菜 1") || !Drawable("¿Señal, ÜBER 1?") {
+		t.Error("only what has a shape can be drawn")
 	}
 }

@@ -285,9 +285,9 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 	text := words.Left(max(left, 0))
 	p.y++
 	free := p.rest()
-	if scale := min(canvas.LargestScale(text, free.W, free.H-3), 3); scale > 0 {
-		canvas.Digits(free, text, scale, theme.Strong)
-		_, h := canvas.DigitsSize(text, scale)
+	if scale := min(free.Rows(0, free.H-3).LargestBlock(text), 3); scale > 0 {
+		free.Block(text, scale, theme.Strong)
+		_, h := free.BlockSize(text, scale)
 		p.y += h + 1
 	} else {
 		p.put(theme.Strong, text)

@@ -66,7 +66,7 @@ func TestDailyCopiesOfTheJournal(t *testing.T) {
 		t.Fatal(err)
 	}
 	x = start(t, 100, 30, "--data", dir)
-	x.expect("Finish cutting PEA 1")
+	x.expect("inish cutting PEA 1")
 	for deadline := time.Now().Add(patience); ; time.Sleep(20 * time.Millisecond) {
 		if all := copies(t, dir); len(all) == 14 && all[0] == name(13) && all[13] == name(0) {
 			break
@@ -86,7 +86,7 @@ func TestDailyCopiesOfTheJournal(t *testing.T) {
 		t.Fatal(said)
 	}
 	x = start(t, 100, 30, "--data", dir)
-	x.expect("Finish cutting PEA 1") // as it was when it was copied
+	x.expect("inish cutting PEA 1") // as it was when it was copied
 	x.quit()
 	integrity(t, dir)
 }

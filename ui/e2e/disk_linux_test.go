@@ -47,7 +47,7 @@ func onDisk(t *testing.T, dir string) (started int) {
 func worksUnsaved(t *testing.T, x *terminal) {
 	t.Helper()
 	x.press("Enter")
-	x.expect("ot yet saved", "Finish cutting PEA 1")
+	x.expect("ot yet saved", "inish cutting PEA 1")
 	for deadline := time.Now().Add(patience); !secondsGone.MatchString(x.screen()); time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			t.Fatalf("the seconds stand still:\n%s", x.screen())
@@ -127,7 +127,7 @@ func TestAReadOnlyDisk(t *testing.T) {
 		t.Fatal(err)
 	}
 	x = start(t, 100, 30, "--data", dir)
-	x.expect("Finish cutting PEA 1")
+	x.expect("inish cutting PEA 1")
 	x.kill()
 }
 

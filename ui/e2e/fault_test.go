@@ -122,7 +122,7 @@ func TestAScreenThatPanics(t *testing.T) {
 	x.press("Enter")
 	x.expect("PEA 2 started at the cutting table")
 	x.press("b")
-	x.expect("1 cut", "PEA 2")
+	x.expect("1 CUT", "PEA 2")
 	x.quit()
 	if !strings.Contains(x.sent(), "\x1b[?1049l") || !strings.Contains(x.sent(), "\x1b[?25h") {
 		t.Error("the terminal was left on the other screen or without a cursor")

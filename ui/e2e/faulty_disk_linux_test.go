@@ -137,7 +137,7 @@ func TestADiskThatFails(t *testing.T) {
 			x.press("7", "Enter") // a refusal needs no disk
 			x.expect("Not now: no tray is ready for tray wash")
 			x.press("\x1b")
-			x.expect("Finish cutting PEA 1")
+			x.expect("inish cutting PEA 1")
 			x.endAtOnce()
 			x.expect("PEA 1 into the tub", "ot yet saved")
 			again := 0

@@ -57,12 +57,12 @@ func TestNoNetworkUnlessAsked(t *testing.T) {
 		x.press("Enter")
 		x.expect("Cut PEA 1", "Day opened")
 		x.press("Enter")
-		x.expect("Finish cutting PEA 1")
+		x.expect("inish cutting PEA 1")
 		for _, screen := range []string{"1", "2", "3", "4", "5", "7", "8"} {
 			x.press("/")
 			x.expect("other screens")
 			x.press(screen, "\x1b") // also out of a form
-			x.expect("Finish cutting PEA 1")
+			x.expect("inish cutting PEA 1")
 		}
 		x.press("q", "q")
 	}, "--data", dir)

@@ -19,7 +19,7 @@ type pressed struct {
 var (
 	batchName = regexp.MustCompile(`[A-Z]{3}[A-Z ]* [0-9]+`)
 	isDue     = regexp.MustCompile(` (now|since [0-9:]+) *$`)
-	allCold   = regexp.MustCompile(`([0-9]+) of ([0-9]+) trays cold`)
+	allCold   = regexp.MustCompile(`([0-9]+) of ([0-9]+) cold`)
 	unsaved   = regexp.MustCompile(`Not yet saved:[^.]*\. `)
 )
 
@@ -31,7 +31,7 @@ func TestAWholeDayOnTheNumberPad(t *testing.T) {
 		t.Skip("takes most of a minute")
 	}
 	x := start(t, 80, 24, "demo", "--speed", "300")
-	x.expect("trays cold")
+	x.expect("of 20 cold")
 	count := pressed{batches: map[string][]string{}}
 	deadline := time.Now().Add(5 * patience)
 	cold := ""
@@ -57,7 +57,7 @@ func TestAWholeDayOnTheNumberPad(t *testing.T) {
 			t.Errorf("%s took %d keys, more than %d:\n%s", name, len(keys), mostPresses, strings.Join(keys, "\n"))
 		}
 	}
-	if cold != "20 of 20 trays cold" { // as many as the starter day has
+	if cold != "20 of 20 cold" { // as many as the starter day has
 		t.Errorf("at the end of the day: %q", cold)
 	}
 	t.Logf("%s: %d batches, at most %d keys each from cut to chill; %d keys for trays, surfaces and the day's end; %d in all", cold, len(count.batches), most, count.chores, total)

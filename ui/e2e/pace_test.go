@@ -42,7 +42,7 @@ func busyBoard(t testing.TB, w, h int) *terminal {
 	x.press("Enter")
 	x.expect("Cut PEA 1, 2 trays")
 	x.press("1", "Enter")
-	x.expect("Finish cutting PEA 1")
+	x.expect("inish cutting PEA 1")
 	x.endAtOnce()
 	x.expect("done at the cutting table")
 	x.press("2", "Enter")
@@ -52,7 +52,7 @@ func busyBoard(t testing.TB, w, h int) *terminal {
 	x.press("Enter")
 	x.expect("PEA 1 started at the spinner")
 	x.press("1", "Enter")
-	x.expect("Finish cutting PEA 2")
+	x.expect("inish cutting PEA 2")
 	time.Sleep(2 * time.Second) // the spinner's starting current is over
 	x.endAtOnce()
 	x.expect("done at the cutting table")

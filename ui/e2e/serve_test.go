@@ -125,6 +125,6 @@ func TestServeWithoutTerminal(t *testing.T) {
 		t.Errorf("%v; the log:\n%s", err, log)
 	}
 	x := start(t, 100, 30, "--data", dir)
-	x.expect("Finish cutting PEA 1")
+	x.expect("inish cutting PEA 1")
 	x.quit()
 }

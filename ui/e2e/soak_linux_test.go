@@ -219,7 +219,7 @@ func TestSoak(t *testing.T) {
 	fresh := start(t, 100, 30, "demo", "--speed", strconv.Itoa(soakSpeed))
 	fresh.expect("Cut ")
 	fresh.press("Enter")
-	fresh.expect("Finish cutting")
+	fresh.expect("inish cutting")
 	few := fresh.goroutines()
 	leftovers, err := filepath.Glob(filepath.Join(tmp, "shedbell-demo-*"))
 	if err != nil || len(leftovers) != 1 {

@@ -39,11 +39,11 @@ func TestSecondStartWatches(t *testing.T) {
 	second.expect("This screen runs the line now")
 	second.press("Enter")
 	second.expect("PEA 1 started at the cutting table")
-	third.expect(fmt.Sprintf("Process %d on", second.cmd.Process.Pid), "Finish cutting PEA 1")
+	third.expect(fmt.Sprintf("Process %d on", second.cmd.Process.Pid), "inish cutting PEA 1")
 	third.quit()
 	second.quit()
 
 	again := start(t, 100, 30, "--data", dir)
-	again.expect("Finish cutting PEA 1")
+	again.expect("inish cutting PEA 1")
 	again.quit()
 }

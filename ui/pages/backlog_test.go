@@ -7,6 +7,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
 
@@ -48,7 +49,7 @@ func TestBacklogThreeKeysFromEveryStation(t *testing.T) {
 		if !d.State().IsBroken(line.Place{Station: station}) {
 			t.Errorf("%s is still in use", kind)
 		}
-		d.Expect("0 of 18 trays cold", "out of use: won't run")
+		d.Expect("0 of 18 cold", "out of use: won't run")
 	}
 }
 
@@ -128,7 +129,7 @@ func TestTheShedHasNoPlaceToTakeOutOfUse(t *testing.T) {
 func TestBacklogLeavingWritesNothing(t *testing.T) {
 	d := openBacklog(t, uitest.Options{})
 	d.Press("2", "b", "/", "0")
-	d.Expect("1 cut")
+	d.Expect("1 CUT")
 	d.Press("/", "9")
 	d.Expect("Nothing broken")
 	d.Press("enter")
@@ -147,7 +148,7 @@ func TestRankedByWhatTheyCost(t *testing.T) {
 	d.ExpectLine("slow drain", "tub: 100 % slower", " min")
 	d.ExpectLine("flickering light", "none yet")
 	lines := strings.Split(d.Screen(), "\n")
-	if !strings.Contains(lines[3], "slow drain") {
+	if !strings.Contains(lines[screen.HeadRows(screen.Size{W: 120, H: 40})+2], "slow drain") {
 		t.Errorf("the dearest is not first:\n%s", d.Screen())
 	}
 }

@@ -141,8 +141,8 @@ func (s *DayOver) drawTotals(env *screen.Env, r canvas.Region, day *records.Day)
 			x += r.Put(x, 0, theme.Action, p[0]+" "+p[1]) + 3
 			continue
 		}
-		wide, high := canvas.DigitsSize(p[0], 1)
-		canvas.Digits(r.Sub(x, y, wide, high), p[0], 1, theme.Strong)
+		wide, high := r.BlockSize(p[0], 1)
+		r.Sub(x, y, wide, high).Block(p[0], 1, theme.Strong)
 		x += wide + 1
 		x += r.Put(x, y+high-1, theme.Text, p[1]) + 3
 		if x > r.W {
@@ -150,7 +150,7 @@ func (s *DayOver) drawTotals(env *screen.Env, r canvas.Region, day *records.Day)
 		}
 	}
 	if y == 1 {
-		_, high := canvas.DigitsSize("0", 1)
+		_, high := r.BlockSize("0", 1)
 		y += high
 	}
 	return y + 1

@@ -72,7 +72,7 @@ func TestEachMistakeIsSaidAtOnce(t *testing.T) {
 	d.Skip(10 * time.Minute)
 	d.Press("enter", "enter", "enter", "enter") // cut; the caution; into the tub; pea 2 is cut meanwhile
 	d.Skip(time.Minute)
-	d.Press("enter")
+	d.Press("2", "enter")
 	d.Expect("too early")
 	d.ExpectNot("Practice: PEA 1")
 	d.Press("enter", "enter") // all the same; the caution is read

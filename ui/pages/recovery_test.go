@@ -55,7 +55,7 @@ func TestRecoveryOneKeyEach(t *testing.T) {
 		t.Errorf("sunflower 1 is %v, want finished", p)
 	}
 	d.ExpectNot("what was running")
-	d.Expect("trays cold") // the board
+	d.Expect("of 18 cold") // the board
 }
 
 func TestRecoveryStartAgainAndChoose(t *testing.T) {

@@ -171,7 +171,7 @@ const largestClock = 4
 
 // drawClock draws the countdown to be read from afar, where there is room.
 func drawClock(r canvas.Region, text string, role theme.Role) {
-	if scale := min(canvas.LargestScale(text, r.W, r.H), largestClock); scale > 0 {
-		canvas.Digits(r, text, scale, role)
+	if scale := min(r.LargestBlock(text), largestClock); scale > 0 {
+		r.Block(text, scale, role)
 	}
 }

@@ -95,7 +95,7 @@ func TestEnterTooEarlyAsks(t *testing.T) {
 }
 
 func TestSplitAndMergeUncutTrays(t *testing.T) {
-	d := openStation(t, 80, 24)
+	d := openStation(t, 80, 26)
 	d.Press("1", "1")
 	d.ExpectLine("3", "PEA 2, 3 trays", "uncut")
 	d.Press("3", "s")

@@ -24,7 +24,7 @@ func TestStartingPart(t *testing.T) {
 	d.ExpectLine("3 spinner", "starting")
 	d.Expect("this start can last")
 	d.Press("0")
-	d.ExpectLine("wet wall", "█▒", "30.0 A start")
+	d.ExpectLine("wet wall", "spinner", "▒", "30.0 A start")
 	d.Pass(2 * time.Second)
 	d.ExpectNot("▒", "A start")
 	d.Press("/", "1")

@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"strings"
 	"time"
 
 	"shedbell/ui/act"
@@ -16,6 +17,12 @@ const noticeFor = 8 * time.Second
 func DrawNotice(env *Env, r canvas.Region) {
 	text, role := notice(env)
 	r.Wrapped(role, text)
+	if head, _, ok := strings.Cut(text, ": "); role == theme.Refuse && ok { // its first words are enough
+		x := min(canvas.Width(head)+1, r.W)
+		calm := func(theme.Role) theme.Role { return theme.Text }
+		r.Sub(x, 0, r.W-x, 1).Restyle(calm)
+		r.Rows(1, r.H-1).Restyle(calm)
+	}
 }
 
 // NoticeRows is how many rows of a width the quiet line takes in full.
@@ -70,9 +77,17 @@ func footEnd(env *Env, keys act.Table) (end []act.Action) {
 	return end
 }
 
-// HeadRows is how many rows a screen's head has, above the rule that is also the alarm
-// row.
-func HeadRows(Size) int { return 1 }
+// HeadRows is how many rows a screen's head has above the row of alarms: the title, the
+// day bar and its line of time, as far as there is room.
+func HeadRows(s Size) int {
+	switch {
+	case s.W < 72 || s.H < 22:
+		return 1
+	case s.W < 110 || s.H < 34:
+		return 2
+	}
+	return 3
+}
 
 // rulesFrom is the height from which the board has rules.
 const rulesFrom = 16
@@ -123,6 +138,7 @@ func Page(env *Env, r canvas.Region, title, right string, keys act.Table, last .
 		return r.Rows(1, r.H-2)
 	}
 	top := HeadRows(env.Size)
+	DrawDayBar(env, r.Rows(1, top-1))
 	r.Rule(top)
 	r.Rule(r.H - foot - 1)
 	DrawNotice(env, r.Rows(r.H-foot, foot-1).Inset(1, 0))

@@ -184,7 +184,7 @@ func TestAFaultInOneScreen(t *testing.T) {
 	operator.shows("The full board failed")
 	operator.press("\r")
 	operator.shows("PEA 1 started at the cutting table")
-	viewer.shows("Finish cutting PEA 1")
+	viewer.shows("inish cutting PEA 1")
 	viewer.press("?")
 	viewer.shows("help")
 	reports, err := filepath.Glob(filepath.Join(faults, "fault-*.txt"))

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"github.com/charmbracelet/lipgloss"
 	"github.com/lucasb-eyer/go-colorful"
 	"github.com/muesli/termenv"
 )
@@ -56,6 +57,26 @@ func TestContrastOfPublishedPairs(t *testing.T) {
 // size.
 const leastContrast = 4.5
 
+// leastDrawn is the same for outlines and bars: success criterion 1.4.11.
+const leastDrawn = 3
+
+// needs is the contrast that a role has to keep; 0 for ornament.
+func needs(role Role, p termenv.Profile) float64 {
+	if part := Part(role - plainCount); role >= plainCount && part%partCount == Grain {
+		if p == termenv.ANSI {
+			return 0 // bars of so few colours have no parts of a cell
+		}
+		return leastDrawn
+	}
+	switch role {
+	case Edge, Alarm:
+		return leastDrawn
+	case Rule:
+		return 0
+	}
+	return leastContrast
+}
+
 // Every pair of text and background keeps the contrast in every theme with colours,
 // also on terminals with 256 and 16 of them. For the 16 the palette is taken to be
 // xterm's, and bold text to be drawn in the bright colour, as some terminals do, or
@@ -63,20 +84,41 @@ const leastContrast = 4.5
 func TestEveryPairKeepsTheContrast(t *testing.T) {
 	for _, name := range []Name{Dark, Light, Contrast} {
 		for _, profile := range []termenv.Profile{termenv.TrueColor, termenv.ANSI256, termenv.ANSI} {
-			for role, look := range table(name, profile) {
-				if look.Fore == "" || look.Back == "" || look.Reverse {
-					t.Errorf("%s, role %d leaves a colour to the terminal: %+v", name, role, look)
+			for role, style := range styles(name, profile) {
+				fore, back := colours(style)
+				if fore == "" || back == "" || style.GetReverse() {
+					t.Errorf("%s, role %d leaves a colour to the terminal", name, role)
 					continue
 				}
-				back := termenv.ConvertToRGB(profile.Color(look.Back))
-				for _, fore := range drawn(profile.Color(look.Fore), look.Bold) {
-					if got := contrast(termenv.ConvertToRGB(fore), back); got < leastContrast {
-						t.Errorf("%s, role %d, %s: %v on %v has %.2f to 1", name, role, []string{"true colour", "256", "16"}[profile], fore, profile.Color(look.Back), got)
+				ground := termenv.ConvertToRGB(profile.Color(back))
+				for _, c := range drawn(profile.Color(fore), style.GetBold()) {
+					if got, least := contrast(termenv.ConvertToRGB(c), ground), needs(Role(role), profile); got < least {
+						t.Errorf("%s, role %d, %s: %v on %v has %.2f to 1", name, role, []string{"true colour", "256", "16"}[profile], c, profile.Color(back), got)
 					}
 				}
 			}
 		}
 	}
+}
+
+// Grounds of alarms, loads and crops stand out from the ground of the screen as outlines
+// do.
+func TestGroundsStandOut(t *testing.T) {
+	for _, name := range []Name{Dark, Light} {
+		s := styles(name, termenv.TrueColor)
+		_, screen := colours(s[Text])
+		for _, role := range []Role{Urgent, Alert, Segment, Crop(0, Fill), Crop(1, Fill), Crop(2, Fill), Crop(3, Fill), Crop(4, Fill), Crop(5, Fill), Crop(6, Fill), Crop(7, Fill)} {
+			if _, back := colours(s[role]); contrast(hex(t, back), hex(t, screen)) < leastDrawn {
+				t.Errorf("%s: %s on %s has %.2f to 1", name, back, screen, contrast(hex(t, back), hex(t, screen)))
+			}
+		}
+	}
+}
+
+func colours(s lipgloss.Style) (fore, back string) {
+	f, _ := s.GetForeground().(lipgloss.Color)
+	b, _ := s.GetBackground().(lipgloss.Color)
+	return string(f), string(b)
 }
 
 // drawn lists the colours in which a terminal may draw text.
@@ -89,9 +131,9 @@ func drawn(c termenv.Color, bold bool) []termenv.Color {
 
 // Mono leaves colours to the terminal: it has none of its own, and inverts at most.
 func TestMonoHasNoColours(t *testing.T) {
-	for role, look := range looks(Mono) {
-		if look.Fore != "" || look.Back != "" {
-			t.Errorf("role %d has a colour: %+v", role, look)
+	for role, style := range styles(Mono, termenv.Ascii) {
+		if fore, back := colours(style); fore != "" || back != "" {
+			t.Errorf("role %d has a colour", role)
 		}
 	}
 }

@@ -17,47 +17,30 @@ type Role uint8
 
 // The roles. Calm is quiet: only what needs a person stands out.
 const (
-	Text   Role = iota // ordinary text
-	Strong             // names and numbers that matter
-	Faint              // rules, labels, what can wait
-	Action             // the one thing to do now
-	Wet                // greens and time at the wet end
-	Dried              // greens and time at the dry end
-	Soon               // needs a person soon
-	Urgent             // needs a person now
-	Refuse             // a refusal
-	Calm               // done, in order
-	Chosen             // what the keys act on
-	Bar                // amps that run
-	Spare              // amps kept free
-	Surge              // amps of a start
-	roleCount
+	Text    Role = iota // ordinary text
+	Strong              // names and numbers that matter
+	Faint               // rules, labels, what can wait
+	Action              // the one thing to do now
+	Wet                 // greens and time at the wet end
+	Dried               // greens and time at the dry end
+	Soon                // needs a person soon
+	Urgent              // needs a person now
+	Refuse              // a refusal
+	Calm                // done, in order
+	Chosen              // what the keys act on
+	Bar                 // amps that run
+	Spare               // amps kept free
+	Surge               // amps of a start
+	Edge                // outlines that say something
+	Rule                // ornament
+	Alarm               // outlines of what needs a person now
+	Alert               // as Urgent, for what needs a person soon
+	Segment             // the name of a load in its length
+	Badge               // keys that would do something else
+	plainCount
+
+	roleCount = plainCount + Crops*Role(partCount) // those of crops are behind the others
 )
-
-// Glyphs are the shapes that screens draw with.
-type Glyphs struct {
-	Rule, Ellipsis           string
-	Full, Kept, Start, Post  string // parts of an amps bar
-	Done, Left               string // parts of a countdown bar
-	Arrow, Mark, Dot, Cursor string
-	Block                    string // one cell of a drawn digit
-	Now, InTurn, Soon        string // before an alarm, and the shape that an urgent one takes in turn
-	Ramp                     string // heights within a chart's cell, eight of them, rising
-}
-
-var unicodeGlyphs = Glyphs{
-	Rule: "─", Ellipsis: "…", Full: "█", Kept: "░", Start: "▒", Post: "┃",
-	Done: "━", Left: "┄", Arrow: "→", Mark: "●", Dot: "·", Cursor: "▏", Block: "█",
-	Now: "▲", InTurn: "△", Soon: "■",
-	Ramp: "▁▂▃▄▅▆▇█",
-}
-
-var asciiGlyphs = Glyphs{
-	Rule: "-", Ellipsis: "~", Full: "#", Kept: ".", Start: "~", Post: "|",
-	Done: "=", Left: ".", Arrow: ">", Mark: "*", Dot: ".", Cursor: "_", Block: "#",
-	Now: "!", InTurn: " ", Soon: "*",
-	Ramp: "_-:=+*%#",
-}
 
 // Name is a theme that the user can choose.
 type Name string
@@ -74,21 +57,13 @@ const (
 // Names lists the themes.
 func Names() []Name { return []Name{Auto, Dark, Light, Contrast, Mono} }
 
-// Look is a foreground and background colour with its emphasis. Colours are
-// written "#rrggbb", or as a number from 0 to 15; empty means the terminal's own.
-type Look struct {
-	Fore, Back string
-	Bold       bool
-	Underline  bool
-	Reverse    bool
-}
-
 // Theme is how every role looks on one terminal.
 type Theme struct {
 	Name   Name
 	Glyphs Glyphs
 	Plain  bool // nothing but ASCII
-	Looks  [roleCount]Look
+	Styles Styles
+	Colour bool // has colours of its own
 	on     [roleCount]string
 	off    [roleCount]string
 }
@@ -97,6 +72,7 @@ type Theme struct {
 type Options struct {
 	Name    Name
 	ASCII   bool
+	Shapes  Shapes // that the terminal's font has
 	Profile termenv.Profile
 	Light   bool // the terminal's background is light
 }
@@ -113,41 +89,20 @@ func New(o Options) *Theme {
 	if o.Profile == termenv.Ascii {
 		name = Mono
 	}
-	t := &Theme{Name: name, Glyphs: unicodeGlyphs, Looks: table(name, o.Profile)}
 	if o.ASCII {
-		t.Glyphs, t.Plain = asciiGlyphs, true
+		o.Shapes = ASCII
 	}
+	t := &Theme{Name: name, Glyphs: glyphs[o.Shapes], Plain: o.Shapes == ASCII, Styles: styles(name, o.Profile), Colour: name != Mono}
 	r := lipgloss.NewRenderer(io.Discard)
 	r.SetColorProfile(o.Profile)
-	for role := range t.Looks {
-		t.on[role], t.off[role] = codes(r, t.Looks[role])
+	for role, style := range t.Styles {
+		t.on[role], t.off[role], _ = strings.Cut(style.Renderer(r).Render("x"), "x")
 	}
 	return t
 }
 
-// table gives the looks of a theme on a terminal with so many colours.
-func table(name Name, p termenv.Profile) [roleCount]Look {
-	if p == termenv.ANSI {
-		return looks16(name)
-	}
-	return looks(name)
-}
-
-// codes are the escape sequences before and after text with a look. They are
-// taken once, since asking for them per text is what makes frames slow.
-func codes(r *lipgloss.Renderer, l Look) (on, off string) {
-	s := r.NewStyle().Bold(l.Bold).Underline(l.Underline).Reverse(l.Reverse)
-	if l.Fore != "" {
-		s = s.Foreground(lipgloss.Color(l.Fore))
-	}
-	if l.Back != "" {
-		s = s.Background(lipgloss.Color(l.Back))
-	}
-	on, off, _ = strings.Cut(s.Render("x"), "x")
-	return on, off
-}
-
-// Codes are the escape sequences before and after text of a role.
+// Codes are the escape sequences before and after text of a role. They are taken once,
+// since asking a style for them per text is what makes frames slow.
 func (t *Theme) Codes(role Role) (on, off string) { return t.on[role], t.off[role] }
 
 // Detect fills in what the terminal on stdout can do. NO_COLOR, a dumb terminal
@@ -157,7 +112,9 @@ func Detect(name Name) Options {
 	if os.Getenv("NO_COLOR") != "" {
 		o.Profile = termenv.Ascii
 	}
-	o.ASCII = !utf8Locale()
+	if o.ASCII = !utf8Locale(); os.Getenv("TERM") == "linux" {
+		o.Shapes = consoleShapes()
+	}
 	return o
 }
 

