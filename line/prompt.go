@@ -439,7 +439,7 @@ func (a *adviser) enter(b *Batch, k Kind, rank int) {
 func (a *adviser) offerWater(to Place) {
 	st := &a.s.Site.Stations[to.Station]
 	a.offer(Prompt{Act: ActChore, Chore: ChangeWater, From: Nowhere, To: Place{to.Station, 0}, At: a.now,
-		Hands: st.HandsTime, Command: StartChore{Kind: ChangeWater, To: Place{to.Station, 0}}, rank: rankWater})
+		Hands: st.HandsTime, ByHand: a.s.IsBroken(Place{to.Station, 0}), Command: StartChore{Kind: ChangeWater, To: Place{to.Station, 0}, ByHand: a.s.IsBroken(Place{to.Station, 0})}, rank: rankWater})
 }
 
 func (a *adviser) rankOf(b *Batch, k Kind) int {

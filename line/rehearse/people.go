@@ -88,7 +88,7 @@ func (r *run) give(p *person) bool {
 // byHandEnd says whether a prompt is the end of work by hand; that comes when the
 // work is done, not when it was expected.
 func (r *run) byHandEnd(pr *line.Prompt) bool {
-	if pr.Act != line.ActFinish && pr.Act != line.ActAdvance {
+	if pr.Act != line.ActFinish && pr.Act != line.ActAdvance || pr.Chore == line.ChangeWater {
 		return false
 	}
 	step := r.s.StepAt(pr.From)
