@@ -23,7 +23,7 @@ func TestBoardInLines(t *testing.T) {
 	x.expect("1", "power")
 	x.press("0", "Enter")
 	x.expect("Alder shed") // the form of the day is read
-	x.press("Z")
+	x.press("/", "Z")
 	x.quit()
 	for _, moves := range []string{"\x1b[H", "\x1b[2J", "\x1b[?1049h", "\x1b[1m", "\x1b[38", "█", "─"} {
 		if strings.Contains(x.sent(), moves) {
