@@ -100,7 +100,7 @@ func (m *Model) answered(a answerMsg) tea.Cmd {
 
 // focusFor is how long a chosen station stays chosen while nobody presses a key.
 // Whoever looks at the board then, from three metres, has to see what comes next.
-const focusFor = 2 * time.Minute
+const focusFor = 8 * time.Second
 
 func (m *Model) forgetFocus() {
 	if m.focus.Set && m.active == screen.Board && m.wall().Sub(m.touched) > focusFor {

@@ -282,9 +282,9 @@ func TestBrokenPlaceIsSaid(t *testing.T) {
 func TestChosenStationIsForgotten(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("7")
-	d.Pass(time.Minute)
+	d.Pass(5 * time.Second)
 	d.Expect("Nothing to do at the tray wash")
-	d.Pass(90 * time.Second)
+	d.Pass(5 * time.Second)
 	d.Expect("Cut PEA 1, 3 trays")
 	d.ExpectNot("Nothing to do")
 }

@@ -71,12 +71,24 @@ func (f *frame) chooseLook(most, all int) (laneLook, int) {
 			most = min(most, f.h*3/10) // the vessels are worth more than letters of five rows
 		}
 		if rows, ok := f.lanesNeed(look); ok && rows <= most {
-			return look, rows
+			return look, f.wanted(look, rows, most)
 		}
 	}
 	look := laneLook{clock: text}
 	rows, _ := f.lanesNeed(look)
-	return look, min(rows, all)
+	return look, min(f.wanted(look, rows, most), all)
+}
+
+// wanted adds the rows for what else there is to say, as far as there are any.
+func (f *frame) wanted(look laneLook, rows, most int) int {
+	if look.tall {
+		return rows
+	}
+	want := rows
+	for _, b := range f.boxes(look) {
+		want += max(len(b.now)+len(b.then)+min(len(b.Next), 1)-b.need(look.clock >= 0), 0)
+	}
+	return max(rows, min(want, most))
 }
 
 // lanesNeed is how many rows the lanes take in a look; ok is false where they cannot be
@@ -371,7 +383,7 @@ func (b *laneBox) drawFlat(f *frame, r canvas.Region) {
 		}
 	}
 	put(b.nowRole(f), b.now)
-	if y+len(b.then)+min(len(b.Next), 1) <= r.H {
+	if room := r.H - y; len(b.then)+min(len(b.Next), 1) <= room || len(b.then) <= room && room > 1 {
 		put(theme.Text, b.then)
 	}
 	if b.Now == nil && len(b.Next) == 0 || y >= r.H {

@@ -230,6 +230,8 @@ func nearest(all []vessel) {
 			return v.Time
 		case v.State == words.Broken:
 			return 2000 * time.Hour
+		case v.What == "":
+			return 3000 * time.Hour
 		}
 		return 1000 * time.Hour
 	}

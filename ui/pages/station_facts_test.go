@@ -56,7 +56,7 @@ func TestWhatHappenedIsSaidOnTheBoard(t *testing.T) {
 		t.Fatalf("lifted early: %+v", b.Step)
 	}
 	d.Press("3", "3", "/", "8", "1", "0")
-	d.Expect("Spin PEA 1 by hand", "spinner is out of use: won't run")
+	d.Expect("Spin PEA 1 by hand", "pinner is out of use: won't run")
 	d.Press("enter")
 	if step := d.State().Batch(1).Step; !step.ByHand || step.Place != at(linetest.Spin, 0) {
 		t.Errorf("by hand: %+v", step)

@@ -324,6 +324,8 @@ func (t *Speaker) Clauses(s *line.State, p *line.Prompt) []string {
 	switch {
 	case p.Act == line.ActConfirm:
 		return []string{t.confirm(s, p, "short.off", "short.at-setting")}
+	case p.ByHand || p.Act == line.ActResume: // out of the usual order: all of it
+		return []string{t.Prompt(s, p).Do}
 	case b == nil:
 		return t.choreClauses(p)
 	}
@@ -333,8 +335,6 @@ func (t *Speaker) Clauses(s *line.State, p *line.Prompt) []string {
 	switch p.Act {
 	case line.ActChill:
 		key = "short.chill"
-	case line.ActResume:
-		key = "short.resume"
 	case line.ActMove:
 		key = "short.move"
 	case line.ActStart:
