@@ -22,6 +22,18 @@ const (
 	MinPressurePa, MaxPressurePa = 60000, 110000
 )
 
+// Bounds of air that a recipe may be for.
+const (
+	minReferenceC, maxReferenceC   = 0, 45
+	minReferenceRH, maxReferenceRH = 5, 95
+)
+
+// mayBeReference says whether a recipe may be for this air.
+func (s Air) mayBeReference() bool {
+	return s.Validate() == nil && s.TempC >= minReferenceC && s.TempC <= maxReferenceC &&
+		s.RHPercent >= minReferenceRH && s.RHPercent <= maxReferenceRH
+}
+
 // Validate refuses air that cannot be: a humidity of 140, a temperature in
 // Fahrenheit. The error says what would be right.
 func (s Air) Validate() error {

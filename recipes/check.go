@@ -50,8 +50,8 @@ func (r Recipe) numberProblems() []problem {
 		{"days_to_harvest", float64(r.DaysToHarvest), 1, 120, "fault.unit-days"},
 		{"leftover_g_per_kg", r.LeftoverG, 0, 500, "g"},
 		{"target_days", float64(r.TargetDays), 0, 60, "fault.unit-days"},
-		{"reference_c", r.Reference.TempC, 0, 45, "°C"},
-		{"reference_rh_percent", r.Reference.RHPercent, 5, 95, "%"},
+		{"reference_c", r.Reference.TempC, minReferenceC, maxReferenceC, "°C"},
+		{"reference_rh_percent", r.Reference.RHPercent, minReferenceRH, maxReferenceRH, "%"},
 		{"reference_pa", cmp.Or(r.Reference.PressurePa, StandardPressurePa), MinPressurePa, MaxPressurePa, "Pa"},
 		{"back_from", float64(r.BackFrom), 0, 1e6, ""},
 	} {

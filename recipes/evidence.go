@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -36,13 +37,21 @@ type evidence struct {
 	curve   DryingCurve // learned from weights, or typical ones that fit the recipe
 	learned bool        // the weights pin spin and rate down
 	weighed int
-	own     RackConditions // the recipe's reference air and fan setting
-	search  *TimeSearch
-	batches []string // with a wetness verdict, oldest first
+	air     Air            // that the batches dried in: half of them had drier air, half damper
+	own     RackConditions // that air and the recipe's fan setting
+	now     time.Duration  // what the recipe comes to in that air, as it is used
+	search  *TimeSearch    // from all batches
+	points  []Point
 
-	spunAgain int // of them, on this revision, those that came out of the spinner too wet
+	// From batches that ran since spin, dry time or its air last changed.
+	since                   *TimeSearch
+	batches                 []string // with a wetness verdict, oldest first
+	tooDry, tooWet          int      // verdicts
+	spunAgain               int      // batches that came out of the spinner too wet
+	wetness, bruising, days aspect
 
-	wetness, bruising, grit, days aspect
+	grit   aspect   // since the soak last changed
+	judged []string // batches of search
 }
 
 // aspect gathers the scores that one question got.
@@ -130,12 +139,28 @@ func (r *Recipe) typical() DryingCurve {
 	return TypicalCurve().WithRateFrom(r.Spin, r.SpinRamp, r.Dry, r.target(), r.conditions(r.Reference, r.Fan))
 }
 
-// gather reads the tastings of the recipe's crop, which are oldest first.
-func gather(r Recipe, all []Tasting) evidence {
-	r = r.WithDefaults()
+// lastChange is the revision that gave the newest of a crop's revisions what differs
+// tells; 0 when it never was otherwise.
+func lastChange(history []Recipe, differs func(a, b *Recipe) bool) int {
+	for i := len(history) - 1; i > 0; i-- {
+		if differs(&history[i-1], &history[i]) {
+			return history[i].Revision
+		}
+	}
+	return 0
+}
+
+// gather reads the tastings, oldest first, of the crop whose revisions are given.
+func gather(history []Recipe, all []Tasting) evidence {
+	r := history[len(history)-1].WithDefaults()
 	all = latest(r.Crop, all)
-	e := evidence{recipe: r, curve: r.typical(), own: r.conditions(r.Reference, r.Fan), search: NewTimeSearch(r.MinDry, r.MaxDry)}
+	e := evidence{recipe: r, curve: r.typical(), search: NewTimeSearch(r.MinDry, r.MaxDry), since: NewTimeSearch(r.MinDry, r.MaxDry)}
+	soaked := lastChange(history, func(a, b *Recipe) bool { return a.Soak != b.Soak })
+	dried := lastChange(history, func(a, b *Recipe) bool {
+		return a.Spin != b.Spin || a.Dry != b.Dry || a.Fan != b.Fan || a.WithDefaults().Reference != b.WithDefaults().Reference
+	})
 	met := r.met(all)
+	e.readAir(all, met, dried)
 	e.readWeights(all, met)
 	judged := map[string]int{} // tastings of wetness a batch
 	for i := range all {
@@ -143,37 +168,90 @@ func gather(r Recipe, all []Tasting) evidence {
 		if t.Ran.Crop != r.Crop {
 			continue
 		}
-		for _, a := range []struct {
-			*aspect
-			score float64
-		}{
-			{&e.wetness, float64(t.Wetness)}, {&e.bruising, float64(t.Bruising)}, {&e.grit, float64(t.Grit)},
-			{&e.days, float64(t.DaysKept)},
-		} {
-			a.add(a.score)
+		if t.Ran.Revision >= soaked {
+			e.grit.add(float64(t.Grit))
 		}
-		if t.Wetness > 0 && t.Ran.Dry > 0 {
-			if judged[t.Ran.Batch] == 0 {
-				e.batches = append(e.batches, t.Ran.Batch)
-				if t.Ran.SpunAgain > 0 && t.Ran.Revision == r.Revision {
-					e.spunAgain++
-				}
-			}
-			judged[t.Ran.Batch]++
+		fresh := t.Ran.Revision >= dried
+		if fresh {
+			e.wetness.add(float64(t.Wetness))
+			e.bruising.add(float64(t.Bruising))
+			e.days.add(float64(t.DaysKept))
+		}
+		if !t.judgesDry() {
+			continue
+		}
+		if judged[t.Ran.Batch]++; judged[t.Ran.Batch] > 1 {
+			continue
+		}
+		e.judged = append(e.judged, t.Ran.Batch)
+		if !fresh {
+			continue
+		}
+		e.batches = append(e.batches, t.Ran.Batch)
+		if t.Ran.SpunAgain > 0 {
+			e.spunAgain++
 		}
 	}
-	age := make(map[string]int, len(e.batches))
-	for i, batch := range e.batches {
-		age[batch] = len(e.batches) - 1 - i
+	e.readVerdicts(all, met, judged, dried)
+	return e
+}
+
+// judgesDry says whether a tasting tells anything about the dry time.
+func (t *Tasting) judgesDry() bool { return t.Wetness > 0 && t.Ran.Dry > 0 }
+
+// readAir finds the air that the batches since a revision were dried in, and what the
+// recipe comes to there. Whether its times follow the air is seen from what was run.
+func (e *evidence) readAir(all []Tasting, met []RackConditions, from int) {
+	r := &e.recipe
+	e.air, e.own, e.now = r.Reference, r.conditions(r.Reference, r.Fan), r.Dry
+	reference := e.own.ForcePa
+	var known []int
+	follows := 0.0 // how much further off the recipe's own time is than the day's
+	for i := range all {
+		if ran := &all[i].Ran; ran.Crop == r.Crop && ran.Revision >= from && all[i].judgesDry() && ran.Air.mayBeReference() {
+			known = append(known, i)
+			plain := math.Log(float64(ran.Dry) / float64(r.Dry) * e.own.FanFactor / met[i].FanFactor)
+			follows += math.Abs(plain) - math.Abs(plain+math.Log(met[i].ForcePa/reference))
+		}
+	}
+	if len(known) == 0 {
+		return
+	}
+	slices.SortStableFunc(known, func(a, b int) int { return cmp.Compare(met[a].ForcePa, met[b].ForcePa) })
+	e.air = all[known[len(known)/2]].Ran.Air
+	e.own = r.conditions(e.air, r.Fan)
+	if follows > 0 {
+		e.now = e.bounded(scale(r.Dry, reference/e.own.ForcePa).Round(todayStep))
+	}
+}
+
+// readVerdicts searches for the dry time: a batch counts once, and half when halfLife
+// newer ones were judged.
+func (e *evidence) readVerdicts(all []Tasting, met []RackConditions, judged map[string]int, from int) {
+	age := make(map[string]int, len(e.judged))
+	for i, batch := range e.judged {
+		age[batch] = len(e.judged) - 1 - i
 	}
 	for i := range all {
 		t := &all[i]
-		if n := judged[t.Ran.Batch]; n > 0 && t.Ran.Crop == r.Crop && t.Wetness > 0 && t.Ran.Dry > 0 {
-			weight := math.Exp2(-float64(age[t.Ran.Batch])/halfLife) / float64(n)
-			e.search.Add(e.equivalent(&t.Ran, met[i]), t.Wetness.verdict(), weight)
+		if t.Ran.Crop != e.recipe.Crop || !t.judgesDry() {
+			continue
+		}
+		ran, v := e.equivalent(&t.Ran, met[i]), t.Wetness.verdict()
+		weight := math.Exp2(-float64(age[t.Ran.Batch])/halfLife) / float64(judged[t.Ran.Batch])
+		e.search.Add(ran, v, weight)
+		e.points = append(e.points, Point{t.Ran.Revision, ran.Round(time.Second), t.Wetness})
+		if t.Ran.Revision < from {
+			continue
+		}
+		e.since.Add(ran, v, weight)
+		switch v {
+		case TooDry:
+			e.tooDry++
+		case TooWet:
+			e.tooWet++
 		}
 	}
-	return e
 }
 
 // tasteSpread is how far, as a logarithm, the water that tastes right may lie
@@ -195,12 +273,14 @@ func (e *evidence) readWeights(all []Tasting, met []RackConditions) {
 		return
 	}
 	if m, err := fit.DryMinutes(r.Spin, r.SpinRamp, r.target(), e.own); err == nil && m.Value > 0 {
-		e.search.Lean(time.Duration(m.Value*float64(time.Minute)), math.Hypot(m.SE, tasteSpread))
+		for _, s := range []*TimeSearch{e.search, e.since} {
+			s.Lean(time.Duration(m.Value*float64(time.Minute)), math.Hypot(m.SE, tasteSpread))
+		}
 	}
 }
 
 // equivalent is the dry time that would have dried the batch as far in the
-// reference air, at the recipe's fan setting and after the recipe's spin.
+// tasted air, at the recipe's fan setting and after the recipe's spin.
 func (e *evidence) equivalent(ran *Ran, met RackConditions) time.Duration {
 	r := &e.recipe
 	ratio := met.ForcePa / e.own.ForcePa * e.own.FanFactor / met.FanFactor
@@ -211,7 +291,7 @@ func (e *evidence) equivalent(ran *Ran, met RackConditions) time.Duration {
 	return max(d, time.Second)
 }
 
-// spinWorth is the drying in the reference air that lies between the water left
+// spinWorth is the drying in the tasted air that lies between the water left
 // by one spin and by another; negative when the first is the longer one.
 func (e *evidence) spinWorth(from, fromRamp, to, toRamp time.Duration) time.Duration {
 	need := e.curve.Need(e.curve.AfterSpin(from, fromRamp), e.curve.AfterSpin(to, toRamp))
@@ -222,6 +302,8 @@ func (e *evidence) spinWorth(from, fromRamp, to, toRamp time.Duration) time.Dura
 // Bracket says how far the tastings have narrowed the dry time, and which to try
 // on the next batch.
 type Bracket struct {
+	Air       Air           // that the times are for
+	Now       time.Duration // what the recipe comes to in it
 	Low, High time.Duration // hold the right time 9 times in 10
 	Try       time.Duration // the middle, rounded
 	Tastings  int
@@ -230,29 +312,14 @@ type Bracket struct {
 
 func (e *evidence) narrow() Bracket {
 	low, high := e.search.Interval()
-	return Bracket{Low: low.Round(time.Second), High: high.Round(time.Second),
+	return Bracket{Air: e.air, Now: e.now, Low: low.Round(time.Second), High: high.Round(time.Second),
 		Try:      e.bounded(e.search.Median().Round(dryStep)),
-		Tastings: e.search.Count(), Batches: slices.Clone(e.batches)}
+		Tastings: e.search.Count(), Batches: slices.Clone(e.judged)}
 }
 
-// Point is one batch in a recipe's history chart.
+// Point is one tasting in a recipe's history chart.
 type Point struct {
 	Revision int
-	Dry      time.Duration // in the reference air, at the recipe's fan setting and spin
+	Dry      time.Duration // in the bracket's air, at the recipe's fan setting and spin
 	Wetness  Score
-}
-
-// History gives a point for each tasting of the recipe's crop that judged
-// wetness, oldest first, for the chart of time against wetness.
-func History(r Recipe, all []Tasting) []Point {
-	e := gather(r, nil)
-	var out []Point
-	for i := range all {
-		t := &all[i]
-		if t.Ran.Crop == r.Crop && t.Wetness > 0 && t.Ran.Dry > 0 {
-			out = append(out, Point{t.Ran.Revision,
-				e.equivalent(&t.Ran, e.recipe.conditions(t.Ran.Air, t.Ran.Fan)).Round(time.Second), t.Wetness})
-		}
-	}
-	return out
 }

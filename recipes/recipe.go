@@ -2,8 +2,8 @@
 // spin and dry it, and how those times came to be what they are.
 //
 // Recipes are kept in a Book of revisions and read from and written to TOML
-// files. Tastings are bound to the batches they judge; from them Suggest proposes
-// a next revision, and DryToday adjusts a dry time to the air of the day. The
+// files. Tastings are bound to the batches they judge; from them Book.Look
+// proposes a next revision, and DryToday adjusts a dry time to the air of the day. The
 // sub-package strictfile reads hand-written TOML.
 //
 // It is plain arithmetic: no I/O, no clock of its own. Durations are

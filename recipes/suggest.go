@@ -13,6 +13,7 @@ const (
 	soakStep = 30 * time.Second
 
 	mostSpinChange = time.Minute      // in one suggestion
+	mostDryChange  = 0.15             // part of the dry time, in one suggestion
 	leastSaving    = 30 * time.Second // below this a change is not worth a revision
 	bruised        = 3.5              // mean score from which a spin is too hard
 	gritty         = 3.5              // mean score from which a soak is too short
@@ -29,48 +30,65 @@ type Change struct {
 // itself: the operator applies it.
 type Suggestion struct {
 	Crop     string
-	Revision int // that it starts from
-	Changes  []Change
+	Revision int           // that it starts from
+	Changes  []Change      // of one step; a dry time that makes up for another spin goes with it
+	Air      Air           // that a dry time is for, and that becomes the recipe's reference with it
 	Saving   time.Duration // a batch, negative when the batch takes longer
 	Batches  []string      // judged batches behind it
 	Evidence []say.Sentence
+	Cost     say.Sentence // what the change may spoil
 }
 
-// Apply gives the recipe with the suggested times, for Book.Revise.
+// Apply gives the recipe with the suggested times, for Book.Revise. A dry time comes
+// with the air that it was tasted in: to run it, and to follow the air from it, are one
+// change, and in that air both come to the same time.
 func (s Suggestion) Apply(r Recipe) Recipe {
 	for _, c := range s.Changes {
 		r = r.withTime(c.Step, c.To)
+		if c.Step == Dry {
+			r.Reference = s.Air
+		}
 	}
 	return r
 }
 
-// Look says what the tastings of a recipe's crop, oldest first, speak for, and how far
-// they have narrowed its dry time.
+// Look says what the tastings of a crop, oldest first, speak for, how far they have
+// narrowed its dry time, and the points of its chart.
 //
-// It looks for the shortest total time that keeps wetness and days kept at target.
-// Below MinJudged judged batches it suggests nothing. A wetter verdict never shortens a
-// time that is suggested, no time leaves the recipe's bounds, and a soak never gets
-// shorter than SoakFloor. Dry times are for the reference air and the recipe's fan
-// setting and spin.
-func Look(r Recipe, all []Tasting) (Suggestion, Bracket) {
-	e := gather(r, all)
-	return e.suggest(), e.narrow()
+// It suggests another time for one step at most, from batches that ran since that step
+// last had another time; spin and rack share the work, so a change of either counts for
+// both. Below MinJudged of them it suggests nothing. Spin and dry stay where all tasted
+// right, or was bruised alone: no shorter drying where none was too dry, no longer where
+// none was too wet. Wetter verdicts never lead to wetter greens, no time leaves the
+// recipe's bounds, and a soak never gets shorter than SoakFloor. Dry times are for the
+// air that the batches were dried in, and the recipe's fan setting and spin.
+func (b Book) Look(crop string, all []Tasting) (Suggestion, Bracket, []Point) {
+	history := b.History(crop)
+	if len(history) == 0 {
+		return Suggestion{}, Bracket{}, nil
+	}
+	e := gather(history, all)
+	return e.suggest(), e.narrow(), e.points
 }
 
 func (e *evidence) suggest() Suggestion {
-	r := &e.recipe
-	s := Suggestion{Crop: r.Crop, Revision: r.Revision, Batches: e.batches}
+	s := Suggestion{Crop: e.recipe.Crop, Revision: e.recipe.Revision, Batches: e.batches, Air: e.air}
+	judges := []func(*Suggestion){e.longerSoak, e.gentlerSpin, e.driedAsTasted, e.spinAtTheEnd, e.fastestSpin, e.shorterSoak}
 	if len(e.batches) < MinJudged {
+		judges = []func(*Suggestion){e.longerSoak, e.shorterSoak}
+	}
+	for _, judge := range judges {
+		if judge(&s); len(s.Changes) > 0 {
+			break
+		}
+	}
+	if len(s.Changes) == 0 && len(e.batches) < MinJudged {
 		s.Evidence = append(s.Evidence, say.New("recipe.needs", MinJudged-len(e.batches)))
 		return s
 	}
-	spin, why := e.spin()
-	s.add(Spin, r.Spin, spin, why)
-	dry, why := e.dry(spin)
-	s.add(Dry, r.Dry, dry, why)
-	soak, why := e.soak()
-	s.add(Soak, r.Soak, soak, why)
-	s.Evidence = append(s.Evidence, say.New("recipe.wetness", e.wetness.mean()))
+	if e.wetness.n > 0 {
+		s.Evidence = append(s.Evidence, say.New("recipe.wetness", e.wetness.mean()))
+	}
 	if e.days.n > 0 {
 		s.Evidence = append(s.Evidence, say.New("recipe.kept", e.days.mean()))
 	}
@@ -81,43 +99,75 @@ func (e *evidence) suggest() Suggestion {
 }
 
 func (s *Suggestion) add(step Step, from, to time.Duration, because say.Sentence) {
-	if to != from {
-		s.Changes = append(s.Changes, Change{step, from, to})
-		s.Saving += from - to
+	if to == from {
+		return
 	}
-	if !because.IsZero() {
-		s.Evidence = append(s.Evidence, because)
+	s.Changes = append(s.Changes, Change{step, from, to})
+	s.Saving += from - to
+	s.Evidence = append(s.Evidence, because)
+}
+
+// gentlerSpin is shorter where the greens were bruised, and longer where they had to be
+// spun again.
+func (e *evidence) gentlerSpin(s *Suggestion) {
+	r := &e.recipe
+	switch {
+	case e.bruises():
+		e.spinTo(s, r.Spin-2*spinStep, say.New("recipe.bruising", e.bruising.mean()))
+		e.makeUp(s)
+	case e.spunAgain >= MinJudged:
+		e.spinTo(s, r.Spin+2*spinStep, say.New("recipe.spun-again", e.spunAgain, say.Clock(r.Spin)))
 	}
 }
 
-// spin chooses the spin. It never looks at a wetness score except at the ends of
-// the dry time's range, which keeps the whole suggestion monotone: how the work
-// is best shared between spinner and rack follows from the weights.
-func (e *evidence) spin() (time.Duration, say.Sentence) {
+func (e *evidence) spinTo(s *Suggestion, spin time.Duration, why say.Sentence) {
 	r := &e.recipe
-	if e.bruises() {
-		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe.bruising", e.bruising.mean())
+	spin = min(max(spin, r.MinSpin), r.MaxSpin)
+	s.add(Spin, r.Spin, spin, why)
+	if spin > r.Spin {
+		s.Cost = say.New("recipe.may-bruise")
 	}
-	if e.spunAgain >= MinJudged {
-		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("recipe.spun-again", e.spunAgain, say.Clock(r.Spin))
+}
+
+// makeUp lets the dry time leave as much water after another spin as now. It is rounded
+// up, to the drier side.
+func (e *evidence) makeUp(s *Suggestion) {
+	r := &e.recipe
+	spin := s.Apply(*r).Spin
+	if spin == r.Spin {
+		return
 	}
-	if e.learned {
-		return e.fastestSpin()
+	dry := e.now + e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
+	why := say.New("recipe.follows-spin")
+	if dry > r.MaxDry {
+		why = say.New("recipe.not-made-up")
 	}
-	middle := float64(e.search.Median())
+	if to := e.bounded((dry + dryStep - 1).Truncate(dryStep)); to != e.now {
+		s.add(Dry, e.now, to, why)
+	} else {
+		s.Evidence = append(s.Evidence, why)
+	}
+}
+
+// spinAtTheEnd moves the spin where the dry time is at its end.
+func (e *evidence) spinAtTheEnd(s *Suggestion) {
+	r := &e.recipe
+	middle := float64(e.since.Median())
 	switch {
-	case middle > 0.93*float64(r.MaxDry):
-		return min(r.MaxSpin, r.Spin+2*spinStep), say.New("recipe.still-wet")
-	case middle < 1.07*float64(r.MinDry):
-		return max(r.MinSpin, r.Spin-2*spinStep), say.New("recipe.too-dry")
+	case e.now >= r.MaxDry && middle > 0.93*float64(r.MaxDry) && e.tooWet > 0:
+		e.spinTo(s, r.Spin+2*spinStep, say.New("recipe.still-wet"))
+	case e.now <= r.MinDry && middle < 1.07*float64(r.MinDry) && e.tooDry > 0 && !e.keepsShort():
+		e.spinTo(s, r.Spin-2*spinStep, say.New("recipe.too-dry"))
 	}
-	return r.Spin, say.Sentence{}
 }
 
 // fastestSpin is the spin near the recipe's after which spinning and drying to
-// the target take the least time together.
-func (e *evidence) fastestSpin() (time.Duration, say.Sentence) {
+// the target take the least time together. What tastes right to all is left alone.
+func (e *evidence) fastestSpin(s *Suggestion) {
 	r := &e.recipe
+	if !e.learned || e.tooDry+e.tooWet == 0 {
+		return
+	}
 	total := func(spin time.Duration) time.Duration {
 		dry, err := e.curve.DryTime(e.curve.AfterSpin(spin, r.SpinRamp), r.target(), e.own)
 		if err != nil {
@@ -133,43 +183,36 @@ func (e *evidence) fastestSpin() (time.Duration, say.Sentence) {
 			best, least = spin, t
 		}
 	}
-	if now-least < leastSaving {
-		return r.Spin, say.Sentence{}
+	if now-least >= leastSaving {
+		e.spinTo(s, best, say.New("recipe.weights", say.Clock(least), say.Clock(now)))
+		e.makeUp(s)
 	}
-	return best, say.New("recipe.weights", say.Clock(least), say.Clock(now))
 }
 
-// dry chooses the dry time that follows a spin. The recipe's own stands unless
-// the belief about the right time lies clearly to one side of it.
-func (e *evidence) dry(spin time.Duration) (time.Duration, say.Sentence) {
-	r := &e.recipe
-	dry, why := r.Dry, say.Sentence{}
-	if r.Dry < e.search.Quantile(0.25) || r.Dry > e.search.Quantile(0.75) {
-		dry = e.search.Median()
-		low, high := e.search.Interval()
-		why = say.New("recipe.tastings", say.Clock(low), say.Clock(high))
-	}
-	// A spin that was changed because the dry time is at its end comes on top.
-	if spin != r.Spin && (e.learned || e.bruises()) {
-		dry += e.spinWorth(spin, r.SpinRamp, r.Spin, r.SpinRamp)
-		switch {
-		case dry > r.MaxDry:
-			why = say.New("recipe.not-made-up")
-		case why.IsZero():
-			why = say.New("recipe.follows-spin")
-		}
-	}
-	// Rounding goes away from the recipe's time, so that a lean to one side
+// driedAsTasted moves the dry time where the belief about the right one lies clearly to
+// one side of what is run now.
+func (e *evidence) driedAsTasted(s *Suggestion) {
+	to := e.since.Median()
+	low, high := e.since.Interval()
+	why := say.New("recipe.tastings", say.Clock(low), say.Clock(high))
+	most := time.Duration(mostDryChange * float64(e.now))
+	// Rounding goes away from the present time, so that a lean to one side
 	// never comes out on the other.
 	switch {
-	case dry > r.Dry:
-		dry = e.bounded((dry + dryStep - 1).Truncate(dryStep))
-	case dry < r.Dry && e.days.n > 0 && e.days.mean() < float64(r.TargetDays):
-		return r.Dry, say.Sentence{}
-	case dry < r.Dry:
-		dry = e.bounded(dry.Truncate(dryStep))
+	case e.now < e.since.Quantile(0.25) && e.tooWet > 0:
+		s.add(Dry, e.now, e.bounded((min(to, e.now+most) + dryStep - 1).Truncate(dryStep)), why)
+	case e.now > e.since.Quantile(0.75) && e.tooDry > 0 && !e.keepsShort():
+		s.add(Dry, e.now, e.bounded(max(to, e.now-most).Truncate(dryStep)), why)
+		s.Cost = say.New("recipe.may-keep-shorter")
+		if e.days.n > 0 && e.recipe.TargetDays > 0 {
+			s.Cost = say.New("recipe.may-keep-less", e.days.mean(), e.recipe.TargetDays)
+		}
 	}
-	return dry, why
+}
+
+// keepsShort says that the packs keep less long than they are meant to.
+func (e *evidence) keepsShort() bool {
+	return e.days.n > 0 && e.days.mean() < float64(e.recipe.TargetDays)
 }
 
 func (e *evidence) bounded(dry time.Duration) time.Duration {
@@ -178,15 +221,18 @@ func (e *evidence) bounded(dry time.Duration) time.Duration {
 
 func (e *evidence) bruises() bool { return e.bruising.n >= MinJudged && e.bruising.mean() >= bruised }
 
-// soak is longer when there is grit, and shorter only after several batches
-// without any, never below the floor.
-func (e *evidence) soak() (time.Duration, say.Sentence) {
-	r := &e.recipe
-	switch {
-	case e.grit.n >= MinJudged && e.grit.mean() >= gritty:
-		return min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), say.New("recipe.grit", e.grit.mean())
-	case e.grit.n >= cleanBatches && e.grit.sum == float64(e.grit.n) && r.Soak > r.SoakFloor():
-		return max(r.SoakFloor(), r.Soak-soakStep), say.New("recipe.no-grit", e.grit.n)
+// longerSoak is for grit.
+func (e *evidence) longerSoak(s *Suggestion) {
+	if r := &e.recipe; e.grit.n >= MinJudged && e.grit.mean() >= gritty {
+		s.add(Soak, r.Soak, min(max(r.MaxSoak, r.Soak), r.Soak+soakStep), say.New("recipe.grit", e.grit.mean()))
 	}
-	return r.Soak, say.Sentence{}
+}
+
+// shorterSoak comes only after several batches without grit, and stays above the floor.
+func (e *evidence) shorterSoak(s *Suggestion) {
+	r := &e.recipe
+	if e.grit.n >= cleanBatches && e.grit.sum == float64(e.grit.n) && r.Soak > r.SoakFloor() {
+		s.add(Soak, r.Soak, max(r.SoakFloor(), r.Soak-soakStep), say.New("recipe.no-grit", e.grit.n))
+		s.Cost = say.New("recipe.may-leave-grit")
+	}
 }

@@ -1,9 +1,11 @@
 package recipes
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -76,16 +78,18 @@ func TestSuggestionsFindTheDryTime(t *testing.T) {
 			s := newShed(uint64(d), rng)
 			s.errors = wrong
 			r := testRecipe()
-			best, err := s.truth.DryTime(s.truth.AfterSpin(r.Spin, r.SpinRamp), s.right, r.conditions(Air{}, ""))
+			var all []Tasting
+			for range batches {
+				try := narrowed(r, all)
+				r.Dry, r.Reference = try.Try, try.Air
+				all = append(all, s.run(r))
+			}
+			found := narrowed(r, all)
+			best, err := s.truth.DryTime(s.truth.AfterSpin(r.Spin, r.SpinRamp), s.right, r.conditions(found.Air, ""))
 			if err != nil {
 				t.Fatal(err)
 			}
-			var all []Tasting
-			for range batches {
-				r.Dry = narrowed(r, all).Try
-				all = append(all, s.run(r))
-			}
-			errors[d] = math.Abs(narrowed(r, all).Try.Minutes()/best.Minutes() - 1)
+			errors[d] = math.Abs(found.Try.Minutes()/best.Minutes() - 1)
 		}
 		slices.Sort(errors)
 		t.Logf("%.0f %% wrong verdicts: error in half of the draws %.3f, in 90 %% %.3f", 100*wrong, errors[draws/2], errors[draws*9/10])
@@ -108,12 +112,12 @@ func judged(n int, change func(i int, t *Tasting)) []Tasting {
 }
 
 func suggested(r Recipe, all []Tasting) Suggestion {
-	s, _ := Look(r, all)
+	s, _, _ := NewBook(r).Look(r.Crop, all)
 	return s
 }
 
 func narrowed(r Recipe, all []Tasting) Bracket {
-	_, b := Look(r, all)
+	_, b, _ := NewBook(r).Look(r.Crop, all)
 	return b
 }
 
@@ -192,15 +196,16 @@ func TestSuggestDirections(t *testing.T) {
 	if s := suggested(r, other); len(s.Batches) != 0 || len(s.Changes) != 0 {
 		t.Errorf("another crop's tastings count: %v", s)
 	}
-	// Twice the drying in air of half the force is the same drying.
-	humid := Air{TempC: 20, RHPercent: 72.5}
+	// Longer drying in air of less force is the same drying.
+	humid := Air{TempC: 20, RHPercent: 60}
 	ratio := r.conditions(Air{}, "").ForcePa / humid.DryingForcePa()
 	same := suggested(r, judged(4, func(_ int, t *Tasting) {
 		t.Wetness, t.Ran.Air = 4, humid
 		t.Ran.Dry = time.Duration(float64(r.Dry) * ratio)
 	}))
-	if a, b := same.Apply(r).Time(Dry), wet.Apply(r).Time(Dry); a != b {
-		t.Errorf("in humid air %v, in reference air %v", a, b)
+	today, err := same.Apply(r).DryToday(r.Reference, "")
+	if a, b := today.Today, wet.Apply(r).Time(Dry); err != nil || (a-b).Abs() > dryStep {
+		t.Errorf("found in humid air %v, in reference air %v", a, b)
 	}
 }
 
@@ -257,7 +262,7 @@ func drawTasting(t *rapid.T, i int) Tasting {
 	}
 	score := func(name string) Score { return Score(rapid.IntRange(0, 5).Draw(t, name)) }
 	tasting := Tasting{
-		Ran: Ran{Batch: fmt.Sprint("B", rapid.IntRange(1, i+1).Draw(t, "batch")), Crop: "pea", Spin: minutes(8, "spin"), Dry: minutes(60, "dry"),
+		Ran: Ran{Batch: fmt.Sprint("B", rapid.IntRange(1, i+1).Draw(t, "batch")), Crop: "pea", Revision: 1, Spin: minutes(8, "spin"), Dry: minutes(60, "dry"),
 			Fan: rapid.SampledFrom([]string{"", FanOff, FanLow, FanMedium, FanHigh, "x"}).Draw(t, "fan")},
 		Wetness: score("wetness"), Bruising: score("bruising"), Grit: score("grit"), Flavour: score("flavour"),
 		DaysKept: rapid.IntRange(0, 12).Draw(t, "days"),
@@ -273,28 +278,48 @@ func drawTasting(t *rapid.T, i int) Tasting {
 	return tasting
 }
 
-// Whatever was tasted: wetter verdicts never shorten spin or dry, and no time
-// leaves its bounds or goes below the shortest safe wash.
+// drawRecipe is a recipe with times anywhere between its bounds.
+func drawRecipe(t *rapid.T) Recipe {
+	r := testRecipe()
+	r.Dry = time.Duration(rapid.IntRange(int(r.MinDry.Seconds()), int(r.MaxDry.Seconds())).Draw(t, "recipe dry")) * time.Second
+	r.Spin = time.Duration(rapid.IntRange(int(r.MinSpin.Seconds()), int(r.MaxSpin.Seconds())).Draw(t, "recipe spin")) * time.Second
+	r.SanitizerContact = time.Duration(rapid.IntRange(0, 180).Draw(t, "contact")) * time.Second
+	return r
+}
+
+func drawTastings(t *rapid.T) []Tasting {
+	all := make([]Tasting, rapid.IntRange(3, 20).Draw(t, "tastings"))
+	for i := range all {
+		all[i] = drawTasting(t, i)
+	}
+	return all
+}
+
+// Whatever was tasted: wetter verdicts never lead to wetter greens, and no time leaves its
+// bounds or goes below the shortest safe wash.
 func TestSuggestIsMonotoneAndBounded(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := testRecipe()
-		r.Dry = time.Duration(rapid.IntRange(int(r.MinDry.Seconds()), int(r.MaxDry.Seconds())).Draw(t, "recipe dry")) * time.Second
-		r.Spin = time.Duration(rapid.IntRange(int(r.MinSpin.Seconds()), int(r.MaxSpin.Seconds())).Draw(t, "recipe spin")) * time.Second
-		r.SanitizerContact = time.Duration(rapid.IntRange(0, 180).Draw(t, "contact")) * time.Second
-		var a, b []Tasting
-		for i := range rapid.IntRange(3, 20).Draw(t, "tastings") {
-			tasting := drawTasting(t, i)
-			a = append(a, tasting)
-			if tasting.Wetness > 0 {
-				tasting.Wetness = Score(rapid.IntRange(int(tasting.Wetness), 5).Draw(t, "wetter"))
+		r, a := drawRecipe(t), drawTastings(t)
+		b := slices.Clone(a)
+		for i := range b {
+			if b[i].Wetness > 0 {
+				b[i].Wetness = Score(rapid.IntRange(int(b[i].Wetness), 5).Draw(t, "wetter"))
 			}
-			b = append(b, tasting)
 		}
 		drier, wetter := suggested(r, a), suggested(r, b)
-		for _, step := range []Step{Spin, Dry} {
-			if wetter.Apply(r).Time(step) < drier.Apply(r).Time(step) {
-				t.Fatalf("wetter verdicts shorten the %s:\n%v\n%v", step, drier, wetter)
+		e := gather([]Recipe{r}, a)
+		// drying is what a recipe does to the greens, as time on the rack.
+		drying := func(s Suggestion) time.Duration {
+			to, dry := s.Apply(r), e.now
+			for _, c := range s.Changes {
+				if c.Step == Dry {
+					dry = c.To
+				}
 			}
+			return dry - e.spinWorth(to.Spin, r.SpinRamp, r.Spin, r.SpinRamp)
+		}
+		if a, b := drying(drier), drying(wetter); b < a-dryStep {
+			t.Fatalf("wetter verdicts lead to wetter greens, %v and %v:\n%v\n%v", b, a, drier, wetter)
 		}
 		for _, s := range []Suggestion{drier, wetter} {
 			for _, step := range []Step{Soak, Spin, Dry} {
@@ -310,10 +335,114 @@ func TestSuggestIsMonotoneAndBounded(t *testing.T) {
 	})
 }
 
+// Eighteen batches out of eighteen tasted right in one air: whether the shed keeps to
+// the recipe's time or follows the air, whichever air the recipe is for, and whatever
+// was weighed, the time that is run in that air gets no shorter.
+func TestUnanimousRightStays(t *testing.T) {
+	air := Air{TempC: 20, RHPercent: 60}
+	for _, reference := range []Air{{TempC: 20, RHPercent: 50}, {TempC: 24, RHPercent: 40}, {TempC: 18, RHPercent: 70}, air} {
+		for _, follows := range []bool{false, true} {
+			for _, weighed := range []bool{false, true} {
+				r := testRecipe()
+				r.Reference = reference
+				today, err := r.DryToday(air, "")
+				if err != nil {
+					t.Fatal(err)
+				}
+				ran := r.Dry
+				if follows {
+					ran = today.Today
+				}
+				s := suggested(r, judged(18, func(i int, t *Tasting) {
+					t.Ran.Air, t.Ran.Dry = air, ran
+					if weighed { // far drier than meant
+						t.Weights = Weights{BeforeWashG: 1000, AfterSpinG: 1040 + float64(i%3), AfterDryG: 1002 + float64(i%2)}
+					}
+				}))
+				for _, c := range s.Changes {
+					t.Errorf("reference %v, follows %v, weighed %v: %v", reference, follows, weighed, c)
+				}
+			}
+		}
+	}
+}
+
+// A change that is taken speaks against itself only by new tastings: without them spin and
+// rack change once at most, and so does the soak, whatever was tasted and in whatever order.
+// SHEDBELL_HISTORIES=1000 is the long form.
+func TestNoRatchetWithoutTastings(t *testing.T) {
+	histories := "50"
+	if n := os.Getenv("SHEDBELL_HISTORIES"); n != "" {
+		histories = n
+	}
+	checks := flag.Lookup("rapid.checks").Value
+	before := checks.String()
+	defer func() { _ = checks.Set(before) }()
+	if err := checks.Set(histories); err != nil {
+		t.Fatal(err)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		book, all := NewBook(drawRecipe(t)), drawTastings(t)
+		for range rapid.IntRange(1, 3).Draw(t, "rounds") {
+			changed := map[Step]int{}
+			for range 5 {
+				s, _, _ := book.Look("pea", all)
+				if len(s.Changes) == 0 {
+					break
+				}
+				for i, c := range s.Changes {
+					if changed[c.Step]++; changed[c.Step] > 1 {
+						t.Fatalf("the %s changes again without a tasting: %v", c.Step, s)
+					}
+					if i > 0 && (c.Step != Dry || s.Changes[0].Step != Spin) {
+						t.Fatalf("more than one step: %v", s)
+					}
+				}
+				now, _ := book.Current("pea")
+				next, faults := book.Revise(s.Apply(now), "R", noon, "suggested", s.Batches...)
+				if len(faults) > 0 {
+					t.Fatal(faults)
+				}
+				book = next
+			}
+			now, _ := book.Current("pea")
+			for i, fresh := range drawTastings(t) {
+				fresh.Ran.Batch, fresh.Ran.Revision = fmt.Sprint("N", len(all)+i), now.Revision
+				all = append(all, fresh)
+			}
+		}
+	})
+}
+
+// Only what ran since a step last changed counts: three dry batches shorten the rack's
+// time by its most, and the next shortening waits for three more.
+func TestEvidenceSinceTheChange(t *testing.T) {
+	r := testRecipe()
+	all := judged(3, func(_ int, t *Tasting) { t.Wetness = 1 })
+	s := suggested(r, all)
+	least := time.Duration(float64(r.Dry) * (1 - mostDryChange)).Truncate(dryStep)
+	if to := s.Apply(r).Dry; to != least {
+		t.Fatalf("from %v to %v, want %v, the most at a time", r.Dry, to, least)
+	}
+	if s.Cost.IsZero() {
+		t.Error("nothing says what wetter packs may cost")
+	}
+	book, _ := NewBook(r).Revise(s.Apply(r), "R", noon, "dry")
+	for n := range 4 {
+		more := judged(n, func(i int, t *Tasting) {
+			t.Wetness, t.Ran.Revision, t.Ran.Dry, t.Ran.Batch = 1, 2, least, fmt.Sprint("N", i)
+		})
+		s, b, _ := book.Look("pea", append(slices.Clone(all), more...))
+		if (len(s.Changes) > 0) != (n >= MinJudged) || len(s.Batches) != n || len(b.Batches) != 3+n {
+			t.Errorf("%d new batches: %v", n, s)
+		}
+	}
+}
+
 func TestHistoryAndBracket(t *testing.T) {
 	r := testRecipe()
 	all := judged(3, func(i int, t *Tasting) { t.Ran.Dry, t.Wetness = time.Duration(20+i)*time.Minute, Score(5-i) })
-	points := History(r, all)
+	_, _, points := NewBook(r).Look("pea", all)
 	if len(points) != 3 || points[0].Dry != 20*time.Minute || points[2].Wetness != 3 {
 		t.Errorf("points %+v", points)
 	}

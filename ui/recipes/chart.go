@@ -40,7 +40,7 @@ func drawChart(env *screen.Env, r canvas.Region, rec *recipes.Recipe, l looked) 
 	}
 	plot.Put(0, row(3), theme.Faint, strings.Repeat(r.Theme().Glyphs.Dot, plot.W))
 	for y := range plot.H {
-		plot.Put(x(rec.Dry), y, theme.Faint, r.Theme().Glyphs.Post)
+		plot.Put(x(l.bracket.Now), y, theme.Faint, r.Theme().Glyphs.Post)
 	}
 	for i := range l.points {
 		p := &l.points[i]
@@ -50,9 +50,9 @@ func drawChart(env *screen.Env, r canvas.Region, rec *recipes.Recipe, l looked) 
 		}
 		plot.Put(x(p.Dry), row(p.Wetness), role, digit(p.Revision))
 	}
-	drawAxis(r.Sub(chartLeft, plot.H, plot.W, 1), from, to, x(rec.Dry), rec.Dry)
+	drawAxis(r.Sub(chartLeft, plot.H, plot.W, 1), from, to, x(l.bracket.Now), l.bracket.Now)
 	if y := 1 + plot.H; y < r.H {
-		r.Rows(y, r.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.tastings", env.Words.Bracket(&l.bracket)))
+		r.Rows(y, r.H-y).Wrapped(theme.Faint, env.Words.Say("recipes.tastings", env.Words.Bracket(&l.bracket), env.Words.Air(l.bracket.Air)))
 	}
 }
 

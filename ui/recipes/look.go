@@ -45,8 +45,7 @@ func (s *Screen) look(st *line.State, r *recipes.Recipe) looked {
 	}
 	l = looked{revision: r.Revision, tastings: n, last: last}
 	if n > 0 {
-		l.suggestion, l.bracket = recipes.Look(*r, st.Tastings)
-		l.points = recipes.History(*r, st.Tastings)
+		l.suggestion, l.bracket, l.points = st.Book.Look(r.Crop, st.Tastings)
 	}
 	s.known.looked[r.Crop] = l
 	return l

@@ -308,7 +308,7 @@ func TestSuggestionIsTakenByAKeyOnly(t *testing.T) {
 	packPeas(d, 4)
 	taste(d, 5)
 	before, _ := d.State().Recipe("pea")
-	g, _ := recipes.Look(before, d.State().Tastings)
+	g, _, _ := d.State().Book.Look(before.Crop, d.State().Tastings)
 	if len(g.Changes) == 0 {
 		t.Fatal("no suggestion to show")
 	}

@@ -40,6 +40,9 @@ func (t *Speaker) Changes(s *recipes.Suggestion) string {
 	parts := make([]string, len(s.Changes))
 	for i, c := range s.Changes {
 		parts[i] = t.Say("suggest.change", t.Step(c.Step), Clock(c.From), Clock(c.To))
+		if c.Step == recipes.Dry {
+			parts[i] = t.Say("suggest.in-air", parts[i], t.Air(s.Air))
+		}
 	}
 	return strings.Join(parts, ", ")
 }
@@ -54,9 +57,12 @@ func (t *Speaker) Suggestion(s *recipes.Suggestion) string {
 	text = t.Say("suggest.evidence", text, strings.Join(evidence, ", "))
 	switch {
 	case s.Saving > 0:
-		return t.Say("suggest.saves", text, Clock(s.Saving))
+		text = t.Say("suggest.saves", text, Clock(s.Saving))
 	case s.Saving < 0:
-		return t.Say("suggest.takes", text, Clock(-s.Saving))
+		text = t.Say("suggest.takes", text, Clock(-s.Saving))
+	}
+	if !s.Cost.IsZero() {
+		text = t.Say("suggest.cost", text, t.Recipe(s.Cost))
 	}
 	return text
 }
