@@ -45,6 +45,10 @@ func (d *dayFold) stopChore(c *choreRun, at int64) {
 		d.spendAt(nil, c.row, Machine, due-u.from)
 		d.spendAt(nil, c.row, WaitDry, at-due)
 	}
+	d.ran(u, at)
+	if c.e.Kind == line.ChangeWater {
+		d.during(waterChanged, c.row, 0, u.from, at)
+	}
 	d.day.Stations[c.row].Busy += time.Duration(at - u.from)
 	u.from = at
 }

@@ -30,11 +30,9 @@ func (r *Reader) endDay(at time.Time, open bool) {
 	d.present(end)
 	d.crew = d.levels()
 	d.settleHands()
-	power := union(d.power)
-	r.edges = edgesOf(r.edges, d.hands, d.crew)
-	busy := allBusy(r.edges).less(power)
+	power := d.findCauses()
 	for i := range d.waits {
-		d.share(&d.waits[i], power, busy)
+		d.share(&d.waits[i])
 	}
 	d.costs()
 	d.folks(power)
@@ -46,22 +44,18 @@ func (r *Reader) endDay(at time.Time, open bool) {
 
 // share splits a wait: the hands and the walk at its end, then what was blocked,
 // then what only waited.
-func (d *dayFold) share(w *wait, power, busy spans) {
+func (d *dayFold) share(w *wait) {
 	to := w.to - w.hands
 	d.spend(w.b, w.row, HandsOn, to, w.to)
-	walked := max(w.from, to-w.walk)
-	d.spend(w.b, w.row, Walking, walked, to)
-	to = walked
-	blocked := int64(power.within(w.from, to))
-	d.spend(w.b, w.row, BlockedPower, 0, blocked)
-	hands := int64(busy.within(w.from, to))
-	d.spend(w.b, w.row, BlockedHands, 0, hands)
+	d.spend(w.b, w.row, Walking, w.free(), to)
+	d.spend(w.b, w.row, BlockedPower, 0, w.byPower)
+	d.spend(w.b, w.row, BlockedHands, 0, w.byHands)
 	what := WaitDry
 	if w.wet {
 		what = WaitWet
 		w.b.b.Wet += time.Duration(w.to - w.from)
 	}
-	d.spend(w.b, w.row, what, 0, to-w.from-blocked-hands)
+	d.spend(w.b, w.row, what, 0, w.free()-w.from-w.byPower-w.byHands)
 }
 
 // folks makes each person's shares of the day. They add up to the hours that they were

@@ -29,7 +29,11 @@ type dayFold struct {
 	hoursNow []line.Hours
 	crewAt   int64
 
-	waits  []wait
+	waits   []wait
+	changes []change // of what holds a batch
+	crowded uint64   // loads that kept each other off
+	now     int64    // of the record that is taken
+
 	power  []span
 	block  int64 // since when a start was refused for amps; 0: none
 	alarms []alarmRun
@@ -86,11 +90,20 @@ type choreRun struct {
 type wait struct {
 	b        *live
 	row      int // of the station waited for
+	own      int // of the station that it waits at; -1: none
 	from, to int64
 	wet      bool
+	out      bool  // it stands in a machine that is done
+	load     int   // that its next step needs
+	setting  int   // of it
 	walk     int64 // at its end, before the hands
 	hands    int64 // at its end
+
+	byPower, byHands int64 // of it
 }
+
+// free is until when something held it: the walk and the hands at its end are its own.
+func (w *wait) free() int64 { return max(w.from, w.to-w.hands-w.walk) }
 
 func (r *Reader) openDay(e line.DayOpened, rec line.Record) {
 	if r.day != nil {
@@ -139,6 +152,7 @@ func (r *Reader) newDay() *dayFold {
 		clear(old.waits)
 		clear(old.labour)
 		d.hands, d.labour, d.waits, d.power, d.crew = old.hands[:0], old.labour[:0], old.waits[:0], old.power[:0], old.crew[:0]
+		d.changes = old.changes[:0]
 		for _, name := range old.names {
 			p := old.people[name]
 			r.idle = append(r.idle, &persons{hands: p.hands[:0], walk: p.walk[:0], here: p.here[:0], work: p.work[:0], errands: p.errands[:0]})
@@ -191,6 +205,7 @@ func (d *dayFold) atRow(row int) *line.Station {
 
 func (d *dayFold) take(rec line.Record) {
 	at := ns(rec.At)
+	d.now = at
 	d.seeTo(rec.Event, at)
 	switch e := rec.Event.(type) {
 	case line.StepStarted:
@@ -361,8 +376,14 @@ func (d *dayFold) move(l *live, to line.Place) {
 	if d.at[l.place] == l {
 		delete(d.at, l.place)
 	}
+	if row := d.rowOf(l.place); row >= 0 {
+		d.changes = append(d.changes, change{at: d.now, what: slotChanged, i: int32(row), n: -1})
+	}
 	l.place = to
 	if to != line.Nowhere {
 		d.at[to] = l
+	}
+	if row := d.rowOf(to); row >= 0 {
+		d.changes = append(d.changes, change{at: d.now, what: slotChanged, i: int32(row), n: 1})
 	}
 }

@@ -26,6 +26,7 @@ type Cycle struct {
 	Name    string
 	Kind    line.Kind
 	Hands   bool // the people, not a station
+	Circuit bool // a circuit whose loads kept each other off
 	PerTray time.Duration
 	Load    float64 // part of its time that it was busy, 0 to 1
 	Busy    time.Duration
@@ -137,6 +138,7 @@ func (d *dayFold) cycles() []Cycle {
 		}
 		out = append(out, c)
 	}
+	out = append(out, d.circuitCycles()...)
 	crew := max(1, day.Crew)
 	hands := Cycle{Name: "hands", Hands: true, Busy: day.Hands, Places: crew, Load: float64(day.Hands) / float64(length) / float64(crew)}
 	if day.Trays > 0 {

@@ -13,7 +13,7 @@ import (
 // OneMore is how long the day takes when it is rehearsed as it was asked for: as the
 // line was, and with one more place or person at the bottleneck.
 type OneMore struct {
-	More say.Sentence // "one more pair of hands", "one more place at the rack"
+	More say.Sentence // "one more pair of hands", "one more place at the rack", another circuit
 	As   time.Duration
 	With time.Duration
 }
@@ -36,8 +36,11 @@ func RehearseOneMore(ctx context.Context, b *Book, date string, paces line.Paces
 		return ctx.Err()
 	}
 	more := say.New("record-says.one-more-place", n.Name)
-	if n.Hands {
+	switch {
+	case n.Hands:
 		more = say.New("record-says.one-more-pair-hands")
+	case n.Circuit:
+		more = say.New("record-says.circuit-of-its-own", day.crowds(n.Name))
 	}
 	with, err := rehearseDay(ctx, day, n, paces)
 	if err != nil {
@@ -45,6 +48,16 @@ func RehearseOneMore(ctx context.Context, b *Book, date string, paces line.Paces
 	}
 	n.OneMore = &OneMore{More: more, As: as.Finish.Sub(day.Opened), With: with.Finish.Sub(day.Opened)}
 	return nil
+}
+
+// crowds is the load on a circuit that was waited for longest.
+func (d *Day) crowds(circuit string) string {
+	for i := range d.Held {
+		if h := &d.Held[i]; h.Cause == HeldByCircuit && h.Name == circuit && h.First != "" {
+			return h.First
+		}
+	}
+	return ""
 }
 
 func rehearseDay(ctx context.Context, day *Day, more *Bottleneck, paces line.Paces) (*rehearse.Result, error) {
@@ -56,6 +69,14 @@ func rehearseDay(ctx context.Context, day *Day, more *Bottleneck, paces line.Pac
 	case more == nil:
 	case more.Hands:
 		sheet.Crew = append(slices.Clone(sheet.Crew), "one more")
+	case more.Circuit:
+		site.Panel.Circuits, site.Panel.Loads = slices.Clone(site.Panel.Circuits), slices.Clone(site.Panel.Loads)
+		if i, ok := site.Panel.LoadByName(day.crowds(more.Name)); ok {
+			own := site.Panel.Circuits[site.Panel.Loads[i].Circuit]
+			own.Name += " 2"
+			site.Panel.Loads[i].Circuit = len(site.Panel.Circuits)
+			site.Panel.Circuits = append(site.Panel.Circuits, own)
+		}
 	default:
 		site.Stations = slices.Clone(site.Stations)
 		for i := range site.Stations {

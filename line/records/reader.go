@@ -31,7 +31,8 @@ type Reader struct {
 	reads  int64
 
 	teams map[string][]string // lists of people, each once
-	edges []edge              // used again for every day
+	order []int64             // used again for every day
+	fits  map[fitKey]fit      // what the interlock says on this line
 	spare *dayFold            // the last day, whose lists are used again
 	idle  []*persons          // theirs
 }
@@ -115,6 +116,7 @@ func (r *Reader) name(s string) string {
 func (r *Reader) clearPlaces() {
 	r.water, r.basket = map[int]int{}, map[line.Place]int{}
 	r.base = make([]baseline, len(r.site.Stations))
+	r.fits = map[fitKey]fit{}
 }
 
 // wants says whether what is dated so is kept.
@@ -161,7 +163,7 @@ func (r *Reader) plug(e line.PluggedIn) {
 	if e.Load >= 0 && e.Load < len(site.Panel.Loads) {
 		site.Panel.Loads = slices.Clone(site.Panel.Loads)
 		site.Panel.Loads[e.Load].Circuit = e.Circuit
-		r.site = &site
+		r.site, r.fits = &site, map[fitKey]fit{}
 	}
 }
 

@@ -182,6 +182,7 @@ type Day struct {
 	People   []Person
 	Hands    time.Duration // work by hand, all people together
 	Flow     Flow
+	Held     []Held // what batches waited for, the longest first
 	Alarms   Alarms
 	first    int // of its batches in Book.Batches
 

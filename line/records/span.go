@@ -100,45 +100,8 @@ type level struct {
 	n  int
 }
 
-// edge is an instant at which work begins or ends, or the number of people changes.
+// edge is an instant at which there is one more or one less of something.
 type edge struct {
-	at   int64
-	d    int
-	crew int // new number of people; 0: unchanged
-}
-
-// edgesOf puts work and people in the order of time, into a slice that is used
-// again. No two of the levels may have the same instant.
-func edgesOf(edges []edge, work []span, crew []level) []edge {
-	edges = edges[:0]
-	for _, w := range work {
-		if w.to > w.from {
-			edges = append(edges, edge{w.from, 1, 0}, edge{w.to, -1, 0})
-		}
-	}
-	for _, c := range crew {
-		edges = append(edges, edge{c.at, 0, max(1, c.n)})
-	}
-	slices.SortFunc(edges, func(a, b edge) int { return cmp.Or(cmp.Compare(a.at, b.at), a.d-b.d) })
-	return edges
-}
-
-// allBusy is when at least as many pieces of work go on as there are people.
-func allBusy(edges []edge) spans {
-	var out []span
-	busy, people, since := 0, 1, int64(-1)
-	for _, e := range edges {
-		busy += e.d
-		if e.crew > 0 {
-			people = e.crew
-		}
-		switch full := busy >= people; {
-		case full && since < 0:
-			since = e.at
-		case !full && since >= 0:
-			out = append(out, span{since, e.at})
-			since = -1
-		}
-	}
-	return union(out)
+	at int64
+	d  int
 }

@@ -36,6 +36,9 @@ func (d *dayFold) startStep(e line.StepStarted, by string, at int64) {
 	start, _ := handsAt(st)
 	d.learnWalk(l, row, at, start, by)
 	d.waited(l, row, at, start, by)
+	if k := len(d.waits); k > 0 && d.waits[k-1].b == l && d.waits[k-1].to == at {
+		d.waits[k-1].load, d.waits[k-1].setting = e.Load, e.Setting
+	}
 	if l.began == 0 {
 		l.began = at
 	}
@@ -104,7 +107,7 @@ func (d *dayFold) waited(l *live, row int, at, hands int64, by string) {
 		p.walk = append(p.walk, span{at - hands - walk, at - hands})
 	}
 	if l.since != 0 && at > l.since {
-		d.waits = append(d.waits, wait{b: l, row: row, from: l.since, to: at, wet: l.wet, walk: walk, hands: hands})
+		d.waits = append(d.waits, wait{b: l, row: row, own: l.where, load: line.NoLoad, from: l.since, to: at, wet: l.wet, walk: walk, hands: hands})
 	} else {
 		d.spendAt(l, row, HandsOn, hands)
 	}
@@ -126,9 +129,10 @@ func (d *dayFold) stop(l *live, at int64) {
 		due := max(u.from, min(at, u.due()))
 		d.spend(l, l.where, Machine, u.from, due)
 		if at > due {
-			d.waits = append(d.waits, wait{b: l, row: l.where, from: due, to: at, wet: kind != line.Dry})
+			d.waits = append(d.waits, wait{b: l, row: l.where, own: l.where, out: true, load: line.NoLoad, from: due, to: at, wet: kind != line.Dry})
 		}
 	}
+	d.ran(u, at)
 	s := &d.day.Stations[l.where]
 	s.Busy += time.Duration(at - u.from)
 	u.from = at

@@ -126,6 +126,9 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 		busy.Values = append(busy.Values, c.Load*100)
 	}
 	d.Sections = []Section{{Name: "summary", Text: facts, Charts: []Chart{bars, busy}}, cropSection(b, date), personSection(day)}
+	if !b.Filter.Narrow() && len(day.Held) > 0 {
+		d.Sections = append(d.Sections, heldSection(day.Held))
+	}
 	if s, ok := daySafety(b, date); ok {
 		d.Sections = append(d.Sections, s)
 	}

@@ -89,7 +89,7 @@ func Time(b *records.Book) *Doc {
 		d.Lines = append(d.Lines, say.New("report-head.narrow"))
 		return d
 	}
-	d.Sections = append(d.Sections, timeSection(b, records.ByPerson), flowSection(b))
+	d.Sections = append(d.Sections, timeSection(b, records.ByPerson), heldSection(b.Held()), flowSection(b))
 	return d
 }
 
@@ -115,6 +115,19 @@ func timeSection(b *records.Book, g records.Group) Section {
 		t.Rows = append(t.Rows, row)
 	}
 	return Section{Name: "by_" + string(g), Title: say.New("report-part.by-" + string(g)), Table: t}
+}
+
+// heldSection says what batches waited for, by name.
+func heldSection(all []records.Held) Section {
+	t := &Table{Columns: []Column{text("held_by", "head.held-by"), num("waited_min", "head.waited-for", "min"), num("part_percent", "head.part-of-waiting", "%")}}
+	sum := time.Duration(0)
+	for i := range all {
+		sum += all[i].For
+	}
+	for i := range all {
+		t.Rows = append(t.Rows, []Cell{Sentence(all[i].Says()), Minutes(all[i].For), Number(100*float64(all[i].For)/float64(max(sum, 1)), 0)})
+	}
+	return Section{Name: "held", Title: say.New("report-part.held"), Table: t, Text: []say.Sentence{say.New("report-says.held")}}
 }
 
 func flowSection(b *records.Book) Section {
