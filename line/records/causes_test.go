@@ -122,3 +122,35 @@ func TestCausesAddUp(t *testing.T) {
 		}
 	}
 }
+
+// Hands hold batches where there are few of them, and nowhere where each batch has its own.
+func TestFewHandsHold(t *testing.T) {
+	site := apart(false)
+	site.Stations[linetest.Cut].PerTray = 2 * time.Minute
+	few, many := worked(t, site, spins(3*time.Minute), "Ash"), worked(t, site, spins(3*time.Minute), "Ash", "Rowan", "Kim", "Lee", "Sam", "Max")
+	by := func(b *records.Book, c records.Cause) (sum time.Duration) {
+		for _, h := range b.Held() {
+			if h.Cause == c {
+				sum += h.For
+			}
+		}
+		return sum
+	}
+	if by(few, records.HeldByHands) == 0 || by(few, records.HeldByCircuit) == 0 {
+		t.Errorf("one pair of hands: %v", few.Held())
+	}
+	if by(many, records.HeldByHands) != 0 {
+		t.Errorf("six pairs of hands: %v", many.Held())
+	}
+}
+
+// Where a circuit is the bottleneck, what is rehearsed is the load on a circuit of its own.
+func TestReliefOfACircuit(t *testing.T) {
+	crew := []string{"Ash", "Rowan", "Kim", "Lee", "Sam", "Max"}
+	b := worked(t, apart(false), spins(2*time.Minute), crew...)
+	fill(t, b, b.Days[0].Date)
+	r := b.Days[0].Flow.Bottleneck.OneMore
+	if r == nil || r.Saves() < 5*time.Minute || r.More.String() != "spinner on a circuit of its own" {
+		t.Errorf("%+v", r)
+	}
+}
