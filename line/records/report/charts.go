@@ -106,6 +106,9 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 	if n := &f.Bottleneck; n.Name != "" {
 		facts = append(facts, Busiest(n))
 	}
+	if len(day.Held) > 0 && day.Held[0].For >= time.Minute {
+		facts = append(facts, say.New("report-says.waited-most", day.Held[0].Says(), day.Held[0].For.Minutes()))
+	}
 	facts = append(facts, AlarmWords(day))
 	if b.Filter.Narrow() {
 		facts = append(facts, say.New("report-says.day-s-figures-stations"))
@@ -126,9 +129,6 @@ func Day(b *records.Book, date string) (*Doc, bool) {
 		busy.Values = append(busy.Values, c.Load*100)
 	}
 	d.Sections = []Section{{Name: "summary", Text: facts, Charts: []Chart{bars, busy}}, cropSection(b, date), personSection(day)}
-	if !b.Filter.Narrow() && len(day.Held) > 0 {
-		d.Sections = append(d.Sections, heldSection(day.Held))
-	}
 	if s, ok := daySafety(b, date); ok {
 		d.Sections = append(d.Sections, s)
 	}
