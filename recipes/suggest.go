@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"shedbell/line/say"
@@ -37,6 +38,11 @@ type Suggestion struct {
 	Batches  []string      // judged batches behind it
 	Evidence []say.Sentence
 	Cost     say.Sentence // what the change may spoil
+}
+
+// Changed says whether a step gets another time.
+func (s *Suggestion) Changed(step Step) bool {
+	return slices.ContainsFunc(s.Changes, func(c Change) bool { return c.Step == step })
 }
 
 // Apply gives the recipe with the suggested times, for Book.Revise. A dry time comes

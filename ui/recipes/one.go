@@ -82,8 +82,10 @@ func (p *onePage) actions(s *Screen, env *screen.Env) act.Table {
 	crops := env.State.Book.Crops()
 	following := env.State.FollowsAir(p.crop, env.Now)
 	today := act.Key("5", "recipes-does.today", "5", "d", "D")
-	if following {
+	if saved, _, _ := p.current(env); following {
 		today = today.Does("recipes-does.recipes")
+	} else if g := s.look(env.State, &saved).suggestion; g.Changed(recipes.Dry) {
+		today = today.Unless("recipes-why.suggestion-first")
 	}
 	compare := ""
 	if len(env.State.Book.History(p.crop)) < 2 {

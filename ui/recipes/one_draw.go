@@ -131,15 +131,17 @@ func (p *onePage) drawWords(s *Screen, env *screen.Env, r canvas.Region, saved, 
 		put(theme.Action, 1, " "+env.Words.Say("recipes.enter-saves", saved.Revision+1, env.By)+" ")
 		put(theme.Text, 2, env.Words.Say("recipes.why", p.reason(env, saved)))
 	}
-	put(theme.Dried, 3, todayWords(env, draft))
+	g := s.look(env.State, saved).suggestion
+	if changed || !g.Changed(recipes.Dry) { // else one offer: its time is for the air that was met
+		put(theme.Dried, 3, todayWords(env, draft))
+	}
 	put(theme.Text, 2, revisionWords(env, saved))
 	if r.H > 14 {
 		put(theme.Faint, r.H-y-8, detailWords(env.Words, saved)) // rows are kept for the suggestion
 	}
-	g := s.look(env.State, saved).suggestion
 	switch {
 	case len(g.Changes) > 0:
-		put(theme.Strong, 4, env.Words.Say("recipes.suggests", env.Words.Suggestion(&g), s.savingWords(env, &g)))
+		put(theme.Strong, 6, env.Words.Say("recipes.suggests", env.Words.Suggestion(&g), s.savingWords(env, &g)))
 	case g.Crop != "":
 		put(theme.Text, 2, env.Words.Say("recipes.sentence", sentence(env.Words.Suggestion(&g))))
 	}

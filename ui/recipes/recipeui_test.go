@@ -319,6 +319,8 @@ func TestSuggestionIsTakenByAKeyOnly(t *testing.T) {
 	d.Press("/", "3")
 	d.ExpectLine("pea", "suggestion")
 	d.Press("1")
+	d.Press("5") // a shift and the air are one offer
+	d.Expect("take it first")
 	d.Expect("Suggestion: "+english.Suggestion(&g), "based on: 4 batches", "today would be done")
 	if got, _ := d.State().Recipe("pea"); got.Revision != 1 {
 		t.Fatal("the suggestion applied itself")
