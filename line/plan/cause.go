@@ -71,6 +71,17 @@ func (m *Model) byLinks(s *schedule, o int) (cause, bool) {
 			return cause{next: l.from, from: s.start[o], text: say.New("plan-why.wait-until-then", m.jobs[m.ops[l.from].job].said())}, true
 		}
 	}
+	for i := range m.pools { // trays that it takes
+		p := &m.pools[i]
+		if !slices.ContainsFunc(p.takes, func(a amount) bool { return a.op == o }) {
+			continue
+		}
+		for _, a := range p.adds {
+			if m.finishOf(s, a.op) == s.start[o] && m.trays(s, a) > 0 {
+				return cause{next: a.op, from: s.start[o], text: say.New("plan-why.wait-until-then", m.jobs[m.ops[a.op].job].said())}, true
+			}
+		}
+	}
 	return cause{}, false
 }
 

@@ -96,6 +96,7 @@ func (f *orderSearch) follow(ctx context.Context, previous *Plan) {
 			overdue = max(overdue, -planned[o])
 		}
 	}
+	stood := slices.ContainsFunc(previous.Steps, func(st Step) bool { return !st.Stands.IsZero() })
 	fans := f.fans
 	f.fans = [][]int{f.settingsOf(previous)}
 	for _, late := range slices.Compact([]int{0, overdue}) {
@@ -108,7 +109,11 @@ func (f *orderSearch) follow(ctx context.Context, previous *Plan) {
 				f.p.changed[old.jobs[c.beforeJob].batch] = change{drain: max(0, units(c.drain)+late), refill: max(0, units(c.refill)+late)}
 			}
 		}
-		f.considerAll(ctx, f.orderOf(f.p.keep))
+		for later := range f.mostLater + 1 {
+			if !f.spent(ctx) {
+				f.consider(draft{order: f.orderOf(f.p.keep), later: later, stand: stood, fans: f.fans[0]})
+			}
+		}
 	}
 	f.fans, f.p.keep, f.p.changed, f.p.sizes, f.p.where = fans, nil, nil, nil, nil
 }

@@ -68,11 +68,7 @@ func (m *Model) addSteps(p *Plan) map[where]int {
 	for i := range rows {
 		st := &rows[i].step
 		n, ok := last[st.Place]
-		if ok = ok && m.goesOn(&p.Steps[n], st); ok && st.Chore == line.WashTrays { // none is needed before all are done
-			ok = !slices.ContainsFunc(rows, func(r row) bool {
-				return r.step.Batch == 0 && r.step.Chore == line.SanitizeAll && r.step.Trays > 0 && r.step.Start.Before(st.Ready) && !r.step.Start.Before(p.Steps[n].Ready)
-			})
-		}
+		ok = ok && m.goesOn(&p.Steps[n], st) && !slices.ContainsFunc(rows, func(r row) bool { return parts(&p.Steps[n], st, &r.step) })
 		if ok {
 			before := &p.Steps[n]
 			before.Trays, before.Ready, before.Off, before.Leaves = before.Trays+st.Trays, st.Ready, st.Off, st.Leaves
@@ -83,6 +79,20 @@ func (m *Model) addSteps(p *Plan) map[where]int {
 		at[rows[i].where], last[st.Place] = n, n
 	}
 	return at
+}
+
+// parts says whether a step keeps two pieces of a chore from being one: it makes trays
+// ready for the second after the first has begun, or takes those of the first before the
+// second is over.
+func parts(a, b, o *Step) bool {
+	between := func(t, from, to time.Time) bool { return t.After(from) && !t.After(to) }
+	switch {
+	case a.Chore == line.WashTrays && o.Batch != 0:
+		return o.Kind == line.Cut && between(o.Ready, a.Start, b.Start)
+	case a.Chore == line.WashTrays:
+		return o.Chore == line.SanitizeAll && o.Trays > 0 && o.Start.Before(b.Ready) && !o.Start.Before(a.Ready)
+	}
+	return o.Batch == 0 && o.Chore == line.SanitizeAll && between(o.Leaves, a.Start, b.Start)
 }
 
 // goesOn says whether a chore by hand goes on with the next one at its place without a
