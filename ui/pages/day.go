@@ -166,6 +166,7 @@ func withoutOver(list []line.Demand, now time.Time) (rest, over []line.Demand) {
 		at, ok := dueToday(sinceMidnight(demand.Due.In(now.Location())), now)
 		if !ok {
 			over = append(over, demand)
+			at = time.Time{}
 		}
 		rest[i].Due = at
 	}
