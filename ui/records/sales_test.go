@@ -58,13 +58,14 @@ func TestOrderIsTakenAndCancelled(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("4", "7")
 	typeIn(d, "the inn")
-	d.Press("enter", "enter", "1", "2", "enter", "enter")
+	d.Press("enter", "enter", "enter") // the crop and the day as they stand
+	d.Press("1", "2", "enter", "enter")
 	o := d.State().Orders
 	if len(o) != 1 || o[0].Customer != "the inn" || o[0].Packages != 12 || o[0].Due != d.Clock.Now().AddDate(0, 0, 7).Format(time.DateOnly) {
 		t.Fatalf("orders %+v", o)
 	}
 	d.Press("8")
-	d.Expect("the inn, 12 of")
+	d.Expect("the inn, 12 packages of pea")
 	d.Press("enter")
 	if n := len(d.State().Orders); n != 0 {
 		t.Errorf("%d orders", n)

@@ -58,17 +58,26 @@ func TestAnswersOfAClientAreNoKeys(t *testing.T) {
 func TestViewerOnlyWatches(t *testing.T) {
 	s := serveShed(t, Limits{})
 	seat := s.line.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
+	if _, _, no := seat.Do(line.Prompts(s.line.State(), s.line.Now(), nil)[0].Command); no != nil {
+		t.Fatal(no)
+	}
 	before := s.line.State().Seq
 	b := s.open(s.viewer)
 	b.shows("The line went to the board in the shed")
-	for _, keys := range []string{"\r", "+.u"} {
+	refused := func(keys string) {
 		b.forget()
 		b.press(keys)
 		b.shows("Not from here. Watching only. The line went to the board in the shed")
-		b.press("\x1b")
-		b.shows("no station is chosen")
 	}
+	refused("\r")
+	b.press("\x1b")
+	b.shows("no station is chosen")
+	refused("1+.")
 	b.press("/")
+	b.shows("other screens")
+	refused("u19\r") // takes back the step that runs
+	b.forget()
+	b.press("00/")
 	b.shows("other screens") // looking around works
 	if s.line.State().Seq != before {
 		t.Error("a viewer changed the line")
