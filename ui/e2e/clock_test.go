@@ -20,7 +20,7 @@ func TestAClockBehindTheJournal(t *testing.T) {
 	x := start(t, 120, 40, "--data", dir)
 	x.expect("what was running", "PEA 1, rack a", "ran at least 20:0", "of 1:01:00")
 	x.press("Enter")
-	x.expect("PEA 1", "resumed", "Take PEA 1 off rack a", "in 4")
+	x.expect("PEA 1", "resumed", "take PEA 1 off rack a", "in 4")
 	x.quit()
 	var last time.Time
 	for _, r := range records(t, dir) {
@@ -43,7 +43,7 @@ func TestAClockInAnotherZone(t *testing.T) {
 	})
 	t.Setenv("TZ", "America/New_York")
 	x := start(t, 120, 40, "--data", dir)
-	x.expect("The computer's time zone has changed from UTC+00:00 to UTC-0", "Countdowns go on as they were", "Take PEA 1 off rack a")
+	x.expect("The computer's time zone has changed from UTC+00:00 to UTC-0", "Countdowns go on as they were", "take PEA 1 off rack a")
 	x.quit()
 }
 

@@ -73,7 +73,7 @@ func (x *terminal) oneBatch() {
 	x.endAtOnce()
 	x.expect("Put PEA 1 into the tub")
 	x.press("Enter")
-	for _, due := range []string{"lift PEA 1 out of the tub", "Stop the spinner, take PEA 1 out", "Take PEA 1 off rack a"} {
+	for _, due := range []string{"lift PEA 1 into spinner", "unload PEA 1 onto rack a", "take PEA 1 off rack a"} {
 		x.expect(due)
 		x.press("Enter")
 		x.expect("too early")

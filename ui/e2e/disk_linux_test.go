@@ -56,7 +56,7 @@ func worksUnsaved(t *testing.T, x *terminal) {
 }
 
 // secondsGone is a step that has gone on for two seconds and more.
-var secondsGone = regexp.MustCompile(`by hand 0:(0[2-9]|[1-5]\d)`)
+var secondsGone = regexp.MustCompile(`[Bb]y hand 0:(0[2-9]|[1-5]\d)`)
 
 // savedAgain waits until the mark is gone.
 func savedAgain(x *terminal) {

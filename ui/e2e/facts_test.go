@@ -9,7 +9,7 @@ func TestFactsOutliveTheProgram(t *testing.T) {
 	dir := t.TempDir()
 	quickFiles(t, dir)
 	x := start(t, 120, 40, "--data", dir)
-	x.expect("No day is open")
+	x.expect("Enter opens the form")
 	x.press("/", "1")
 	x.expect("pressure washer")
 	seen := func(load string, keys ...string) {

