@@ -25,9 +25,10 @@ type Status struct {
 	InDoubt bool
 	Books   int
 
-	// LeftOn says that it was on, at Setting, when its circuit lost its power and that
+	// LeftOn says that it was on, at LeftAt, when its circuit lost its power and that
 	// nobody has found it switched off since: with the power it may come on again.
 	LeftOn bool
+	LeftAt int // index into Load.Settings, with LeftOn
 
 	// Started is when its motor last started or sped up, and OnSince since when it
 	// has been on without a break. Switched keeps both.

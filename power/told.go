@@ -142,12 +142,17 @@ func (s State) Replugged(from, to *Panel, load int, now time.Time) State {
 func (p *Panel) plugged(s State, load int, at time.Time) Status {
 	st := s.Loads[load]
 	st.DeclaredOff, st.PlugSeen, st.Outlet = false, at, at
-	on, stays := st.On || st.LeftOn, p.Loads[load].StaysOn
+	on, stays, setting := st.On || st.LeftOn, p.Loads[load].StaysOn, st.Setting
+	if st.LeftOn {
+		setting = st.LeftAt
+	}
 	switch open := s.Open(p.Loads[load].Circuit); {
-	case open && (on || stays):
-		return Status{LeftOn: !stays, Setting: st.Setting, PlugSeen: at, Outlet: at}
+	case open && stays:
+		return Status{PlugSeen: at, Outlet: at}
+	case open && on:
+		return Status{LeftOn: true, LeftAt: setting, PlugSeen: at, Outlet: at}
 	case st.LeftOn:
-		return Status{On: true, Setting: st.Setting, Since: at, InDoubt: true, Books: offInBooks, PlugSeen: at, Outlet: at}
+		return Status{On: true, Setting: setting, Since: at, InDoubt: true, Books: offInBooks, PlugSeen: at, Outlet: at}
 	case stays && !on:
 		return Status{On: true, Since: at, PlugSeen: at, Outlet: at}
 	}

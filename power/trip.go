@@ -64,7 +64,10 @@ func (p *Panel) cutStatus(s State, i int, now time.Time) Status {
 	was := &s.Loads[i]
 	st := Status{DeclaredOff: was.DeclaredOff}
 	if !p.Loads[i].StaysOn && (was.LeftOn || s.Drawing(p, i, now)) {
-		st.LeftOn, st.Setting = true, was.Setting
+		st.LeftOn, st.LeftAt = true, was.Setting
+		if was.LeftOn {
+			st.LeftAt = was.LeftAt
+		}
 	}
 	return st
 }
@@ -76,7 +79,7 @@ func (s State) Live(p *Panel, circuit int, now time.Time) State {
 	next := s.Reset(p, circuit, now)
 	for i := range p.Loads {
 		if st := &s.Loads[i]; p.Loads[i].Circuit == circuit && st.LeftOn {
-			next = next.Switched(p, i, Status{On: true, Setting: st.Setting, Since: now, InDoubt: true, Books: offInBooks}, now)
+			next = next.Switched(p, i, Status{On: true, Setting: st.LeftAt, Since: now, InDoubt: true, Books: offInBooks}, now)
 		}
 	}
 	return next
@@ -88,7 +91,7 @@ func (s State) Reset(p *Panel, circuit int, now time.Time) State {
 	loads := slices.Clone(s.Loads)
 	for i := range loads {
 		if p.Loads[i].Circuit == circuit && loads[i].LeftOn {
-			loads[i].LeftOn, loads[i].Setting = false, 0
+			loads[i].LeftOn, loads[i].LeftAt = false, 0
 		}
 	}
 	next := s.withOpen(p, circuit, false, false, now)

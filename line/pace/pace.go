@@ -65,7 +65,6 @@ func (w *Work) plausible() bool {
 // Learner keeps what was seen of the last days. Its zero value is ready.
 type Learner struct {
 	days     []day // in order
-	forgets  []line.PaceForgotten
 	promises []Promise
 	named    map[string]bool // whom work was ever recorded for
 	variance variances       // as they were found last, to begin with

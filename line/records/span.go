@@ -38,20 +38,6 @@ func (s spans) total() (sum time.Duration) {
 	return sum
 }
 
-// within is the part of a stretch that the spans cover.
-func (s spans) within(from, to int64) (sum time.Duration) {
-	i, _ := slices.BinarySearchFunc(s, from, func(x span, at int64) int {
-		if x.to <= at {
-			return -1
-		}
-		return 1
-	})
-	for ; i < len(s) && s[i].from < to; i++ {
-		sum += time.Duration(min(to, s[i].to) - max(from, s[i].from))
-	}
-	return sum
-}
-
 // free is what of a stretch the spans leave.
 func (s spans) free(x span) spans {
 	i, _ := slices.BinarySearchFunc(s, x.from, func(s span, at int64) int {

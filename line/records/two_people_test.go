@@ -18,7 +18,6 @@ type worker struct {
 	errand *line.Prompt  // what they are on their way with
 	work   line.Place    // the work in hand
 	left   time.Duration // of it
-	since  time.Time     // left is as of here
 	busy   bool          // there is work in hand
 	did    time.Duration // hands on the work, by their own account
 }

@@ -63,9 +63,6 @@ func loadAt(s *line.State, to line.Place, batch int) int {
 	return line.NoLoad
 }
 
-// figuresW is the room for amps and what is left, in words.
-const figuresW = 30
-
 // drawCircuits draws each circuit as a length with the names of its loads in it. With two
 // rows each, the second has the breaker's warmth. Those that do not fit are the ones with
 // the most room.

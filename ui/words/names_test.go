@@ -28,9 +28,7 @@ func TestNamesThatComeWithTheProgram(t *testing.T) {
 	for _, c := range site.Panel.Circuits {
 		names = append(names, c.Name)
 	}
-	for _, r := range recipes.Starters().Crops() {
-		names = append(names, r)
-	}
+	names = append(names, recipes.Starters().Crops()...)
 	for _, n := range names {
 		if id := "name." + strings.NewReplacer(" ", "-").Replace(n); !spanish.Has(id) {
 			t.Errorf("es has no %s", id)
