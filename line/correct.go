@@ -61,9 +61,15 @@ func (s *State) correct(fix Corrected, r Record, keepsOn bool) {
 			books.Heat, since = was.before.Power.Heat, was.when()
 		}
 		next.Power = s.Power.TakenBack(&s.Site.Panel, books, since, r.At)
+		next.stopWithoutPower(r.At)
 		next.since = &told{r: r, power: &s.Power, prev: next.since}
 	}
 	*s = *next
+}
+
+// stopWithoutPower holds the steps that words have running while their machine is off.
+func (s *State) stopWithoutPower(at time.Time) {
+	s.stopSteps(func(load int) bool { return !s.Power.Loads[load].On }, at)
 }
 
 // actionOf is the index of an action, -1 where it is none that can be put right.
@@ -171,6 +177,7 @@ func (s *State) retold(fixes []Corrected, by Record, odd func(*action, *Refusal)
 		if t.power != nil {
 			again := *next
 			again.Power = t.power.TakenBack(&next.Site.Panel, next.Power, t.r.At, t.r.At)
+			again.stopWithoutPower(t.r.At)
 			next = &again
 		} else {
 			before := next
