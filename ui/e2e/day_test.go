@@ -43,7 +43,7 @@ func TestOneBatchByKeys(t *testing.T) {
 	x.quit()
 
 	x = start(t, 100, 30, "--data", dir)
-	x.expect("2 of 2 cold", "ressure wash 2 trays", "4 packs", "500 g")
+	x.expect("2 of 2 cold", "It runs alone", "7 TRAY WASH 2 wait", "4 packs", "500 g")
 	x.quit()
 }
 
@@ -87,5 +87,5 @@ func (x *terminal) oneBatch() {
 	x.press("4", "Enter", "Enter")
 	x.expect("Put PEA 1 into the fridge")
 	x.press("Enter")
-	x.expect("2 of 2 cold", "ressure wash 2 trays")
+	x.expect("2 of 2 cold", "It runs alone", "7 TRAY WASH 2 wait")
 }

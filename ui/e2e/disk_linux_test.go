@@ -150,8 +150,8 @@ func TestADiskThatBecomesReadOnly(t *testing.T) {
 	t.Cleanup(func() { _ = immutable("-i") })
 	worksUnsaved(t, x)
 	x.expect("cannot be written")
-	x.press("Enter")
-	x.expect("PEA 1 into the tub", "ot yet saved")
+	x.endAtOnce()
+	x.expect("Put PEA 1 into the tub", "ot yet saved")
 	if err := immutable("-i"); err != nil {
 		t.Fatal(err)
 	}

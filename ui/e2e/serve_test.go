@@ -109,6 +109,7 @@ func TestServeWithoutTerminal(t *testing.T) {
 	}
 	shown.find(t, "No day is open")
 	for _, step := range [][2]string{{"\r", "pea"}, {"\r", "Cut PEA 1, 2 trays"}, {"\r", "PEA 1 started at the cutting table"}} {
+		time.Sleep(1100 * time.Millisecond) // sooner, an Enter is one pressed twice
 		if _, err := io.WriteString(keys, step[0]); err != nil {
 			t.Fatal(err)
 		}

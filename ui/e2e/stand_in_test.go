@@ -42,6 +42,6 @@ func TestWhatHappenedIsToldOnTheNumberPad(t *testing.T) {
 	x.expect("by hand")
 	x.quit()
 	y := start(t, 80, 24, "--data", dir)
-	y.expect("Take PEA 1 from the spinner", "0 of 3 trays cold", "4 waiting")
+	y.expect("take PEA 1 from the spinner", "0 of 3 cold", "7 TRAY WASH 4 wait")
 	y.quit()
 }

@@ -112,6 +112,9 @@ func (x *terminal) toTheBoard(args []string, empty bool) {
 	case empty:
 		x.expect("shedbell   ", " 4 ")
 		x.press("4")
+		for end := time.Now().Add(patience); strings.Contains(x.screen(), "shedbell   ") && time.Now().Before(end); {
+			time.Sleep(5 * time.Millisecond)
+		}
 	case slices.Contains(args, "demo") && !slices.Contains(args, "--practice"):
 		x.expect("plays by itself")
 		x.press("x")

@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 )
 
 // TestSecondStartWatches: a second program on the same data watches and says who
@@ -30,13 +31,17 @@ func TestSecondStartWatches(t *testing.T) {
 	first.expect("Cut PEA 1, 2 trays")
 	second.expect("Cut PEA 1, 2 trays") // it follows
 	third.expect("Cut PEA 1, 2 trays")
+	read := func() { time.Sleep(3100 * time.Millisecond) } // before that, Enter only says what has changed
+	read()
 	second.press("Enter")
 	second.expect("Not from here", "is running the line")
 
 	first.kill()
 	second.expect("The board's program has not run since", "Enter on the board takes over")
+	read()
 	second.press("Enter")
 	second.expect("This screen runs the line now")
+	read()
 	second.press("Enter")
 	second.expect("PEA 1 started at the cutting table")
 	third.expect(fmt.Sprintf("Process %d on", second.cmd.Process.Pid), "inish cutting PEA 1")
