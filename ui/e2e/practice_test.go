@@ -1,9 +1,7 @@
 package e2e
 
 import (
-	"regexp"
 	"testing"
-	"time"
 )
 
 // TestPracticeMistakeByKeys errs on a practice day and reads why. The clock is slow
@@ -44,34 +42,5 @@ func TestPracticeBeginsInTheDemo(t *testing.T) {
 	x.expect("start practising")
 	x.press("Enter")
 	x.expect("practice, no mistake", "Practice has begun")
-	x.quit()
-}
-
-// ready is what a screen shows when Enter is the answer.
-var ready = regexp.MustCompile(`(?m)CAUTION|  now *$|  since \d+:\d\d *$|packages|grams`)
-
-// TestPracticeDayToItsEnd does nothing but press Enter when the sentence says so, and
-// comes to the end of the day with its verdict.
-func TestPracticeDayToItsEnd(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a whole day")
-	}
-	x := start(t, 80, 24, "demo", "--practice", "--speed", "600")
-	x.expect("practice, no mistake")
-	deadline := time.Now().Add(4 * patience)
-	last := ""
-	for end := regexp.MustCompile("The practice day is over"); !end.MatchString(x.screen()); {
-		if time.Now().After(deadline) {
-			t.Fatalf("the day did not end:\n%s", x.screen())
-		}
-		if frame := x.frame(); frame != "" && frame != last && ready.MatchString(frame) {
-			last = frame
-			x.press("Enter")
-		}
-		time.Sleep(20 * time.Millisecond)
-	}
-	x.expect("The practice day is over", "0 back")
-	x.press("0")
-	x.expect("No day is open")
 	x.quit()
 }

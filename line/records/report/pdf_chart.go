@@ -7,7 +7,7 @@ const chartHigh = 38.0
 
 // shortChart is the part of it that a short chart is high: the summary of a full day
 // stays on one page.
-const shortChart = 0.4
+const shortChart = 0.3
 
 // chart draws a line or bars with the limits and marks. Nothing is told by colour
 // alone: limits are dashed and named, signals are ringed, marks are numbered.
