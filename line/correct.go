@@ -1,7 +1,6 @@
 package line
 
 import (
-	"cmp"
 	"reflect"
 	"slices"
 	"strings"
@@ -49,7 +48,10 @@ func (s *State) correct(fix Corrected, r Record, keepsOn bool) {
 		return
 	}
 	was := s.undo[i]
-	next := s.retold([]Corrected{fix}, r, nil)
+	next := s.without(i, fix, r)
+	if next == nil {
+		next = s.retold([]Corrected{fix}, r, nil)
+	}
 	next.LastID, next.ChoreID = max(s.LastID, next.LastID), max(s.ChoreID, next.ChoreID)
 	next.Ahead, next.Acting, next.LastPromise = s.Ahead, s.Acting, s.LastPromise // what is no entry
 	next.PowerPast = s.PowerPast                                                 // it was so, whatever the books say
@@ -61,222 +63,67 @@ func (s *State) correct(fix Corrected, r Record, keepsOn bool) {
 			books.Heat, since = was.before.Power.Heat, was.when()
 		}
 		next.Power = s.Power.TakenBack(&s.Site.Panel, books, since, r.At)
-		next.stopWithoutPower(r.At)
+		next.agree(r.At)
 		next.since = &told{r: r, power: &s.Power, prev: next.since}
 	}
 	*s = *next
 }
 
-// stopWithoutPower holds the steps that words have running while their machine is off.
-func (s *State) stopWithoutPower(at time.Time) {
-	s.stopSteps(func(load int) bool { return !s.Power.Loads[load].On }, at)
+// without is the state with an action taken out that is the last one that counts: what
+// was before it, and on that what belongs to no action. It is nil for every other fix,
+// which changes what came after it.
+func (s *State) without(i int, fix Corrected, r Record) *State {
+	if !fix.Out || i != s.lastAction() {
+		return nil
+	}
+	next := new(State)
+	*next = s.undo[i].before
+	for k, a := range s.undo[i:] {
+		since := s.since
+		if i+k+1 < len(s.undo) {
+			since = s.undo[i+k+1].prior
+		}
+		for _, t := range since.list() {
+			if t.power == nil && t.r.Group != a.group {
+				next = applyEvent(next, t.r)
+			}
+		}
+	}
+	out := *s.undo[i]
+	out.fix, out.fixed, out.with = &fix, r.At, r.Group
+	next.undo, next.since = slices.Clone(s.undo), s.since
+	next.undo[i] = &out
+	next.Seq, next.At = s.Seq, s.At
+	return next
+}
+
+// agree has the steps on the line do what the books say of their machines: those of a
+// machine that is off are held.
+func (s *State) agree(at time.Time) {
+	s.stopSteps(func(load int) bool { _, on := s.Power.Loads[load].InBooks(); return !on }, at)
+	differs := func(step *Step) bool {
+		if !s.hasLoad(step.Load) || !step.keepsOn(step.Load) {
+			return false
+		}
+		setting, on := s.Power.Loads[step.Load].InBooks()
+		return on && setting != step.Setting
+	}
+	any := false
+	s.eachStep(func(step *Step) { any = any || differs(step) })
+	if !any {
+		return
+	}
+	s.Batches, s.Chores = slices.Clone(s.Batches), slices.Clone(s.Chores)
+	s.eachStep(func(step *Step) {
+		if differs(step) {
+			step.Setting, _ = s.Power.Loads[step.Load].InBooks()
+		}
+	})
 }
 
 // actionOf is the index of an action, -1 where it is none that can be put right.
 func (s *State) actionOf(group int64) int {
 	return slices.IndexFunc(s.undo, func(a *action) bool { return a.group == group })
-}
-
-// retelling is a record on its way through a story that is told again.
-type retelling struct {
-	*told
-	action *action  // the action that begins here, nil: none does
-	said   []Record // its own records as they were said
-	own    bool     // it belongs to an action
-}
-
-// story is what has been recorded since the oldest action that can be put right, with
-// fixes in it, in the order in which it happened.
-func (s *State) story(fixes []Corrected, by Record) []retelling {
-	var out []retelling
-	for i, a := range s.undo {
-		next := s.since
-		if i+1 < len(s.undo) {
-			next = s.undo[i+1].prior
-		}
-		again := *a
-		for _, fix := range fixes {
-			if a.group != fix.Entry {
-				continue
-			}
-			if again.fix, again.fixed, again.with = &fix, by.At, by.Group; fix.plain() {
-				again.fix, again.fixed, again.with = nil, time.Time{}, 0
-			}
-		}
-		own := next.of(a.group)
-		out = append(out, retelling{told: &told{r: Record{At: again.when()}}, action: &again, said: own})
-		for _, r := range Fixed(own, again.fix) {
-			out = append(out, retelling{told: &told{r: r}, own: true})
-		}
-		for _, t := range next.list() {
-			if t.r.Group != a.group {
-				out = append(out, retelling{told: t})
-			}
-		}
-	}
-	slices.SortStableFunc(out, func(x, y retelling) int { return x.r.At.Compare(y.r.At) })
-	return out
-}
-
-// Fixed is the records of an action as a fix has them; none where it was not done.
-func Fixed(said []Record, fix *Corrected) []Record {
-	if fix == nil || fix.plain() || len(said) == 0 {
-		return said
-	}
-	if fix.Out {
-		return nil
-	}
-	out := slices.Clone(said)
-	if len(fix.Events) > 0 {
-		for len(out) < len(fix.Events) {
-			out = append(out, out[len(out)-1])
-		}
-		out = out[:len(fix.Events)]
-	}
-	for i := range out {
-		if len(fix.Events) > 0 {
-			out[i].Event = fix.Events[i]
-		}
-		if !fix.At.IsZero() {
-			out[i].At = fix.At
-		}
-		out[i].By = cmp.Or(fix.By, out[i].By)
-	}
-	return out
-}
-
-// retold is the state as it comes out when the story is told again with fixes in it. odd
-// hears of each action that makes no sense in it, in their order, and may stop there; nil:
-// nobody asks.
-func (s *State) retold(fixes []Corrected, by Record, odd func(*action, *Refusal) (stop bool)) *State {
-	first := s.undo[0].before
-	for first.PowerPast = s.PowerPast; first.PowerPast != nil && first.PowerPast.Until.After(first.At); {
-		first.PowerPast = first.PowerPast.before
-	}
-	next := &first
-	var at *action
-	for _, t := range s.story(fixes, by) {
-		if t.action != nil {
-			at = t.action
-			at.before, at.prior = *next, next.since
-			at.before.undo, at.before.since, at.before.PowerPast = nil, nil, nil
-			again := *next
-			again.undo, again.since = append(slices.Clip(next.undo), at), nil
-			for _, r := range t.said {
-				again.since = &told{r: r, prev: again.since}
-			}
-			next = &again
-			continue
-		}
-		if t.own && odd != nil {
-			if no := next.senseless(t.r); no != nil && odd(at, no) {
-				return next
-			}
-		}
-		undo, since := next.undo, next.since
-		if t.power != nil {
-			again := *next
-			again.Power = t.power.TakenBack(&next.Site.Panel, next.Power, t.r.At, t.r.At)
-			again.stopWithoutPower(t.r.At)
-			next = &again
-		} else {
-			before := next
-			next = applyEvent(before, t.r)
-			next.keepPast(before, t.r)
-		}
-		next.undo, next.since = undo, since
-		next.Seq, next.At = t.r.Seq, t.r.At
-		if !t.own {
-			next.since = &told{r: t.r, power: t.power, prev: since}
-		}
-	}
-	return next
-}
-
-// senseless says why something cannot have happened in a state. What the interlock
-// would have held of it is no reason: it was done.
-func (s *State) senseless(r Record) *Refusal {
-	d := draft{s: s, now: r.At, past: true}
-	c, no := s.commandOf(r.Event)
-	switch e := r.Event.(type) {
-	case TraysFound:
-		no = d.traysFit(e)
-	case ChoreStarted:
-		if e.Kind == SanitizeAll && e.Trays > s.Trays.Washed { // it takes what there is, so it had that
-			no = refuse(RuleNothing, "line.trays-ready", s.Trays.Washed, d.at(e.At))
-		}
-	}
-	if c != nil && no == nil {
-		no = c.decide(&d)
-	}
-	if no != nil && no.Verdict != nil {
-		return nil
-	}
-	return no
-}
-
-// commandOf is the command that an event comes of, nil where it may happen at any time;
-// what is not there cannot be worked on.
-func (s *State) commandOf(event Event) (Command, *Refusal) {
-	switch e := event.(type) {
-	case DayOpened:
-		return OpenDay{Sheet: e.Sheet}, nil
-	case DayClosed:
-		return CloseDay(e), nil
-	case StepStarted:
-		if e.Again {
-			return Again{Batch: e.Batch, Kind: s.Site.Stations[e.At.Station].Kind}, nil
-		}
-		return Start{Batch: e.Batch, To: e.At, Setting: s.settingName(e.Load, e.Setting), ByHand: e.ByHand}, nil
-	case BatchLoaded:
-		return Put{Batch: e.Batch, To: e.At}, nil
-	case StepFinished:
-		if b := s.Batch(e.Batch); b != nil && b.Fate == OnLine {
-			return Finish{At: b.Step.Place, Packages: e.Packages, NetG: e.NetG}, nil
-		}
-		return nil, refuse(RuleUnknown, "line.no-batch", e.Batch)
-	case BatchCooled:
-		return Start{Batch: e.Batch, To: e.At}, nil
-	case StepAdjusted:
-		return Adjust(e), nil
-	case StepHeld:
-		return Hold(e), nil
-	case StepResumed:
-		return Resume{At: e.At, ByHand: e.ByHand}, nil
-	case BatchesAdded:
-		if len(e.Batches) > 0 {
-			return AddTrays{Demand: Demand{Crop: e.Batches[0].Crop, Trays: e.Batches[0].Trays}}, nil
-		}
-	case BatchSplit:
-		return Split{Batch: e.From, Trays: e.New.Trays}, nil
-	case BatchMerged:
-		return Merge(e), nil
-	case BatchScrapped:
-		return Scrap(e), nil
-	case TraysLost:
-		return DropTrays(e), nil
-	case BatchMoved:
-		return Move{Batch: e.Batch, To: e.At}, nil
-	case StepSkipped:
-		return Skip{Batch: e.Batch, Reason: e.Reason}, nil
-	case ChoreStarted:
-		return StartChore{Kind: e.Kind, To: e.At, Trays: e.Trays, Crop: e.Crop, ByHand: e.ByHand}, nil
-	case ChoreFinished:
-		for i := range s.Chores {
-			if s.Chores[i].ID == e.ID {
-				return Finish{At: s.Chores[i].Step.Place}, nil
-			}
-		}
-		return nil, refuse(RuleNothing, "line.nothing-to-finish")
-	}
-	return nil, nil
-}
-
-func (s *State) settingName(load, setting int) string {
-	if !s.hasLoad(load) || setting < 0 || setting >= len(s.Site.Panel.Loads[load].Settings) {
-		return ""
-	}
-	return s.Site.Panel.Loads[load].Settings[setting].Name
 }
 
 // decide works the fixes out and refuses them where something since would make no sense
@@ -287,14 +134,14 @@ func (c Correct) decide(d *draft) *Refusal {
 	if no != nil {
 		return no
 	}
-	before := map[int64]bool{}
+	before := map[int64]string{} // what made no sense as it was
 	by := Record{At: d.now}
-	d.s.retold(nil, by, func(a *action, _ *Refusal) bool { before[a.group] = true; return false })
+	d.s.retold(nil, by, func(a *action, no *Refusal) bool { before[a.group] = no.Error(); return false })
 	for {
 		var a *action
 		var why *Refusal
 		d.s.retold(fixes, by, func(odd *action, no *Refusal) bool {
-			if before[odd.group] {
+			if before[odd.group] == no.Error() {
 				return false
 			}
 			a, why = odd, no
@@ -313,11 +160,45 @@ func (c Correct) decide(d *draft) *Refusal {
 		gone.Out = true
 		fixes = append(fixes, gone)
 	}
+	if no := d.s.retold(fixes, by, nil).unsound(); no != nil {
+		return no
+	}
 	if c.Out {
 		slices.Reverse(fixes)
 	}
 	for _, f := range fixes {
 		d.emit(f)
+	}
+	return nil
+}
+
+// unsound says what cannot be in a state that words have made.
+func (s *State) unsound() *Refusal {
+	d := draft{s: s}
+	taken := map[Place]bool{}
+	take := func(at Place) *Refusal {
+		if taken[at] {
+			return refuse(RuleOccupied, "line.not-free", d.at(at))
+		}
+		taken[at] = true
+		return nil
+	}
+	for i := range s.Batches {
+		b := &s.Batches[i]
+		if b.Trays < 0 || b.Trays == 0 && b.Fate != Merged {
+			return refuse(RuleValue, "line.split-one", b.Label())
+		}
+		if b.Fate != OnLine {
+			continue
+		}
+		if no := take(b.Step.Place); no != nil {
+			return no
+		}
+	}
+	for i := range s.Chores {
+		if no := take(s.Chores[i].Step.Place); no != nil {
+			return no
+		}
 	}
 	return nil
 }

@@ -215,6 +215,7 @@ func TestRandomCorrections(t *testing.T) {
 				c := drawCommand(t, x.live, x.now)
 				d, no := line.Decide(x.live, c, x.now)
 				if no == nil {
+					t.Logf("%s %T %+v", x.now.Format(time.TimeOnly), c, c)
 					if found, ok := c.(line.CountTrays); ok { // more than a place holds, it may be
 						x.counted[x.live.Batch(found.Batch).Crop] = true
 					}
@@ -232,7 +233,13 @@ func TestRandomCorrections(t *testing.T) {
 				continue
 			}
 			put[kind]++
+			t.Logf("%s %+v: %+v", x.now.Format(time.TimeOnly), c, d.Events)
 			x.record(d.Records(old, x.now, "Ash"))
+			if kind == "trays" { // of a batch that there may not be any more
+				for _, crop := range x.live.Book.Crops() {
+					x.counted[crop] = true
+				}
+			}
 			x.places()
 			x.machines()
 			x.carries(old)

@@ -260,15 +260,8 @@ func (e FoundOn) apply(s *State, r Record) {
 	} else {
 		t.doubt = true
 		s.tell(t)
-		if books, on := s.Power.Loads[e.Load].InBooks(); on {
-			s.eachStep(func(step *Step) { // which goOn has made its own
-				if step.keepsOn(e.Load) {
-					step.Setting = books
-				}
-			})
-		}
 	}
-	s.settle()
+	s.settle(at)
 }
 
 // doubt has a load that is on count so until somebody says what it does, while the
@@ -328,7 +321,7 @@ func (s *State) foundOff(load int, unplugged bool, at, now time.Time) {
 	case s.LoadUsers(load, Nowhere) == 0:
 		s.doubt(load, power.Status{}, before, now)
 	}
-	s.settle()
+	s.settle(at)
 }
 
 // stopSteps holds the steps of the loads that have been off since an instant. One
@@ -381,7 +374,7 @@ func (e PluggedIn) apply(s *State, r Record) {
 	if !s.Power.Loads[e.Load].On {
 		s.stopSteps(func(i int) bool { return i == e.Load }, at)
 	}
-	s.settle()
+	s.settle(at)
 }
 
 func (e PowerLost) apply(s *State, r Record) {
@@ -415,7 +408,7 @@ func (e PowerBack) apply(s *State, r Record) {
 			return ps
 		}})
 	}
-	s.settle()
+	s.settle(r.when(e.AsOf))
 }
 
 // cut takes the power from circuits and holds the steps on them. What has been started
@@ -436,12 +429,12 @@ func (s *State) cut(circuits []int, at time.Time, change func(p *power.Panel, ps
 		st := &s.Power.Loads[load]
 		return slices.Contains(circuits, p.Loads[load].Circuit) && (!st.On || st.InDoubt)
 	}, at)
-	s.settle()
+	s.settle(at)
 }
 
 // settle has machines do what steps begun since say, and holds the steps of those of
-// which none does.
-func (s *State) settle() {
+// which none does from an instant on.
+func (s *State) settle(at time.Time) {
 	for i := range s.Power.Loads {
 		st := &s.Power.Loads[i]
 		if !st.InDoubt || st.Books >= 0 || s.LoadUsers(i, Nowhere) == 0 {
@@ -455,6 +448,7 @@ func (s *State) settle() {
 			s.stopSteps(func(load int) bool { return load == i }, st.Since)
 		}
 	}
+	s.agree(at)
 }
 
 // live gives circuits their power back.
@@ -467,5 +461,5 @@ func (s *State) live(circuits []int, at time.Time) {
 			return ps.Live(p, c, at)
 		}})
 	}
-	s.settle()
+	s.settle(at)
 }

@@ -317,7 +317,7 @@ func carried(s *line.State, circuit int, now time.Time) float64 {
 			worst = max(worst, st.AmpsA)
 		}
 		switch {
-		case l.Cycles:
+		case l.Cycles && !s.Power.Loads[i].DeclaredOff:
 			sum += worst
 		case isOn(s, i, now):
 			sum += l.Settings[s.Power.Loads[i].Setting].AmpsA

@@ -162,10 +162,8 @@ func (t *UndoStack) Add(r Record) (group int64, ok bool) {
 	case Corrected:
 		for i := range t.actions {
 			if a := &t.actions[i]; a.group == e.Entry {
-				if a.out, a.at = e.Out, e.At; a.at.IsZero() {
-					a.at = a.said
-				}
-				slices.SortStableFunc(t.actions, func(x, y stacked) int { return x.at.Compare(y.at) })
+				a.out = e.Out
+				t.move(i, e.At)
 				return e.Entry, e.Out
 			}
 		}
@@ -178,6 +176,23 @@ func (t *UndoStack) Add(r Record) (group int64, ok bool) {
 		t.actions = t.actions[:0]
 	}
 	return 0, false
+}
+
+// move puts an action where it was done; zero is where it was said.
+func (t *UndoStack) move(i int, to time.Time) {
+	a := t.actions[i]
+	rest := slices.Delete(slices.Clone(t.actions), i, i+1)
+	after := func(x stacked) bool { return x.group > a.group }
+	if a.at = to; to.IsZero() || to.Equal(a.said) {
+		a.at = a.said
+	} else {
+		after = func(x stacked) bool { return x.at.After(to) }
+	}
+	if at := slices.IndexFunc(rest, after); at >= 0 {
+		t.actions = slices.Insert(rest, at, a)
+	} else {
+		t.actions = append(rest, a)
+	}
 }
 
 // Oldest is the oldest action that can still be taken back or put right, and when it was
