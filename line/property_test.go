@@ -174,7 +174,7 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 		}
 		m.stays(old, books)
 		want.Power, want.PowerPast = got.Power, got.PowerPast
-		if facts(&want) != facts(&got) {
+		if n >= m.plugged && facts(&want) != facts(&got) { // a plug since may have stopped a machine
 			m.t.Fatalf("undo:\n%s\n%s", facts(&want), facts(&got))
 		}
 	case line.Recover, line.LayLine:
