@@ -78,6 +78,7 @@ func (s *State) without(i int, fix Corrected, r Record) *State {
 	}
 	next := new(State)
 	*next = s.undo[i].before
+	next.PowerPast = s.PowerPast.until(next.At)
 	for k, a := range s.undo[i:] {
 		since := s.since
 		if i+k+1 < len(s.undo) {

@@ -52,6 +52,14 @@ func (p *PastPower) list() []*PastPower {
 	return out
 }
 
+// until is the list without what ended after an instant.
+func (p *PastPower) until(at time.Time) *PastPower {
+	for p != nil && p.Until.After(at) {
+		p = p.before
+	}
+	return p
+}
+
 type keptPast struct {
 	Until    time.Time
 	Power    power.State

@@ -93,9 +93,7 @@ func Fixed(said []Record, fix *Corrected) []Record {
 // nobody asks.
 func (s *State) retold(fixes []Corrected, by Record, odd func(*action, *Refusal) (stop bool)) *State {
 	first := s.undo[0].before
-	for first.PowerPast = s.PowerPast; first.PowerPast != nil && first.PowerPast.Until.After(first.At); {
-		first.PowerPast = first.PowerPast.before
-	}
+	first.PowerPast = s.PowerPast.until(first.At)
 	next := &first
 	var at *action
 	for _, t := range s.story(fixes, by) {
