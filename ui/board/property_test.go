@@ -70,16 +70,15 @@ func cutName(screen, crop string, names map[string]words.CropName) string {
 	for _, row := range strings.Split(screen, "\n") {
 		for _, form := range []func(string) string{strings.ToLower, strings.ToUpper} {
 			head := form(begin)
-			for rest := row; ; {
-				i := strings.Index(rest, head)
+			for from := 0; ; from += len(head) {
+				i := strings.Index(row[from:], head)
 				if i < 0 {
 					break
 				}
-				before := []rune(rest[:i])
-				rest = rest[i:]
+				from += i
+				before, rest := []rune(row[:from]), row[from:]
 				if len(before) > 0 && (unicode.IsLetter(before[len(before)-1]) || before[len(before)-1] == ' ' && len(before) > 1 && unicode.IsLetter(before[len(before)-2])) {
-					rest = rest[len(head):] // within a name, or a sentence
-					continue
+					continue // within a name, or a sentence
 				}
 				whole := wrapped(rest)
 				for _, name := range names {
@@ -90,7 +89,6 @@ func cutName(screen, crop string, names map[string]words.CropName) string {
 				if word, _, _ := strings.Cut(rest, " "); !whole && !strings.Contains(word, "…") {
 					return "cut without a mark: " + rest
 				}
-				rest = rest[len(head):]
 			}
 		}
 	}
