@@ -25,7 +25,7 @@ type Link struct {
 
 // addBinding follows the causes back from the end of the day.
 func (m *Model) addBinding(p *Plan, at map[where]int) {
-	s := p.s
+	s, b := p.s, m.binder(p.s)
 	o := m.lastOp(s)
 	var chain []Link
 	add := func(w where, by string, from, to int) {
@@ -37,7 +37,7 @@ func (m *Model) addBinding(p *Plan, at map[where]int) {
 	for o != none && !seen[o] {
 		seen[o] = true
 		add(where{m.ops[o].job, m.ops[o].stage}, m.takes(s, o), s.start[o], m.finishOf(s, o))
-		c := m.causeOf(s, o)
+		c := b.causeOf(o)
 		add(c.where, c.by, c.from, s.start[o])
 		o = c.next
 	}

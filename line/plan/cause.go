@@ -18,43 +18,81 @@ type cause struct {
 	where where // whose countdown or wait it is
 }
 
+// binder finds out what holds up the ops of a schedule.
+type binder struct {
+	*Model
+	s     *schedule
+	hands []handTask
+	ties  map[int]tie
+}
+
+// tie is the chosen cause of an op, and how far back it can be followed without a gap.
+type tie struct {
+	cause
+	reach int
+}
+
+func (m *Model) binder(s *schedule) *binder {
+	return &binder{Model: m, s: s, hands: m.tasks(s), ties: map[int]tie{}}
+}
+
 // causeOf finds what ends just when an op starts: the step before of the same
-// batch, what it is linked to, the slot, or the hands.
-func (m *Model) causeOf(s *schedule, o int) cause {
-	t := s.start[o]
-	if t == 0 {
-		return cause{text: say.New("plan-why.starts-now"), next: none, from: t}
+// batch, what it is linked to, the slot, or the hands. Of several it is the one that
+// can be followed back furthest, as the others might have ended earlier.
+func (m *binder) causeOf(o int) cause { return m.tie(o).cause }
+
+func (m *binder) tie(o int) tie {
+	if found, ok := m.ties[o]; ok {
+		return found
 	}
-	for _, find := range []func(*schedule, int) (cause, bool){m.byWay, m.byLinks, m.bySlot, m.byHands} {
-		if c, ok := find(s, o); ok {
-			return c
+	t := m.s.start[o]
+	if t == 0 {
+		return tie{cause: cause{text: say.New("plan-why.starts-now"), next: none, from: t}}
+	}
+	best := tie{cause: m.byChoice(o), reach: t}
+	m.ties[o] = best // what is asked about again on the way goes in a circle
+	for _, find := range []func(int) []cause{m.byWay, m.byLinks, m.bySlot, m.byHands} {
+		for _, c := range find(o) {
+			back := c.from
+			if c.next != none {
+				back = m.tie(c.next).reach
+			}
+			if best.reach == t || back < best.reach {
+				best = tie{cause: c, reach: back}
+			}
+			if best.reach == 0 {
+				m.ties[o] = best
+				return best
+			}
 		}
 	}
-	return m.byChoice(s, o)
+	m.ties[o] = best
+	return best
 }
 
 // byWay: the countdown or the work before, of the same batch.
-func (m *Model) byWay(s *schedule, o int) (cause, bool) {
+func (m *binder) byWay(o int) []cause {
+	s := m.s
 	op, t := &m.ops[o], s.start[o]
 	jb := &m.jobs[op.job]
 	st := &jb.stages[op.stage]
 	if i := slices.Index(st.work, o); i > 0 {
-		return cause{next: st.work[i-1], from: t, text: say.New("plan-why.work-before-over-then", jb.said())}, m.finishOf(s, st.work[i-1]) == t
+		return only(cause{next: st.work[i-1], from: t, text: say.New("plan-why.work-before-over-then", jb.said())}, m.finishOf(s, st.work[i-1]) == t)
 	}
 	k := op.stage
 	if o == st.on {
-		return cause{next: st.in, from: t, text: say.New("plan-why.being-carried-until", jb.said(), m.stationName(s, op.job, k))}, m.finishOf(s, st.in) == t
+		return only(cause{next: st.in, from: t, text: say.New("plan-why.being-carried-until", jb.said(), m.stationName(s, op.job, k))}, m.finishOf(s, st.in) == t)
 	}
 	if o == st.first() {
 		k--
 	}
 	if k < 0 {
-		return cause{}, false
+		return nil
 	}
 	st = &jb.stages[k]
 	name := m.stationName(s, op.job, k)
 	if st.out != none && st.out != o {
-		return cause{next: st.out, from: t, text: say.New("plan-why.being-taken-out-until", jb.said(), name)}, m.finishOf(s, st.out) == t
+		return only(cause{next: st.out, from: t, text: say.New("plan-why.being-taken-out-until", jb.said(), name)}, m.finishOf(s, st.out) == t)
 	}
 	c := cause{next: st.starter(), from: t, where: where{op.job, k}, by: name, text: say.New("plan-why.until-then", jb.said(), name)}
 	if n := len(st.work); n > 0 {
@@ -62,13 +100,21 @@ func (m *Model) byWay(s *schedule, o int) (cause, bool) {
 	} else {
 		c.from = m.begin(s, op.job, k)
 	}
-	return c, m.runEnd(s, op.job, k) == t
+	return only(c, m.runEnd(s, op.job, k) == t)
 }
 
-func (m *Model) byLinks(s *schedule, o int) (cause, bool) {
+func only(c cause, holds bool) []cause {
+	if !holds {
+		return nil
+	}
+	return []cause{c}
+}
+
+func (m *binder) byLinks(o int) (out []cause) {
+	s := m.s
 	for _, l := range m.links {
 		if l.to == o && m.finishOf(s, l.from) == s.start[o] {
-			return cause{next: l.from, from: s.start[o], text: say.New("plan-why.wait-until-then", m.jobs[m.ops[l.from].job].said())}, true
+			out = append(out, cause{next: l.from, from: s.start[o], text: say.New("plan-why.wait-until-then", m.jobs[m.ops[l.from].job].said())})
 		}
 	}
 	for i := range m.pools { // trays that it takes
@@ -78,26 +124,27 @@ func (m *Model) byLinks(s *schedule, o int) (cause, bool) {
 		}
 		for _, a := range p.adds {
 			if m.finishOf(s, a.op) == s.start[o] && m.trays(s, a) > 0 {
-				return cause{next: a.op, from: s.start[o], text: say.New("plan-why.wait-until-then", m.jobs[m.ops[a.op].job].said())}, true
+				out = append(out, cause{next: a.op, from: s.start[o], text: say.New("plan-why.wait-until-then", m.jobs[m.ops[a.op].job].said())})
 			}
 		}
 	}
-	return cause{}, false
+	return out
 }
 
 // bySlot: another stay that ends then, with every slot taken until then.
-func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
+func (m *binder) bySlot(o int) []cause {
+	s := m.s
 	op, t := &m.ops[o], s.start[o]
 	st := &m.jobs[op.job].stages[op.stage]
 	if st.at != line.Nowhere || st.kind == line.Chill || o != st.first() {
-		return cause{}, false
+		return nil
 	}
 	station := s.station[op.job][op.stage]
 	name := m.site.Stations[station].Name
 	for n, c := range s.changes {
 		if c.station == station && c.end == t {
-			return cause{next: m.endingAt(s, c.drain), from: c.drain, where: where{none, n}, by: name,
-				text: say.New("plan-why.water-being-changed-until", name)}, true
+			return []cause{{next: m.endingAt(s, c.drain), from: c.drain, where: where{none, n}, by: name,
+				text: say.New("plan-why.water-being-changed-until", name)}}
 		}
 	}
 	taken, last := 0, cause{next: none}
@@ -115,31 +162,36 @@ func (m *Model) bySlot(s *schedule, o int) (cause, bool) {
 			}
 		}
 	}
-	return last, !last.text.IsZero() && taken >= len(m.slots[station])
+	return only(last, !last.text.IsZero() && taken >= len(m.slots[station]))
 }
 
 // byHands: somebody who is busy until then, with nobody else free.
-func (m *Model) byHands(s *schedule, o int) (cause, bool) {
-	t := s.start[o]
-	busy, c := 0, cause{next: none, from: t}
-	for _, h := range m.tasks(s) {
+func (m *binder) byHands(o int) (out []cause) {
+	t := m.s.start[o]
+	busy := 0
+	for _, h := range m.hands {
 		if h.start >= t || h.end < t {
 			continue
 		}
 		busy++
 		if h.end == t {
-			c.text = say.New("plan-why.everybody-s-hands-full", m.doing(s, h))
-			if c.next = h.op; c.next == none { // a change of water
-				c.next, c.from, c.where, c.by = m.endingAt(s, h.start), h.start, h.where, handsName
+			c := cause{next: h.op, from: t, text: say.New("plan-why.everybody-s-hands-full", m.doing(m.s, h))}
+			if h.op == none { // a change of water
+				c.next, c.from, c.where, c.by = m.endingAt(m.s, h.start), h.start, h.where, handsName
 			}
+			out = append(out, c)
 		}
 	}
-	return c, !c.text.IsZero() && busy >= m.crew
+	if busy < m.crew {
+		return nil
+	}
+	return out
 }
 
 // byChoice: nothing that ends then, so it could start earlier by itself; it waits
 // for the sake of what comes after, or of the amps.
-func (m *Model) byChoice(s *schedule, o int) cause {
+func (m *binder) byChoice(o int) cause {
+	s := m.s
 	op := &m.ops[o]
 	c := cause{next: none, from: s.start[o], text: say.New("plan-why.nothing-stands-way-earlier")}
 	before := 0
@@ -223,7 +275,7 @@ func WhyNot(p *Plan, step int) say.Sentence {
 			if m.jobs[j].batch != st.Batch || m.jobs[j].name != st.Name || g.kind != st.Kind || g.first() == none || !m.instant(m.begin(p.s, j, k)).Equal(st.Start) {
 				continue
 			}
-			return m.causeOf(p.s, g.first()).text
+			return m.binder(p.s).causeOf(g.first()).text
 		}
 	}
 	return say.New("plan-why.due-between-washes-before")

@@ -38,7 +38,7 @@ func solve(t testing.TB, s *line.State, now time.Time, opt plan.Options) *plan.P
 func TestStarterDay(t *testing.T) {
 	s := starter(t)
 	better := 0
-	p := solve(t, s, linetest.Morning, plan.Options{Budget: 8 * time.Second, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
+	p := solve(t, s, linetest.Morning, plan.Options{Budget: 2 * time.Minute, WhatIf: 300 * time.Millisecond, Seed: 1, OnBetter: func(p *plan.Plan) {
 		better++
 		for _, bad := range checkPlan(s, p) {
 			t.Error(bad)
@@ -59,7 +59,7 @@ func TestStarterDay(t *testing.T) {
 	if want := linetest.Morning.Add(cut + way + rest); !p.Finish.Equal(want) || !p.Optimal {
 		t.Errorf("the day ends at %s, proved %v; by hand it is %s", p.Finish, p.Optimal, want)
 	}
-	if !strings.HasPrefix(p.Binding.Words.String(), "the sowing bench") {
+	if !strings.HasPrefix(p.Binding.Words.String(), "the cutting table") {
 		t.Errorf("what binds is %q", p.Binding.Words)
 	}
 	for _, w := range p.WhatIf {

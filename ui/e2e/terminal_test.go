@@ -65,7 +65,8 @@ type terminal struct {
 	watch func(at time.Time) // told when something has arrived, nil: nobody
 
 	key     string    // pressed last
-	pressed time.Time // when it was
+	pressed time.Time // when it was, or when the program first showed that it had it
+	had     bool      // it has shown that
 
 	noise func() string // what the terminal sends by itself before each key; nil: nothing
 }
@@ -211,6 +212,9 @@ func (x *terminal) expectWithin(d time.Duration, texts ...string) {
 			}
 		}
 		if missing == "" {
+			if !x.had {
+				x.had, x.pressed = true, time.Now() // the program had the key by now, and perhaps no sooner
+			}
 			return
 		}
 		if time.Now().After(deadline) {
@@ -234,7 +238,7 @@ func (x *terminal) press(keys ...string) {
 			}
 			time.Sleep(time.Until(x.pressed.Add(again)))
 		}
-		x.key, x.pressed = k, time.Now()
+		x.key, x.pressed, x.had = k, time.Now(), false
 		if x.noise != nil {
 			x.send(x.noise())
 		}
@@ -254,7 +258,6 @@ func (x *terminal) endAtOnce() {
 	x.t.Helper()
 	x.press("Enter")
 	x.expect("Begun only")
-	x.pressed = time.Now() // the program may have had the first one late
 	x.press("Enter")
 }
 
