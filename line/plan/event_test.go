@@ -222,10 +222,10 @@ func TestWhatIfIsARealPlan(t *testing.T) {
 		t.Skip("proves nine plans")
 	}
 	s := linetest.DayOf(3, 1, 2)
-	opt := plan.Options{Budget: time.Minute, Seed: 1}
+	opt := plan.Options{Seed: 1}
 	asked := opt
 	asked.WhatIf = time.Minute
-	p := solve(t, s, linetest.Morning, asked)
+	p := proved(t, s, asked)
 	more := map[string]*line.State{}
 	hand := *s
 	hand.Crew = append([]string{"Rowan"}, s.Crew...)
@@ -239,7 +239,7 @@ func TestWhatIfIsARealPlan(t *testing.T) {
 	}
 	gained := false
 	for what, state := range more {
-		other := solve(t, state, linetest.Morning, opt)
+		other := proved(t, state, opt)
 		if !p.Optimal || !other.Optimal {
 			t.Fatalf("%s: not proved", what)
 		}

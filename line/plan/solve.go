@@ -51,6 +51,7 @@ type solving struct {
 	base   *Plan // what people follow, mended
 	bound  int   // proved end of the day
 	proved bool
+	ends   bool // only the end of the day counts
 }
 
 // begin makes the first plan.
@@ -177,12 +178,18 @@ func (h *solving) solve(ctx context.Context, budget time.Duration, open waters, 
 	p := h.m.newProblem(like, open)
 	p.out.Horizon = h.horizon(p)
 	p.out.Activities[p.end].Release = min(h.bound, like.values.finish) // not before what is known already
+	if h.ends {
+		p.out.Goals = p.out.Goals[:p.span()+1]
+	}
 	hint := p.hint(like)
 	r, err := sched.Solve(part, p.out, sched.Options{Workers: h.opt.Workers, Seed: h.opt.Seed, Hint: hint,
 		OnSolution: func(s sched.Solution) {
 			x := p.read(like, s.Schedule)
 			if open == sameWater || h.m.waterAllowed(x) {
 				h.take(x)
+			}
+			if h.ends && h.settled() {
+				cancel()
 			}
 		}})
 	if err == nil && whole {

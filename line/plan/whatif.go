@@ -45,6 +45,7 @@ func ask(ctx context.Context, s *line.State, now time.Time, p *Plan, opt Options
 	if err != nil {
 		return time.Time{}, time.Time{}, err
 	}
+	h.ends = true
 	h.run(part, opt.WhatIf)
 	return h.m.instant(h.best.values.finish), h.m.instant(min(h.bound, h.best.values.finish)), nil
 }
