@@ -2,11 +2,13 @@ package line
 
 import (
 	"math"
-	"shedbell/line/say"
 	"strings"
 	"time"
 	"unicode"
 	"unicode/utf8"
+
+	"shedbell/line/chemical"
+	"shedbell/line/say"
 )
 
 // mostText is the longest text of an entry, in bytes.
@@ -33,6 +35,9 @@ func (c MakeEntry) decide(d *draft) *Refusal {
 			e.Where = d.s.Site.Stations[i].Name
 		}
 	}
+	if e.Chemical == chemical.Unknown {
+		e.Chemical = chemical.In(e.Product)
+	}
 	for _, check := range []func(*Entry, EntrySpec) *Refusal{d.pointsBack, d.timely, signedEntry, reading, d.complete} {
 		if no := check(&e, spec); no != nil {
 			return no
@@ -51,8 +56,18 @@ func (c TickSurface) decide(d *draft) *Refusal {
 	if d.s.Clean.IsZero() {
 		return refuse(RuleOrder, "line.surface-contact")
 	}
-	if _, ok := d.s.SurfaceStrength(); !ok {
+	strength, ok := d.s.SurfaceStrength()
+	if !ok {
 		return refuse(RuleOrder, "line.surface-strength")
+	}
+	if other, clash := d.s.Clash(strength.Entry.chemical(), strength.Seq); clash {
+		return refuse(RuleOrder, "line.never-together", other.Entry.Product, strength.Entry.Product)
+	}
+	switch b, unsafe := d.s.Site.unsafe(&strength.Entry); {
+	case unsafe && b.Limit.Bound == AtLeast:
+		return refuse(RuleOrder, "line.surface-weak", b.Value, b.Limit.Unit, b.Limit.Value)
+	case unsafe && !c.Entry.Rinsed:
+		return refuse(RuleOrder, "line.surface-rinse", b.Value, b.Limit.Unit, b.Limit.Value)
 	}
 	return MakeEntry(c).decide(d)
 }
@@ -65,6 +80,33 @@ func (s *State) SurfaceStrength() (KeptEntry, bool) {
 		}
 	}
 	return KeptEntry{}, false
+}
+
+// Clash is the day's last reading before a record, zero: of all, of a chemical that must
+// not meet another one, with no cleaning entered since, which rinses it off.
+func (s *State) Clash(with chemical.ID, before int64) (KeptEntry, bool) {
+	for i := len(s.Entries) - 1; i >= 0 && !s.Entries[i].At.Before(s.Opened); i-- {
+		e := &s.Entries[i]
+		switch {
+		case before > 0 && e.Seq >= before && e.Entry.Kind != EntryCleaning:
+		case e.Entry.Kind == EntryCleaning:
+			return KeptEntry{}, false
+		case e.Corrected == 0 && e.Entry.Kind == EntryStrength && chemical.Never(with, e.Entry.chemical()):
+			return *e, true
+		}
+	}
+	return KeptEntry{}, false
+}
+
+// Sanitizer is what the surfaces are sanitized with: by the last reading of its strength,
+// and peroxide where nobody has read one.
+func (s *State) Sanitizer() chemical.ID {
+	for i := len(s.Entries) - 1; i >= 0; i-- {
+		if e := &s.Entries[i]; e.Corrected == 0 && e.Entry.Kind == EntryStrength && e.Entry.Use == UseSurface {
+			return e.Entry.chemical()
+		}
+	}
+	return chemical.Peroxide
 }
 
 // pointsBack checks the entries that this one points to. A correction of a

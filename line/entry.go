@@ -1,9 +1,11 @@
 package line
 
 import (
-	"shedbell/line/say"
 	"slices"
 	"time"
+
+	"shedbell/line/chemical"
+	"shedbell/line/say"
 )
 
 // EntryKind is what an entry in the safety records is about. Its text is its name
@@ -59,7 +61,9 @@ type Entry struct {
 
 	Use        Use           `json:",omitempty"` // strength: what the sanitizer is for
 	Product    string        `json:",omitempty"` // sanitizer, by the name on its label
+	Chemical   chemical.ID   `json:",omitempty"` // what is in it, by whatever name
 	ProductLot string        `json:",omitempty"`
+	Rinsed     bool          `json:",omitempty"` // surface: with drinking water, after the contact time
 	Contact    time.Duration `json:",omitempty"` // surface: how long it stayed wet
 	Lot        string        `json:",omitempty"` // greens that it is about
 	Text       string        `json:",omitempty"` // what was seen or done

@@ -1,9 +1,12 @@
 package line
 
 import (
-	"shedbell/line/say"
+	"slices"
 	"strings"
 	"time"
+
+	"shedbell/line/chemical"
+	"shedbell/line/say"
 )
 
 // Bound is on which side of a value a limit lies.
@@ -30,7 +33,7 @@ func (b Bound) Says() say.Sentence {
 type Limit struct {
 	Kind    EntryKind
 	Use     Use    // strength: what the sanitizer is for; empty: any use
-	Product string // strength: a word in the product's name; empty: any product
+	Product string // strength: what is in the product, by any name; empty: any product
 	Bound   Bound
 	Value   float64
 	Unit    Unit
@@ -85,16 +88,23 @@ const DefaultRetainYears = 2
 func DefaultLimits() []Limit {
 	return []Limit{
 		Limit{Kind: EntryFridge, Bound: AtMost, Value: 5, Unit: UnitC}.published("food-code"),
-		Limit{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 80, Unit: UnitPPM}.published("peracid-food"),
-		Limit{Kind: EntryStrength, Use: UseWater, Product: "peroxyacetic", Bound: AtMost, Value: 100, Unit: UnitPPM}.published("peracid-raw"),
-		Limit{Kind: EntryStrength, Use: UseWater, Product: "peroxide", Bound: AtMost, Value: 59, Unit: UnitPPM}.published("peroxide-food"),
-		Limit{Kind: EntryStrength, Use: UseSurface, Product: "chlor", Bound: AtMost, Value: 200, Unit: UnitPPM}.published("chlorine"),
+		strength(UseWater, chemical.Peracid, 80, "peracid-food"),
+		strength(UseWater, chemical.Peroxide, 59, "peroxide-food"),
+		strength(UseSurface, chemical.Peracid, 500, "peracid-surface"),
+		strength(UseSurface, chemical.Peroxide, 1100, "peroxide-surface"),
+		strength(UseSurface, chemical.SodiumHypochlorite, 200, "chlorine"),
+		strength(UseSurface, chemical.Quat, 200, "quat-surface"),
 		Limit{Kind: EntryWaterTest, Bound: AtMost, Value: 0, Unit: UnitCFU}.published("water-test"),
 	}
 }
 
+// strength is the most that is published of a chemical for a use.
+func strength(use Use, of chemical.ID, ppm float64, id string) Limit {
+	return Limit{Kind: EntryStrength, Use: use, Product: string(of), Bound: AtMost, Value: ppm, Unit: UnitPPM}.published(id)
+}
+
 // All are the limits in force: the line file's own, then the defaults that it does
-// not replace.
+// not replace. A looser one stands beside the default.
 func (l *Limits) All() []Limit {
 	out := append([]Limit{}, l.List...)
 	for _, d := range DefaultLimits() {
@@ -105,14 +115,25 @@ func (l *Limits) All() []Limit {
 	return out
 }
 
-// replaced says whether the line file has its own limit for what d limits.
+// replaced says whether the line file has its own limit for what d limits, which lets
+// no more pass.
 func replaced(own []Limit, d Limit) bool {
-	for _, o := range own {
-		if o.Kind == d.Kind && o.Use == d.Use && strings.EqualFold(o.Product, d.Product) && o.Bound == d.Bound {
-			return true
+	return slices.ContainsFunc(own, func(o Limit) bool {
+		v, ok := Convert(o.Value, o.Unit, d.Unit)
+		tight := v <= d.Value
+		if d.Bound == AtLeast {
+			tight = v >= d.Value
 		}
-	}
-	return false
+		return ok && tight && o.Kind == d.Kind && o.Use == d.Use && o.Bound == d.Bound &&
+			(o.Product == d.Product || d.of(chemical.In(o.Product)))
+	})
+}
+
+// of says whether the limit is for an active ingredient. Both hypochlorites count as
+// available chlorine.
+func (l *Limit) of(id chemical.ID) bool {
+	own := chemical.In(l.Product)
+	return own != chemical.Unknown && (own == id || own.Chlorine() && id.Chlorine())
 }
 
 // Retain is how many years records are kept.
@@ -128,6 +149,9 @@ type Beside struct {
 	Limit Limit
 	Value float64 // in the limit's unit
 	Past  bool    // the value lies on the far side of the limit
+
+	// None says that no limit is known for the chemical in this use.
+	None bool `json:",omitempty"`
 }
 
 // AllLimits are those of the records with the contact time of the line's own
@@ -143,7 +167,22 @@ func (s *Site) AllLimits() []Limit {
 // covers says whether the limit is for such an entry.
 func (l *Limit) covers(e *Entry) bool {
 	kind := l.Kind == e.Kind || l.Kind == EntryStrength && e.Kind == EntrySurface
-	return kind && (l.Use == "" || l.Use == e.Use) && strings.Contains(strings.ToLower(e.Product), strings.ToLower(l.Product))
+	if !kind || l.Use != "" && l.Use != e.Use {
+		return false
+	}
+	if l.Product == "" || l.of(e.chemical()) {
+		return true
+	}
+	return chemical.In(l.Product) == chemical.Unknown && strings.Contains(strings.ToLower(e.Product), strings.ToLower(l.Product))
+}
+
+// chemical is what is in the product of an entry. Those made before that was kept have
+// the product's name only.
+func (e *Entry) chemical() chemical.ID {
+	if e.Chemical != chemical.Unknown {
+		return e.Chemical
+	}
+	return chemical.In(e.Product)
 }
 
 // reading is what of the entry the limit is for, in the limit's unit.
@@ -199,10 +238,34 @@ func beside(e *Entry, limits []Limit) []Beside {
 			continue
 		}
 		const tiny = 1e-9 // 41 F is 5 C, whatever binary fractions say
-		out = append(out, Beside{Limit: lim, Value: v,
-			Past: lim.Bound == AtMost && v > lim.Value+tiny || lim.Bound == AtLeast && v < lim.Value-tiny})
+		over := lim.Bound == AtMost && v > lim.Value+tiny
+		if e.Kind == EntrySurface && e.Rinsed {
+			over = false // the most is for what is not rinsed afterwards
+		}
+		out = append(out, Beside{Limit: lim, Value: v, Past: over || lim.Bound == AtLeast && v < lim.Value-tiny})
+	}
+	if e.Kind == EntryStrength && !slices.ContainsFunc(out, func(b Beside) bool { return b.Limit.Product != "" }) {
+		out = append(out, Beside{Limit: Limit{Kind: e.Kind, Use: e.Use, Product: e.Product, Unit: e.Unit}, Value: e.Value, None: true})
 	}
 	return out
+}
+
+// unsafe is the limit that a surface of such an entry is beyond: too strong without a
+// rinse, or too weak.
+func (s *Site) unsafe(e *Entry) (Beside, bool) {
+	for _, b := range s.Beside(e) {
+		if b.Past && b.Limit.Kind == EntryStrength {
+			return b, true
+		}
+	}
+	return Beside{}, false
+}
+
+// NeedsRinse says whether surfaces have to be rinsed with drinking water before they
+// count as clean, as a sanitizer was read stronger than what may stay on them.
+func (s *Site) NeedsRinse(strength *Entry) (Beside, bool) {
+	b, ok := s.unsafe(strength)
+	return b, ok && b.Limit.Bound == AtMost
 }
 
 // ContactTime is how long the surfaces of a site have to stay wet: the longest of

@@ -168,11 +168,7 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 		want.Seq, want.At, want.LastID, want.ChoreID, want.Acting, want.Ahead = got.Seq, got.At, got.LastID, got.ChoreID, got.Acting, got.Ahead
 		want.Entries, want.Marks = got.Entries, got.Marks // nothing takes a safety entry back, nor what was seen of alarms
 		want.Site, want.File = got.Site, got.File
-		books := []power.State{want.Power}
-		if n < m.plugged {
-			books = append(books, old.Power) // what a plug has switched since stays switched
-		}
-		m.stays(old, books)
+		m.stays(old, want.Power, n < m.plugged)
 		want.Power, want.PowerPast = got.Power, got.PowerPast
 		if n >= m.plugged && facts(&want) != facts(&got) { // a plug since may have stopped a machine
 			m.t.Fatalf("undo:\n%s\n%s", facts(&want), facts(&got))
@@ -190,8 +186,9 @@ func (m *machine) undo(old *line.State, c line.Command, d line.Decision) {
 
 // stays checks that an undo has switched nothing: no circuit carries less than it did
 // and no breaker is cooler, and the books say of every machine what they said before
-// the action. What is in doubt can be started again, or said to be as the books say.
-func (m *machine) stays(old *line.State, books []power.State) {
+// the action, but for what a plug since has switched. What is in doubt can be started
+// again, or said to be as the books say.
+func (m *machine) stays(old *line.State, books power.State, plugged bool) {
 	s, p, now := m.live, &m.live.Site.Panel, m.live.At
 	for c := range p.Circuits {
 		if was, is := carried(old, c, now), carried(s, c, now); is < was-1e-9 {
@@ -204,11 +201,8 @@ func (m *machine) stays(old *line.State, books []power.State) {
 	for i := range p.Loads {
 		st := &s.Power.Loads[i]
 		setting, on := st.InBooks()
-		if !slices.ContainsFunc(books, func(b power.State) bool {
-			wantSetting, wantOn := b.Loads[i].InBooks()
-			return on == wantOn && (!on || setting == wantSetting)
-		}) {
-			m.t.Fatalf("%s was %+v before the action, after the undo %+v", p.Loads[i].Name, books[0].Loads[i], *st)
+		if wantSetting, wantOn := books.Loads[i].InBooks(); !plugged && (on != wantOn || on && setting != wantSetting) {
+			m.t.Fatalf("%s was %+v before the action, after the undo %+v", p.Loads[i].Name, books.Loads[i], *st)
 		}
 	}
 	m.settled(now)

@@ -186,8 +186,9 @@ func (s *Screen) tick(env *screen.Env, d *day, key act.Action) act.Action {
 	}
 	strong, _ := d.s.SurfaceStrength()
 	e := strong.Entry
+	_, rinse := d.s.Site.NeedsRinse(&e)
 	tick := line.TickSurface(s.entry(env, line.Entry{Kind: line.EntrySurface, Where: name, Use: line.UseSurface, Product: e.Product,
-		ProductLot: e.ProductLot, Value: e.Value, Unit: e.Unit, Contact: d.contact}))
+		Chemical: e.Chemical, ProductLot: e.ProductLot, Value: e.Value, Unit: e.Unit, Contact: d.contact, Rinsed: rinse}))
 	return key.Send(tick).Run(func() tea.Cmd {
 		s.marked = (slices.Index(surfaces, name) + 1) % len(surfaces)
 		return act.Do(tick)

@@ -3,6 +3,7 @@ package cleanup
 import (
 	"testing"
 
+	"shedbell/line/chemical"
 	"shedbell/line/say"
 	"shedbell/ui/words"
 )
@@ -14,9 +15,10 @@ func TestDangerOfTheProduct(t *testing.T) {
 	for product, want := range map[string]words.Danger{
 		"Chlorine (hypochlorite)": words.DangerChlorine, "BLEACH 6%": words.DangerChlorine, "cloro (hipoclorito)": words.DangerChlorine,
 		"Lavandina": words.DangerChlorine, "lejía": words.DangerChlorine,
-		"hydrogen peroxide": words.DangerPeroxide, "ácido peroxiacético": words.DangerPeroxide, "": words.DangerPeroxide,
+		"hydrogen peroxide": words.DangerPeroxide, "ácido peroxiacético": words.DangerPeroxide, "": words.DangerSanitizer,
+		"ácido láctico": words.DangerSanitizer, "chlorine dioxide": words.DangerSanitizer, "sodium chloride": words.DangerSanitizer,
 	} {
-		if got := danger(product); got != want {
+		if got := words.DangerOf(chemical.In(product)); got != want {
 			t.Errorf("%q is danger %d, want %d", product, got, want)
 		}
 	}
@@ -25,7 +27,7 @@ func TestDangerOfTheProduct(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := danger(speaker.Say(products[2])); got != words.DangerChlorine {
+		if got := words.DangerOf(chemical.In(speaker.Say(products[2]))); got != words.DangerChlorine {
 			t.Errorf("in %q chlorine is danger %d", name, got)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"shedbell/line"
+	"shedbell/line/chemical"
 	"shedbell/line/say"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -192,13 +193,11 @@ func (s *Screen) cautions(at Step, d *day) []words.Danger {
 	case PressureWash:
 		return []words.Danger{words.DangerJet, words.DangerElectric, words.DangerWetFloor}
 	case Mix, ContactTime:
-		product := ""
+		in := d.s.Sanitizer()
 		if s.typing != nil && s.typing == s.mix {
-			product = s.mix.Text("product")
-		} else if e, ok := d.s.SurfaceStrength(); ok {
-			product = e.Entry.Product
+			in = chemical.In(s.mix.Text("product"))
 		}
-		return []words.Danger{danger(product)}
+		return []words.Danger{words.DangerOf(in)}
 	case Surfaces:
 		return []words.Danger{words.DangerElectric, words.DangerWetFloor}
 	}
@@ -301,7 +300,11 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 
 func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
 	left := d.unticked()
-	if _, ok := d.s.SurfaceStrength(); !ok {
+	strong, ok := d.s.SurfaceStrength()
+	if b, rinse := d.s.Site.NeedsRinse(&strong.Entry); ok && rinse {
+		p.put(theme.Soon, d.t.Say("cleanup.rinse-first", d.t.Reading(b.Value, b.Limit.Unit), d.t.Reading(b.Limit.Value, b.Limit.Unit)))
+	}
+	if !ok {
 		p.put(theme.Refuse, d.t.Say("cleanup.first-strength"))
 	} else if d.s.Clean.IsZero() {
 		p.put(theme.Refuse, d.t.Say("cleanup.first-contact"))
@@ -311,8 +314,13 @@ func (s *Screen) drawSurfaces(env *screen.Env, d *day, p *panel) {
 		cols = 2
 	}
 	rows := (len(surfaces) + cols - 1) / cols
+	room := p.rest()
+	top := max(0, min(s.marked%rows-room.H/2, rows-room.H)) // the marked one stays in sight
 	for i, name := range surfaces {
-		cell := p.rest().Sub(i/rows*(p.r.W/cols), i%rows, p.r.W/cols, 1)
+		if i%rows < top {
+			continue
+		}
+		cell := room.Sub(i/rows*(p.r.W/cols), i%rows-top, p.r.W/cols, 1)
 		role, state := theme.Text, d.t.Say("cleanup.to-do")
 		if i == s.marked {
 			role = theme.Chosen

@@ -3,11 +3,11 @@ package cleanup
 import (
 	"errors"
 	"fmt"
-	"slices"
-	"strings"
 
 	"shedbell/line"
+	"shedbell/line/chemical"
 	"shedbell/line/records"
+	"shedbell/line/say"
 	"shedbell/ui/canvas"
 	"shedbell/ui/form"
 	"shedbell/ui/screen"
@@ -143,6 +143,9 @@ func (m mix) beside(env *screen.Env) []string {
 		e.Value, e.Unit = float64(target), line.UnitPPM
 	}
 	var out []string
+	if other, clash := env.State.Clash(chemical.In(e.Product), 0); clash {
+		out = append(out, env.Words.Sentence(say.New("line.never-together", other.Entry.Product, e.Product)))
+	}
 	for _, b := range env.State.Site.Beside(&e) {
 		out = append(out, env.Words.Beside(&b, false))
 	}
@@ -169,16 +172,4 @@ func (m mix) drawTable(r canvas.Region) {
 		r.Put(14, 1+i, theme.Text, row.Metric)
 		r.Put(29, 1+i, theme.Text, row.US)
 	}
-}
-
-// chlorines are how products with chlorine are called, in every language.
-var chlorines = []string{"chlor", "bleach", "clor", "lejía", "lejia", "lavandina"}
-
-// danger is what to mind about the product.
-func danger(product string) words.Danger {
-	product = strings.ToLower(product)
-	if slices.ContainsFunc(chlorines, func(name string) bool { return strings.Contains(product, name) }) {
-		return words.DangerChlorine
-	}
-	return words.DangerPeroxide
 }

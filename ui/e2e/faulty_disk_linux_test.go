@@ -147,6 +147,7 @@ func TestADiskThatFails(t *testing.T) {
 				x.press("0", "1", "9", "Enter", "0")
 				x.expect("Is the tub blower off?")
 				x.press("Enter")
+				x.gone("Is the tub blower off?")
 				x.expect("PEA 1 into the tub")
 				again++
 			}

@@ -200,6 +200,31 @@ func (x *terminal) expect(texts ...string) {
 	x.expectWithin(patience, texts...)
 }
 
+// pressUntil presses a key until a text is there.
+func (x *terminal) pressUntil(key, text string) {
+	x.t.Helper()
+	for deadline := time.Now().Add(patience); !strings.Contains(x.screen(), text); {
+		if time.Now().After(deadline) {
+			x.t.Fatalf("%s never brought %q:\n%s", key, text, x.screen())
+		}
+		x.press(key)
+		for i := 0; i < 400 && !strings.Contains(x.screen(), text); i++ {
+			time.Sleep(5 * time.Millisecond)
+		}
+	}
+}
+
+// gone waits until a text is not there any more.
+func (x *terminal) gone(text string) {
+	x.t.Helper()
+	for deadline := time.Now().Add(patience); strings.Contains(x.screen(), text); time.Sleep(5 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			x.t.Fatalf("the screen still shows %q:\n%s", text, x.screen())
+		}
+	}
+	x.pressed = time.Now()
+}
+
 func (x *terminal) expectWithin(d time.Duration, texts ...string) {
 	x.t.Helper()
 	deadline := time.Now().Add(d)

@@ -113,6 +113,9 @@ func (d *draft) build(env *screen.Env, title string, fresh bool) {
 	switch {
 	case e.Kind == line.EntryCorrective:
 		rows = d.choice(rows, "what", "records-form.what-was-done", e.Text, deeds(env.Words), "records-does.or-type", put)
+		if e.Text == "" {
+			rows[len(rows)-1].Default = form.Value{} // Enter may not say that something was done
+		}
 	case spec.Text, e.Kind == line.EntryWaterTest:
 		rows = d.text(rows, "what", "records-form.what", e.Text, spec.Text, put)
 	}

@@ -82,6 +82,9 @@ func (t *Speaker) Entry(e *line.Entry) string {
 	if e.Contact > 0 {
 		parts = append(parts, t.Say("record.wet-for", Clock(e.Contact)))
 	}
+	if e.Rinsed {
+		parts = append(parts, t.Say("record.rinsed"))
+	}
 	return join(parts)
 }
 
@@ -121,6 +124,9 @@ func Initials(name string) string {
 // in full also what it covers. It says on which side the value lies, no more: the
 // label and the inspector decide.
 func (t *Speaker) Beside(b *line.Beside, full bool) string {
+	if b.None {
+		return t.Say("record.no-limit")
+	}
 	key := "record.at-most"
 	switch least := b.Limit.Bound == line.AtLeast; {
 	case b.Past && least:

@@ -17,7 +17,6 @@ var lessonDangers = map[string][]Danger{
 	"train-spin-end":      {DangerDrum},
 	"train-tray-wash":     {DangerJet, DangerElectric, DangerWetFloor},
 	"train-tray-wash-end": {DangerJet},
-	"train-sanitize":      {DangerPeroxide},
 	"train-water":         {DangerElectric, DangerWetFloor},
 }
 
@@ -27,8 +26,12 @@ func (t *Speaker) Train(s *line.State, p *line.Prompt) (Lesson, bool) {
 	if key == "" {
 		return Lesson{}, false
 	}
+	dangers := lessonDangers[key]
+	if key == "train-sanitize" {
+		dangers = []Danger{DangerOf(s.Sanitizer())}
+	}
 	return Lesson{Where: t.Say(key + ".where"), How: t.Say(key + ".how"), Right: t.Say(key + ".right"), Never: t.Say(key + ".never"),
-		Dangers: lessonDangers[key]}, true
+		Dangers: dangers}, true
 }
 
 // lessonKey names a prompt's lesson.

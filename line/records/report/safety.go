@@ -22,7 +22,8 @@ func Safety(b *records.Book) *Doc {
 	}
 	for _, spec := range line.EntrySpecs() {
 		lines := b.Safety(spec.Kind)
-		if len(lines) == 0 && spec.Kind != line.EntryWater && spec.Kind != line.EntryStrength && spec.Kind != line.EntryFridge {
+		none := spec.Kind == line.EntryWater && len(b.Waters) == 0 // else the line has recorded changes, below
+		if len(lines) == 0 && !none && spec.Kind != line.EntryStrength && spec.Kind != line.EntryFridge {
 			continue
 		}
 		s := Section{Name: string(spec.Kind), Title: spec.Kind.Title(), Table: safetyTable(lines)}
@@ -67,6 +68,10 @@ func Beside(l *records.SafetyLine) say.Sentence {
 	parts := make([]say.Sentence, len(l.Beside))
 	for i := range l.Beside {
 		b := &l.Beside[i]
+		if b.None {
+			parts[i] = say.New("report-says.no-limit")
+			continue
+		}
 		parts[i] = say.New(sideKey[b.Limit.Bound][b.Past], b.Limit.Value, b.Limit.Unit, b.Limit.SaysSource())
 	}
 	return say.Join(parts, "; ")
@@ -87,6 +92,9 @@ func what(e *line.Entry) say.Sentence {
 	}
 	if e.Contact > 0 {
 		parts = append(parts, say.New("report-says.wet", e.Contact.String()))
+	}
+	if e.Rinsed {
+		parts = append(parts, say.New("report-says.rinsed"))
 	}
 	add(e.Day, say.New("report-says.day", e.Day))
 	if e.About != 0 {
