@@ -212,16 +212,42 @@ func (d *draft) fixes(c Correct) ([]Corrected, *Refusal) {
 	}
 	a, said := d.s.undo[i], d.s.said(i)
 	fix := Corrected{Entry: a.group}
-	switch {
-	case c.Back && !a.out():
-	case a.fix != nil:
+	if a.fix != nil && (a.out() || !c.Back) {
 		fix = *a.fix
 		fix.Events = slices.Clone(fix.Events)
 	}
 	fix.Out = c.Out || fix.Out && !c.Back
+	if no := d.fixWhen(&fix, a, c); no != nil {
+		return nil, no
+	}
+	if len(fix.Events) == 0 {
+		fix.Events = eventsOf(said)
+	}
+	if no := d.fixWhat(&fix, a, c); no != nil {
+		return nil, no
+	}
+	out := []Corrected{fix}
+	to, put := putAt(fix.Events)
+	if from, was := putAt(eventsOf(Fixed(said, a.fix))); was && put && from != to && !fix.Out {
+		out = append(out, d.s.follow(&fix, from, to)...)
+	}
+	if same(fix.Events, said) {
+		out[0].Events = nil
+	}
+	if c.Back && a.out() {
+		out = append(out, d.s.backWith(a)...)
+	}
+	if a.fix == nil && out[0].plain() || a.fix != nil && reflect.DeepEqual(*a.fix, out[0]) {
+		return nil, refuse(RuleNothing, "line.correct-same")
+	}
+	return out, nil
+}
+
+// fixWhen puts in when it was done, and by whom.
+func (d *draft) fixWhen(fix *Corrected, a *action, c Correct) *Refusal {
 	if !c.At.IsZero() {
 		if no := d.tellable(c.At); no != nil {
-			return nil, no
+			return no
 		}
 		if fix.At = c.At.Round(0); c.At.Equal(a.at) {
 			fix.At = time.Time{}
@@ -229,48 +255,45 @@ func (d *draft) fixes(c Correct) ([]Corrected, *Refusal) {
 	}
 	if c.By != "" {
 		if unfit(c.By) || strings.TrimSpace(c.By) == "" {
-			return nil, refuse(RuleValue, "line.crew-no-name")
+			return refuse(RuleValue, "line.crew-no-name")
 		}
 		if fix.By = c.By; c.By == a.by {
 			fix.By = ""
 		}
 	}
-	if len(fix.Events) == 0 {
-		fix.Events = eventsOf(said)
-	}
+	return nil
+}
+
+// fixWhat puts in how many trays it was, and in which slot.
+func (d *draft) fixWhat(fix *Corrected, a *action, c Correct) *Refusal {
 	if c.Trays != 0 && !fix.count(c.Trays) {
-		return nil, refuse(RuleNothing, "line.correct-no-trays")
+		return refuse(RuleNothing, "line.correct-no-trays")
 	}
 	if b := a.before.Batch(fix.batch()); c.Trays != 0 && b != nil && b.Fate == OnLine {
 		if at := b.Step.Place; c.Trays > d.s.Site.Stations[at.Station].SlotTrays {
-			return nil, refuse(RuleCapacity, "line.too-many-for-place", b.Label(), c.Trays, d.at(at), d.s.Site.Stations[at.Station].SlotTrays)
+			return refuse(RuleCapacity, "line.too-many-for-place", b.Label(), c.Trays, d.at(at), d.s.Site.Stations[at.Station].SlotTrays)
 		}
 	}
-	to, put := putAt(fix.Events)
 	if c.Slot != 0 {
+		to, put := putAt(fix.Events)
 		if to.Slot = c.Slot - 1; !put || !d.s.valid(to) {
-			return nil, refuse(RuleNothing, "line.correct-no-slot")
+			return refuse(RuleNothing, "line.correct-no-slot")
 		}
 		fix.into(to.Slot)
 	}
-	out := []Corrected{fix}
-	if from, was := putAt(eventsOf(Fixed(said, a.fix))); was && put && from != to && !fix.Out {
-		out = append(out, d.s.follow(&fix, from, to)...)
-	}
-	if same(fix.Events, said) {
-		out[0].Events = nil
-	}
-	for i := range d.s.undo { // what was taken back together comes back together
-		if other := d.s.undo[i]; c.Back && a.out() && other != a && other.out() && other.with == a.with {
+	return nil
+}
+
+// backWith is what comes back together with an action: what was taken back with it.
+func (s *State) backWith(a *action) (out []Corrected) {
+	for _, other := range s.undo {
+		if other != a && other.out() && other.with == a.with {
 			again := *other.fix
 			again.Out = false
 			out = append(out, again)
 		}
 	}
-	if a.fix == nil && out[0].plain() || a.fix != nil && reflect.DeepEqual(*a.fix, out[0]) {
-		return nil, refuse(RuleNothing, "line.correct-same")
-	}
-	return out, nil
+	return out
 }
 
 func eventsOf(records []Record) (out Events) {
@@ -331,88 +354,4 @@ func (e *Corrected) count(trays int) bool {
 		e.Events = append(Events{TraysFound{Batch: batch, Trays: trays}}, e.Events...)
 	}
 	return batch > 0
-}
-
-// into has an action put what it is about into another slot of the station.
-func (e *Corrected) into(slot int) {
-	for i, event := range e.Events {
-		switch one := event.(type) {
-		case StepStarted:
-			one.At.Slot = slot
-			e.Events[i] = one
-		case BatchLoaded:
-			one.At.Slot = slot
-			e.Events[i] = one
-		case ChoreStarted:
-			one.At.Slot = slot
-			e.Events[i] = one
-		}
-	}
-}
-
-// follow is the fixes of what was done to a step since it was put somewhere, where that
-// was somewhere else.
-func (s *State) follow(fix *Corrected, from, to Place) (out []Corrected) {
-	batch, chore := fix.batch(), 0
-	for _, event := range fix.Events {
-		if e, ok := event.(ChoreStarted); ok {
-			chore = e.ID
-		}
-	}
-	for i := s.actionOf(fix.Entry) + 1; i < len(s.undo); i++ {
-		a, said := s.undo[i], s.said(i)
-		next := Corrected{Entry: a.group}
-		if a.fix != nil {
-			next = *a.fix
-		}
-		next.Events = nil
-		changed := false
-		for _, r := range Fixed(said, a.fix) {
-			event, leaves := elsewhere(r.Event, from, to, batch, chore)
-			if leaves {
-				return out
-			}
-			changed = changed || !reflect.DeepEqual(event, r.Event)
-			next.Events = append(next.Events, event)
-		}
-		if same(next.Events, said) {
-			next.Events = nil
-		}
-		if changed {
-			out = append(out, next)
-		}
-	}
-	return out
-}
-
-// elsewhere is what was done to a step in another slot; leaves says that it left that.
-func elsewhere(event Event, from, to Place, batch, chore int) (is Event, leaves bool) {
-	swap := func(at Place) Place {
-		if at == from {
-			return to
-		}
-		return at
-	}
-	switch e := event.(type) {
-	case StepAdjusted:
-		e.At = swap(e.At)
-		return e, false
-	case StepHeld:
-		e.At = swap(e.At)
-		return e, false
-	case StepResumed:
-		e.At = swap(e.At)
-		return e, false
-	case StepStarted:
-		return e, e.Batch == batch
-	case BatchLoaded:
-		return e, e.Batch == batch
-	case BatchCooled:
-		return e, e.Batch == batch
-	case BatchMoved:
-		return e, e.Batch == batch
-	case ChoreFinished:
-		return e, e.ID == chore
-	}
-	return event, false
 }

@@ -181,6 +181,34 @@ func (s *State) commandOf(event Event) (Command, *Refusal) {
 		return OpenDay{Sheet: e.Sheet}, nil
 	case DayClosed:
 		return CloseDay(e), nil
+	case ChoreStarted:
+		return StartChore{Kind: e.Kind, To: e.At, Trays: e.Trays, Crop: e.Crop, ByHand: e.ByHand}, nil
+	case ChoreFinished:
+		for i := range s.Chores {
+			if s.Chores[i].ID == e.ID {
+				return Finish{At: s.Chores[i].Step.Place}, nil
+			}
+		}
+		return nil, refuse(RuleNothing, "line.nothing-to-finish")
+	case BatchesAdded:
+		if len(e.Batches) > 0 {
+			return AddTrays{Demand: Demand{Crop: e.Batches[0].Crop, Trays: e.Batches[0].Trays}}, nil
+		}
+	case BatchSplit:
+		return Split{Batch: e.From, Trays: e.New.Trays}, nil
+	case BatchMerged:
+		return Merge(e), nil
+	case BatchScrapped:
+		return Scrap(e), nil
+	case TraysLost:
+		return DropTrays(e), nil
+	}
+	return s.stepCommandOf(event)
+}
+
+// stepCommandOf is that of an event of a batch's step.
+func (s *State) stepCommandOf(event Event) (Command, *Refusal) {
+	switch e := event.(type) {
 	case StepStarted:
 		if e.Again {
 			if b := s.Batch(e.Batch); b != nil && b.Fate == OnLine && b.Step.Progress == Finished {
@@ -204,31 +232,10 @@ func (s *State) commandOf(event Event) (Command, *Refusal) {
 		return Hold(e), nil
 	case StepResumed:
 		return Resume{At: e.At, ByHand: e.ByHand}, nil
-	case BatchesAdded:
-		if len(e.Batches) > 0 {
-			return AddTrays{Demand: Demand{Crop: e.Batches[0].Crop, Trays: e.Batches[0].Trays}}, nil
-		}
-	case BatchSplit:
-		return Split{Batch: e.From, Trays: e.New.Trays}, nil
-	case BatchMerged:
-		return Merge(e), nil
-	case BatchScrapped:
-		return Scrap(e), nil
-	case TraysLost:
-		return DropTrays(e), nil
 	case BatchMoved:
 		return Move{Batch: e.Batch, To: e.At}, nil
 	case StepSkipped:
 		return Skip{Batch: e.Batch, Reason: e.Reason}, nil
-	case ChoreStarted:
-		return StartChore{Kind: e.Kind, To: e.At, Trays: e.Trays, Crop: e.Crop, ByHand: e.ByHand}, nil
-	case ChoreFinished:
-		for i := range s.Chores {
-			if s.Chores[i].ID == e.ID {
-				return Finish{At: s.Chores[i].Step.Place}, nil
-			}
-		}
-		return nil, refuse(RuleNothing, "line.nothing-to-finish")
 	}
 	return nil, nil
 }

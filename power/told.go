@@ -16,58 +16,96 @@ func (s State) Carried(p, entered *Panel, was, next State, at time.Time, doubt i
 	out := s
 	out.Loads = slices.Clone(s.Loads)
 	out.Heat = s.carriedHeat(p, entered, was, next, at)
+	c := carrying{p: p, entered: entered, s: s, was: was, next: next, at: at, doubt: doubt}
 	for i := range out.Loads {
-		a, b, st := &was.Loads[i], &next.Loads[i], &out.Loads[i]
-		hung := entered.Loads[i].Circuit
-		switch {
-		case *a == *b:
-		case i == doubt && st.On && (!b.On || p.settingA(i, b.Setting) < p.settingA(i, st.Setting)-slackA):
-			st.InDoubt, st.Books = true, offInBooks
-			if setting, on := b.InBooks(); on {
-				st.Books = setting
-			}
-		case was.Open(hung) && !next.Open(hung) && (b.InDoubt || p.Loads[i].StaysOn) && a.PlugSeen == b.PlugSeen: // with its circuit, below
-		case !was.Open(hung) && next.Open(hung) && !b.On:
-			if hung == p.Loads[i].Circuit {
-				*st = p.cutStatus(s, i, at)
-			}
-		case a.PlugSeen != b.PlugSeen && b.LeftOn: // into an outlet without power, perhaps
-			*st = p.plugged(s, i, at)
-		case switched(a, b):
-			*st = p.carried(s, i, *b, at)
-			if a.On && b.OnSince.Equal(at) { // its plug went elsewhere
-				st.Started, st.OnSince = at, at
-			}
-			if !b.On && a.PlugSeen == b.PlugSeen {
-				st.DeclaredOff, st.PlugSeen, st.Outlet = s.Loads[i].DeclaredOff, s.Loads[i].PlugSeen, s.Loads[i].Outlet
-			}
-		case a.PlugSeen != b.PlugSeen && !b.DeclaredOff:
-			*st = p.plugged(s, i, at)
-		case st.On && b.On:
-			st.Until, st.Spoils = b.Until, b.Spoils
-			if b.InDoubt && !a.InDoubt {
-				st.InDoubt, st.Books = true, b.Books
-			}
-		}
+		c.load(&out, i)
 	}
-	for c := range p.Circuits {
-		switch {
-		case was.Open(c) == next.Open(c) && was.Dark(c) == next.Dark(c):
-		case next.Open(c):
-			for i := range out.Loads {
-				if st := &out.Loads[i]; p.Loads[i].Circuit == c && st.On && i != doubt && (!next.Loads[i].On || entered.Loads[i].Circuit != c) {
-					*st = p.cutStatus(out, i, at)
-				}
-			}
-			out = out.withOpen(p, c, true, next.Dark(c), at)
-		case out.Open(c):
-			out = out.Live(p, c, at)
-		}
+	for circuit := range p.Circuits {
+		out = c.circuit(out, circuit)
 	}
 	for i := range out.Loads {
 		if c := p.Loads[i].Circuit; out.Open(c) && out.Loads[i].On && !out.Loads[i].InDoubt && !s.Loads[i].On {
 			out = out.Live(p, c, at) // it has come on, so it has power
 		}
+	}
+	return out
+}
+
+// carrying is what Carried works with.
+type carrying struct {
+	p, entered   *Panel
+	s, was, next State
+	at           time.Time
+	doubt        int
+}
+
+// load carries what one load does.
+func (c *carrying) load(out *State, i int) {
+	p, s, at := c.p, c.s, c.at
+	a, b, st := &c.was.Loads[i], &c.next.Loads[i], &out.Loads[i]
+	if *a == *b {
+		return
+	}
+	if c.gone(out, i) {
+		return
+	}
+	switch {
+	case a.PlugSeen != b.PlugSeen && b.LeftOn: // into an outlet without power, perhaps
+		*st = p.plugged(s, i, at)
+	case switched(a, b):
+		*st = p.carried(s, i, *b, at)
+		if a.On && b.OnSince.Equal(at) { // its plug went elsewhere
+			st.Started, st.OnSince = at, at
+		}
+		if !b.On && a.PlugSeen == b.PlugSeen {
+			st.DeclaredOff, st.PlugSeen, st.Outlet = s.Loads[i].DeclaredOff, s.Loads[i].PlugSeen, s.Loads[i].Outlet
+		}
+	case a.PlugSeen != b.PlugSeen && !b.DeclaredOff:
+		*st = p.plugged(s, i, at)
+	case st.On && b.On:
+		st.Until, st.Spoils = b.Until, b.Spoils
+		if b.InDoubt && !a.InDoubt {
+			st.InDoubt, st.Books = true, b.Books
+		}
+	}
+}
+
+// gone carries what a load does whose going off is in doubt, or that goes with its
+// circuit; false where it is neither.
+func (c *carrying) gone(out *State, i int) bool {
+	p, hung := c.p, c.entered.Loads[i].Circuit
+	a, b, st := &c.was.Loads[i], &c.next.Loads[i], &out.Loads[i]
+	opened, closed := !c.was.Open(hung) && c.next.Open(hung), c.was.Open(hung) && !c.next.Open(hung)
+	switch {
+	case i == c.doubt && st.On && (!b.On || p.settingA(i, b.Setting) < p.settingA(i, st.Setting)-slackA):
+		st.InDoubt, st.Books = true, offInBooks
+		if setting, on := b.InBooks(); on {
+			st.Books = setting
+		}
+	case closed && (b.InDoubt || p.Loads[i].StaysOn) && a.PlugSeen == b.PlugSeen: // with its circuit
+	case opened && !b.On:
+		if hung == p.Loads[i].Circuit {
+			*st = p.cutStatus(c.s, i, c.at)
+		}
+	default:
+		return false
+	}
+	return true
+}
+
+// circuit carries whether one has power.
+func (c *carrying) circuit(out State, circuit int) State {
+	switch {
+	case c.was.Open(circuit) == c.next.Open(circuit) && c.was.Dark(circuit) == c.next.Dark(circuit):
+	case c.next.Open(circuit):
+		for i := range out.Loads {
+			if st := &out.Loads[i]; c.p.Loads[i].Circuit == circuit && st.On && i != c.doubt && (!c.next.Loads[i].On || c.entered.Loads[i].Circuit != circuit) {
+				*st = c.p.cutStatus(out, i, c.at)
+			}
+		}
+		return out.withOpen(c.p, circuit, true, c.next.Dark(circuit), c.at)
+	case out.Open(circuit):
+		return out.Live(c.p, circuit, c.at)
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"reflect"
 	"slices"
 	"time"
 
@@ -88,12 +89,28 @@ func start(ctx context.Context, s *line.State, now time.Time, opt Options) (f *o
 	if opt.Previous != nil {
 		f.follow(ctx, opt.Previous)
 		kept = f.best
+		if m.sameWork(opt.Previous.m) { // nothing has happened since: no instant of it may move
+			kept = opt.Previous.s
+			f.best = kept
+		}
 	}
 	f.first(ctx)
 	if f.best == nil {
 		return nil, nil, errNoPlace
 	}
 	return f, kept, nil
+}
+
+// sameWork says whether two models are of the same work at the same instant, so that a
+// schedule of one is one of the other.
+func (m *Model) sameWork(o *Model) bool {
+	if !m.Now.Equal(o.Now) || m.Unit != o.Unit || m.crew != o.crew {
+		return false
+	}
+	parts := func(m *Model) []any {
+		return []any{m.jobs, m.ops, m.links, m.starts, m.slots, m.away, m.fans, m.mains, m.pools, m.tubs}
+	}
+	return reflect.DeepEqual(parts(m), parts(o))
 }
 
 // quickTries is how many orders are tried before the exact search.

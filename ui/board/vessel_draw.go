@@ -5,198 +5,11 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/charmbracelet/lipgloss"
-
 	"shedbell/line"
 	"shedbell/ui/canvas"
-	"shedbell/ui/screen"
 	"shedbell/ui/theme"
 	"shedbell/ui/words"
 )
-
-// drawUpper draws the stations that greens pass, from left to right, wet to dry.
-func (f *frame) drawUpper(r canvas.Region) { f.drawStations(r, true) }
-
-// drawLower draws the stations of the clean-up, or names them in one row.
-func (f *frame) drawLower(r canvas.Region) {
-	if r.H >= 3 {
-		f.drawStations(r, false)
-		return
-	}
-	x := 1
-	for i := range f.s.Site.Stations {
-		st := &f.s.Site.Stations[i]
-		if st.Kind.ForGreens() || r.H == 0 {
-			continue
-		}
-		v := f.vessel(line.Place{Station: i})
-		text, role := f.waitingThere(st.Kind)
-		if v.What != "" {
-			text, role = strings.TrimSpace(f.doing(&v)+" "+v.time()), theme.Text
-		} else if at := f.starts(i); !at.IsZero() {
-			text += ", " + f.t.TimeOfDay(at, "")
-		}
-		title := strconv.Itoa(i+1) + " " + strings.ToUpper(f.title(i))
-		if x+canvas.Width(title) >= r.W {
-			return
-		}
-		x += r.Put(x, 0, f.chosen(i, theme.Strong), title) + 1
-		if x+canvas.Width(text) < r.W {
-			x += r.Put(x, 0, role, text) + 3
-		}
-	}
-}
-
-func (f *frame) chosen(station int, role theme.Role) theme.Role {
-	if f.env.Focus.Set && f.env.Focus.Place.Station == station {
-		return theme.Chosen
-	}
-	return role
-}
-
-func (f *frame) drawStations(r canvas.Region, greens bool) {
-	var all []int
-	shares := 0
-	for i := range f.s.Site.Stations {
-		if f.s.Site.Stations[i].Kind.ForGreens() == greens {
-			all = append(all, i)
-			shares += f.weight(i)
-		}
-	}
-	given, at := 0, make([]int, len(all)+1)
-	for i, station := range all {
-		given += f.weight(station)
-		at[i+1] = (given*r.W + shares/2) / max(shares, 1)
-		if greens {
-			f.narrowest(station, at[i+1]-at[i])
-		}
-	}
-	for i, station := range all {
-		f.drawStation(r.Cols(at[i], at[i+1]-at[i]), station)
-	}
-}
-
-// narrowest has every batch called by the longest kind of name that fits in each vessel.
-func (f *frame) narrowest(station, w int) {
-	room := w - 2
-	if room >= 12 {
-		room -= 2
-	}
-	if f.s.Site.Stations[station].Slots > 1 {
-		room -= 8
-	}
-	for _, at := range f.places(station) {
-		if b, _ := f.s.Occupant(at); b != nil {
-			for f.form < len(f.forms(b))-1 && canvas.Width(f.forms(b)[f.form]) > room {
-				f.form++
-			}
-		}
-	}
-}
-
-// weight is a station's share of the width.
-func (f *frame) weight(station int) int {
-	st := &f.s.Site.Stations[station]
-	switch {
-	case st.Kind == line.Chill:
-		return 10
-	case st.Slots > 1:
-		return 20
-	case st.Kind == line.Wash || st.Kind == line.Spin:
-		return 13
-	case !st.Kind.ForGreens() && f.s.StepAt(line.Place{Station: station}) != nil:
-		return 18
-	}
-	return 12
-}
-
-// drawStation draws a station as the vessel that it is.
-func (f *frame) drawStation(r canvas.Region, station int) {
-	st := &f.s.Site.Stations[station]
-	worst := f.vessel(line.Place{Station: station})
-	if st.Slots > 1 {
-		worst = vessel{Slot: words.Slot{State: words.Loaded}}
-	}
-	g := f.env.Theme.Glyphs
-	border, edge, title, _ := f.look(&worst)
-	o := outlines[st.Kind]
-	switch {
-	case st.Kind == line.Chill:
-		border, edge, title = g.Double, theme.Edge, theme.Strong
-	case st.Kind == line.TrayWash && worst.level == calm && worst.State != words.Due:
-		border.Top, border.Bottom = g.Dashed.Top, g.Dashed.Bottom
-	}
-	if worst.What == "" && worst.State == words.Free && !st.Kind.ForGreens() {
-		if _, role := f.waitingThere(st.Kind); role != theme.Faint {
-			edge, title = theme.Edge, theme.Strong
-		}
-	}
-	fill := theme.Role(0)
-	if title == theme.Urgent {
-		fill = theme.Urgent
-	}
-	r = f.frameOf(r, border, o, edge, fill)
-	f.drawName(r, station, f.chosen(station, title), o.top)
-	body := r.Sub(1, 1, r.W-2, r.H-2)
-	if !o.floor {
-		body = r.Sub(1, 1, r.W-2, r.H-1)
-	}
-	switch {
-	case st.Kind == line.Chill:
-		f.drawCold(body)
-	case st.Slots > 1:
-		f.drawRack(r, body, station)
-	case worst.What == "" && !st.Kind.ForGreens():
-		f.drawWaiting(body, station)
-	default:
-		f.drawVessel(body, &worst)
-	}
-}
-
-// frameOf draws the outline. The library's borders have the shapes; it draws them around
-// a block of text, while a vessel lacks sides by its kind and stands on cells.
-func (f *frame) frameOf(r canvas.Region, b lipgloss.Border, o outline, role, floor theme.Role) canvas.Region {
-	last := r.H - 1
-	if o.top {
-		r.Put(1, 0, role, strings.Repeat(b.Top, max(r.W-2, 0)))
-	}
-	if o.floor {
-		r.Put(1, last, role, strings.Repeat(b.Bottom, max(r.W-2, 0)))
-	}
-	for y := range r.H {
-		edge := o.top && y == 0 || o.floor && y == last
-		if o.sides && !edge {
-			r.Put(0, y, role, b.Left)
-			r.Put(r.W-1, y, role, b.Right)
-		}
-	}
-	if o.corners && o.top {
-		r.Put(0, 0, role, b.TopLeft)
-		r.Put(r.W-1, 0, role, b.TopRight)
-	}
-	if o.corners && o.floor {
-		r.Put(0, last, role, b.BottomLeft)
-		r.Put(r.W-1, last, role, b.BottomRight)
-	}
-	if !o.corners && o.sides {
-		r.Put(0, 0, role, " ")
-		r.Put(r.W-1, 0, role, " ")
-	}
-	return r
-}
-
-// drawName writes a station's number and name into its top, the longer name where it fits.
-func (f *frame) drawName(r canvas.Region, station int, role theme.Role, line bool) {
-	number := strconv.Itoa(station+1) + " "
-	name := number + strings.ToUpper(f.title(station))
-	x, room := 1, r.W-2
-	if canvas.Width(name)+2 <= room {
-		name = " " + name + " "
-	} else if canvas.Width(name)+1 <= room {
-		name = " " + name
-	}
-	r.Sub(x, 0, room, 1).Put(0, 0, role, name)
-}
 
 // lineOf is a line of text in a vessel.
 type lineOf struct {
@@ -226,6 +39,22 @@ func (f *frame) drawVessel(r canvas.Region, v *vessel) {
 	if hasBar {
 		text = text.Rows(0, r.H-bars)
 	}
+	f.drawVesselText(text, v, body, title)
+	if !hasBar {
+		return
+	}
+	kind := f.s.Site.Stations[v.at.Station].Kind
+	if kind == line.Wash || kind == line.Spin || kind == line.TrayWash {
+		f.tint(r.Rows(0, r.H-bars), v)
+	}
+	for i := range bars {
+		f.bar(r.Rows(r.H-1-i, 1), v)
+	}
+}
+
+// drawVesselText draws what is in a vessel, what goes on, and who does it.
+func (f *frame) drawVesselText(text canvas.Region, v *vessel, body, title theme.Role) {
+	w := text.W
 	name, trays := f.label(v, w), ""
 	if v.Trays > 0 {
 		trays = f.t.Trays(v.Trays)
@@ -259,16 +88,6 @@ func (f *frame) drawVessel(r canvas.Region, v *vessel) {
 	}
 	if v.by != "" && y < text.H-1 && canvas.Width(v.by) <= w {
 		text.Put(0, text.H-1, theme.Text, v.by)
-	}
-	if !hasBar {
-		return
-	}
-	kind := f.s.Site.Stations[v.at.Station].Kind
-	if kind == line.Wash || kind == line.Spin || kind == line.TrayWash {
-		f.tint(r.Rows(0, r.H-bars), v)
-	}
-	for i := range bars {
-		f.bar(r.Rows(r.H-1-i, 1), v)
 	}
 }
 
@@ -466,168 +285,6 @@ func drawBar(r canvas.Region, done float64, full, grain theme.Role, glyph, rest 
 		x += r.Put(x, 0, grain, parts[part-1])
 	}
 	r.Put(x, 0, theme.Rule, strings.Repeat(rest, r.W-x))
-}
-
-// drawRack draws a station of many slots: a row each, with its bar behind or as the shelf
-// below it, or with drawn clocks where there is room. Those that do not fit are named
-// together, the nearest clocks first.
-func (f *frame) drawRack(frame, r canvas.Region, station int) {
-	st := &f.s.Site.Stations[station]
-	if st.Load != line.NoLoad {
-		l := f.s.Site.Panel.Loads[st.Load]
-		state := f.t.Say("vessel.fans-off")
-		if p := f.s.Power.Loads[st.Load]; p.On && len(l.Settings) > 1 {
-			state = f.t.Say("vessel.fans", f.t.Setting(l.Settings[p.Setting].Name))
-		}
-		if canvas.Width(state)+canvas.Width(f.title(station))+10 <= frame.W && len(l.Settings) > 1 {
-			frame.PutRight(frame.W-2, 0, theme.Faint, " "+state+" ")
-		}
-	}
-	var all []vessel
-	used := 0
-	for _, at := range f.places(station) {
-		v := f.vessel(at)
-		if v.What != "" {
-			used++
-		}
-		all = append(all, v)
-	}
-	if used == 0 && r.H < len(all) {
-		r.Put(1, 0, theme.Faint, f.t.Say("vessel.all-free", len(all)))
-		return
-	}
-	rows := r.H / max(len(all), 1)
-	if rows == 0 {
-		rows = 1
-		nearest(all)
-		if r.H-1 < used {
-			used = r.H - 1
-		}
-		rest := len(all) - max(r.H-1, 0)
-		all = all[:max(r.H-1, 0)]
-		r.Put(1, r.H-1, theme.Faint, f.t.Say("board.more", rest))
-	} else {
-		rows = min(rows, 4)
-	}
-	y := 0
-	for i := range all {
-		h := rows
-		if big := 3; rows == 2 && all[i].What != "" && used*big+(len(all)-used) <= r.H && r.W >= 40 {
-			h = big
-		}
-		f.drawShelf(r.Rows(y, h), &all[i], i == len(all)-1 && y+h >= r.H)
-		y += h
-	}
-}
-
-// drawShelf draws one slot of a rack.
-func (f *frame) drawShelf(r canvas.Region, v *vessel, last bool) {
-	_, _, _, body := f.look(v)
-	letter := theme.Faint
-	if v.What != "" {
-		letter = theme.Strong
-	}
-	if f.env.Focus.Set && f.env.Focus.Place == v.at {
-		letter = theme.Chosen
-	}
-	pad := 0
-	if r.W >= 24 {
-		pad = 1
-	}
-	r = r.Sub(pad, 0, r.W-2*pad, r.H)
-	x := r.Put(0, 0, letter, line.SlotLetter(v.at.Slot)) + 1
-	g := f.env.Theme.Glyphs
-	if v.What == "" {
-		role := theme.Faint
-		r.Put(x, 0, role, f.doing(v))
-		if r.H >= 2 && !last {
-			r.Put(0, r.H-1, theme.Rule, strings.Repeat(g.ShelfLeft, r.W))
-		}
-		return
-	}
-	clock := f.shelfClock(v)
-	end := r.W
-	drawn := false
-	if w, h := r.BlockSize(v.time(), 0); v.rings() && h <= r.H && w+22 <= r.W && r.H >= 3 {
-		role := body
-		if v.level == now {
-			role = theme.Urgent
-		}
-		r.Sub(r.W-w, 0, w, h).Block(v.time(), 0, role)
-		end, drawn = r.W-w-2, true
-	} else {
-		if v.time() != "" && canvas.Width(clock)+1+canvas.Width(f.label(v, 99)) > r.W-x {
-			clock = v.time() // the name is in capitals where it needs somebody
-		}
-		r.PutRight(r.W, 0, body, clock)
-		end -= canvas.Width(clock) + 1
-	}
-	name := f.label(v, end-x)
-	x += r.Put(x, 0, f.Role(v.crop, theme.Word), name) + 2
-	if trays := f.t.Trays(v.Trays); x+canvas.Width(trays) <= end && r.H >= 2 {
-		at := max(x, min(r.W/2-4, end-canvas.Width(trays)))
-		x = at + r.Put(at, 0, theme.Faint, trays) + 1
-	}
-	switch {
-	case drawn:
-		word := f.doing(v)
-		if at, ok := v.step.DueAt(); ok && v.State == words.Running {
-			word += ", " + f.t.Say("vessel.off", f.t.TimeOfDay(at, ""))
-		}
-		r.Sub(2, 1, end-2, 1).Put(0, 0, theme.Text, word)
-		f.bar(r.Sub(2, 2, end-2, 1), v)
-	case r.H >= 2:
-		full := f.Role(v.crop, theme.Grain)
-		n := int(math.Round(min(v.Done, 1) * float64(r.W)))
-		at := r.Put(0, r.H-1, full, strings.Repeat(g.Shelf, n))
-		r.Put(at, r.H-1, theme.Rule, strings.Repeat(g.ShelfLeft, r.W-at))
-	default:
-		if room := end - x + 1; room >= 2 && v.Done > 0 {
-			f.bar(r.Sub(x-1, 0, room, 1), v)
-		}
-	}
-}
-
-// shelfClock is a slot's time with a word where it is no countdown.
-func (f *frame) shelfClock(v *vessel) string {
-	if v.State == words.Running && !v.last {
-		return v.time()
-	}
-	if v.rings() {
-		return f.doing(v) + " " + v.time()
-	}
-	return f.t.SlotShort(v.Slot)
-}
-
-// drawCold draws what is in the fridge.
-func (f *frame) drawCold(r canvas.Region) {
-	cold, all := screen.ColdTrays(f.s)
-	var grams float64
-	packs := 0
-	for i := range f.s.Batches {
-		if f.s.Batches[i].Fate == line.Cold {
-			grams += f.s.Batches[i].NetG
-			packs += f.s.Batches[i].Packages
-		}
-	}
-	pad := 0
-	if r.W >= 11 {
-		pad = 1
-	}
-	r = r.Sub(pad, 0, r.W-pad, r.H)
-	of := f.t.Say("vessel.n-of", cold, all)
-	if all == 0 {
-		of = f.t.Trays(cold)
-	}
-	lines := []lineOf{{theme.Calm, of}, {theme.Calm, f.t.Say("vessel.cold")}}
-	if packs > 0 {
-		lines = append(lines, lineOf{theme.Faint, f.t.Packs(packs)}, lineOf{theme.Faint, f.t.Weight(grams)})
-	}
-	for y, l := range lines {
-		if y < r.H {
-			r.Put(0, y, l.role, l.text)
-		}
-	}
 }
 
 // drawWaiting draws a station of the clean-up that nobody works at.

@@ -109,7 +109,7 @@ func TestBackupAndRestoreRefuse(t *testing.T) {
 	dir := s.vars["SHEDBELL_DATA"]
 	note(t, dir, "one")
 	folder := t.TempDir()
-	good, bad, empty := filepath.Join(folder, "good"), filepath.Join(folder, "bad"), filepath.Join(folder, "empty")
+	good, bad, empty := filepath.Join(folder, "good.db"), filepath.Join(folder, "bad"), filepath.Join(folder, "empty")
 	s.want(t, command.ExitOK, "backup", good)
 	data, err := os.ReadFile(good)
 	if err != nil {
@@ -124,7 +124,7 @@ func TestBackupAndRestoreRefuse(t *testing.T) {
 	}
 	for name, args := range map[string][]string{
 		"is a folder":       {"backup", folder},
-		"journal itself":    {"backup", filepath.Join(dir, "shedbell.db")},
+		"data folder":       {"backup", filepath.Join(dir, "shedbell.db")},
 		"is damaged":        {"restore", bad},
 		"is empty":          {"restore", empty},
 		"there's no file":   {"restore", filepath.Join(folder, "none")},
@@ -162,5 +162,84 @@ func TestANewerJournalIsRefusedInWords(t *testing.T) {
 		if text := s.err.String(); !strings.Contains(text, "newer") || !strings.Contains(text, "99") {
 			t.Errorf("%v says %q", args, text)
 		}
+	}
+}
+
+// The whole data folder comes back: the journal, and the owner's files beside it. What was
+// there and is another is kept; a drill changes nothing.
+func TestTheWholeFolderMoves(t *testing.T) {
+	s := newShell(t)
+	dir := s.vars["SHEDBELL_DATA"]
+	note(t, dir, "one")
+	own := map[string]string{"line.toml": "# mine\n", "recipes.toml": "", "day.toml": "# today\n", "settings.toml": "clock = 24\n", "ssh_host_key": "secret\n"}
+	for name, text := range own {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	archive := filepath.Join(t.TempDir(), "shed.tar.gz")
+	s.want(t, command.ExitOK, "backup", archive)
+	for name := range own {
+		if !strings.Contains(s.out.String(), name) {
+			t.Errorf("the archive is said to be without %s: %q", name, s.out.String())
+		}
+	}
+
+	other := t.TempDir()
+	s.vars["SHEDBELL_DATA"] = other
+	if err := os.WriteFile(filepath.Join(other, "line.toml"), []byte("# theirs\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s.want(t, command.ExitOK, "restore", "--check", archive)
+	if all, err := os.ReadDir(other); err != nil || len(all) != 1 || !strings.Contains(s.out.String(), "Nothing was changed") {
+		t.Errorf("a drill left %v, said %q", all, s.out.String())
+	}
+	s.want(t, command.ExitOK, "restore", archive)
+	for name, text := range own {
+		if got, err := os.ReadFile(filepath.Join(other, name)); err != nil || string(got) != text {
+			t.Errorf("%s is %q: %v", name, got, err)
+		}
+	}
+	if kept, err := filepath.Glob(filepath.Join(other, "line.toml.replaced-*")); err != nil || len(kept) != 1 {
+		t.Errorf("what was there was kept as %v", kept)
+	}
+	if got := notesOf(t, other); got != "one" {
+		t.Errorf("the journal has %q", got)
+	}
+}
+
+// No byte of an archive can change unseen: it is refused, or what comes back is the same.
+func TestDamagedArchives(t *testing.T) {
+	s := newShell(t)
+	dir := s.vars["SHEDBELL_DATA"]
+	note(t, dir, "one")
+	if err := os.WriteFile(filepath.Join(dir, "line.toml"), []byte("# mine\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	archive := filepath.Join(t.TempDir(), "shed.tar.gz")
+	s.want(t, command.ExitOK, "backup", archive)
+	whole, err := os.ReadFile(archive)
+	if err != nil {
+		t.Fatal(err)
+	}
+	refused := 0
+	for i := range 40 {
+		data := append([]byte(nil), whole...)
+		data[i*len(data)/40] ^= 1 << (i % 8)
+		bad, to := filepath.Join(t.TempDir(), "bad.tar.gz"), t.TempDir()
+		if err := os.WriteFile(bad, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		s.vars["SHEDBELL_DATA"] = to
+		if s.run("restore", bad) != command.ExitOK {
+			refused++
+			continue
+		}
+		if got, err := os.ReadFile(filepath.Join(to, "line.toml")); err != nil || string(got) != "# mine\n" || notesOf(t, to) != "one" {
+			t.Errorf("byte %d changed what comes back: %q, %v", i*len(data)/40, got, err)
+		}
+	}
+	if refused < 36 { // the rest are in the time and the name of the file, which nothing reads
+		t.Errorf("%d of 40 damaged archives were refused", refused)
 	}
 }
