@@ -35,7 +35,7 @@ func (s *State) Allotments() []Allotment {
 	left := make(map[int]float64, len(s.Batches))
 	for i := range s.Batches {
 		order[i] = &s.Batches[i]
-		left[s.Batches[i].ID] = s.grams(&s.Batches[i])
+		left[s.Batches[i].ID] = s.grams(&s.Batches[i]) * s.unsold(s.Batches[i].Lot)
 	}
 	slices.SortStableFunc(order, func(a, b *Batch) int { return cmp.Compare(s.wayOn(b), s.wayOn(a)) })
 	for i := range out {
@@ -85,11 +85,27 @@ func (s *State) grams(b *Batch) float64 {
 
 // ordered is what an order asks for, in grams.
 func (s *State) ordered(o *SaleOrder) float64 {
+	packages, netG := o.Rest()
 	if o.NetG > 0 {
-		return o.NetG
+		return max(0, o.NetG-o.FilledG)
 	}
 	r, _ := s.Recipe(o.Crop)
-	return r.PackageG * float64(o.Packages)
+	return netG + r.PackageG*float64(packages)
+}
+
+// unsold is the share of a lot that has not been sold; all of what is in none.
+func (s *State) unsold(lot string) float64 {
+	left, ok := s.LotLeft(lot)
+	if !ok {
+		return 1
+	}
+	sold := 0
+	for i := range s.Sales {
+		if s.Sales[i].Sold.Lot == lot {
+			sold += s.Sales[i].Sold.Packages
+		}
+	}
+	return float64(max(0, left)) / float64(max(1, left+sold))
 }
 
 // settleDues has each batch due by what it is needed for first: its line of the day

@@ -30,6 +30,8 @@ type Sold struct {
 	Reference string `json:",omitempty"`
 	Order     int64  `json:",omitempty"`
 	Corrects  int64  `json:",omitempty"`
+
+	NetG float64 `json:",omitempty"` // of the packages, as their lot was weighed or by the recipe
 }
 
 // TakeOrder writes down what a customer wants on a day to come.
@@ -66,17 +68,6 @@ type Sale struct {
 	Sold Sold
 }
 
-// SaleOrder is an order that is still to be filled.
-type SaleOrder struct {
-	ID       int64
-	Customer string
-	Crop     string
-	Packages int
-	Due      string
-	NetG     float64
-	At       time.Time // when it is due on the day that is open; zero: on that day
-}
-
 // KeptSales bounds the sales in the state; the journal holds all.
 const KeptSales = 1000
 
@@ -101,18 +92,26 @@ func (s *State) LotLeft(lot string) (left int, ok bool) {
 	return left, ok
 }
 
-func (s *State) cropOfLot(lot string) string {
+// lotOf is the crop of a lot, and what one of its packages weighs.
+func (s *State) lotOf(lot string) (crop string, packageG float64) {
+	packages, netG := 0, 0.0
 	for i := range s.Batches {
-		if s.Batches[i].Lot == lot {
-			return s.Batches[i].Crop
+		if b := &s.Batches[i]; b.Lot == lot {
+			if crop = b.Crop; b.NetG > 0 {
+				packages, netG = packages+b.Packages, netG+b.NetG
+			}
 		}
 	}
 	for i := range s.Past {
-		if s.Past[i].Ran.Lot == lot {
-			return s.Past[i].Ran.Crop
+		if p := &s.Past[i]; p.Ran.Lot == lot {
+			crop = p.Ran.Crop
 		}
 	}
-	return ""
+	if packages > 0 && netG > 0 {
+		return crop, netG / float64(packages)
+	}
+	r, _ := s.Recipe(crop)
+	return crop, r.PackageG
 }
 
 func (c Sell) decide(d *draft) *Refusal {
@@ -122,13 +121,18 @@ func (c Sell) decide(d *draft) *Refusal {
 	if !ok {
 		return refuse(RuleUnknown, "line.no-lot", printable(e.Lot))
 	}
-	e.Crop = d.s.cropOfLot(e.Lot)
+	var packageG float64
+	e.Crop, packageG = d.s.lotOf(e.Lot)
+	e.NetG = packageG * float64(e.Packages)
 	if c.Corrects != 0 {
-		i := slices.IndexFunc(d.s.Sales, func(s Sale) bool { return s.Seq == c.Corrects })
-		if i < 0 || d.s.Sales[i].Sold.Lot != e.Lot {
+		was, ok := d.s.saleNo(c.Corrects)
+		if !ok || was.Lot != e.Lot {
 			return refuse(RuleUnknown, "line.no-sale", c.Corrects)
 		}
-		left += d.s.Sales[i].Sold.Packages
+		left += was.Packages
+		if e.Order == 0 {
+			e.Order = was.Order
+		}
 	}
 	if no := d.orderFits(c.Order, e.Crop); no != nil {
 		return no
@@ -222,11 +226,18 @@ func (e Sold) apply(s *State, r Record) {
 	if len(kept) >= KeptSales {
 		kept = kept[len(kept)-KeptSales+1:]
 	}
+	was, _ := s.saleNo(e.Corrects)
 	kept = slices.DeleteFunc(slices.Clone(kept), func(o Sale) bool { return e.Corrects != 0 && o.Seq == e.Corrects })
 	s.Sales = append(kept, Sale{Seq: r.Seq, At: r.At, By: r.By, Sold: e})
-	if e.Order != 0 {
-		s.closeOrder(e.Order)
+	s.Orders, s.FilledOrders = Fill(s.Orders, s.FilledOrders, was, e)
+}
+
+// saleNo is a sale that is kept, by the number of its record.
+func (s *State) saleNo(seq int64) (Sold, bool) {
+	if i := slices.IndexFunc(s.Sales, func(o Sale) bool { return seq != 0 && o.Seq == seq }); i >= 0 {
+		return s.Sales[i].Sold, true
 	}
+	return Sold{}, false
 }
 
 func (e OrderTaken) apply(s *State, r Record) {

@@ -46,13 +46,14 @@ type State struct {
 	Tastings []recipes.Tasting // oldest first
 	Filed    []recipes.Recipe  // what the recipe file last said, by crop
 
-	Entries    []KeptEntry    // of the safety records, the latest last
-	PastLimits []PastLimits   // that held when the older of them were made
-	Backlog    []Trouble      // what is broken or annoys, oldest first
-	Sales      []Sale         // the latest last
-	Orders     []SaleOrder    // still to be filled
-	Risks      []StandingRisk // due times that are likely to be missed
-	Seeds      []SeedUsed     // the seed lot that each crop is sown from
+	Entries      []KeptEntry    // of the safety records, the latest last
+	PastLimits   []PastLimits   // that held when the older of them were made
+	Backlog      []Trouble      // what is broken or annoys, oldest first
+	Sales        []Sale         // the latest last
+	FilledOrders []SaleOrder    // as a sale that is put right may open them again
+	Orders       []SaleOrder    // still to be filled
+	Risks        []StandingRisk // due times that are likely to be missed
+	Seeds        []SeedUsed     // the seed lot that each crop is sown from
 
 	Pins        []PinnedPace // paces that somebody has fixed
 	LastPromise time.Time    // when a forecast of the open day was kept last; zero: not yet

@@ -20,6 +20,8 @@ type Reader struct {
 	book    *Book
 	site    *line.Site
 	names   map[string]string
+	sales   map[int64]line.Sold
+	filled  []line.SaleOrder
 	day     *dayFold
 
 	water  map[int]int        // station -> vessel at present
@@ -40,7 +42,7 @@ type Reader struct {
 // NewReader returns a reader that keeps what the filter asks for.
 func NewReader(f Filter) *Reader {
 	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}},
-		site: &line.Site{}, names: map[string]string{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, teams: map[string][]string{}}
+		site: &line.Site{}, names: map[string]string{}, sales: map[int64]line.Sold{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, teams: map[string][]string{}}
 	r.settled.out = r.take
 	r.settled.put = func(c Correction) { r.book.Corrections = append(r.book.Corrections, c) }
 	r.clearPlaces()
@@ -184,7 +186,7 @@ func (r *Reader) takeEntry(rec line.Record) {
 	case line.Sold:
 		r.sold(e, rec)
 	case line.OrderTaken:
-		b.Orders = append(b.Orders, line.SaleOrder{ID: rec.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due})
+		b.Orders = append(b.Orders, line.SaleOrder{ID: rec.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due, NetG: e.NetG, At: e.At})
 	case line.OrderCancelled:
 		r.orderGone(e.ID)
 	case line.SeedUsed:
@@ -256,13 +258,14 @@ func (r *Reader) entry(e line.Entry, rec line.Record) {
 
 func (r *Reader) sold(e line.Sold, rec line.Record) {
 	b := r.book
+	r.sales[rec.Seq] = e
+	b.Orders, r.filled = line.Fill(b.Orders, r.filled, r.sales[e.Corrects], e)
 	if e.Corrects != 0 {
 		b.Sales = slices.DeleteFunc(b.Sales, func(s line.Sale) bool { return s.Seq == e.Corrects })
 	}
 	if e.Packages > 0 && (b.Filter.Crop == "" || e.Crop == b.Filter.Crop) && (b.Filter.Lot == "" || e.Lot == b.Filter.Lot) {
 		b.Sales = append(b.Sales, line.Sale{Seq: rec.Seq, At: rec.At, By: r.name(rec.By), Sold: e})
 	}
-	r.orderGone(e.Order)
 }
 
 func (r *Reader) orderGone(id int64) {

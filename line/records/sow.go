@@ -33,7 +33,11 @@ func (b *Book) SowList(today string) []SowLine {
 	type key struct{ crop, due string }
 	sums := map[key]int{}
 	for _, o := range b.Orders {
-		sums[key{o.Crop, o.Due}] += o.Packages
+		rest, _ := o.Rest()
+		if rest == 0 { // of what is on the line already, by weight
+			continue
+		}
+		sums[key{o.Crop, o.Due}] += rest
 	}
 	var out []SowLine
 	for k, n := range sums {

@@ -133,7 +133,9 @@ func (x *terminal) look(run *killedRun) {
 // noted adds what was found, each as often as it changed.
 func noted(seen []string, found [][]string) []string {
 	for _, m := range found {
-		text := strings.TrimSpace(m[1])
+		text, _, _ := strings.Cut(m[1], "Enter came twice") // what the foot says of the key stands behind what was done
+		text, _, _ = strings.Cut(text, "The key came twice")
+		text = strings.TrimSpace(text)
 		if n := len(seen); n == 0 || seen[n-1] != text {
 			seen = append(seen, text)
 		}

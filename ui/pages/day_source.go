@@ -32,7 +32,8 @@ func orderedSheet(s *line.State, now time.Time) *line.Sheet {
 		if packages[o.Crop] == 0 {
 			crops = append(crops, o.Crop)
 		}
-		packages[o.Crop] += o.Packages
+		rest, _ := o.Rest()
+		packages[o.Crop] += rest
 	}
 	sheet := &line.Sheet{}
 	for _, crop := range crops {

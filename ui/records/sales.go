@@ -27,8 +27,8 @@ func saleDraft(env *screen.Env, l *records.Lot) *draft {
 	d.make = func(env *screen.Env) line.Command {
 		c := line.Sell{Lot: code, Customer: d.form.Text("customer"), Packages: d.form.Int("packages"), Reference: d.form.Text("invoice")}
 		for _, o := range env.State.Orders {
-			if o.Customer == c.Customer && o.Crop == crop && o.Packages <= c.Packages && c.Order == 0 {
-				c.Order = o.ID // the oldest that this fills
+			if o.Customer == c.Customer && o.Crop == crop && c.Order == 0 {
+				c.Order = o.ID // the oldest; what it does not fill stays open
 			}
 		}
 		return c
@@ -107,7 +107,7 @@ func cancelDraft(env *screen.Env) *draft {
 	var names []string
 	orders := env.State.Orders
 	for _, o := range orders {
-		names = append(names, env.Words.Say("records.order", o.ID, o.Customer, env.Words.Amount(o.Packages, o.NetG), say.Crop(o.Crop), env.Words.DueAt(o.Due, o.At)))
+		names = append(names, env.Words.Say("records.order", o.ID, o.Customer, env.Words.Rest(&o), say.Crop(o.Crop), env.Words.DueAt(o.Due, o.At)))
 	}
 	d := &draft{foot: "records.order-foot"}
 	d.form = form.Ask(env, "records.cancel-title", "", form.Row{Name: "order", Label: "records.which", Kind: form.Choice, Choices: names, Default: form.Num(0)})

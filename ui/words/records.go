@@ -151,6 +151,9 @@ func (t *Speaker) Amount(packages int, netG float64) string {
 	return t.Packages(packages)
 }
 
+// Rest is what of an order is still open.
+func (t *Speaker) Rest(o *line.SaleOrder) string { return t.Amount(o.Rest()) }
+
 // DueAt is the day on which an order is due, or the time of the day that is open.
 func (t *Speaker) DueAt(day string, at time.Time) string {
 	if at.IsZero() {
