@@ -3,7 +3,6 @@
 package chemical
 
 import (
-	"slices"
 	"strings"
 	"unicode"
 
@@ -92,14 +91,6 @@ func fold(s string) string {
 		return ' '
 	}, norm.NFD.String(s))
 	return strings.Join(strings.Fields(s), " ")
-}
-
-// Of is what is known of an active ingredient.
-func Of(id ID) (Chemical, bool) {
-	if i := slices.IndexFunc(Known, func(c Chemical) bool { return c.ID == id }); i >= 0 {
-		return Known[i], true
-	}
-	return Chemical{}, false
 }
 
 // Never says whether two must not meet in one vessel, nor at one place without a rinse

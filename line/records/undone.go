@@ -121,17 +121,6 @@ func (s *undoFilter) flush() {
 	s.release()
 }
 
-// Settled is records as they were, without those that were taken back, in the order in
-// which things happened.
-func Settled(all []line.Record) (out []line.Record) {
-	s := undoFilter{out: func(r line.Record) { out = append(out, r) }}
-	for _, r := range all {
-		s.add(r)
-	}
-	s.flush()
-	return out
-}
-
 // TakenBack lists the groups that these records took back, for who reads only some of a
 // journal's records.
 func TakenBack(all []line.Record) map[int64]bool {
