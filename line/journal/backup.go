@@ -74,7 +74,7 @@ func sameFile(a, b string) (bool, error) {
 // the journal, if it is not there yet, and removes copies beyond the newest keep.
 func (j *Journal) DailyBackup(now time.Time, keep int) (path string, err error) {
 	dir := filepath.Join(j.dir, "backups")
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", explain("journal-doing.back-up", dir, err)
 	}
 	path = filepath.Join(dir, "shedbell-"+now.Format(time.DateOnly)+".db")
@@ -104,7 +104,7 @@ func RestoreFrom(path, dir string, opts Options) (kept string, err error) {
 	if err != nil {
 		return "", err
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", explain("journal-doing.make-folder", dir, err)
 	}
 	if err := local(dir); err != nil {

@@ -141,3 +141,38 @@ func TestDailyBackupKeepsTheNewest(t *testing.T) {
 		t.Errorf("the oldest copy: %+v %v", report, err)
 	}
 }
+
+// What the journal and its folder tell is for the account that keeps them; those of an
+// earlier version are closed to others at the next start.
+func TestOthersCannotRead(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new")
+	for range 2 {
+		j, err := Open(dir, Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		check := func(path string, most os.FileMode) {
+			info, err := os.Stat(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := info.Mode().Perm(); got&^most != 0 {
+				t.Errorf("%s has mode %o, at most %o", path, got, most)
+			}
+		}
+		check(dir, 0o700)
+		all, err := os.ReadDir(dir)
+		if err != nil || len(all) < 3 {
+			t.Fatal(all, err)
+		}
+		for _, e := range all {
+			check(filepath.Join(dir, e.Name()), 0o600)
+		}
+		if err := j.Close(); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.Chmod(filepath.Join(dir, dbName), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}

@@ -41,7 +41,7 @@ type beatFile struct {
 
 func openBeats(dir string) (*beatFile, error) {
 	path := filepath.Join(dir, beatName)
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
 		return nil, err
 	}

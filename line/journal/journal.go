@@ -55,7 +55,7 @@ type Journal struct {
 // ErrNewer, ErrNetworkFolder, or one that errors.Is knows as ErrDamaged (Salvage
 // recovers), ErrDiskFull, ErrReadOnly, ErrDisk or ErrForeign.
 func Open(dir string, opts Options) (*Journal, error) {
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, explain("journal-doing.make-folder", dir, err)
 	}
 	if err := local(dir); err != nil {
@@ -71,6 +71,26 @@ func Open(dir string, opts Options) (*Journal, error) {
 		return nil, explain("journal-doing.open", j.path, err)
 	}
 	return j, nil
+}
+
+// keepPrivate makes the journal where there is none, and keeps it and what belongs to it
+// from other accounts of the machine: it tells who worked when, and who bought what.
+// SQLite gives its side files the mode of the journal.
+func keepPrivate(dir string) error {
+	f, err := os.OpenFile(filepath.Join(dir, dbName), os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return err
+	}
+	if err := f.Close(); err != nil {
+		return err
+	}
+	for _, name := range []string{dbName, dbName + "-wal", dbName + "-shm", lockName, beatName} {
+		path := filepath.Join(dir, name)
+		if info, err := os.Stat(path); err == nil && info.Mode().Perm()&0o077 != 0 {
+			_ = os.Chmod(path, info.Mode().Perm()&^0o077) // another account's file, or a disk without modes, stays as it is
+		}
+	}
+	return nil
 }
 
 // OpenReadOnly opens the journal for a viewer, beside a writer or without one.
@@ -96,6 +116,9 @@ func (j *Journal) openWriter(opts Options) error {
 	}
 	if broken {
 		return damaged(nil, "journal.last-damaged", j.path)
+	}
+	if err := keepPrivate(j.dir); err != nil {
+		return err
 	}
 	if j.w, err = openWriter(j.path); err != nil {
 		return err

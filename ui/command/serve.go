@@ -84,7 +84,7 @@ func (a *app) boardOptions() (BoardOptions, error) {
 	if err != nil {
 		return BoardOptions{}, err
 	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return BoardOptions{}, say.Error("cmd.no-folder", err)
 	}
 	return BoardOptions{Folder: dir, LineFile: in.line.found, Site: in.site, Book: in.book, Filed: in.filed, Suggest: in.sheet,

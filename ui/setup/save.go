@@ -18,7 +18,7 @@ func save(path string, data, was []byte) (kept string, err error) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return "", err
 	}
 	now, err := os.ReadFile(path)
