@@ -4,7 +4,9 @@ import (
 	"context"
 	"errors"
 	"os"
+	"os/signal"
 	"strings"
+	"syscall"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/muesli/termenv"
@@ -20,13 +22,32 @@ func Run(opt Options) error {
 	if opt.Lines {
 		return runInLines(opt, model)
 	}
-	_, err := program(opt, model).Run()
+	_, err := run(program(opt, model))
 	if !errors.Is(err, tea.ErrProgramPanic) {
 		return err
 	}
 	model.fall(newFault("driver", nil, err))
-	_, err = program(opt, model).Run()
+	_, err = run(program(opt, model))
 	return err
+}
+
+// run ends the program in order when its terminal goes away, too.
+func run(p *tea.Program) (tea.Model, error) {
+	gone := make(chan os.Signal, 1)
+	signal.Notify(gone, syscall.SIGHUP)
+	over := make(chan struct{})
+	defer func() {
+		signal.Stop(gone)
+		close(over)
+	}()
+	go func() {
+		select {
+		case <-gone:
+			p.Quit()
+		case <-over:
+		}
+	}()
+	return p.Run()
 }
 
 func program(opt Options, model tea.Model) *tea.Program {
@@ -35,6 +56,9 @@ func program(opt Options, model tea.Model) *tea.Program {
 		out = os.Stdout
 	}
 	screen := canvas.NewTerminal(out)
+	if opt.In == os.Stdin {
+		screen.Stops()
+	}
 	options := screen.Options()
 	var p *tea.Program
 	if opt.In != nil {

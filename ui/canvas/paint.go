@@ -25,7 +25,8 @@ type Terminal struct {
 	w, h int      // 0: not known yet, and nothing is painted
 	rows []string // what the terminal shows; nil: nothing that is known
 
-	asks bool // for the background
+	asks  bool // for the background
+	stops bool // Ctrl+Z stops the program, as it does any other of its terminal
 }
 
 // NewTerminal makes the screen of a terminal. Each frame is one write to it.
@@ -47,6 +48,10 @@ func (s *Terminal) Options() []tea.ProgramOption {
 // Nobody waits for the answer: it comes among the keys, if it comes, and BackgroundOf
 // reads it.
 func (s *Terminal) AskBackground() { s.asks = true }
+
+// Stops has Ctrl+Z give the terminal back to the shell until the program is called to the
+// front again. It is for a program that one terminal alone is watching.
+func (s *Terminal) Stops() { s.stops = true }
 
 // BackgroundOf says whether an answer of the kind OSC tells a light background. ok is
 // false where it tells of something else.
@@ -127,7 +132,8 @@ func (p paintedModel) Init() tea.Cmd {
 	return p.Model.Init()
 }
 
-// Update answers a message. Ctrl+L draws again what something else has written over.
+// Update answers a message. Ctrl+L draws again what something else has written over, and
+// so does the program's coming back.
 func (p paintedModel) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
@@ -137,6 +143,11 @@ func (p paintedModel) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			p.screen.Forget()
 			return p, nil
 		}
+		if msg.Type == tea.KeyCtrlZ && p.screen.stops {
+			return p, tea.Suspend
+		}
+	case tea.ResumeMsg:
+		p.screen.Forget()
 	}
 	var cmd tea.Cmd
 	p.Model, cmd = p.Model.Update(msg)
