@@ -35,14 +35,15 @@ func RehearseOneMore(ctx context.Context, b *Book, date string, paces line.Paces
 	if err != nil {
 		return ctx.Err()
 	}
-	more := say.New("record-says.one-more-place", n.Name)
+	more, change := say.New("record-says.one-more-place", n.Name), oneMoreSlot(n.Name)
 	switch {
 	case n.Hands:
-		more = say.New("record-says.one-more-pair-hands")
+		more, change = say.New("record-says.one-more-pair-hands"), oneMoreHand
 	case n.Circuit:
-		more = say.New("record-says.circuit-of-its-own", day.crowds(n.Name))
+		load := day.crowds(n.Name)
+		more, change = say.New("record-says.circuit-of-its-own", load), ownCircuit(load)
 	}
-	with, err := rehearseDay(ctx, day, n, paces)
+	with, err := rehearseDay(ctx, day, change, paces)
 	if err != nil {
 		return ctx.Err()
 	}
@@ -60,30 +61,14 @@ func (d *Day) crowds(circuit string) string {
 	return ""
 }
 
-func rehearseDay(ctx context.Context, day *Day, more *Bottleneck, paces line.Paces) (*rehearse.Result, error) {
+// rehearseDay works a day again as it was asked for, with something changed about it.
+func rehearseDay(ctx context.Context, day *Day, change func(*line.Site, *line.Sheet), paces line.Paces) (*rehearse.Result, error) {
 	site, book, sheet := day.Begin()
 	if len(sheet.Crew) == 0 {
 		sheet.Crew = site.Crew
 	}
-	switch {
-	case more == nil:
-	case more.Hands:
-		sheet.Crew = append(slices.Clone(sheet.Crew), "one more")
-	case more.Circuit:
-		site.Panel.Circuits, site.Panel.Loads = slices.Clone(site.Panel.Circuits), slices.Clone(site.Panel.Loads)
-		if i, ok := site.Panel.LoadByName(day.crowds(more.Name)); ok {
-			own := site.Panel.Circuits[site.Panel.Loads[i].Circuit]
-			own.Name += " 2"
-			site.Panel.Loads[i].Circuit = len(site.Panel.Circuits)
-			site.Panel.Circuits = append(site.Panel.Circuits, own)
-		}
-	default:
-		site.Stations = slices.Clone(site.Stations)
-		for i := range site.Stations {
-			if site.Stations[i].Name == more.Name {
-				site.Stations[i].Slots++
-			}
-		}
+	if change != nil {
+		change(&site, &sheet)
 	}
 	s := line.NewState(&site, book)
 	s, _, no := line.Do(s, line.OpenDay{Sheet: sheet}, day.Opened, "")
@@ -91,4 +76,34 @@ func rehearseDay(ctx context.Context, day *Day, more *Bottleneck, paces line.Pac
 		return nil, no
 	}
 	return rehearse.Run(ctx, s, day.Opened, rehearse.Options{Advice: line.Advice{Paces: paces}})
+}
+
+// oneMoreHand has one more person on the line all day.
+func oneMoreHand(_ *line.Site, sheet *line.Sheet) {
+	sheet.Crew = append(slices.Clone(sheet.Crew), "one more")
+}
+
+// oneMoreSlot gives a station one more place.
+func oneMoreSlot(name string) func(*line.Site, *line.Sheet) {
+	return func(site *line.Site, _ *line.Sheet) {
+		site.Stations = slices.Clone(site.Stations)
+		for i := range site.Stations {
+			if site.Stations[i].Name == name {
+				site.Stations[i].Slots++
+			}
+		}
+	}
+}
+
+// ownCircuit hangs a load on a circuit like its own that nothing else hangs on.
+func ownCircuit(load string) func(*line.Site, *line.Sheet) {
+	return func(site *line.Site, _ *line.Sheet) {
+		site.Panel.Circuits, site.Panel.Loads = slices.Clone(site.Panel.Circuits), slices.Clone(site.Panel.Loads)
+		if i, ok := site.Panel.LoadByName(load); ok {
+			own := site.Panel.Circuits[site.Panel.Loads[i].Circuit]
+			own.Name += " 2"
+			site.Panel.Loads[i].Circuit = len(site.Panel.Circuits)
+			site.Panel.Circuits = append(site.Panel.Circuits, own)
+		}
+	}
 }

@@ -21,7 +21,7 @@ import (
 )
 
 type recordsCmd struct {
-	What   string `arg:"" optional:"" default:"day" enum:"day,time,charts,backlog,safety,lots,labels,alarms,sign-offs,pace,sow,trace,recall"`
+	What   string `arg:"" optional:"" default:"day" enum:"day,time,charts,backlog,safety,lots,labels,alarms,sign-offs,pace,next,sow,trace,recall"`
 	Code   string `arg:"" optional:"" name:"lot-code" placeholder:"LOT"`
 	From   string `placeholder:"DATE"`
 	To     string `placeholder:"DATE"`
@@ -121,6 +121,8 @@ func (c *recordsCmd) read(a *app, j *journal.Journal) (*records.Book, error) {
 	b := &bookReader{j: j, ctx: a.ctx, now: a.env.Now(), tell: progress(a)}
 	f := records.Filter{From: c.From, To: c.To, Crop: c.Crop, Lot: c.Lot}
 	switch c.What {
+	case "next":
+		return c.paces(a, j)
 	case "trace", "recall", "sow":
 		return b.whole(records.Filter{}) // what they look for may lie on any day
 	case "pace":
@@ -191,6 +193,16 @@ func (c *recordsCmd) doc(a *app, b *records.Book) (*reports.Doc, error) {
 		return reports.Recall(b, c.Code)
 	case "sow":
 		return reports.Sow(b, a.env.Now().Format(time.DateOnly)), nil
+	case "next":
+		learned, err := (&inputs{}).learned(a)
+		if err != nil {
+			return nil, err
+		}
+		changes, err := records.NextHour(a.ctx, b, learned.Paces())
+		if err != nil {
+			return nil, err
+		}
+		return reports.Next(b, changes), nil
 	case "day":
 		if len(b.Days) == 0 {
 			return nil, say.Error("cmd-records.no-day")

@@ -352,7 +352,7 @@ func TestRecordsRefuse(t *testing.T) {
 // JSON is the same in all.
 func TestRecordsSpeakTheChosenLanguage(t *testing.T) {
 	dir := journalOf(t, busyWeeks(t))
-	for _, what := range []string{"day", "time", "charts", "backlog", "safety", "lots", "labels", "alarms", "sign-offs", "sow"} {
+	for _, what := range []string{"day", "time", "charts", "backlog", "safety", "lots", "labels", "alarms", "sign-offs", "next", "sow"} {
 		english, _, _ := recorded(t, dir, what, "--format", "json")
 		spanish, _, _ := recorded(t, dir, what, "--format", "json", "--language", "es")
 		if english != spanish {

@@ -257,6 +257,28 @@ func Sow(b *records.Book, today string) *Doc {
 	return d
 }
 
+// Next is what to change next: what saved most in rehearsals of the last days.
+func Next(b *records.Book, changes []records.Change) *Doc {
+	d := doc(b, "next", say.New("report-title.next"))
+	d.Foot = say.New("report-foot.next")
+	t := &Table{Columns: []Column{text("change", "head.change"), num("minutes_a_week", "head.saves-a-week", "min"), num("low", "head.low", "min"), num("high", "head.high", "min"),
+		num("days", "head.days-rehearsed", ""), text("costs", "head.costs"), text("held", "head.held")}}
+	for i := range changes {
+		c := &changes[i]
+		var held []say.Sentence
+		for _, h := range c.Held[:min(len(c.Held), 2)] {
+			held = append(held, say.New("report-says.held-for", h.For.Minutes(), h.Says()))
+		}
+		costs := say.New("report-says.costs-something")
+		if c.Free {
+			costs = say.New("report-says.costs-nothing")
+		}
+		t.Rows = append(t.Rows, []Cell{Sentence(c.What), Number(c.Minutes, 0), Number(c.Low, 0), Number(c.High, 0), Int(c.Days), Sentence(costs), Sentence(say.Join(held, "; "))})
+	}
+	d.Sections = []Section{{Name: "next", Table: t}}
+	return d
+}
+
 // What lists the reports that need nothing but a book.
 var What = map[string]func(*records.Book) *Doc{
 	"time": Time, "charts": Charts, "backlog": Backlog, "safety": Safety, "lots": Lots, "labels": Labels,
