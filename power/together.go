@@ -19,91 +19,77 @@ type Together struct {
 // Bounds of the list for a circuit with very many loads.
 const (
 	maxTogether = 500
-	maxVisits   = 100_000
+	maxVisits   = 5_000
 )
 
-// MaximalSets lists the sets of a circuit's loads that may run at once, fullest
-// first. Loads that cycle by themselves are always in; a load that runs alone is
-// only beside what stays on. Feeders are left aside. Complete is false
-// when the circuit has so many sets that the list was cut short.
-func (p *Panel) MaximalSets(circuit int) (sets []Together, complete bool) {
-	e := enumeration{p: p, circuit: circuit, limit: p.LimitA(circuit)}
+// Rested is the state in which everything is off but what never is, on cold breakers.
+func (p *Panel) Rested(now time.Time) State {
+	s := NewState(p)
 	for i := range p.Loads {
-		if p.Loads[i].Circuit == circuit && !p.Loads[i].Cycles && p.Loads[i].WorstA() > 0 {
-			e.loads = append(e.loads, i)
+		if p.Loads[i].StaysOn {
+			s = s.Switched(p, i, Status{On: true, Setting: p.Loads[i].hungriest(), Since: now}, now)
+			s.Loads[i].Started = now.Add(-p.Loads[i].StartingTime) // it ran before
 		}
 	}
-	chosen := make([]int, len(e.loads))
-	if e.fits(chosen) {
-		e.extend(0, chosen)
-	}
+	return s
+}
+
+// MaximalSets lists the sets of a circuit's loads that the interlock lets run at once, each
+// started in some order from rest, fullest first. What cycles by itself or is never
+// switched off is always in. Complete is false when the circuit has so many sets that the
+// list was cut short.
+func (p *Panel) MaximalSets(circuit int) (sets []Together, complete bool) {
+	e := newEnumeration(p, circuit)
+	e.extend(0, make([]int, len(e.loads)))
 	slices.SortStableFunc(e.found, func(a, b Together) int { return cmp.Compare(b.AmpsA, a.AmpsA) })
 	return e.found, len(e.found) < maxTogether && e.visits < maxVisits
 }
 
+// MayRun says whether the interlock lets these loads of a panel run at once, started in some
+// order from rest. Of more than eight some orders are not tried.
+func (p *Panel) MayRun(uses []Use) bool {
+	e := enumeration{p: p, circuit: -1, now: atRestAt, reached: map[string]*reached{}}
+	for _, u := range uses {
+		e.loads, e.settings = append(e.loads, u.Load), append(e.settings, []int{u.Setting})
+	}
+	return e.fits(slices.Repeat([]int{1}, len(uses)))
+}
+
+// atRestAt is when the starts of a question begin.
+var atRestAt = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+
 // enumeration walks all combinations of settings; chosen holds for each load its
 // place in order of current, 0 for off.
 type enumeration struct {
-	p       *Panel
-	circuit int
-	limit   float64
-	loads   []int
-	found   []Together
-	visits  int
+	p        *Panel
+	circuit  int
+	now      time.Time
+	loads    []int
+	settings [][]int // known ones of each, by rising current
+	found    []Together
+	visits   int
+	reached  map[string]*reached
 }
 
-func (e *enumeration) extend(k int, chosen []int) {
-	if e.visits++; len(e.found) >= maxTogether || e.visits >= maxVisits || e.hopeless(k, chosen) {
-		return
-	}
-	if k == len(e.loads) {
-		if e.maximal(chosen) {
-			e.found = append(e.found, e.together(chosen))
-		}
-		return
-	}
-	for step := len(e.steps(k)); step >= 0; step-- {
-		chosen[k] = step
-		if e.fits(chosen) {
-			e.extend(k+1, chosen)
-		}
-	}
-	chosen[k] = 0
+// reached is the coolest state in which a combination runs, and when; nil where the
+// interlock lets it run in no order.
+type reached struct {
+	s   State
+	now time.Time
 }
 
-// hopeless says whether some decided load would still have room for its next
-// setting with all undecided loads at their worst, so that no maximal set follows.
-func (e *enumeration) hopeless(k int, chosen []int) bool {
-	most := e.counted(chosen)
-	for _, i := range e.loads[k:] {
-		most += 1.25 * e.p.Loads[i].WorstA()
-	}
-	for j, step := range chosen[:k] {
-		l := &e.p.Loads[e.loads[j]]
-		steps := e.steps(j)
-		if l.Alone || step == len(steps) || e.anyAlone(chosen, k) {
-			continue
-		}
-		if most+1.25*l.Settings[steps[step]].AmpsA <= e.limit && !l.Continuous {
-			return true
+func newEnumeration(p *Panel, circuit int) *enumeration {
+	e := &enumeration{p: p, circuit: circuit, now: atRestAt, reached: map[string]*reached{}}
+	for i := range p.Loads {
+		if l := &p.Loads[i]; l.Circuit == circuit && !l.Cycles && !l.StaysOn && l.WorstA() > 0 {
+			e.loads, e.settings = append(e.loads, i), append(e.settings, l.rising())
 		}
 	}
-	return false
+	return e
 }
 
-// anyAlone says whether a load that runs alone is in the set or may come.
-func (e *enumeration) anyAlone(chosen []int, k int) bool {
-	for j, i := range e.loads {
-		if e.p.Loads[i].Alone && (j >= k || chosen[j] > 0) {
-			return true
-		}
-	}
-	return false
-}
-
-// steps lists the known settings of the k-th load by rising current.
-func (e *enumeration) steps(k int) []int {
-	l := &e.p.Loads[e.loads[k]]
+// rising lists the known settings by rising current.
+func (l *Load) rising() []int {
 	var steps []int
 	for i := range l.Settings {
 		if l.Settings[i].AmpsA > 0 {
@@ -114,40 +100,94 @@ func (e *enumeration) steps(k int) []int {
 	return steps
 }
 
-func (e *enumeration) fits(chosen []int) bool {
-	alone, others := 0, 0
-	for k, step := range chosen {
-		switch l := &e.p.Loads[e.loads[k]]; {
-		case step == 0:
-		case l.Alone:
-			alone++
-		case !l.StaysOn:
-			others++
+func (e *enumeration) extend(k int, chosen []int) {
+	if e.visits++; len(e.found) >= maxTogether || e.visits >= maxVisits {
+		return
+	}
+	if k == len(e.loads) {
+		if t := e.together(chosen); len(t.Uses) > 0 && e.maximal(chosen) {
+			e.found = append(e.found, t)
+		}
+		return
+	}
+	for step := len(e.settings[k]); step >= 0; step-- {
+		chosen[k] = step
+		if e.fits(chosen) {
+			e.extend(k+1, chosen)
 		}
 	}
-	if alone > 1 || alone == 1 && others > 0 {
-		return false
-	}
-	return e.counted(chosen) <= e.limit+slackA
+	chosen[k] = 0
 }
 
-// counted is the current of a choice with continuous loads at 125 percent.
-func (e *enumeration) counted(chosen []int) float64 {
-	t := e.together(chosen)
-	counted := t.AmpsA
-	if !e.p.Circuits[e.circuit].Rated100 {
-		for _, u := range t.Uses {
-			if l := &e.p.Loads[u.Load]; l.Continuous {
-				counted += (1.25 - 1) * l.Settings[u.Setting].AmpsA
-			}
+func (e *enumeration) fits(chosen []int) bool { return e.reach(chosen) != nil }
+
+// reach is the state in which a combination runs, by the last start that leads there.
+func (e *enumeration) reach(chosen []int) *reached {
+	key := make([]byte, len(chosen))
+	n := 0
+	for k, step := range chosen {
+		if key[k] = byte(step); step > 0 {
+			n++
 		}
 	}
-	return counted
+	if n == 0 {
+		return &reached{e.p.Rested(e.now), e.now.Add(time.Hour)}
+	}
+	if r, ok := e.reached[string(key)]; ok {
+		return r
+	}
+	var best *reached
+	last := -1
+	if n > mostOrders {
+		last = e.leastStart(chosen)
+	}
+	for k, step := range chosen {
+		if step == 0 || last >= 0 && k != last {
+			continue
+		}
+		chosen[k] = 0
+		before := e.reach(chosen)
+		chosen[k] = step
+		if before == nil {
+			continue
+		}
+		ask := Ask{Load: e.loads[k], Setting: e.settings[k][step-1]}
+		if w := e.p.weigh(before.s, ask, before.now); !w.allowed() {
+			continue
+		}
+		next := &reached{before.s.Switched(e.p, ask.Load, Status{On: true, Setting: ask.Setting, Since: before.now}, before.now),
+			before.now.Add(e.p.Loads[ask.Load].StartingTime)}
+		if best == nil || e.p.hottest(next) < e.p.hottest(best) {
+			best = next
+		}
+	}
+	e.reached[string(key)] = best
+	return best
+}
+
+// mostOrders is how many loads are tried in every order; of more, the one that starts with
+// the least current comes last.
+const mostOrders = 8
+
+func (e *enumeration) leastStart(chosen []int) (last int) {
+	last = -1
+	for k, step := range chosen {
+		if step > 0 && (last < 0 || e.p.inrushA(Use{e.loads[k], e.settings[k][step-1]}) < e.p.inrushA(Use{e.loads[last], e.settings[last][chosen[last]-1]})) {
+			last = k
+		}
+	}
+	return last
+}
+
+// hottest is the level of the warmest breaker.
+func (p *Panel) hottest(r *reached) (level float64) {
+	p.eachPole(func(pl pole) { level = max(level, p.heatOf(r.s, pl, r.now).Level) })
+	return level
 }
 
 func (e *enumeration) maximal(chosen []int) bool {
 	for k := range chosen {
-		if chosen[k] == len(e.steps(k)) {
+		if chosen[k] == len(e.settings[k]) {
 			continue
 		}
 		chosen[k]++
@@ -163,14 +203,14 @@ func (e *enumeration) maximal(chosen []int) bool {
 func (e *enumeration) together(chosen []int) Together {
 	var t Together
 	for i := range e.p.Loads {
-		if l := &e.p.Loads[i]; l.Circuit == e.circuit && l.Cycles {
+		if l := &e.p.Loads[i]; l.Circuit == e.circuit && (l.Cycles || l.StaysOn) {
 			t.Uses = append(t.Uses, Use{i, l.hungriest()})
 			t.AmpsA += l.WorstA()
 		}
 	}
 	for k, step := range chosen {
 		if step > 0 {
-			setting := e.steps(k)[step-1]
+			setting := e.settings[k][step-1]
 			t.Uses = append(t.Uses, Use{e.loads[k], setting})
 			t.AmpsA += e.p.settingA(e.loads[k], setting)
 		}
@@ -208,7 +248,7 @@ const maxPermuted = 6
 func (p *Panel) WorstOrder(uses []Use) Order {
 	var own []Use
 	for _, u := range uses {
-		if !p.Loads[u.Load].Cycles {
+		if l := &p.Loads[u.Load]; !l.Cycles && !l.StaysOn {
 			own = append(own, u)
 		}
 	}
@@ -241,8 +281,7 @@ func (o *Order) worse(than *Order) bool {
 // playOrder starts the uses one after the other, refused ones as well.
 func (p *Panel) playOrder(uses []Use) Order {
 	o := Order{Uses: slices.Clone(uses), Margin: Never, Refused: -1}
-	s := NewState(p)
-	now := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	s, now := p.Rested(atRestAt), atRestAt.Add(time.Hour)
 	for k, u := range uses {
 		w := p.weigh(s, Ask{Load: u.Load, Setting: u.Setting}, now)
 		v := w.figures()

@@ -113,6 +113,9 @@ func never(w *words.Speaker, p *power.Panel) string {
 	}
 	sets, more := overloads(p)
 	for _, o := range sets {
+		if p.MayRun(lowest(p, o.loads)) {
+			continue
+		}
 		sum := o.reserved
 		for _, i := range o.loads {
 			sum += lowestA(&p.Loads[i])
@@ -127,10 +130,40 @@ func never(w *words.Speaker, p *power.Panel) string {
 	for _, name := range more {
 		b.WriteString(wrap("  "+w.Say("cmd-check.more-on", name), 4))
 	}
-	if b.Len() == 0 {
+	if b.Len() == 0 && p.MayRun(lowest(p, switched(p))) {
 		return w.Say("cmd-check.everything") + "\n"
 	}
+	if b.Len() == 0 {
+		return w.Say("cmd-check.not-everything") + "\n"
+	}
 	return w.Say("cmd-check.never") + "\n" + b.String()
+}
+
+// switched are the loads that people switch.
+func switched(p *power.Panel) (loads []int) {
+	for i := range p.Loads {
+		if l := &p.Loads[i]; !l.Cycles && !l.StaysOn && l.WorstA() > 0 {
+			loads = append(loads, i)
+		}
+	}
+	return loads
+}
+
+// lowest has loads run at the setting that draws least.
+func lowest(p *power.Panel, loads []int) (uses []power.Use) {
+	for _, i := range loads {
+		l := &p.Loads[i]
+		u := power.Use{Load: i}
+		for k := range l.Settings {
+			if a := l.Settings[k].AmpsA; a > 0 && (l.Settings[u.Setting].AmpsA <= 0 || a < l.Settings[u.Setting].AmpsA) {
+				u.Setting = k
+			}
+		}
+		if !l.Cycles && !l.StaysOn && l.WorstA() > 0 {
+			uses = append(uses, u)
+		}
+	}
+	return uses
 }
 
 // alone says what a load that runs alone is never on with, and what may stay on.
