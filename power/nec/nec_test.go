@@ -107,3 +107,35 @@ func TestReceptacles(t *testing.T) {
 		}
 	}
 }
+
+// Every cell of Table 430.248. 115 V and 200 V: paigewire.com/resources/430-148 and
+// sparky-hq.com, above 3 hp from memory. The table's rule makes the others of the first:
+// 208 V is 115/208 of it, 230 V half of it, rounded to what the table prints.
+func TestMotorTableWhole(t *testing.T) {
+	for _, m := range []struct{ hp, at115, at200 float64 }{
+		{1. / 6, 4.4, 2.5}, {1. / 4, 5.8, 3.3}, {1. / 3, 7.2, 4.1}, {1. / 2, 9.8, 5.6}, {3. / 4, 13.8, 7.9}, {1, 16, 9.2},
+		{1.5, 20, 11.5}, {2, 24, 13.8}, {3, 34, 19.6}, {5, 56, 32.2}, {7.5, 80, 46}, {10, 100, 57.5},
+	} {
+		for _, c := range []struct{ volts, want, within float64 }{
+			{115, m.at115, 0}, {120, m.at115, 0}, {200, m.at200, 0}, {207, m.at200, 0},
+			{208, m.at115 * 115 / 208, 0.012 * m.at115}, {230, m.at115 / 2, 0}, {240, m.at115 / 2, 0},
+		} {
+			got, err := MotorA(m.hp, c.volts)
+			if err != nil || math.Abs(got-c.want) > c.within+1e-9 {
+				t.Errorf("%.3g hp at %v V: %v A, want %v (%v)", m.hp, c.volts, got, c.want, err)
+			}
+		}
+	}
+}
+
+// Every end of a range of Table 430.7(B): engineeringtoolbox.com/locked-rotor-code-d_917.html,
+// which prints B as 3.55; a second copy has 3.54.
+func TestCodeLettersWhole(t *testing.T) {
+	ends := []float64{3.14, 3.54, 3.99, 4.49, 4.99, 5.59, 6.29, 7.09, 7.99, 8.99, 9.99, 11.19, 12.49, 13.99, 15.99, 17.99, 19.99, 22.39}
+	for i, letter := range []string{"A", "B", "C", "D", "E", "F", "G", "H", "J", "K", "L", "M", "N", "P", "R", "S", "T", "U"} {
+		got, err := LockedRotorA(letter, 1, 100)
+		if want := ends[i] * 1000 / 100; err != nil || math.Abs(got-want) > 1e-9*want {
+			t.Errorf("letter %s, 1 hp at 100 V: %v A, want %v (%v)", letter, got, want, err)
+		}
+	}
+}
