@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"shedbell/line/say"
 	"shedbell/power"
@@ -41,6 +42,9 @@ func (c *checkCmd) text(a *app, in *inputs) string {
 	}
 	labelled(&b, files)
 	b.WriteString("\n")
+	if text := cannotStart(w, p); text != "" {
+		b.WriteString(text + "\n")
+	}
 	b.WriteString(totals(w, p))
 	b.WriteString("\n")
 	b.WriteString(never(w, p))
@@ -101,6 +105,26 @@ func settingsText(l *power.Load) string {
 		parts = append(parts, fmt.Sprintf("%.4g", s.AmpsA))
 	}
 	return strings.Join(parts, "/") + " A"
+}
+
+// cannotStart lists what the interlock would let start in no setting, not even with
+// everything else off, and why.
+func cannotStart(w *words.Speaker, p *power.Panel) string {
+	var b strings.Builder
+	now := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	for _, u := range lowest(p, switched(p)) {
+		if p.MayRun([]power.Use{u}) {
+			continue
+		}
+		v := p.Judge(p.Rested(now), power.Ask{Load: u.Load, Setting: u.Setting}, now.Add(time.Hour))
+		for _, r := range v.Reasons {
+			b.WriteString(wrap("  "+p.Loads[u.Load].Name+": "+w.Speech(r.Says)+" ("+w.Sentence(r.Source)+")", 4))
+		}
+	}
+	if b.Len() == 0 {
+		return ""
+	}
+	return w.Say("cmd-check.cannot-start") + "\n" + b.String()
 }
 
 // never lists what can never be on at once.

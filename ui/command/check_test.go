@@ -115,3 +115,26 @@ func TestCheckFindsTooLargeALoad(t *testing.T) {
 		t.Errorf("14 A on a plug of a 15 A circuit is not found:\n%s", text)
 	}
 }
+
+// What the interlock lets start in no case is said first, and why; and what only the
+// starting currents keep apart is not said to be possible at once.
+func TestCheckAsksTheInterlock(t *testing.T) {
+	s := newShell(t)
+	line := read(t, testdata+"command/tight_line.toml")
+	path := filepath.Join(t.TempDir(), "line.toml")
+	checked := func(text string) string {
+		t.Helper()
+		put(t, path, text)
+		s.want(t, 0, "check", "--line", path)
+		fits(t, s.out.String())
+		return strings.Join(strings.Fields(s.out.String()), " ")
+	}
+	if text := checked(line); strings.Contains(text, "Can never start") {
+		t.Errorf("everything starts, and it says:\n%s", text)
+	}
+	hard := strings.Replace(line, "name = \"fan\"\ncircuit = \"wet\"\namps = 2", "name = \"fan\"\ncircuit = \"wet\"\namps = 2\nstarting_a = 90\nstarting = \"2s\"", 1)
+	text := checked(hard)
+	if first, table := strings.Index(text, "Can never start"), strings.Index(text, "circuit limit A"); hard == line || first < 0 || first > table || !strings.Contains(text, "fan: ") {
+		t.Errorf("a start of 90 A on 15 A:\n%s", text)
+	}
+}
