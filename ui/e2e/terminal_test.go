@@ -67,6 +67,7 @@ type terminal struct {
 	key     string    // pressed last
 	pressed time.Time // when it was, or when the program first showed that it had it
 	had     bool      // it has shown that
+	entered time.Time // the same of the last Enter
 
 	noise func() string // what the terminal sends by itself before each key; nil: nothing
 }
@@ -222,7 +223,7 @@ func (x *terminal) gone(text string) {
 			x.t.Fatalf("the screen still shows %q:\n%s", text, x.screen())
 		}
 	}
-	x.pressed = time.Now()
+	x.pressed, x.entered = time.Now(), time.Now()
 }
 
 func (x *terminal) expectWithin(d time.Duration, texts ...string) {
@@ -239,6 +240,9 @@ func (x *terminal) expectWithin(d time.Duration, texts ...string) {
 		if missing == "" {
 			if !x.had {
 				x.had, x.pressed = true, time.Now() // the program had the key by now, and perhaps no sooner
+				if x.key == "\r" {
+					x.entered = x.pressed
+				}
 			}
 			return
 		}
@@ -256,12 +260,12 @@ func (x *terminal) press(keys ...string) {
 		if k == "Enter" {
 			k = "\r"
 		}
-		if k == x.key && k != "+" && k != "-" {
-			again := 350 * time.Millisecond
-			if k == "\r" {
-				again = 1050 * time.Millisecond
-			}
-			time.Sleep(time.Until(x.pressed.Add(again)))
+		switch {
+		case k == "\r": // whatever was pressed in between
+			time.Sleep(time.Until(x.entered.Add(1050 * time.Millisecond)))
+			x.entered = time.Now()
+		case k == x.key && k != "+" && k != "-":
+			time.Sleep(time.Until(x.pressed.Add(350 * time.Millisecond)))
 		}
 		x.key, x.pressed, x.had = k, time.Now(), false
 		if x.noise != nil {
