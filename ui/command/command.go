@@ -62,6 +62,7 @@ type cli struct {
 	Records  recordsCmd    `cmd:""`
 	Backup   backupCmd     `cmd:""`
 	Restore  restoreCmd    `cmd:""`
+	Verify   verifyCmd     `cmd:""`
 	Setup    setupCmd      `cmd:""`
 	Complete completionCmd `cmd:"" name:"completion"`
 	Man      manCmd        `cmd:""`

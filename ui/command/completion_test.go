@@ -92,7 +92,7 @@ func TestBashCompletes(t *testing.T) {
 		t.Fatalf("bash does not read the script: %v\n%s", err, out)
 	}
 	for _, tc := range []struct{ words, want string }{
-		{"ver", "version"}, {"ba", "backup"},
+		{"vers", "version"}, {"ver", "verify version"}, {"ba", "backup"},
 		{"recipes| ", "export import"},
 		{"--da", "--data"},
 		{"--data|x|wat", "watch"},
