@@ -54,7 +54,7 @@ func (c *recordsCmd) Run(a *app) error {
 		return err
 	}
 	var out bytes.Buffer
-	if err := c.write(&out, a, book, format); err != nil {
+	if err := c.write(&out, a, j, book, format); err != nil {
 		return err
 	}
 	if c.Output == "" {
@@ -164,7 +164,7 @@ func (c *recordsCmd) paces(a *app, j *journal.Journal) (*records.Book, error) {
 	return r.Book(), err
 }
 
-func (c *recordsCmd) write(w io.Writer, a *app, b *records.Book, format string) error {
+func (c *recordsCmd) write(w io.Writer, a *app, j *journal.Journal, b *records.Book, format string) error {
 	if c.What == "labels" && format == "text" {
 		_, err := io.WriteString(w, reports.LabelText(b))
 		return err
@@ -175,6 +175,11 @@ func (c *recordsCmd) write(w io.Writer, a *app, b *records.Book, format string) 
 	}
 	if format == "json" {
 		return reports.JSON(w, d)
+	}
+	if format == "pdf" && c.What == "safety" {
+		if err := witnessed(a, j, d); err != nil {
+			return err
+		}
 	}
 	switch d = d.In(a.words.Speaker); format {
 	case "csv":

@@ -114,10 +114,10 @@ func TestSomeDaysAreReadAsFromTheWhole(t *testing.T) {
 		for _, what := range []string{"time", "charts", "safety", "lots", "labels", "alarms"} {
 			c := recordsCmd{What: what}
 			var got, want bytes.Buffer
-			if err := c.write(&got, &app{}, some, "json"); err != nil {
+			if err := c.write(&got, &app{}, nil, some, "json"); err != nil {
 				t.Fatal(err)
 			}
-			if err := c.write(&want, &app{}, whole, "json"); err != nil {
+			if err := c.write(&want, &app{}, nil, whole, "json"); err != nil {
 				t.Fatal(err)
 			}
 			if got.String() != want.String() {
@@ -387,4 +387,40 @@ func TestRecordsSpeakTheChosenLanguage(t *testing.T) {
 			t.Errorf("the PDF does not say %q, %v:\n%s", want, err, text)
 		}
 	}
+}
+
+// The page for the folder carries the word that verify finds in the journal.
+func TestThePageCarriesTheCheckWord(t *testing.T) {
+	pdftotext := linetest.Tool(t, "pdftotext")
+	dir := journalOf(t, busyWeeks(t))
+	for _, language := range []string{"en", "es"} {
+		file := filepath.Join(t.TempDir(), "safety.pdf")
+		if _, errs, code := recorded(t, dir, "safety", "--language", language, "-o", file); code != 0 {
+			t.Fatal(errs)
+		}
+		out, err := exec.Command(pdftotext, "-layout", file, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if word := lastWord(t, dir); !strings.Contains(string(out), word) {
+			t.Errorf("%s: no %s on the page:\n%s", language, word, out)
+		}
+	}
+}
+
+// lastWord is the check word of a folder's journal.
+func lastWord(t *testing.T, dir string) (word string) {
+	t.Helper()
+	j, err := journal.OpenReadOnly(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer j.Close()
+	if err := j.Chain(t.Context(), func(l journal.Link) error {
+		word = l.Word.String()
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return word
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"shedbell/line/journal"
+	reports "shedbell/line/records/report"
 	"shedbell/line/say"
 )
 
@@ -94,6 +95,20 @@ func (a *app) holdAgainst(j *journal.Journal, asked []journal.Word) error {
 		return say.Error("cmd-verify.since", strings.Join(lost, ", "), whole.Seq, minute(whole.At))
 	}
 	return say.Error("cmd-verify.none", strings.Join(lost, ", "))
+}
+
+// witnessed puts the journal's check word on a page that will be kept on paper.
+func witnessed(a *app, j *journal.Journal, d *reports.Doc) error {
+	var last journal.Link
+	err := j.Chain(a.ctx, func(l journal.Link) error {
+		last = l
+		return nil
+	})
+	if err != nil || last.Seq == 0 {
+		return err
+	}
+	d.Lines = append(d.Lines, say.New("cmd-verify.witness", last.Word.String(), last.Seq, minute(last.At)))
+	return nil
 }
 
 func minute(t time.Time) string { return t.Format("2006-01-02 15:04") }
