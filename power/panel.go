@@ -72,6 +72,7 @@ type Feeder struct {
 	Name    string
 	RatingA float64
 	Breaker Standard
+	Maker   []breaker.Point `json:",omitempty"` // the earliest times on its maker's curve
 }
 
 // Leg is the side of a split-phase supply that a circuit hangs on.
@@ -101,10 +102,11 @@ type Circuit struct {
 	Leg     Leg
 
 	Breaker     Standard
-	Rated100    bool    // marked for 100 percent continuous load
-	EffectiveA  float64 // lower rating learned from trips, in amperes; 0 when none
-	ReceptacleA float64 // rating of its receptacles; 0 when nobody looked
-	GFCI        bool    // protected by a ground-fault circuit interrupter
+	Maker       []breaker.Point `json:",omitempty"` // the earliest times on its maker's curve
+	Rated100    bool            // marked for 100 percent continuous load
+	EffectiveA  float64         // lower rating learned from trips, in amperes; 0 when none
+	ReceptacleA float64         // rating of its receptacles; 0 when nobody looked
+	GFCI        bool            // protected by a ground-fault circuit interrupter
 }
 
 // Load is anything electrical that draws current.

@@ -81,11 +81,11 @@ type device struct {
 func (p *Panel) deviceOf(pl pole) device {
 	if pl.circuit < 0 {
 		f := &p.Feeders[pl.feeder]
-		curve := breaker.For(f.Breaker, f.RatingA)
+		curve := breaker.By(f.Breaker, f.RatingA, f.Maker)
 		return device{curve, f.RatingA * p.derate(curve), f.RatingA}
 	}
 	c := &p.Circuits[pl.circuit]
-	curve, rated := breaker.For(c.Breaker, c.RatingA), c.RatingA
+	curve, rated := breaker.By(c.Breaker, c.RatingA, c.Maker), c.RatingA
 	if c.EffectiveA > 0 {
 		rated = min(rated, c.EffectiveA)
 	}

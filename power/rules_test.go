@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"shedbell/power/breaker"
 )
 
 func on(setting int, since time.Time) Status { return Status{On: true, Setting: setting, Since: since} }
@@ -336,4 +338,22 @@ func TestRulesNameTheirSources(t *testing.T) {
 	for _, r := range wiringRules {
 		check(r.name())
 	}
+}
+
+// A cold type C breaker may trip after 1 s at 2.55 In (IEC 60898-1 test c); a maker's curve
+// of 4 s there lets a start of 3 s through that is refused without it, on a feeder, too.
+func TestMakersCurveLetsASlowStartThrough(t *testing.T) {
+	p := one(16, IECC, Load{Settings: amps(7), StartingA: 39, StartingTime: 3 * time.Second}, 1)
+	p.Feeders = []Feeder{{Name: "main", RatingA: 16, Breaker: IECC}}
+	p.Circuits[0].Feeder = "main"
+	points := []breaker.Point{{Multiple: 2.55, Seconds: 4}}
+	wantRules(t, p.Judge(NewState(p), Ask{}, t0), RuleStarting)
+	p.Circuits[0].Maker = points
+	wantRules(t, p.Judge(NewState(p), Ask{}, t0), RuleStarting)
+	p.Feeders[0].Maker = points
+	if v := p.Judge(NewState(p), Ask{}, t0); !v.Allowed {
+		t.Fatal(v.Says().String())
+	}
+	p.Loads[0].StartingTime = 4500 * time.Millisecond
+	wantRules(t, p.Judge(NewState(p), Ask{}, t0), RuleStarting)
 }

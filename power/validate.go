@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"shedbell/line/say"
+	"shedbell/power/breaker"
 	"shedbell/power/nec"
 )
 
@@ -49,6 +50,9 @@ func (p *Panel) Validate() []Fault {
 		if !inRange(f.RatingA, 1, maxRatingA) {
 			add("feeder", i, -1, "RatingA", f.RatingA, say.New("panel.handle"))
 		}
+		if _, wrong, _ := breaker.For(f.Breaker, f.RatingA).Wrong(f.Maker); wrong != breaker.Sound {
+			add("feeder", i, -1, "Maker", f.Maker, say.New("panel.maker"))
+		}
 	}
 	for i := range p.Circuits {
 		p.validateCircuit(i, add)
@@ -91,6 +95,9 @@ func (p *Panel) validateCircuit(i int, add addFault) {
 	}
 	if c.Breaker > IECD {
 		add("circuit", i, -1, "Breaker", c.Breaker, say.New("panel.breaker"))
+	}
+	if _, wrong, _ := breaker.For(c.Breaker, c.RatingA).Wrong(c.Maker); wrong != breaker.Sound {
+		add("circuit", i, -1, "Maker", c.Maker, say.New("panel.maker"))
 	}
 	if _, ok := p.feederByName(c.Feeder); c.Feeder != "" && !ok {
 		add("circuit", i, -1, "Feeder", c.Feeder, say.New("panel.feeder"))

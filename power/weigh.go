@@ -213,15 +213,17 @@ func (x *poleWeight) burst(multiple, selfA float64) float64 {
 	if selfA <= 0 || x.limit <= 0 {
 		return 0
 	}
-	share := 1 - math.Exp(-x.selfS/x.curve.FastS)
-	return (x.curve.Target(multiple+selfA/x.limit) - x.curve.Target(multiple)) * share
+	peak := multiple + selfA/x.limit
+	share := 1 - math.Exp(-x.selfS/x.curve.Rise(peak))
+	return (x.curve.Target(peak) - x.curve.Target(multiple)) * share
 }
 
 // ratchet is what bursts at the shortest gap add up to while the pole carries a
 // multiple of its limit. For a breaker with time constant T the sum is
-// b/(1-exp(-gap/T)), which is largest for the shortest T.
+// b/(1-exp(-gap/T)), which is largest for the shortest T; where T differs with the current
+// the two are taken apart, which is more still.
 func (x *poleWeight) ratchet(multiple float64) float64 {
-	return x.burst(multiple, x.selfAllA) / (1 - math.Exp(-restartGap.Seconds()/x.curve.FastS))
+	return x.burst(multiple, x.selfAllA) / (1 - math.Exp(-restartGap.Seconds()/x.curve.Rise(0)))
 }
 
 // lately is the multiple at which self-starting loads may have started lately or

@@ -45,22 +45,24 @@ type LineFile struct {
 
 // FeederEntry is one [[feeder]] of a line file; amperes.
 type FeederEntry struct {
-	Name     string  `toml:"name" need:"name = \"shed feeder\""`
-	BreakerA float64 `toml:"breaker_a" need:"fault.add-breaker-60"`
-	Breaker  string  `toml:"breaker"`
+	Name      string      `toml:"name" need:"name = \"shed feeder\""`
+	BreakerA  float64     `toml:"breaker_a" need:"fault.add-breaker-60"`
+	Breaker   string      `toml:"breaker"`
+	NotBefore [][]float64 `toml:"trips_not_before"`
 }
 
 // CircuitEntry is one [[circuit]] of a line file; amperes.
 type CircuitEntry struct {
-	Name        string  `toml:"name" need:"name = \"wet wall\""`
-	BreakerA    float64 `toml:"breaker_a" need:"fault.add-breaker-20"`
-	Breaker     string  `toml:"breaker"`
-	Feeder      string  `toml:"feeder"`
-	Leg         string  `toml:"leg"`
-	Rated100    bool    `toml:"rated_100_percent"`
-	EffectiveA  float64 `toml:"effective_a"`
-	ReceptacleA float64 `toml:"receptacle_a"`
-	GFCI        bool    `toml:"gfci"`
+	Name        string      `toml:"name" need:"name = \"wet wall\""`
+	BreakerA    float64     `toml:"breaker_a" need:"fault.add-breaker-20"`
+	Breaker     string      `toml:"breaker"`
+	NotBefore   [][]float64 `toml:"trips_not_before"`
+	Feeder      string      `toml:"feeder"`
+	Leg         string      `toml:"leg"`
+	Rated100    bool        `toml:"rated_100_percent"`
+	EffectiveA  float64     `toml:"effective_a"`
+	ReceptacleA float64     `toml:"receptacle_a"`
+	GFCI        bool        `toml:"gfci"`
 }
 
 // LoadEntry is one [[load]] of a line file: a machine as its nameplate has it. Its current is
@@ -152,7 +154,7 @@ func (c *checker) crew(crew []string) {
 
 // fieldKeys are the keys of the line file that power's own names stand for.
 var fieldKeys = map[string]string{
-	"VoltageV": "voltage", "RatingA": "breaker_a", "StartingA": "starting_a", "StartingTime": "starting", "Settings": "amps",
+	"VoltageV": "voltage", "RatingA": "breaker_a", "Maker": "trips_not_before", "StartingA": "starting_a", "StartingTime": "starting", "Settings": "amps",
 }
 
 // validate lets the panel's own rules have the last word, so that no file brings

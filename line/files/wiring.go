@@ -3,12 +3,14 @@ package files
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
 
 	"shedbell/line/say"
 	"shedbell/power"
+	"shedbell/power/breaker"
 	"shedbell/power/nec"
 )
 
@@ -84,6 +86,34 @@ func (c *checker) standard(path, word string, p *power.Panel) power.Standard {
 	return power.UL489
 }
 
+// maker reads the earliest times on the curve of a breaker's maker.
+func (c *checker) maker(path string, curve *breaker.Curve, pairs [][]float64) []breaker.Point {
+	key := path + "trips_not_before"
+	if c.given(key) && len(pairs) == 0 {
+		c.fault(key, say.New("fault.empty"), say.New("fault.write-points"))
+	}
+	var out []breaker.Point
+	for i, pair := range pairs {
+		at := fmt.Sprintf("%s[%d]", key, i)
+		if len(pair) != 2 {
+			c.fault(at, say.New("fault.pair-of", len(pair)), say.New("fault.write-points"))
+			return nil
+		}
+		out = append(out, breaker.Point{Multiple: pair[0], Seconds: pair[1]})
+	}
+	i, wrong, latest := curve.Wrong(out)
+	at := fmt.Sprintf("%s[%d]", key, i)
+	switch wrong {
+	case breaker.NoMaker:
+		c.fault(at, say.New("fault.out-range"), say.New("fault.give-multiple", curve.Hold, breaker.MostMultiple))
+	case breaker.NoOrder:
+		c.fault(at, say.New("fault.points-order"), say.New("fault.order-points"))
+	case breaker.TooLate:
+		c.fault(at, say.New("fault.points-late"), say.New("fault.give-seconds", math.Floor(latest*10)/10))
+	}
+	return out
+}
+
 func namesOf[T any](list []T, name func(*T) string) []string {
 	out := make([]string, len(list))
 	for i := range list {
@@ -98,7 +128,9 @@ func (c *checker) feeders(file *LineFile, p *power.Panel) {
 	for i, f := range file.Feeders {
 		path := fmt.Sprintf("feeder[%d].", i)
 		c.number(path+"breaker_a", f.BreakerA, 1, mostBreakerA, "fault.unit-amps")
-		p.Feeders = append(p.Feeders, power.Feeder{Name: f.Name, RatingA: f.BreakerA, Breaker: c.standard(path, f.Breaker, p)})
+		std := c.standard(path, f.Breaker, p)
+		p.Feeders = append(p.Feeders, power.Feeder{Name: f.Name, RatingA: f.BreakerA, Breaker: std,
+			Maker: c.maker(path, breaker.For(std, f.BreakerA), f.NotBefore)})
 	}
 }
 
@@ -117,9 +149,10 @@ func (c *checker) circuits(file *LineFile, p *power.Panel) {
 		if c.given(path + "feeder") {
 			c.index(path+"feeder", f.Feeder, say.New("fault.unknown-feeder"), feeders)
 		}
+		std := c.standard(path, f.Breaker, p)
 		p.Circuits = append(p.Circuits, power.Circuit{
 			Name: f.Name, RatingA: f.BreakerA, Feeder: f.Feeder, Leg: c.leg(path+"leg", f.Leg, p.Supply),
-			Breaker: c.standard(path, f.Breaker, p), Rated100: f.Rated100, EffectiveA: f.EffectiveA,
+			Breaker: std, Maker: c.maker(path, breaker.For(std, f.BreakerA), f.NotBefore), Rated100: f.Rated100, EffectiveA: f.EffectiveA,
 			ReceptacleA: f.ReceptacleA, GFCI: f.GFCI,
 		})
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"shedbell/power"
+	"shedbell/power/breaker"
 	"shedbell/recipes/strictfile"
 )
 
@@ -117,6 +118,38 @@ func TestSupplyAndVoltsGoTogether(t *testing.T) {
 		}
 		if !found {
 			t.Errorf("%s at %s V: %v", tc.supply, tc.volts, strictfile.Join(faults))
+		}
+	}
+}
+
+func TestMakersCurve(t *testing.T) {
+	for pairs, want := range map[string]string{
+		"[[1.35, 50], [3, 3], [6, 0.2]]": "",
+		"[]":                             "write pairs of times the rating and seconds, like [[2, 12.5], [3, 3]]",
+		"[[2, 12.5, 3]]":                 "write pairs of times the rating and seconds, like [[2, 12.5], [3, 3]]",
+		"[[0.9, 12.5]]":                  "give more than 1 and at most 50 times the rating",
+		"[[2, 12.5], [1.5, 3]]":          "let the times the rating rise and the seconds fall from pair to pair",
+		"[[2, 130]]":                     "give 120 s or less",
+		"[2, 3]":                         "",
+	} {
+		text := strings.Replace(string(splitPhase(t)), "leg = \"a\"\n", "leg = \"a\"\ntrips_not_before = "+pairs+"\n", 1)
+		text = strings.Replace(text, "breaker_a = 60\n", "breaker_a = 60\ntrips_not_before = [[2, 6]]\n", 1)
+		site, faults := ReadLine("x.toml", []byte(text))
+		switch {
+		case pairs == "[2, 3]":
+			if len(faults) == 0 {
+				t.Error("a list that is no list of pairs is taken")
+			}
+		case want != "":
+			if len(faults) != 1 || faults[0].Mend.String() != want {
+				t.Errorf("%s: %v", pairs, strictfile.Join(faults))
+			}
+		case len(faults) > 0 || len(site.Panel.Circuits[0].Maker) != 3 || site.Panel.Feeders[0].Maker[0] != (breaker.Point{Multiple: 2, Seconds: 6}):
+			t.Errorf("%s: %v", pairs, strictfile.Join(faults))
+		default:
+			if again, faults := ReadLine("again.toml", writeLine(site)); len(faults) > 0 || !reflect.DeepEqual(again, site) {
+				t.Errorf("does not read back: %v", strictfile.Join(faults))
+			}
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/power"
+	"shedbell/power/breaker"
 	"shedbell/recipes/strictfile"
 )
 
@@ -53,6 +54,16 @@ func (w *writer) list(key string, names []string) {
 	w.raw(key, "["+strings.Join(quoted, ", ")+"]")
 }
 
+func (w *writer) points(maker []breaker.Point) {
+	pairs := make([]string, len(maker))
+	for i, p := range maker {
+		pairs[i] = "[" + number(p.Multiple) + ", " + number(p.Seconds) + "]"
+	}
+	if len(pairs) > 0 {
+		w.raw("trips_not_before", "["+strings.Join(pairs, ", ")+"]")
+	}
+}
+
 func number(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // quote writes a TOML basic string. Names hold no control characters, so only
@@ -79,6 +90,7 @@ func writeLine(s *line.Site) []byte {
 		w.text("name", f.Name)
 		w.number("breaker_a", f.RatingA)
 		w.text("breaker", standardWords[f.Breaker])
+		w.points(f.Maker)
 	}
 	for i := range s.Panel.Circuits {
 		w.circuit(&s.Panel.Circuits[i])
@@ -100,6 +112,7 @@ func (w *writer) circuit(c *power.Circuit) {
 	w.text("name", c.Name)
 	w.number("breaker_a", c.RatingA)
 	w.text("breaker", standardWords[c.Breaker])
+	w.points(c.Maker)
 	w.text("feeder", c.Feeder)
 	if c.Leg != power.LegNone {
 		w.text("leg", legWords[c.Leg-1])

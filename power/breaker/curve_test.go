@@ -165,3 +165,114 @@ func TestWarmBoundsEveryBreaker(t *testing.T) {
 		}
 	})
 }
+
+// The published band of a 15 A breaker as a maker's curve: it trips no later than any of
+// its points, from cold and warm, and the built-in edge stays in force beyond the last.
+func TestMakersCurve(t *testing.T) {
+	band := []Point{{1.35, 50}, {3, 3}} // diychatroom.com "Testing a circuit breaker?" 29 June 2006
+	k, plain := By(UL489, 15, band), For(UL489, 15)
+	for _, p := range band {
+		if got := k.Earliest(p.Multiple, p.Multiple, 0); math.Abs(got-p.Seconds) > 1e-9 {
+			t.Errorf("%v times: %v s, the maker has %v", p.Multiple, got, p.Seconds)
+		}
+	}
+	// Straight in logarithms between the two is 12.5 s at twice; the body through the upper
+	// point has 3 ln(4/3) / ln(9/8) = 7.33 s.
+	if got := k.Earliest(2, 2, 0); got > 12.5 || math.Abs(got-7.33) > 0.01 {
+		t.Errorf("at twice: %v s", got)
+	}
+	if got, want := k.Earliest(4, 4, 0), plain.Earliest(4, 4, 0); got != want {
+		t.Errorf("beyond the last point: %v s, without it %v", got, want)
+	}
+	if k.Instant != plain.Instant || By(UL489, 15, []Point{{8, 0.1}}).Instant != 8 {
+		t.Error("the magnetic part picks up at the last point where that is higher, and nowhere lower")
+	}
+}
+
+// IEC 60898-1 test c lets a breaker trip from 1 s on at 2.55 In: only a maker's point goes
+// beyond, and test d, 0.1 s at 5 In of type C, stays.
+func TestMakersCurveAfterIEC(t *testing.T) {
+	k := By(IECC, 16, []Point{{2.55, 4}})
+	if got := k.Earliest(2.55, 2.55, 0); math.Abs(got-4) > 1e-9 {
+		t.Errorf("2.55 In: %v s", got)
+	}
+	for _, m := range []float64{2.56, 4, 5} {
+		if got, want := k.Earliest(m, m, 0), For(IECC, 16).Earliest(m, m, 0); got != want {
+			t.Errorf("%v In: %v s, without a maker %v", m, got, want)
+		}
+	}
+}
+
+func TestMakersPointsThatCannotBe(t *testing.T) {
+	for _, c := range []struct {
+		std    Standard
+		points []Point
+		at     int
+		want   Fault
+	}{
+		{UL489, []Point{{1.35, 50}, {3, 3}, {6, 0.2}}, -1, Sound},
+		{UL489, []Point{{1, 50}}, 0, NoMaker},
+		{IECB, []Point{{1.13, 50}}, 0, NoMaker},
+		{UL489, []Point{{2, 9}, {51, 1}}, 1, NoMaker},
+		{UL489, []Point{{math.NaN(), 9}}, 0, NoMaker},
+		{UL489, []Point{{2, 9}, {2, 8}}, 1, NoOrder},
+		{UL489, []Point{{2, 9}, {3, 9}}, 1, NoOrder},
+		{UL489, []Point{{2, 0}}, 0, NoOrder},
+		{UL489, []Point{{2, 120}}, -1, Sound}, // optifuse.com/blog/ul-circuit-breakers: by 2 min
+		{UL489, []Point{{2, 121}}, 0, TooLate},
+		{IECC, []Point{{2.55, 60}}, -1, Sound}, // test c: by 60 s
+		{IECC, []Point{{2.55, 61}}, 0, TooLate},
+	} {
+		i, got, latest := For(c.std, 20).Wrong(c.points)
+		if i != c.at || got != c.want {
+			t.Errorf("%v %v: %d at %d", c.std, c.points, got, i)
+		}
+		if got == TooLate && math.Abs(latest-c.points[0].Seconds+1) > 1e-9 {
+			t.Errorf("%v: by %v s", c.points, latest)
+		}
+	}
+}
+
+// makersPoints draws a curve that Wrong lets pass, which falls as bodies do or as it likes.
+func makersPoints(t *rapid.T, k *Curve) (out []Point) {
+	m, s := k.Hold, math.Inf(1)
+	for range rapid.IntRange(1, 5).Draw(t, "points") {
+		m += rapid.Float64Range(0.05, 3).Draw(t, "step")
+		p := Point{Multiple: m, Seconds: 1}
+		p.Seconds = min(s*0.99, k.SlowS*rapid.Float64Range(0.001, 1).Draw(t, "share")/k.body(p))
+		out, s = append(out, p), p.Seconds
+	}
+	return out
+}
+
+// On any maker's curve more current or heat never trips later, no point is passed by, and
+// no breaker whose heat rises slower at every current is hotter than the model says.
+func TestMakersCurveBoundsEveryBreaker(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		std := Standard(rapid.IntRange(0, 3).Draw(t, "std"))
+		points := makersPoints(t, For(std, 20))
+		if i, wrong, _ := For(std, 20).Wrong(points); wrong != Sound {
+			t.Skip(i)
+		}
+		k := By(std, 20, points)
+		for _, p := range points {
+			if got := k.Earliest(p.Multiple, p.Multiple, 0); got > p.Seconds+1e-9 {
+				t.Fatalf("%v: trips after %v s", p, got)
+			}
+		}
+		m := rapid.Float64Range(0.1, 25).Draw(t, "multiple")
+		h := rapid.Float64Range(0, 1).Draw(t, "heat")
+		if a, b := k.Earliest(m, m, h), k.Earliest(m*1.1, m*1.1, min(1, h*1.1)); b > a+1e-9 {
+			t.Fatalf("%v times trips after %v s, more after %v s", m, a, b)
+		}
+		bound, real := 0.0, 0.0
+		for range rapid.IntRange(1, 40).Draw(t, "steps") {
+			m, dt := rapid.Float64Range(0, 6).Draw(t, "flows"), rapid.Float64Range(0, 600).Draw(t, "seconds")
+			bound = k.Warm(bound, m, dt)
+			tau, target := k.Rise(m)*math.Pow(k.SlowS/k.Rise(m), rapid.Float64Range(0, 1).Draw(t, "tau")), k.Target(m)
+			if real = target + (real-target)*math.Exp(-dt/tau); real > bound+1e-9 {
+				t.Fatalf("heat %v above the bound %v", real, bound)
+			}
+		}
+	})
+}

@@ -77,6 +77,15 @@ func value(v reflect.Value) string {
 		return text(x)
 	case []string:
 		return texts(x)
+	case [][]float64:
+		out := make([]string, len(x))
+		for i := range x {
+			for _, v := range x[i] {
+				out[i] += ", " + number(v)
+			}
+			out[i] = "[" + strings.TrimPrefix(out[i], ", ") + "]"
+		}
+		return "[" + strings.Join(out, ", ") + "]"
 	case bool:
 		return "true"
 	case int:
