@@ -111,12 +111,14 @@ func (l *Learner) day(date string) *day {
 	return &l.days[len(l.days)-1]
 }
 
-// Add takes a piece of work; one that is not plausible is left out.
-func (l *Learner) Add(w Work) {
-	if w.plausible() {
-		d := l.day(w.Date)
-		d.work = append(d.work, w)
+// Add takes a piece of work; one that is not plausible is left out, and told so.
+func (l *Learner) Add(w Work) bool {
+	if !w.plausible() {
+		return false
 	}
+	d := l.day(w.Date)
+	d.work = append(d.work, w)
+	return true
 }
 
 // Named says for how many people work was recorded so far, with this one among them.

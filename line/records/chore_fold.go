@@ -59,6 +59,11 @@ func (d *dayFold) finishChore(e line.ChoreFinished, rec line.Record, at int64) {
 		return
 	}
 	d.stopChore(c, at)
+	over := c.run
+	if over.held {
+		over.idle += at - over.stopped
+	}
+	d.ranStep(StepRan{Step: c.e.Kind.String(), Crop: d.r.name(c.e.Crop), Trays: c.e.Trays}, over, c.row, rec)
 	delete(d.chore, e.ID)
 	d.learnChore(c, at)
 	if !d.r.book.Filter.Narrow() {

@@ -41,8 +41,11 @@ func (d *dayFold) learnWork(st *line.Station, at line.Place, u *run, crop string
 		return
 	}
 	took := time.Duration(float64(now-u.began-d.interrupted(u, now)) / d.r.slower(at))
-	d.r.Pace.Add(pace.Work{Date: d.day.Date, Station: st.PaceName(), Kind: st.Kind, Crop: crop, Person: d.r.name(u.by), Trays: trays,
-		Took: took, File: st.PerTray * time.Duration(trays)})
+	w := pace.Work{Date: d.day.Date, Station: st.PaceName(), Kind: st.Kind, Crop: crop, Person: d.r.name(u.by), Trays: trays,
+		Took: took, File: st.PerTray * time.Duration(trays)}
+	if d.r.Pace.Add(w) && d.r.Detail != nil {
+		d.r.Detail.Times = append(d.r.Detail.Times, w)
+	}
 }
 
 // setDown is how long it takes to leave the work in hand for an errand, as a rehearsal has

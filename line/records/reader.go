@@ -15,6 +15,7 @@ type Reader struct {
 	ExpectDays int           // how many days will be kept, as far as that is known
 	Now        time.Time     // zero: that of the last record
 	Pace       *pace.Learner // learns how long the work takes; nil: nobody does
+	Detail     *Detail       // keeps every step for tables; nil: nobody asks
 
 	settled undoFilter
 	book    *Book
@@ -66,6 +67,10 @@ func (r *Reader) Book() *Book {
 		r.endDay(r.lasted(), true)
 	}
 	r.book.Site = r.site
+	if r.Detail != nil {
+		r.Detail.end(r.book)
+		r.book.Detail = r.Detail
+	}
 	if r.Pace != nil {
 		r.book.Pace = r.Pace.Learned("")
 	}
@@ -126,6 +131,9 @@ func (r *Reader) wants(at time.Time) bool { return r.book.Filter.Day(at.Format(t
 
 // take is called with records that count, in their order.
 func (r *Reader) take(rec line.Record) {
+	if r.Detail != nil {
+		r.Detail.take(r, rec)
+	}
 	switch e := rec.Event.(type) {
 	case line.StepStarted, line.StepFinished, line.TraysFound, line.TraysLost, line.BatchMoved, line.StepSkipped, line.BatchLoaded, line.BatchCooled, line.StepAdjusted, line.StepHeld,
 		line.StepResumed, line.BatchSplit, line.BatchMerged, line.BatchScrapped, line.ChoreStarted, line.ChoreFinished,

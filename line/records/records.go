@@ -230,6 +230,7 @@ type Book struct {
 	Troubles []Trouble
 	SignOffs []SignOff     // of all days; Signed narrows them
 	Pace     *pace.Learned // nil: nobody asked the reader to learn
+	Detail   *Detail       // nil: the reader kept none
 	Pins     []line.PinnedPace
 	Marks    []Mark
 	Notes    []Note

@@ -310,6 +310,11 @@ func (d *dayFold) finishStep(e line.StepFinished, rec line.Record, at int64) {
 	s.Trays += l.b.Trays
 	d.r.stepDone(l.place, l.run, l.b.Trays, at)
 	d.learnStep(l, st, end, at)
+	ran := StepRan{Step: st.Kind.String(), Batch: l.b.ID, Crop: l.b.Crop, Trays: l.b.Trays}
+	if st.Kind == line.Wash || st.Kind == line.Spin || st.Kind == line.Dry {
+		ran.Revision = l.b.Revision
+	}
+	d.ranStep(ran, l.run, l.where, rec)
 	l.run, l.by = run{}, rec.By
 	l.since, l.wet = at, st.Kind == line.Wash || st.Kind == line.Spin
 	if st.Kind == line.Pack {

@@ -115,6 +115,7 @@ func eachFile(t *testing.T, fn func(path string, code []byte)) {
 var built = []string{
 	"aspect.",
 	"metric.",
+	"export-table.",
 	"plan-task.",
 	"setting.",
 	"recipes-setting.",

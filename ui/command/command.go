@@ -60,6 +60,7 @@ type cli struct {
 	Amps     ampsCmd       `cmd:""`
 	Book     recipesCmd    `cmd:"" name:"recipes"`
 	Records  recordsCmd    `cmd:""`
+	Export   exportCmd     `cmd:""`
 	Backup   backupCmd     `cmd:""`
 	Restore  restoreCmd    `cmd:""`
 	Verify   verifyCmd     `cmd:""`

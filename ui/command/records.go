@@ -28,8 +28,11 @@ type recordsCmd struct {
 	Crop   string `placeholder:"NAME"`
 	Lot    string `placeholder:"LOT"`
 	Format string `placeholder:"FORMAT"`
+	Table  string `placeholder:"NAME"`
 	JSON   bool   `name:"json"`
 	Output string `short:"o" placeholder:"FILE" complete:"file"`
+
+	written bool // several files, instead of one
 }
 
 // mostMemory makes the collector work harder before ten years take more.
@@ -56,6 +59,9 @@ func (c *recordsCmd) Run(a *app) error {
 	var out bytes.Buffer
 	if err := c.write(&out, a, j, book, format); err != nil {
 		return err
+	}
+	if c.written {
+		return nil
 	}
 	if c.Output == "" {
 		_, err = a.env.Stdout.Write(out.Bytes())
@@ -109,6 +115,9 @@ func (c *recordsCmd) check(a *app) (format string, err error) {
 	}
 	if !slices.Contains(recordFormats, format) {
 		return "", say.Error("cmd-records.no-format", c.Format)
+	}
+	if c.Table != "" && format != "csv" {
+		return "", say.Error("cmd-records.table-of-csv", c.Table)
 	}
 	if format == "pdf" && c.Output == "" && a.env.Terminal {
 		return "", say.Error("cmd-records.no-pdf-here")
@@ -164,7 +173,7 @@ func (c *recordsCmd) paces(a *app, j *journal.Journal) (*records.Book, error) {
 	return r.Book(), err
 }
 
-func (c *recordsCmd) write(w io.Writer, a *app, j *journal.Journal, b *records.Book, format string) error {
+func (c *recordsCmd) write(w *bytes.Buffer, a *app, j *journal.Journal, b *records.Book, format string) error {
 	if c.What == "labels" && format == "text" {
 		_, err := io.WriteString(w, reports.LabelText(b))
 		return err
@@ -183,7 +192,7 @@ func (c *recordsCmd) write(w io.Writer, a *app, j *journal.Journal, b *records.B
 	}
 	switch d = d.In(a.words.Speaker); format {
 	case "csv":
-		return reports.CSV(w, d)
+		return c.tables(w, a, d)
 	case "pdf":
 		return reports.PDF(w, d)
 	}

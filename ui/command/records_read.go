@@ -10,6 +10,7 @@ import (
 
 	"shedbell/line"
 	"shedbell/line/journal"
+	"shedbell/line/pace"
 	"shedbell/line/records"
 )
 
@@ -30,6 +31,7 @@ type bookReader struct {
 	ctx  context.Context
 	tell func(part float64) // how far it is, from 0 to 1
 	now  time.Time          // an open day has lasted until then
+	deep bool               // with paces and every step
 }
 
 // whole reads all records.
@@ -44,6 +46,9 @@ func (b *bookReader) whole(f records.Filter) (*records.Book, error) {
 	}
 	r := records.NewReader(f)
 	r.Now = b.now
+	if b.deep {
+		r.Pace, r.Detail = &pace.Learner{}, &records.Detail{}
+	}
 	for _, d := range days {
 		if f.Day(d.Date) {
 			r.ExpectDays++

@@ -21,7 +21,7 @@ func BenchmarkReports(b *testing.B) {
 		b.Fatal(err)
 	}
 	dir, _ := tenYears(b)
-	out := filepath.Join(b.TempDir(), "report.csv")
+	out := filepath.Join(b.TempDir(), "report.json")
 	year, month, _ := time.Now().AddDate(-4, 0, 0).Date()
 	first := time.Date(year, month, 1, 0, 0, 0, 0, time.UTC)
 	for name, args := range map[string][]string{

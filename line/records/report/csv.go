@@ -3,53 +3,118 @@ package report
 import (
 	"bufio"
 	"io"
+	"slices"
+	"strconv"
 	"strings"
+	"time"
+
+	"shedbell/line/say"
 )
 
-// CSV writes the report's tables as RFC 4180: CRLF at line ends, quotes where they
-// are needed, the same number of fields on every line, UTF-8 without a byte order
-// mark. Several tables share one header with the columns of all of them, behind a
-// column that names the section.
-func CSV(w io.Writer, d *Doc) error {
-	out := bufio.NewWriter(w)
-	var tables []*Section
+// Tables lists the parts of a report that have a table.
+func (d *Doc) Tables() (out []*Section) {
 	for i := range d.Sections {
 		if d.Sections[i].Table != nil {
-			tables = append(tables, &d.Sections[i])
+			out = append(out, &d.Sections[i])
 		}
 	}
-	var head []string
-	if len(tables) > 1 {
-		head = append(head, d.speaker().Say("report-head.section"))
-	}
-	at := map[string]int{}
-	for _, s := range tables {
-		for _, c := range s.Table.Columns {
-			if _, ok := at[c.Key]; !ok {
-				at[c.Key] = len(head)
-				head = append(head, d.heading(&c))
-			}
-		}
+	return out
+}
+
+// CSV writes one table of a report as RFC 4180: CRLF at line ends, quotes where they are
+// needed, the same number of fields on every line, UTF-8 without a byte order mark.
+// Instants are ISO 8601 with their offset, and each column holds one kind of value.
+func CSV(w io.Writer, d *Doc, t *Table) error {
+	out := bufio.NewWriter(w)
+	t = t.tidy(d.speaker())
+	head := make([]string, len(t.Columns))
+	for i := range t.Columns {
+		head[i] = d.heading(&t.Columns[i])
 	}
 	record(out, head)
 	cells := make([]string, len(head))
-	for _, s := range tables {
-		for _, row := range s.Table.Rows {
-			clear(cells)
-			if len(tables) > 1 {
-				cells[0] = Field(s.Name)
+	for _, row := range t.Rows {
+		for i, c := range row {
+			switch {
+			case !c.At.IsZero():
+				cells[i] = c.At.Format(time.RFC3339)
+			case c.IsNum:
+				cells[i] = c.Text
+			default:
+				cells[i] = Field(c.Text)
 			}
-			for i, c := range row {
-				text := c.Text
-				if !c.IsNum {
-					text = Field(text)
-				}
-				cells[at[s.Table.Columns[i].Key]] = text
-			}
-			record(out, cells)
 		}
+		record(out, cells)
 	}
 	return out.Flush()
+}
+
+// tidy has one kind of value a column: readings in the column of their unit, and beside
+// what a word says its code.
+func (t *Table) tidy(w *say.Speaker) *Table {
+	if !slices.ContainsFunc(t.Rows, func(row []Cell) bool {
+		return slices.ContainsFunc(row, func(c Cell) bool { return c.Unit != "" || !c.Said.IsZero() })
+	}) {
+		return t
+	}
+	out := &Table{Rows: make([][]Cell, len(t.Rows))}
+	at := 0
+	add := func(c Column, cell func(c *Cell) Cell) {
+		out.Columns = append(out.Columns, c)
+		for i := range t.Rows {
+			out.Rows[i] = append(out.Rows[i], cell(&t.Rows[i][at]))
+		}
+	}
+	for i, c := range t.Columns {
+		at = i
+		units, codes := t.kinds(i)
+		for _, unit := range units {
+			of := c
+			of.Key, of.Unit = c.Key+"_"+unitKey(unit), unit
+			add(of, func(c *Cell) Cell {
+				if c.Unit != unit {
+					return Cell{}
+				}
+				return exact(c.Number)
+			})
+		}
+		if codes {
+			of := c
+			of.Key, of.Head, of.Unit = c.Key+"_code", w.Say("head.code-of", c.Head), ""
+			add(of, func(c *Cell) Cell { return Text(c.Said.ID[strings.LastIndex(c.Said.ID, ".")+1:]) })
+		}
+		if len(units) == 0 {
+			add(c, func(c *Cell) Cell { return *c })
+		}
+	}
+	return out
+}
+
+// kinds are the units of a column's readings, and whether all that it says are words
+// without values, which have a code.
+func (t *Table) kinds(column int) (units []string, codes bool) {
+	words := true
+	for _, row := range t.Rows {
+		c := &row[column]
+		if c.Unit != "" && !slices.Contains(units, c.Unit) {
+			units = append(units, c.Unit)
+		}
+		if !c.Said.IsZero() {
+			word := len(c.Said.Args) == 0 && strings.Contains(c.Said.ID, ".")
+			words, codes = words && word, true
+		}
+	}
+	slices.Sort(units)
+	return units, codes && words
+}
+
+func unitKey(unit string) string {
+	return strings.ToLower(strings.NewReplacer("%", "percent", "/", "_per_", " ", "_").Replace(unit))
+}
+
+// exact is a number with as many digits as it has, and no exponent.
+func exact(v float64) Cell {
+	return Cell{Text: strconv.FormatFloat(v, 'f', -1, 64), Number: v, IsNum: true}
 }
 
 // Field is a text that no spreadsheet takes for a formula: one that begins with

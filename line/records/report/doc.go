@@ -38,6 +38,7 @@ type Column struct {
 	Head  string
 	Unit  string
 	Right bool
+	Type  string // of a Table Schema, for Package; empty: string
 }
 
 // Table is rows of cells.
@@ -51,6 +52,8 @@ type Cell struct {
 	Text   string
 	Number float64
 	IsNum  bool
+	Unit   string       // of the number, where the column has readings in several; the text has it
+	At     time.Time    // the instant that the text is of
 	Said   say.Sentence // the text with its values apart, where it is made of words
 }
 
@@ -89,7 +92,7 @@ func Instant(t time.Time) Cell {
 	if t.IsZero() {
 		return Cell{}
 	}
-	return Cell{Text: t.Format("2006-01-02 15:04 -07:00")}
+	return Cell{Text: t.Format("2006-01-02 15:04 -07:00"), At: t}
 }
 
 // Chart is a line of values with its limits, and marks on the axis.

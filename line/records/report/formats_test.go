@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"shedbell/line"
 	"shedbell/line/linetest"
 	"shedbell/line/say"
 	"shedbell/recipes/strictfile/fuzztest"
@@ -30,7 +31,7 @@ func sample() *Doc {
 
 func TestCSVIsReadBack(t *testing.T) {
 	var b bytes.Buffer
-	if err := CSV(&b, sample()); err != nil {
+	if err := CSV(&b, sample(), sample().Sections[0].Table); err != nil {
 		t.Fatal(err)
 	}
 	if !strings.HasSuffix(b.String(), "\r\n") || strings.Count(b.String(), "\r\n") != 72 {
@@ -51,7 +52,7 @@ func TestCSVIsReadBack(t *testing.T) {
 func TestPythonReadsTheCSV(t *testing.T) {
 	python := linetest.Tool(t, "python3")
 	var b bytes.Buffer
-	if err := CSV(&b, sample()); err != nil {
+	if err := CSV(&b, sample(), sample().Sections[0].Table); err != nil {
 		t.Fatal(err)
 	}
 	cmd := exec.Command(python, "-c", "import csv,sys,io\nr=list(csv.reader(io.StringIO(sys.stdin.buffer.read().decode('utf-8'),newline=''),strict=True))\nprint(len(r),{len(x) for x in r},r[2][1])")
@@ -62,17 +63,34 @@ func TestPythonReadsTheCSV(t *testing.T) {
 	}
 }
 
-func TestSeveralTablesShareOneHeader(t *testing.T) {
-	d := sample()
-	d.Sections = append(d.Sections, Section{Name: "two", Table: &Table{Columns: []Column{{Key: "lot"}, {Key: "value"}},
-		Rows: [][]Cell{{Text("2026-12-03-001"), Int(4)}}}})
+// One kind of value a column: readings stand under their unit, instants have their zone,
+// and a word has its code beside it, in every language.
+func TestATableOfValuesIsTidy(t *testing.T) {
+	at := time.Date(2026, 12, 3, 17, 4, 5, 0, time.FixedZone("", 3600))
+	table := &Table{Columns: []Column{{Key: "at"}, {Key: "value"}, {Key: "known", Head: "weight is"}}, Rows: [][]Cell{
+		{Instant(at), reading(&line.Entry{Value: 4.3, Unit: line.UnitC}), Sentence(line.Weighed.Says())},
+		{Instant(at), reading(&line.Entry{Value: 14000, Unit: line.UnitPPM}), Sentence(line.Assumed.Says())},
+		{Instant(time.Time{}), reading(&line.Entry{}), Sentence(say.Sentence{})}}}
+	d := &Doc{Sections: []Section{{Table: table}}}
 	var b bytes.Buffer
-	if err := CSV(&b, d); err != nil {
+	if err := CSV(&b, d, table); err != nil {
 		t.Fatal(err)
 	}
-	rows, err := csv.NewReader(&b).ReadAll()
-	if err != nil || strings.Join(rows[0], ",") != "section,when,value,text,lot" || strings.Join(rows[len(rows)-1], ",") != "two,,4,,2026-12-03-001" {
-		t.Errorf("%v, %q, %q", err, rows[0], rows[len(rows)-1])
+	want := "at,value_c,value_ppm,known_code,known\r\n2026-12-03T17:04:05+01:00,4.3,,weighed,weighed\r\n2026-12-03T17:04:05+01:00,,14000,assumed,assumed\r\n,,,,\r\n"
+	if b.String() != want {
+		t.Errorf("%q, not %q", b.String(), want)
+	}
+	b.Reset()
+	es, err := say.NewSpeaker("es", say.Prefs{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	spanish := d.In(es)
+	if err := CSV(&b, spanish, spanish.Sections[0].Table); err != nil {
+		t.Fatal(err)
+	}
+	if got := strings.Split(b.String(), "\r\n")[1]; !strings.HasPrefix(got, "2026-12-03T17:04:05+01:00,4.3,,weighed,") || strings.HasSuffix(got, ",weighed") {
+		t.Errorf("in Spanish %q", got)
 	}
 }
 
@@ -160,7 +178,7 @@ func FuzzField(f *testing.F) {
 		defer fuzztest.Bound(t)()
 		d := &Doc{Sections: []Section{{Table: &Table{Columns: []Column{{Key: "a"}, {Key: "b"}}, Rows: [][]Cell{{Text(s), Text("end")}}}}}}
 		var b bytes.Buffer
-		if err := CSV(&b, d); err != nil {
+		if err := CSV(&b, d, d.Sections[0].Table); err != nil {
 			t.Fatal(err)
 		}
 		rows, err := csv.NewReader(&b).ReadAll()

@@ -124,9 +124,11 @@ func TestHostileNamesComeThroughNowhere(t *testing.T) {
 				check(d.Name+" as text", write(report.Plain))
 				check(d.Name+" as JSON", write(report.JSON))
 				checkJSON(t, d.Name, write(report.JSON))
-				text := write(report.CSV)
-				check(d.Name+" as CSV", strings.ReplaceAll(text, "\r\n", "\n"))
-				checkCSV(t, d.Name, text)
+				for _, s := range d.Tables() {
+					text := write(func(w io.Writer, d *report.Doc) error { return report.CSV(w, d, s.Table) })
+					check(d.Name+" as CSV", strings.ReplaceAll(text, "\r\n", "\n"))
+					checkCSV(t, d.Name, text)
+				}
 			}
 			check("labels", report.LabelText(b))
 		})

@@ -41,7 +41,7 @@ func safetyTable(lines []records.SafetyLine) *Table {
 		text("beside", "head.beside"), text("what", "head.what"), text("lot", "head.lot"), text("who", "head.who"), text("signed", "head.signed"), text("remark", "head.remark")}}
 	for i := range lines {
 		l := &lines[i]
-		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Instant(l.Entry.Made), Text(l.Entry.Where), Text(Value(&l.Entry)),
+		t.Rows = append(t.Rows, []Cell{Int(int(l.Seq)), Instant(l.Entry.Made), Text(l.Entry.Where), reading(&l.Entry),
 			Sentence(Beside(l)), Sentence(what(&l.Entry)), Text(l.Entry.Lot), Text(l.Who()), Text(l.Entry.Initials), Sentence(remark(l))})
 	}
 	return t
@@ -53,6 +53,14 @@ func Value(e *line.Entry) string {
 		return ""
 	}
 	return fmt.Sprintf("%.6g %s", e.Value, e.Unit)
+}
+
+func reading(e *line.Entry) Cell {
+	c := Text(Value(e))
+	if e.Unit != line.UnitNone {
+		c.Number, c.Unit = e.Value, string(e.Unit)
+	}
+	return c
 }
 
 // sideKey names the side of a limit that a reading is on, by the limit's bound and
