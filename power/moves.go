@@ -177,7 +177,7 @@ func (p *Panel) roomFor(room []float64, load int) bool {
 func (p *Panel) worstCounted(load int) float64 {
 	l := &p.Loads[load]
 	if l.Continuous && !p.Circuits[l.Circuit].Rated100 {
-		return 1.25 * l.WorstA()
+		return p.Rules().continuous * l.WorstA()
 	}
 	return l.WorstA()
 }

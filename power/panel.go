@@ -107,6 +107,10 @@ type Circuit struct {
 	EffectiveA  float64         // lower rating learned from trips, in amperes; 0 when none
 	ReceptacleA float64         // rating of its receptacles; 0 when nobody looked
 	GFCI        bool            // protected by a ground-fault circuit interrupter
+
+	Wire        Cord   `json:",omitzero"`  // its wire up to the outlets
+	NeutralWith string `json:",omitempty"` // name of the circuit that it shares its neutral with
+	GroundFault string `json:",omitempty"` // name of the ground-fault device that protects it with others
 }
 
 // Load is anything electrical that draws current.
@@ -124,13 +128,16 @@ type Load struct {
 	Continuous bool // on for three hours or more whenever it is on
 	HardWired  bool // fastened in place, so without a plug that could be moved
 	Wet        bool // stands where water is
+	Light      bool `json:",omitempty"` // a luminaire
 	Cord       Cord
 }
 
-// Cord is the flexible cord between a load and its receptacle.
+// Cord is the flexible cord between a load and its receptacle, or the wire of a circuit.
 type Cord struct {
 	AWG     int // wire size; 0 when nobody looked
 	LengthM float64
+	MM2     float64 `json:",omitzero"`  // or its cross-section in square millimetres
+	Method  string  `json:",omitempty"` // of a fixed wire: how it is laid, after IEC 60364-5-52
 }
 
 // Setting is one way a load can run.

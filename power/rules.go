@@ -27,9 +27,6 @@ var startRules = [...]startRule{
 	StartingCurrent{}, StartingOverlap{}, RunsAlone{},
 }
 
-// sourceOf names what a rule rests on.
-func sourceOf(rule string) say.Sentence { return say.New("rule-source." + rule) }
-
 // SteadySum holds the running current of a circuit to its breaker's rating.
 type SteadySum struct{}
 

@@ -327,8 +327,10 @@ func TestDeratingIsCareful(t *testing.T) {
 func TestRulesNameTheirSources(t *testing.T) {
 	seen := map[string]bool{}
 	check := func(name string) {
-		if source := sourceOf(name).String(); name == "" || seen[name] || source == "" || strings.Contains(source, "rule-source") {
-			t.Errorf("rule %q: source %q", name, source)
+		for _, set := range []*RuleSet{&NEC, &IEC60364} {
+			if source := set.sourceOf(name).String(); name == "" || seen[name] || source == "" || strings.Contains(source, "rule-source") {
+				t.Errorf("rule %q: source %q", name, source)
+			}
 		}
 		seen[name] = true
 	}

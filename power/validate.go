@@ -7,7 +7,6 @@ import (
 
 	"shedbell/line/say"
 	"shedbell/power/breaker"
-	"shedbell/power/nec"
 )
 
 // Fault is one value of a panel that cannot be right.
@@ -96,6 +95,12 @@ func (p *Panel) validateCircuit(i int, add addFault) {
 	if c.Breaker > IECD {
 		add("circuit", i, -1, "Breaker", c.Breaker, say.New("panel.breaker"))
 	}
+	if most, ok := p.WireMaxA(i); ok && c.RatingA > most+slackA {
+		add("circuit", i, -1, "Wire", fmt.Sprint(c.RatingA), say.New("panel.wire", say.Amps(most)))
+	}
+	if k, ok := p.CircuitByName(c.NeutralWith); c.NeutralWith != "" && (!ok || k == i) {
+		add("circuit", i, -1, "NeutralWith", c.NeutralWith, say.New("panel.neutral"))
+	}
 	if _, wrong, _ := breaker.For(c.Breaker, c.RatingA).Wrong(c.Maker); wrong != breaker.Sound {
 		add("circuit", i, -1, "Maker", c.Maker, say.New("panel.maker"))
 	}
@@ -134,7 +139,7 @@ func (p *Panel) validateLoad(i int, add addFault) {
 		add("load", i, -1, "StartingTime", l.StartingTime, say.New("panel.starting-both"))
 	}
 	if l.Cord != (Cord{}) {
-		if _, err := nec.CordMaxA(l.Cord.AWG); err != nil {
+		if _, ok := p.Rules().cordMaxA(l.Cord); !ok {
 			add("load", i, -1, "Cord.AWG", l.Cord.AWG, say.New("panel.cord"))
 		}
 		if !inRange(l.Cord.LengthM, 0, 200) {

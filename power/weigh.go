@@ -114,19 +114,19 @@ func (p *Panel) selfStartA(i int, countedA float64) float64 {
 	return max(0, l.StartingA-countedA)
 }
 
-// continuousFactor is 1.25 for a load that is on for three hours or more, by its
+// continuousFactor is 1.25, where the standard has it, for a load that is on for three hours or more, by its
 // nature, by its countdown or because it has been.
 func (p *Panel) continuousFactor(s State, i int, now time.Time) float64 {
 	l, st := &p.Loads[i], &s.Loads[i]
 	if l.Continuous {
-		return nec.ContinuousFactor
+		return p.Rules().continuous
 	}
 	if !s.Drawing(p, i, now) || l.Cycles {
 		return 1
 	}
 	since := st.onSince()
 	if now.Sub(since) >= continuousFrom || !st.Until.IsZero() && st.Until.Sub(since) >= continuousFrom {
-		return nec.ContinuousFactor
+		return p.Rules().continuous
 	}
 	return 1
 }
@@ -138,7 +138,7 @@ func (w *weighing) askedFactor() float64 {
 		on += w.now.Sub(w.s.Loads[w.q.Load].onSince())
 	}
 	if l.Continuous || !l.Cycles && on >= continuousFrom {
-		return nec.ContinuousFactor
+		return w.p.Rules().continuous
 	}
 	return 1
 }

@@ -1,16 +1,18 @@
 package power
 
 import (
+	"slices"
+
 	"shedbell/line/say"
-	"shedbell/power/nec"
 )
 
 // Finding is what a check of the wiring reports: worth a second look, but no
 // reason to refuse a start.
 type Finding struct {
 	Rule    string
-	Circuit int // -1 when it is about no circuit
-	Load    int // -1 when it is about a whole circuit
+	Circuit int  // -1 when it is about no circuit
+	Load    int  // -1 when it is about a whole circuit
+	Danger  bool // somebody may get hurt or a wire overheat: these come first
 	Says    say.Sentence
 	Source  say.Sentence // what the rule rests on
 }
@@ -18,8 +20,16 @@ type Finding struct {
 // wiringRule is a rule that only the check of the wiring applies.
 type wiringRule interface {
 	name() string
-	find(p *Panel, report func(circuit, load int, says say.Sentence))
+	find(p *Panel, f reporter)
 }
+
+// reporter takes what a rule finds.
+type reporter struct {
+	report func(circuit, load int, danger bool, says say.Sentence)
+}
+
+func (f reporter) advise(circuit, load int, says say.Sentence) { f.report(circuit, load, false, says) }
+func (f reporter) danger(circuit, load int, says say.Sentence) { f.report(circuit, load, true, says) }
 
 // Names of the rules of the wiring check, stable for scripts.
 const (
@@ -28,26 +38,41 @@ const (
 	RuleFixedShare    = "fixed-share"
 	RuleCordAmpacity  = "cord-ampacity"
 	RuleVoltageDrop   = "voltage-drop"
-	RuleWetWithoutGFC = "wet-without-gfci"
+	RuleWetWithoutGFC = "wet-without-gfci" // on 230 V with rcd in its place
+
+	RuleStandardRating = "standard-rating"
+	RuleWireAmpacity   = "wire-ampacity"
+	RuleMotorWire      = "motor-wire"
+	RuleStartDrop      = "start-drop"
+	RuleSharedNeutral  = "shared-neutral"
+	RuleColdBehind     = "cold-behind-gfci"
+	RuleDarkTogether   = "dark-together"
 )
 
 var wiringRules = [...]wiringRule{
-	CordAndPlug{}, ReceptacleLimit{}, FixedShare{}, CordAmpacity{}, VoltageDrop{}, WetPlace{},
+	CordAndPlug{}, ReceptacleLimit{}, FixedShare{}, CordAmpacity{}, VoltageDrop{}, StartDrop{}, WetPlace{},
+	StandardRating{}, WireAmpacity{}, MotorWire{}, SharedNeutral{}, ColdBehind{}, DarkTogether{},
 }
 
-// Findings checks the wiring by the rules that do not refuse a start. Every
-// finding is advice: local code and a licensed electrician decide.
+// Findings checks the wiring by the rules that do not refuse a start, what is dangerous
+// first. Every finding is advice: local code and a licensed electrician decide.
 func (p *Panel) Findings() []Finding {
 	var out []Finding
+	rules := p.Rules()
 	for _, r := range wiringRules {
-		r.find(p, func(circuit, load int, says say.Sentence) {
-			source := sourceOf(r.name())
-			if !p.american(circuit) {
-				source = say.New("rule-source.practice") // the sources are of the NEC
-			}
-			out = append(out, Finding{r.name(), circuit, load, says, source})
-		})
+		r.find(p, reporter{func(circuit, load int, danger bool, says say.Sentence) {
+			out = append(out, Finding{rules.ruleName(r.name()), circuit, load, danger, says, rules.sourceOf(r.name())})
+		}})
 	}
+	slices.SortStableFunc(out, func(a, b Finding) int {
+		switch {
+		case a.Danger == b.Danger:
+			return 0
+		case a.Danger:
+			return -1
+		}
+		return 1
+	})
 	return out
 }
 
@@ -59,20 +84,18 @@ func (p *Panel) CircuitV(circuit int) float64 {
 	return p.VoltageV
 }
 
-// american says whether the circuit's breaker puts it under the NEC's tables.
-func (p *Panel) american(circuit int) bool { return p.Circuits[circuit].Breaker == UL489 }
-
-// CordAndPlug finds a plug that takes more than 80 percent of a circuit.
+// CordAndPlug finds a plug that takes more than 80 percent of a circuit which others share.
 type CordAndPlug struct{}
 
 func (CordAndPlug) name() string { return RuleCordAndPlug }
 
-func (CordAndPlug) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
+func (CordAndPlug) find(p *Panel, f reporter) {
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		c := &p.Circuits[l.Circuit]
-		if limit := nec.CordAndPlugShare * c.RatingA; p.american(l.Circuit) && !l.HardWired && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, say.New("wiring.share",
+		share := p.Rules().cordShare
+		if limit := share * c.RatingA; share > 0 && !l.HardWired && p.only(l.Circuit) < 0 && l.WorstA() > limit+slackA {
+			f.advise(l.Circuit, i, say.New("wiring.share",
 				say.Load(l.Name), say.Amps(l.WorstA()), say.Amps(limit), say.Circuit(c.Name)))
 		}
 	}
@@ -84,44 +107,45 @@ type ReceptacleLimit struct{}
 
 func (ReceptacleLimit) name() string { return RuleReceptacle }
 
-func (ReceptacleLimit) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
+func (ReceptacleLimit) find(p *Panel, f reporter) {
 	for c := range p.Circuits {
 		x := &p.Circuits[c]
-		if x.ReceptacleA > 0 && p.american(c) && !nec.ReceptacleFits(x.RatingA, x.ReceptacleA) {
-			report(c, -1, say.New("wiring.receptacles",
+		if x.ReceptacleA > 0 && !p.Rules().outletFits(x.RatingA, x.ReceptacleA) {
+			f.advise(c, -1, say.New("wiring.receptacles",
 				say.Circuit(x.Name), say.Amps(x.ReceptacleA), say.Amps(x.RatingA)))
 		}
 	}
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		c := &p.Circuits[l.Circuit]
-		limit := nec.ReceptacleMaxA(c.RatingA, c.ReceptacleA)
-		if p.american(l.Circuit) && !l.HardWired && limit > 0 && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, say.New("wiring.receptacle",
+		limit := p.Rules().outletMaxA(c.RatingA, c.ReceptacleA)
+		if !l.HardWired && limit > 0 && l.WorstA() > limit+slackA {
+			f.advise(l.Circuit, i, say.New("wiring.receptacle",
 				say.Load(l.Name), say.Amps(l.WorstA()), say.Amps(c.ReceptacleA), say.Circuit(c.Name), say.Amps(limit)))
 		}
 	}
 }
 
 // FixedShare finds circuits that share more than half of their rating between
-// fixed equipment and plugs.
+// fixed equipment and plugs. Luminaires do not count.
 type FixedShare struct{}
 
 func (FixedShare) name() string { return RuleFixedShare }
 
-func (FixedShare) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
+func (FixedShare) find(p *Panel, f reporter) {
 	for c := range p.Circuits {
 		fixed, plugs := 0.0, false
 		for i := range p.Loads {
-			if l := &p.Loads[i]; l.Circuit == c && l.HardWired {
+			if l := &p.Loads[i]; l.Circuit == c && l.HardWired && !l.Light {
 				fixed += l.WorstA()
-			} else if l.Circuit == c {
+			} else if l.Circuit == c && !l.HardWired {
 				plugs = true
 			}
 		}
 		x := &p.Circuits[c]
-		if limit := nec.FixedShare * x.RatingA; p.american(c) && plugs && fixed > limit+slackA {
-			report(c, -1, say.New("wiring.fixed",
+		share := p.Rules().fixedShare
+		if limit := share * x.RatingA; share > 0 && plugs && fixed > limit+slackA {
+			f.advise(c, -1, say.New("wiring.fixed",
 				say.Amps(fixed), say.Circuit(x.Name), say.Amps(limit)))
 		}
 	}
@@ -132,35 +156,12 @@ type CordAmpacity struct{}
 
 func (CordAmpacity) name() string { return RuleCordAmpacity }
 
-func (CordAmpacity) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
+func (CordAmpacity) find(p *Panel, f reporter) {
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		if l.Cord.AWG == 0 {
-			continue
-		}
-		limit, err := nec.CordMaxA(l.Cord.AWG)
-		if err == nil && l.WorstA() > limit+slackA {
-			report(l.Circuit, i, say.New("wiring.cord",
-				say.Load(l.Name), say.Amps(l.WorstA()), l.Cord.AWG, say.Amps(limit)))
-		}
-	}
-}
-
-// VoltageDrop finds cords that are too long for their load.
-type VoltageDrop struct{}
-
-func (VoltageDrop) name() string { return RuleVoltageDrop }
-
-func (VoltageDrop) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
-	for i := range p.Loads {
-		l := &p.Loads[i]
-		if l.Cord.AWG == 0 || l.Cord.LengthM <= 0 {
-			continue
-		}
-		drop, err := nec.DropV(l.Cord.AWG, l.Cord.LengthM, l.WorstA())
-		if volts := p.CircuitV(l.Circuit); err == nil && drop > nec.BranchDrop*volts {
-			report(l.Circuit, i, say.New("wiring.drop",
-				say.Load(l.Name), say.Volts(drop), say.Percent(100*drop/volts), say.Metres(l.Cord.LengthM), l.Cord.AWG))
+		if limit, ok := p.Rules().cordMaxA(l.Cord); ok && l.WorstA() > limit+slackA {
+			f.danger(l.Circuit, i, say.New("wiring.cord",
+				say.Load(l.Name), say.Amps(l.WorstA()), p.Rules().size(l.Cord), say.Amps(limit)))
 		}
 	}
 }
@@ -170,12 +171,12 @@ type WetPlace struct{}
 
 func (WetPlace) name() string { return RuleWetWithoutGFC }
 
-func (WetPlace) find(p *Panel, report func(circuit, load int, says say.Sentence)) {
+func (WetPlace) find(p *Panel, f reporter) {
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		if c := &p.Circuits[l.Circuit]; l.Wet && !c.GFCI {
-			report(l.Circuit, i, say.New("wiring.wet",
-				say.Load(l.Name), say.Circuit(c.Name)))
+		if c := &p.Circuits[l.Circuit]; l.Wet && !c.protected() {
+			f.danger(l.Circuit, i, say.New("wiring.wet",
+				say.Load(l.Name), say.Circuit(c.Name), p.Rules().device()))
 		}
 	}
 }

@@ -44,7 +44,7 @@ var sayAmps = []string{RuleRating, RuleFeeder, RuleContinuous, RuleStarting}
 func (w *weighing) explain(v *Verdict) {
 	for _, r := range startRules {
 		if r.refuses(*w) {
-			v.Reasons = append(v.Reasons, Reason{r.name(), r.says(*w), sourceOf(r.name())})
+			v.Reasons = append(v.Reasons, Reason{r.name(), r.says(*w), w.p.Rules().sourceOf(r.name())})
 		}
 		if r == (Tripped{}) && len(v.Reasons) > 0 {
 			break

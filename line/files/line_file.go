@@ -63,6 +63,12 @@ type CircuitEntry struct {
 	EffectiveA  float64     `toml:"effective_a"`
 	ReceptacleA float64     `toml:"receptacle_a"`
 	GFCI        bool        `toml:"gfci"`
+	GroundFault string      `toml:"ground_fault"`
+	NeutralWith string      `toml:"neutral_with"`
+	WireAWG     int         `toml:"wire_awg"`
+	WireMM2     float64     `toml:"wire_mm2"`
+	WireM       float64     `toml:"wire_m"`
+	WireMethod  string      `toml:"wire_method"`
 }
 
 // LoadEntry is one [[load]] of a line file: a machine as its nameplate has it. Its current is
@@ -86,7 +92,9 @@ type LoadEntry struct {
 	Continuous  bool               `toml:"continuous"`
 	HardWired   bool               `toml:"hard_wired"`
 	Wet         bool               `toml:"wet"`
+	Light       bool               `toml:"light"`
 	CordAWG     int                `toml:"cord_awg"`
+	CordMM2     float64            `toml:"cord_mm2"`
 	CordM       float64            `toml:"cord_m"`
 }
 
@@ -154,7 +162,7 @@ func (c *checker) crew(crew []string) {
 
 // fieldKeys are the keys of the line file that power's own names stand for.
 var fieldKeys = map[string]string{
-	"VoltageV": "voltage", "RatingA": "breaker_a", "Maker": "trips_not_before", "StartingA": "starting_a", "StartingTime": "starting", "Settings": "amps",
+	"VoltageV": "voltage", "RatingA": "breaker_a", "Maker": "trips_not_before", "Wire": "wire_awg", "NeutralWith": "neutral_with", "StartingA": "starting_a", "StartingTime": "starting", "Settings": "amps",
 }
 
 // validate lets the panel's own rules have the last word, so that no file brings

@@ -11,6 +11,7 @@ import (
 	"shedbell/line/say"
 	"shedbell/power"
 	"shedbell/power/breaker"
+	"shedbell/power/iec"
 	"shedbell/power/nec"
 )
 
@@ -49,6 +50,9 @@ func (c *checker) panel(file *LineFile) power.Panel {
 		func(i int) string { return fmt.Sprintf("load[%d].name", i) })
 	for i := range file.Loads {
 		p.Loads = append(p.Loads, c.load(i, &file.Loads[i], circuits, &p))
+	}
+	for i := range p.Circuits {
+		c.thick(fmt.Sprintf("circuit[%d].", i), &p, i, circuits)
 	}
 	return p
 }
@@ -153,7 +157,8 @@ func (c *checker) circuits(file *LineFile, p *power.Panel) {
 		p.Circuits = append(p.Circuits, power.Circuit{
 			Name: f.Name, RatingA: f.BreakerA, Feeder: f.Feeder, Leg: c.leg(path+"leg", f.Leg, p.Supply),
 			Breaker: std, Maker: c.maker(path, breaker.For(std, f.BreakerA), f.NotBefore), Rated100: f.Rated100, EffectiveA: f.EffectiveA,
-			ReceptacleA: f.ReceptacleA, GFCI: f.GFCI,
+			ReceptacleA: f.ReceptacleA, GFCI: f.GFCI, GroundFault: f.GroundFault, NeutralWith: f.NeutralWith,
+			Wire: c.wire(path, &f),
 		})
 	}
 }
@@ -180,7 +185,8 @@ func (c *checker) load(i int, f *LoadEntry, circuits []string, p *power.Panel) p
 		Name: f.Name, Circuit: circuit, Settings: settings,
 		StartingA: f.StartingA, StartingTime: time.Duration(f.Starting),
 		SelfOff: f.SelfOff, Alone: f.Alone, Cycles: f.Cycles, StaysOn: f.StaysOn,
-		Continuous: f.Continuous, HardWired: f.HardWired, Wet: f.Wet, Cord: power.Cord{AWG: f.CordAWG, LengthM: f.CordM},
+		Continuous: f.Continuous, HardWired: f.HardWired, Wet: f.Wet, Light: f.Light,
+		Cord: power.Cord{AWG: f.CordAWG, MM2: f.CordMM2, LengthM: f.CordM},
 	}
 	c.starting(path, f, l.WorstA())
 	c.cord(path, f)
@@ -251,7 +257,60 @@ func (c *checker) cord(path string, f *LoadEntry) {
 		c.fault(size, say.New("fault.not-size"), say.New("fault.give-18"))
 	}
 	c.number(length, f.CordM, 0.1, 200, "fault.unit-metres")
-	c.belongs(path, "cord_m", "cord_awg")
+	if area := path + "cord_mm2"; c.oneSize(size, area) {
+		if _, ok := iec.CordMaxA(f.CordMM2); !ok || f.CordMM2 > 4 {
+			c.fault(area, say.New("fault.not-size"), say.New("fault.give-mm2-cord"))
+		}
+	} else {
+		c.belongs(path, "cord_m", "cord_awg")
+	}
+}
+
+// oneSize says whether the size of a wire or cord is given in square millimetres; it is
+// not given in AWG as well.
+func (c *checker) oneSize(awg, mm2 string) bool {
+	if c.given(awg) && c.given(mm2) {
+		c.fault(mm2, say.New("fault.two-sizes"), say.New("fault.keep-one"))
+	}
+	return c.given(mm2)
+}
+
+// wire checks the wire of a circuit. Only the sizes that the tables have are taken.
+func (c *checker) wire(path string, f *CircuitEntry) power.Cord {
+	size, area, method := path+"wire_awg", path+"wire_mm2", path+"wire_method"
+	metric := c.oneSize(size, area)
+	if _, _, _, ok := nec.WireMaxA(f.WireAWG); c.given(size) && !ok {
+		c.fault(size, say.New("fault.not-wire"), say.New("fault.give-awg-wire"))
+	}
+	if _, ok := iec.WireMaxA(f.WireMM2, ""); metric && (!ok || f.WireMM2 > 10) {
+		c.fault(area, say.New("fault.not-wire"), say.New("fault.give-mm2-wire"))
+	}
+	c.number(path+"wire_m", f.WireM, 0.1, 500, "fault.unit-metres")
+	if c.given(method) {
+		c.index(method, f.WireMethod, say.New("fault.unknown-method"), iec.Methods)
+	}
+	if !metric {
+		c.belongs(path, "wire_method", "wire_mm2")
+		c.belongs(path, "wire_m", "wire_awg")
+	}
+	return power.Cord{AWG: f.WireAWG, MM2: f.WireMM2, LengthM: f.WireM, Method: f.WireMethod}
+}
+
+// thick faults a wire that could get too hot without its breaker seeing it, and a neutral
+// shared with nothing.
+func (c *checker) thick(path string, p *power.Panel, i int, circuits []string) {
+	x := &p.Circuits[i]
+	key := path + "wire_awg"
+	if x.Wire.MM2 != 0 {
+		key = path + "wire_mm2"
+	}
+	if most, ok := p.WireMaxA(i); ok && c.given(key) && c.sound(path+"breaker_a") && x.RatingA > most {
+		c.fault(key, say.New("fault.wire-thin", x.RatingA), say.New("fault.fit-breaker", most))
+	}
+	if at := path + "neutral_with"; c.given(at) {
+		others := slices.Concat(circuits[:i], circuits[i+1:])
+		c.index(at, x.NeutralWith, say.New("fault.unknown-circuit"), others)
+	}
 }
 
 // starting checks the two halves of a starting current, which only mean something

@@ -153,3 +153,45 @@ func TestMakersCurve(t *testing.T) {
 		}
 	}
 }
+
+// NEC 240.4(D) has 15 A for 14 AWG; method B2 of 2.5 mm2 carries 23 A (IEC 60364-5-52).
+func TestWires(t *testing.T) {
+	for keys, want := range map[string]string{
+		"wire_awg = 12\nwire_m = 20\nground_fault = \"front\"\nneutral_with = \"south wall\"": "",
+		"wire_mm2 = 4\nwire_method = \"C\"\nwire_m = 20":                                      "",
+		"wire_awg = 14":                       "have an electrician fit a breaker of 15 A or less, or thicker wire; do not use it before",
+		"wire_mm2 = 2.5":                      "have an electrician fit a breaker of 15 A or less, or thicker wire; do not use it before",
+		"wire_awg = 13":                       "give 14, 12, 10, 8 or 6; the smaller the number, the thicker",
+		"wire_mm2 = 1":                        "give 1.5, 2.5, 4, 6 or 10",
+		"wire_m = 20":                         "remove it, or add wire_awg",
+		"wire_awg = 12\nwire_mm2 = 4":         "keep one",
+		"wire_mm2 = 4\nwire_method = \"D\"":   `write one of "A1", "A2", "B1", "B2", "C"`,
+		"neutral_with = \"north wall\"":       `did you mean "south wall"?`,
+		"wire_awg = 12\nwire_m = 501":         "give 0.1 to 500 metres",
+		"wire_awg = 12\nwire_method = \"A1\"": "remove it, or add wire_mm2",
+	} {
+		text := strings.Replace(string(splitPhase(t)), "leg = \"a\"\n", "leg = \"a\"\n"+keys+"\n", 1)
+		text = strings.Replace(text, "cord_awg = 12\n", "cord_mm2 = 2.5\nlight = true\n", 1)
+		site, faults := ReadLine("x.toml", []byte(text))
+		switch {
+		case want != "" && (len(faults) != 1 || faults[0].Mend.String() != want):
+			t.Errorf("%s: %v", keys, strictfile.Join(faults))
+		case want == "" && len(faults) > 0:
+			t.Errorf("%s: %v", keys, strictfile.Join(faults))
+		case want == "":
+			again, faults := ReadLine("again.toml", writeLine(site))
+			if l := load(t, site, "spinner"); len(faults) > 0 || !reflect.DeepEqual(again, site) || l.Cord.MM2 != 2.5 || !l.Light {
+				t.Errorf("does not read back: %v", strictfile.Join(faults))
+			}
+		}
+	}
+	for keys, want := range map[string]string{
+		"cord_awg = 12\ncord_mm2 = 2.5": "keep one",
+		"cord_mm2 = 0.5":                "give 0.75, 1, 1.5, 2.5 or 4, as printed on the cord",
+		"cord_mm2 = 6":                  "give 0.75, 1, 1.5, 2.5 or 4, as printed on the cord",
+	} {
+		if _, faults := ReadLine("x.toml", change(t, splitPhase(t), "cord_awg = 12", keys)); len(faults) != 1 || faults[0].Mend.String() != want {
+			t.Errorf("%s: %v", keys, strictfile.Join(faults))
+		}
+	}
+}

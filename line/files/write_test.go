@@ -121,6 +121,12 @@ func (w *writer) circuit(c *power.Circuit) {
 	w.number("effective_a", c.EffectiveA)
 	w.number("receptacle_a", c.ReceptacleA)
 	w.yes("gfci", c.GFCI)
+	w.text("ground_fault", c.GroundFault)
+	w.text("neutral_with", c.NeutralWith)
+	w.number("wire_awg", float64(c.Wire.AWG))
+	w.number("wire_mm2", c.Wire.MM2)
+	w.number("wire_m", c.Wire.LengthM)
+	w.text("wire_method", c.Wire.Method)
 }
 
 func (w *writer) load(p *power.Panel, l *power.Load) {
@@ -148,6 +154,8 @@ func (w *writer) load(p *power.Panel, l *power.Load) {
 	w.yes("hard_wired", l.HardWired)
 	w.yes("wet", l.Wet)
 	w.number("cord_awg", float64(l.Cord.AWG))
+	w.number("cord_mm2", l.Cord.MM2)
+	w.yes("light", l.Light)
 	w.number("cord_m", l.Cord.LengthM)
 }
 

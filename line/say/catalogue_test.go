@@ -150,6 +150,7 @@ var built = []string{
 	"mistake-why.",
 	"mistake.",
 	"rule-source.",
+	"rule-source-iec.",
 	"screen.",
 	"setup-",
 	"share.",

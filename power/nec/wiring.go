@@ -53,9 +53,9 @@ func ReceptacleFits(circuitA, receptacleA float64) bool {
 	return true
 }
 
-// strandedOhms is Chapter 9 Table 8 for the sizes that cords have: ohms per 1000 ft of
+// strandedOhms is Chapter 9 Table 8 for the sizes of cords and of the wires of small circuits: ohms per 1000 ft of
 // uncoated stranded copper at 75 C, direct current, by AWG.
-var strandedOhms = map[int]float64{18: 7.95, 16: 4.99, 14: 3.14, 12: 1.98, 10: 1.24}
+var strandedOhms = map[int]float64{18: 7.95, 16: 4.99, 14: 3.14, 12: 1.98, 10: 1.24, 8: 0.778, 6: 0.491}
 
 const feetPerMetre = 1 / 0.3048
 

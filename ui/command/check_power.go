@@ -69,14 +69,22 @@ func useNames(p *power.Panel, uses []power.Use) []string {
 
 // findings lists what is worth a second look about the wiring.
 func findings(w *words.Speaker, p *power.Panel) string {
-	var b strings.Builder
+	var danger, look strings.Builder
 	for _, f := range p.Findings() {
+		b := &look
+		if f.Danger {
+			b = &danger
+		}
 		b.WriteString(wrap("  "+f.Rule+": "+w.Value(f.Says)+" ("+w.Sentence(f.Source)+")", 4))
 	}
-	if b.Len() == 0 {
-		return ""
+	out := ""
+	if danger.Len() > 0 {
+		out = w.Say("cmd-check.danger") + "\n" + danger.String()
 	}
-	return w.Say("cmd-check.second-look") + "\n" + b.String()
+	if look.Len() > 0 {
+		out += w.Say("cmd-check.second-look") + "\n" + look.String()
+	}
+	return out
 }
 
 // proposal says which plug to move so that more may be on at once.

@@ -28,7 +28,7 @@ func (v *View) drawPanel(env *screen.Env, r canvas.Region) {
 		return
 	}
 	y := 0
-	for _, m := range v.remarks(env) {
+	for _, m := range v.allRemarks(env) {
 		if y >= r.H || m.spare && y+len(canvas.Wrap(m.text, r.W-2)) > r.H {
 			return
 		}
@@ -45,12 +45,30 @@ func (v *View) panelRows(env *screen.Env, width int) int {
 		return askRows
 	}
 	n := 0
-	for _, m := range v.remarks(env) {
+	for _, m := range v.allRemarks(env) {
 		if !m.spare {
 			n += len(canvas.Wrap(m.text, width))
 		}
 	}
 	return n
+}
+
+// allRemarks are the remarks, and what is worth a look about the wiring of the chosen
+// load: what is dangerous always, the rest where there is room.
+func (v *View) allRemarks(env *screen.Env) []remark {
+	p := &env.State.Site.Panel
+	out := v.remarks(env)
+	for _, f := range p.Findings() {
+		if f.Load != v.load && (f.Load >= 0 || f.Circuit != v.circuit(env)) {
+			continue
+		}
+		m := remark{role: theme.Soon, text: env.Words.Sentence(f.Says), spare: true}
+		if f.Danger {
+			m.role, m.spare = theme.Urgent, false
+		}
+		out = append(out, m)
+	}
+	return out
 }
 
 func (v *View) remarks(env *screen.Env) []remark {

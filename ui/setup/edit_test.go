@@ -175,22 +175,21 @@ func TestFeeder(t *testing.T) {
 	}
 }
 
-// On 230 V cords have metric sizes, and metres. A 2.5 mm2 cord (IEC 60228) is no
-// thinner than 14 AWG, 2.08 mm2 (ASTM B258).
+// On 230 V cords have the metric sizes of IEC 60228, and metres.
 func TestCordsByTheSupply(t *testing.T) {
 	src := strings.Replace(plain, "voltage = 120\n", "voltage = 230\nsupply = \"230\"\n", 1)
 	src = strings.Replace(src, "  breaker_a = 15 # old\n", "  breaker_a = 16\nbreaker = \"IEC C\"\n", 1) + stationsOf()
 	v, r := start(t, src, "en")
 	reply(t, v, "What do you want", "machines")
 	reply(t, v, "Which machine", "spinner")
-	for v.now.key != "cord" {
+	for v.now.key != "cord-metric" {
 		v.give(answer{pick: v.now.pick, text: v.now.value})
 	}
-	reply(t, v, "printed on its cord", "2.5 mm² (counts as 14 AWG)")
+	reply(t, v, "printed on its cord", "2.5 mm²")
 	reply(t, v, "metres of cord", "25")
 	reply(t, v, "What do you want", "write")
 	reply(t, v, "Write line.toml?", "yes")
-	if want := strings.Replace(src, "cord_awg = 14\n", "cord_awg = 14\ncord_m = 25\n", 1); r.data != want {
+	if want := strings.Replace(src, "cord_awg = 14\n", "cord_mm2 = 2.5\ncord_m = 25\n", 1); r.data != want {
 		t.Errorf("wrote\n%s\nwant\n%s", r.data, want)
 	}
 }

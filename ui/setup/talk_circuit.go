@@ -67,7 +67,7 @@ func (t *talk) circuit(i int) {
 		t.refit(t.s)
 	}
 	t.outlets(c)
-	c.GFCI = t.yes(t.question("gfci"), c.GFCI || isNew)
+	c.GFCI = t.yes(t.either("gfci", "rcd"), c.GFCI || isNew)
 }
 
 // feeds asks which feeder a breaker hangs on, where there is one.

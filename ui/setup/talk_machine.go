@@ -60,11 +60,11 @@ func (t *talk) machine(i int) {
 		t.starting(i, isNew, assumed)
 	}
 	t.runs(i)
-	m.Wet = t.yes(t.question("wet"), m.Wet)
+	m.Wet = t.yes(t.either("wet", "wet-230"), m.Wet)
 	q := t.question("plug")
 	q.tells = t.judged(i)
 	if m.HardWired = !t.yes(q, !m.HardWired); m.HardWired {
-		m.CordAWG, m.CordM = 0, 0
+		m.CordAWG, m.CordMM2, m.CordM = 0, 0, 0
 		return
 	}
 	t.cord(i)

@@ -109,3 +109,11 @@ func (t *talk) feeder(i int) {
 		}
 	}
 }
+
+// either asks a question in the words of the supply: what a device is called differs.
+func (t *talk) either(key, on230V string) question {
+	if t.s.Supply == european {
+		return t.question(on230V)
+	}
+	return t.question(key)
+}
