@@ -21,9 +21,10 @@ const (
 	AlarmNoPower                      // the power is away
 	AlarmOverload                     // a breaker carries more than it may
 	AlarmLate                         // what a customer waits for will most likely be late
+	AlarmFoundOn                      // a meter found a machine on whose start nobody has entered
 )
 
-var alarmNames = []string{"tripped", "interrupted", "wet", "overdue", "long", "no-power", "overload", "late"}
+var alarmNames = []string{"tripped", "interrupted", "wet", "overdue", "long", "no-power", "overload", "late", "found-on"}
 
 // String is the kind's name in records.
 func (k AlarmKind) String() string {
@@ -75,7 +76,7 @@ type Alarm struct {
 	Chore    int       // ID of the chore, 0 for greens and circuits
 	Circuit  int       // of the breaker or of the machine; -1 where none is, or all are
 	Feeder   string    // whose breaker it is instead
-	Load     int       // the machine not confirmed off, or NoLoad
+	Load     int       // the machine not confirmed off, or found on, or NoLoad
 	Since    time.Time // when its reason began: trip, last watched instant, start of the wet wait, end of the countdown
 	Until    time.Time // AlarmWet and wet greens overdue: when their allowed wait is over; else zero
 }
@@ -153,6 +154,11 @@ func (s *State) powerAlarms(now time.Time) []Alarm {
 			a.Feeder = s.Site.Panel.Feeders[o.Feeder].Name
 		}
 		out = append(out, a)
+	}
+	for i := range s.Power.Loads {
+		if st := &s.Power.Loads[i]; st.Metered && s.Power.Drawing(&s.Site.Panel, i, now) {
+			out = append(out, Alarm{Kind: AlarmFoundOn, Priority: Soon, Place: Nowhere, Circuit: s.Site.Panel.Loads[i].Circuit, Load: i, Since: st.Since})
+		}
 	}
 	return out
 }

@@ -76,7 +76,7 @@ func (s *State) power(load, setting int, at time.Time) {
 	if setTo, _ := st.InBooks(); !s.Power.Drawing(&s.Site.Panel, load, at) || st.PerhapsOff() || setTo != setting {
 		st = power.Status{On: true, Setting: setting, Since: at}
 	}
-	st.Until = s.loadUntil(load)
+	st.Until, st.Metered = s.loadUntil(load), false
 	st.Spoils = s.spoils(load)
 	s.Power = s.Power.Switched(&s.Site.Panel, load, st, at)
 

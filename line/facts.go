@@ -10,10 +10,11 @@ import (
 // it, as of the instant from which on it was so; zero is now. What happened after that
 // instant is worked out again.
 
-// MarkOn says that a load was found on.
+// MarkOn says that a load was found on; Meter, that its meter says so and nobody else.
 type MarkOn struct {
 	Load, Setting int
 	AsOf          time.Time
+	Meter         bool
 }
 
 // MarkOff says that a load was found off.
@@ -53,6 +54,7 @@ type MarkPowerBack struct {
 type FoundOn struct {
 	Load, Setting int
 	AsOf          time.Time `json:",omitzero"`
+	Meter         bool      `json:",omitempty"` // nobody has seen it
 }
 
 // FoundOff is a load found off since AsOf: steps that it serves are held.
@@ -137,7 +139,7 @@ func (c MarkOn) decide(d *draft) *Refusal {
 	}
 	d.undo = say.New("undo.found-on", name)
 	d.rescale(c.Load, c.Setting)
-	d.emit(FoundOn{c.Load, c.Setting, at})
+	d.emit(FoundOn{c.Load, c.Setting, at, c.Meter})
 	return nil
 }
 

@@ -15,7 +15,10 @@ func (e FoundOn) apply(s *State, r Record) {
 	}
 	at := r.when(e.AsOf)
 	s.goOn(e.Load, e.Setting, at)
-	st := power.Status{On: true, Setting: e.Setting, Since: at, PlugSeen: at, Until: s.loadUntil(e.Load), Spoils: s.spoils(e.Load)}
+	st := power.Status{On: true, Setting: e.Setting, Since: at, PlugSeen: at, Until: s.loadUntil(e.Load), Spoils: s.spoils(e.Load), Metered: e.Meter}
+	if e.Meter && !st.Until.After(at) {
+		st.Until = time.Time{} // it goes on after its time
+	}
 	t := telling{at: at, load: e.Load, change: func(p *power.Panel, ps power.State) power.State {
 		if c := p.Loads[e.Load].Circuit; ps.Open(c) { // it has power
 			ps = ps.Live(p, c, at)

@@ -359,7 +359,7 @@ func drawFact(t *rapid.T, s *line.State, now time.Time) line.Command {
 	asOf := one(t, "as of", time.Time{}, now, now.Add(-time.Duration(pick(t, 3600, "ago"))*time.Second), now.Add(-48*time.Hour), now.Add(time.Minute))
 	switch pick(t, 10, "what") {
 	case 0, 1, 2:
-		return line.MarkOn{Load: load, Setting: pick(t, 3, "setting"), AsOf: asOf}
+		return line.MarkOn{Load: load, Setting: pick(t, 3, "setting"), AsOf: asOf, Meter: pick(t, 2, "meter") == 1}
 	case 3, 4:
 		return line.MarkOff{Load: load, AsOf: asOf}
 	case 5:

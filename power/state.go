@@ -25,6 +25,9 @@ type Status struct {
 	InDoubt bool
 	Books   int
 
+	// Metered says that a meter found it on and nobody has said so yet.
+	Metered bool `json:",omitzero"`
+
 	// LeftOn says that it was on, at LeftAt, when its circuit lost its power and that
 	// nobody has found it switched off since: with the power it may come on again.
 	LeftOn bool

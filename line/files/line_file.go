@@ -41,6 +41,8 @@ type LineFile struct {
 	Loads      []LoadEntry    `toml:"load" need:"fault.start-each-machine"`
 	Stations   []StationEntry `toml:"station" need:"fault.start-each-station"`
 	Limits     []LimitEntry   `toml:"limit"`
+	Broker     BrokerEntry    `toml:"meters"`
+	Meters     []MeterEntry   `toml:"meter"`
 }
 
 // FeederEntry is one [[feeder]] of a line file; amperes.
@@ -134,6 +136,7 @@ func ReadLine(name string, data []byte) (*line.Site, []strictfile.Fault) {
 		c.fewEnough("load", len(file.Loads), mostLoads) && c.fewEnough("station", len(file.Stations), mostStations) {
 		site.Panel = c.panel(&file)
 		site.Stations = c.stations(&file, &site.Panel)
+		c.meters(&file)
 		c.validate(&site.Panel)
 	}
 	if len(c.faults) > 0 {

@@ -140,6 +140,14 @@ func (l *Line) DoFor(who string, c line.Command) (*line.State, []line.Record, *l
 	return l.do(c, l.acts(who))
 }
 
+// DoAs is Do for what no person did; by is what did it, such as a meter. It cannot be
+// taken back: people say what is so instead.
+func (l *Line) DoAs(by string, c line.Command) (*line.State, []line.Record, *line.Refusal) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.decide(c, by, true)
+}
+
 // acts is who is meant.
 func (l *Line) acts(who string) string {
 	if who != "" && slices.Contains(l.state.Crew, who) {
@@ -149,6 +157,10 @@ func (l *Line) acts(who string) string {
 }
 
 func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.Refusal) {
+	return l.decide(c, by, false)
+}
+
+func (l *Line) decide(c line.Command, by string, stays bool) (*line.State, []line.Record, *line.Refusal) {
 	now := l.clock.Now()
 	if now.Before(l.state.At) {
 		now = l.state.At
@@ -158,6 +170,9 @@ func (l *Line) do(c line.Command, by string) (*line.State, []line.Record, *line.
 		kept := line.Decision{Events: []line.Event{line.Refused{Rule: no.Rule, Says: no.Says}}}
 		l.accept(kept.Records(l.state, now, by))
 		return l.state, nil, no
+	}
+	if stays {
+		d.Undo = say.Sentence{}
 	}
 	records := d.Records(l.state, now, by)
 	l.accept(records)

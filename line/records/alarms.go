@@ -106,7 +106,7 @@ func (d *dayFold) seeTo(e line.Event, at int64) {
 			return id.Kind == line.AlarmNoPower && (id.Circuit == e.Circuit || e.Everywhere || id.Circuit < 0)
 		}
 	case line.FoundOff, line.Unplugged, line.LoadSwitched:
-		about = func(id *line.AlarmID) bool { return id.Kind == line.AlarmOverload }
+		about = func(id *line.AlarmID) bool { return id.Kind == line.AlarmOverload || id.Kind == line.AlarmFoundOn }
 	}
 	for i := range d.alarms {
 		if a := &d.alarms[i]; about(&a.id) {

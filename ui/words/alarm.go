@@ -36,6 +36,8 @@ func (t *Speaker) Alarm(s *line.State, a *line.Alarm, now time.Time) string {
 		return t.Say("alarm.wet-limit", who, since, Clock(a.Until.Sub(a.Since)))
 	case line.AlarmLong:
 		return t.Say("alarm.long", who, t.Place(s, a.Place), Clock(s.StepAt(a.Place).Ran(now)))
+	case line.AlarmFoundOn:
+		return t.Say("alarm.found-on", say.Load(s.Site.Panel.Loads[a.Load].Name), since)
 	case line.AlarmLate:
 		return t.late(s, a)
 	case line.AlarmOverdue:
