@@ -171,3 +171,28 @@ func TestRebootedBoard(t *testing.T) {
 		t.Errorf("%+v has run %s of %s", step, step.Ran(sh.now), sh.now.Sub(started))
 	}
 }
+
+// A machine that a meter has found on and nobody has entered is an alarm until somebody
+// says what it does.
+func TestFoundOnByItsMeter(t *testing.T) {
+	found := func() *shed {
+		sh := spinning(t)
+		sh.do(line.MarkOn{Load: linetest.Washer, Meter: true})
+		return sh
+	}
+	if sh := found(); !slices.Contains(sh.kinds(), line.AlarmFoundOn) || carried(sh.s, 0, sh.now) != 21 {
+		t.Errorf("alarms %v, carried %g A", sh.kinds(), carried(sh.s, 0, sh.now))
+	}
+	for what, c := range map[string]line.Command{"found on": line.MarkOn{Load: linetest.Washer}, "found off": line.MarkOff{Load: linetest.Washer}, "unplugged": line.MarkUnplugged{Load: linetest.Washer}, "switched off": line.SwitchOff{Load: linetest.Washer}} {
+		sh := found()
+		sh.now = sh.now.Add(time.Minute)
+		if sh.do(c); slices.Contains(sh.kinds(), line.AlarmFoundOn) {
+			t.Errorf("%s, and the alarm stays", what)
+		}
+	}
+	sh := spinning(t)
+	sh.do(line.MarkOn{Load: linetest.Washer})
+	if slices.Contains(sh.kinds(), line.AlarmFoundOn) {
+		t.Error("a person has said so, and there is an alarm")
+	}
+}

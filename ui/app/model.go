@@ -54,6 +54,8 @@ type Options struct {
 
 	Wall func() time.Time // the clock on the wall, which may not jump; nil: time.Now
 
+	Measured screen.Measured // what the meters of a load say; nil: there are none
+
 	Ring Ring // alerts by sound; nil: silent
 
 	Tick     Tick     // waits in the background; nil: tea.Tick
@@ -200,7 +202,7 @@ func (m *Model) env() *screen.Env {
 		Context: act.Context{Words: m.words, State: m.shown, Now: m.now, Speed: m.opt.Speed, By: m.line.By(), Quiet: m.quiet, Watching: m.watching()},
 		Theme:   m.theme, Prefs: m.opt.Prefs, Size: m.size,
 		Prompt: m.prompts, Lanes: m.lanes, Alarms: m.alarms, End: m.forecast, Problem: saving.Problem, History: m.told(), Before: m.line.Before(), Focus: m.focus,
-		Suggest: m.opt.Suggest, Past: m.opt.Past, Screens: m.names(), Practice: m.coach.is, Example: m.example(), Global: m.globals(), Fresh: m.fresh()}
+		Suggest: m.opt.Suggest, Past: m.opt.Past, Measured: m.opt.Measured, Screens: m.names(), Practice: m.coach.is, Example: m.example(), Global: m.globals(), Fresh: m.fresh()}
 	if m.active == screen.Help && m.asked != screen.Help {
 		env.Asked = m.actions(env, m.asked)
 	}

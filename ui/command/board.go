@@ -11,6 +11,7 @@ import (
 	"shedbell/line"
 	"shedbell/line/files"
 	"shedbell/line/journal"
+	"shedbell/line/meter"
 	"shedbell/line/say"
 	"shedbell/recipes"
 	"shedbell/ui/setup"
@@ -27,6 +28,8 @@ type BoardOptions struct {
 	Book     recipes.Book
 	Filed    []recipes.Recipe // what the recipe file says; nil where there is none
 	Sheet    *line.Sheet      // a day to open at once when none is open; nil: ask the person
+
+	Meters *meter.Config // what the line file says about meters; nil: nothing
 
 	Suggest *line.Sheet // what the form for the day is filled in with; nil: nothing
 

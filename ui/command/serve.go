@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strconv"
 
+	"shedbell/line/files"
+	"shedbell/line/meter"
 	"shedbell/line/say"
 )
 
@@ -87,6 +89,10 @@ func (a *app) boardOptions() (BoardOptions, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return BoardOptions{}, say.Error("cmd.no-folder", err)
 	}
-	return BoardOptions{Folder: dir, LineFile: in.line.found, Site: in.site, Book: in.book, Filed: in.filed, Suggest: in.sheet,
+	var speak *meter.Config
+	if in.line.found {
+		speak = files.ReadMeters(in.line.name, in.line.data)
+	}
+	return BoardOptions{Folder: dir, Meters: speak, LineFile: in.line.found, Site: in.site, Book: in.book, Filed: in.filed, Suggest: in.sheet,
 		Language: a.asked(), Speed: 1, Now: a.env.Now, In: a.env.Stdin, Out: a.env.Stdout}, nil
 }

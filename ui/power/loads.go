@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/meter"
 	"shedbell/power"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -38,6 +39,31 @@ func loadState(env *screen.Env, i int) (text, short string, role theme.Role) {
 		return same("power.unplugged")
 	}
 	return same("power.off")
+}
+
+// sourced says of a load's state whether it is measured or told; nothing where the shed
+// has no meters. A meter that does not agree with it is shown, and the state is told.
+func sourced(env *screen.Env, i int, state string) string {
+	if env.Measured == nil {
+		return state
+	}
+	p := &env.State.Site.Panel
+	r, has := env.Measured(p.Loads[i].Name, env.Now)
+	agrees := meter.Off
+	if env.State.Power.Drawing(p, i, env.Now) {
+		agrees = meter.On
+	}
+	switch {
+	case !has:
+		return env.Words.Say("power.told", state)
+	case !r.Speaks:
+		return env.Words.Say("power.told-silent", state)
+	case r.Verdict != agrees:
+		return env.Words.Say("power.told-amps", state, r.AmpsA)
+	case r.Least:
+		return env.Words.Say("power.measured-least", state, r.AmpsA)
+	}
+	return env.Words.Say("power.measured", state, r.AmpsA)
 }
 
 func onWords(env *screen.Env, l *power.Load, st *power.Status) (text, short string, role theme.Role) {
@@ -131,6 +157,7 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 	r.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
 	r.Sub(nameAt, 0, nameW, 1).Put(0, 0, role, env.Words.Load(l.Name))
 	state, short, stateRole := loadState(env, i)
+	state, short = sourced(env, i, state), sourced(env, i, short)
 	text := settingWords(env.Words, l, v.settingOf(env, i))
 	at := nameAt + nameW + 2
 	if at+canvas.Width(text)+2+canvas.Width(state) > r.W-1 {

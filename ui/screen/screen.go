@@ -10,6 +10,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/meter"
 	"shedbell/line/pace"
 	"shedbell/line/plan"
 	"shedbell/line/rehearse"
@@ -98,11 +99,17 @@ type Env struct {
 	// more than History.
 	Past func(ctx context.Context, fn func(line.Record) error) error
 
+	// Measured is what the meters of a load say; nil: there are none.
+	Measured Measured
+
 	Screens []Name    // the screens that there are, in no special order
 	Asked   act.Table // on the help screen: the actions of the screen that it is about
 	Global  act.Table // the frame's own actions here
 	Fresh   bool      // what Enter does has changed by itself just now: it says so and does nothing
 }
+
+// Measured is what the meters of a load say at an instant; false: it has none.
+type Measured func(load string, now time.Time) (meter.Reading, bool)
 
 // Alarm is an alarm with what people did about it.
 type Alarm struct {

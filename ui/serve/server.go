@@ -50,10 +50,11 @@ type Options struct {
 	Prefs    screen.Prefs
 	Theme    theme.Name
 	Suggest  *line.Sheet
-	Past     app.Past     // the whole journal; read by one screen at a time
-	Recent   app.Past     // the records of the last days; nil: none
-	Forecast app.Forecast // nil: by rehearsing the day
-	Faults   string       // folder for reports of faults in screens; empty: none are written
+	Past     app.Past        // the whole journal; read by one screen at a time
+	Recent   app.Past        // the records of the last days; nil: none
+	Forecast app.Forecast    // nil: by rehearsing the day
+	Faults   string          // folder for reports of faults in screens; empty: none are written
+	Measured screen.Measured // what the meters of a load say; nil: there are none
 }
 
 // Server serves a line.

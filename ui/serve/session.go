@@ -235,7 +235,7 @@ func (x *session) show(ctx context.Context) {
 	frame := &guard{
 		fault: func(what string) { x.drop("a fault in a screen: " + what) },
 		model: app.Guarded(app.Options{Line: Place{Seat: seat, Leaves: true}, Theme: look(s.opt.Theme, x.term, x.env), Faults: s.opt.Faults,
-			Speed: s.opt.Speed, Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Past: s.opt.Past, Forecast: s.Forecast}),
+			Speed: s.opt.Speed, Prefs: s.opt.Prefs, Suggest: s.opt.Suggest, Past: s.opt.Past, Forecast: s.Forecast, Measured: s.opt.Measured}),
 	}
 	screen := canvas.NewTerminal(out)
 	p := tea.NewProgram(screen.Model(frame), append(screen.Options(), tea.WithContext(ctx), tea.WithInput(canvas.Keys(ctx, &input{from: x.ch, drop: x.drop}, nil)),

@@ -29,6 +29,9 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, l.Close()) }()
+	var beside listener
+	notice = append(notice, beside.open(o.BoardOptions, l)...)
+	defer func() { err = errors.Join(err, beside.close()) }()
 	liked, err := prefs(o.BoardOptions)
 	if err != nil {
 		notice = unused(liked, err)
@@ -39,7 +42,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	}
 	defer file.Close()
 	srv, err := serve.New(serve.Options{Line: l, HostKey: serve.HostKeyFile(o.Folder), Keys: o.Keys, Log: log,
-		Speed: o.Speed, Prefs: liked, Theme: liked.Theme, Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder})
+		Speed: o.Speed, Prefs: liked, Theme: liked.Theme, Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, Measured: beside.measured(o.BoardOptions)})
 	if err != nil {
 		return err
 	}
@@ -56,7 +59,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 	failed := make(chan error, 1)
 	go func() { failed <- srv.Serve(listener) }()
 	if o.Terminal {
-		err = boardBeside(o, l, srv, liked, append(notice, word...))
+		err = boardBeside(o, l, srv, liked, append(notice, word...), beside.measured(o.BoardOptions))
 	} else {
 		err = unattended(ctx, o.Out, liked.Speaker().Speech(append(word, say.New("served.no-terminal"))), log, failed)
 	}
@@ -64,7 +67,7 @@ func Serve(ctx context.Context, o command.ServeOptions) (err error) {
 }
 
 // boardBeside shows the board here, at the seat that the line falls back to.
-func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked screen.Prefs, notice say.Speech) error {
+func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked screen.Prefs, notice say.Speech, measured screen.Measured) error {
 	seat := l.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
 	defer seat.Leave()
 	if err := seat.Take(); err != nil { // somebody may have come in before
@@ -73,7 +76,7 @@ func boardBeside(o command.ServeOptions, l *live.Line, srv *serve.Server, liked 
 	out := shared(o.Out)
 	return app.Run(app.Options{Line: serve.Place{Seat: seat}, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
 		Prefs: liked, Keep: func(p screen.Prefs) error { return command.SavePrefs(o.Folder, p) }, Ring: ringer(out),
-		Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, In: o.In, Out: out, Forecast: srv.Forecast})
+		Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, In: o.In, Out: out, Forecast: srv.Forecast, Measured: measured})
 }
 
 // unattended waits for the end.

@@ -39,11 +39,13 @@ func Board(o command.BoardOptions) error {
 	if unread != nil {
 		notice = unused(liked, unread)
 	}
+	var beside listener
+	notice = append(notice, beside.open(o, l)...)
 	out := shared(o.Out)
 	err = app.Run(app.Options{Line: l, Theme: theme.Detect(liked.Theme), Notice: notice, Speed: o.Speed,
 		Prefs: liked, Keep: func(p screen.Prefs) error { return command.SavePrefs(o.Folder, p) }, Ring: ringer(out),
-		Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, In: o.In, Out: out, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: clock.SetSpeed, OwnPace: o.OwnSpeed, Begin: o.Begin, Lines: o.Lines})
-	return errors.Join(err, l.Close())
+		Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, In: o.In, Out: out, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: clock.SetSpeed, OwnPace: o.OwnSpeed, Begin: o.Begin, Lines: o.Lines, Measured: beside.measured(o)})
+	return errors.Join(err, beside.close(), l.Close())
 }
 
 // prefs are the settings of the data folder, in the language that the command line asks

@@ -29,8 +29,15 @@ func watchBeside(o command.BoardOptions, locked journal.ErrLocked) error {
 }
 
 func follow(o command.BoardOptions, notice say.Speech) error {
+	var beside listener
 	w, err := serve.NewWatch(serve.WatchOptions{Folder: o.Folder, Site: o.Site, Book: o.Book, Now: o.Now,
-		Open: func() (*live.Line, say.Speech, error) { return openLine(o) }})
+		Open: func() (*live.Line, say.Speech, error) {
+			l, notice, err := openLine(o)
+			if err == nil {
+				notice = append(notice, beside.open(o, l)...)
+			}
+			return l, notice, err
+		}})
 	if err != nil {
 		return err
 	}
@@ -47,5 +54,5 @@ func follow(o command.BoardOptions, notice say.Speech) error {
 		},
 		Suggest: o.Suggest, Past: past(o.Folder), Recent: recent(o.Folder), Faults: o.Folder, In: o.In, Out: out})
 	stop()
-	return errors.Join(err, w.Close())
+	return errors.Join(err, beside.close(), w.Close())
 }

@@ -39,11 +39,12 @@ type Options struct {
 	ASCII   bool
 	// Forecast works the day's end out; nil leaves it unknown, which is quick.
 	Forecast app.Forecast
-	Ring     app.Ring // nil: silent
-	Demo     bool     // practice is offered
-	Practice bool     // a practice day
-	Plays    bool     // the day plays by itself
-	Watches  bool     // another screen has the line
+	Ring     app.Ring        // nil: silent
+	Measured screen.Measured // what meters say; nil: there are none
+	Demo     bool            // practice is offered
+	Practice bool            // a practice day
+	Plays    bool            // the day plays by itself
+	Watches  bool            // another screen has the line
 }
 
 // TB is what the driver needs of a test, whether a plain one or a property's.
@@ -118,7 +119,7 @@ func New(tb TB, o Options) *Driver {
 		l.Sit(live.SeatOptions{Name: "the board in the shed", Acts: true, Home: true})
 		shown = serve.Place{Seat: l.Sit(live.SeatOptions{Name: "the screen by the door", Acts: true}), Leaves: true}
 	}
-	model := app.New(app.Options{Line: shown, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: func(float64) {}, Wall: func() time.Time { return d.wall },
+	model := app.New(app.Options{Line: shown, Notice: notice, Prefs: o.Prefs, Words: o.Words, Suggest: o.Suggest, Forecast: o.Forecast, Past: d.past, Ring: o.Ring, Measured: o.Measured, Demo: o.Demo, Practice: o.Practice, Plays: o.Plays, Pace: func(float64) {}, Wall: func() time.Time { return d.wall },
 		Theme: theme.Options{Name: name, ASCII: o.ASCII, Profile: profile},
 		Tick: func(wait time.Duration, fn func(time.Time) tea.Msg) tea.Cmd {
 			return func() tea.Msg { return timerMsg{wait, fn} }

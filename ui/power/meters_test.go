@@ -1,0 +1,42 @@
+package powerui_test
+
+import (
+	"testing"
+	"time"
+
+	"shedbell/line"
+	"shedbell/line/linetest"
+	"shedbell/line/meter"
+	"shedbell/ui/uitest"
+)
+
+// The list says for each load whether what it does is measured or told.
+func TestMeasuredOrTold(t *testing.T) {
+	says := map[string]meter.Reading{
+		"spinner":    {Verdict: meter.On, AmpsA: 6.4, Speaks: true},
+		"tub-blower": {Verdict: meter.Off, AmpsA: 0.01, Speaks: true},
+		"rack-fans":  {Verdict: meter.On, AmpsA: 2.2, Least: true, Speaks: true},
+		"drain-pump": {AmpsA: 3.1},
+	}
+	for _, size := range [][2]int{{80, 24}, {120, 40}} {
+		sheet := linetest.Sheet()
+		d := uitest.New(t, uitest.Options{Sheet: &sheet, W: size[0], H: size[1], Measured: func(load string, _ time.Time) (meter.Reading, bool) {
+			r, ok := says[load]
+			return r, ok
+		}})
+		d.Do(line.SwitchOn{Load: linetest.Blower}) // people say so, the meter does not
+		d.Do(line.MarkOn{Load: linetest.Spinner, Meter: true})
+		d.Do(line.MarkOn{Load: linetest.Fans, Setting: 1})
+		d.Skip(time.Second)
+		d.Press("/", "1")
+		d.ExpectLine("2 tub blower", "told; meter 0.0 A")
+		d.ExpectLine("3 spinner", "measured 6.4 A")
+		if size[0] > 80 {
+			d.ExpectLine("4 rack fans", "measured 2.2 A or more")
+			d.ExpectLine("6 drain pump", "told; meter silent")
+			d.ExpectLine("7 lights", "told")
+		}
+		d.Press("0")
+		d.Expect("HANDS OFF: spinner runs by its meter")
+	}
+}
