@@ -65,6 +65,7 @@ type cli struct {
 	Restore  restoreCmd    `cmd:""`
 	Verify   verifyCmd     `cmd:""`
 	Setup    setupCmd      `cmd:""`
+	Meters   metersCmd     `cmd:""`
 	Complete completionCmd `cmd:"" name:"completion"`
 	Man      manCmd        `cmd:""`
 	Version  versionCmd    `cmd:""`

@@ -43,28 +43,35 @@ func loadState(env *screen.Env, i int) (text, short string, role theme.Role) {
 
 // sourced says of a load's state whether it is measured or told; nothing where the shed
 // has no meters. A meter that does not agree with it is shown, and the state is told.
-func sourced(env *screen.Env, i int, state string) string {
+func sourced(env *screen.Env, i int, state, short string) (long, brief string) {
 	if env.Measured == nil {
-		return state
+		return state, short
 	}
 	p := &env.State.Site.Panel
 	r, has := env.Measured(p.Loads[i].Name, env.Now)
-	agrees := meter.Off
+	agrees, does := meter.Off, "power.off"
 	if env.State.Power.Drawing(p, i, env.Now) {
-		agrees = meter.On
+		agrees, does = meter.On, "power.on"
 	}
+	if canvas.Width(short) > briefState {
+		short = env.Words.Say(does)
+	}
+	w := env.Words
 	switch {
 	case !has:
-		return env.Words.Say("power.told", state)
+		return w.Say("power.told", state), w.Say("power.told", short)
 	case !r.Speaks:
-		return env.Words.Say("power.told-silent", state)
+		return w.Say("power.told-silent", state), w.Say("power.silent", short)
 	case r.Verdict != agrees:
-		return env.Words.Say("power.told-amps", state, r.AmpsA)
+		return w.Say("power.told-amps", state, r.AmpsA), w.Say("power.told-but", short, r.AmpsA)
 	case r.Least:
-		return env.Words.Say("power.measured-least", state, r.AmpsA)
+		return w.Say("power.measured-least", state, r.AmpsA), w.Say("power.least", short, r.AmpsA)
 	}
-	return env.Words.Say("power.measured", state, r.AmpsA)
+	return w.Say("power.measured", state, r.AmpsA), w.Say("power.measured", short, r.AmpsA)
 }
+
+// briefState is how long the few words for a state may be beside where they are from.
+const briefState = 9
 
 func onWords(env *screen.Env, l *power.Load, st *power.Status) (text, short string, role theme.Role) {
 	first := func(at time.Time) time.Time {
@@ -157,13 +164,14 @@ func (v *View) drawLoad(env *screen.Env, r canvas.Region, i, nameW int) {
 	r.Put(3, 0, theme.Strong, strconv.Itoa(i+1))
 	r.Sub(nameAt, 0, nameW, 1).Put(0, 0, role, env.Words.Load(l.Name))
 	state, short, stateRole := loadState(env, i)
-	state, short = sourced(env, i, state), sourced(env, i, short)
+	state, short = sourced(env, i, state, short)
 	text := settingWords(env.Words, l, v.settingOf(env, i))
 	at := nameAt + nameW + 2
 	if at+canvas.Width(text)+2+canvas.Width(state) > r.W-1 {
 		state = short
 	}
-	w := r.PutRight(r.W-1, 0, stateRole, state)
+	area := r.Sub(at, 0, r.W-1-at, 1) // the name stays, however long the state is
+	w := area.PutRight(area.W, 0, stateRole, state)
 	room := r.W - 1 - w - 2 - at
 	const circuitAt = 16
 	if room >= circuitAt+8 {

@@ -29,11 +29,14 @@ func TestMeasuredOrTold(t *testing.T) {
 		d.Do(line.MarkOn{Load: linetest.Fans, Setting: 1})
 		d.Skip(time.Second)
 		d.Press("/", "1")
-		d.ExpectLine("2 tub blower", "told; meter 0.0 A")
-		d.ExpectLine("3 spinner", "measured 6.4 A")
-		if size[0] > 80 {
-			d.ExpectLine("4 rack fans", "measured 2.2 A or more")
-			d.ExpectLine("6 drain pump", "told; meter silent")
+		if size[0] == 80 {
+			d.ExpectLine("2 tub blower", "told; meter 0.0 A")
+			d.ExpectLine("3 spinner", "measured 6.4 A")
+		} else {
+			d.ExpectLine("2 tub blower", "on, told; 0.0 A")
+			d.ExpectLine("3 spinner", "on, measured 6.4 A")
+			d.ExpectLine("4 rack fans", "on, 2.2 A or more")
+			d.ExpectLine("6 drain pump", "off, told; meter silent")
 			d.ExpectLine("7 lights", "told")
 		}
 		d.Press("0")
