@@ -1,6 +1,7 @@
 package meter
 
 import (
+	"fmt"
 	"slices"
 	"time"
 
@@ -20,6 +21,7 @@ type Board struct {
 type mark struct {
 	Row
 	watch   Watch
+	drift   drift     // of a bank of fans
 	entered time.Time // when a reading of it was last entered in the records
 }
 
@@ -150,6 +152,9 @@ func (b *Board) load(k *mark, s *line.State, now time.Time) line.Command {
 	l, st := &p.Loads[i], &s.Power.Loads[i]
 	told := st.On && !st.InDoubt && !st.Metered
 	k.watch = k.watch.Take(k.Meter.amps(k.Value, p.CircuitV(l.Circuit)), now, k.Meter.Fresh, leastA(l), told)
+	if c := k.fans(i, s, told, now); c != nil {
+		return c
+	}
 	if l.Cycles { // it starts and stops by itself, and is reserved for
 		return nil
 	}
@@ -167,6 +172,27 @@ func (b *Board) load(k *mark, s *line.State, now time.Time) line.Command {
 		b.told[l.Name] = now
 	}
 	return c
+}
+
+// fans watches a bank of fans at a rack that people have on. One that draws less than
+// usual has a fan that stands: that is on the backlog, and drying takes as much longer as
+// there is less air (common practice, no source).
+func (k *mark) fans(i int, s *line.State, told bool, now time.Time) line.Command {
+	at := slices.IndexFunc(s.Site.Stations, func(x line.Station) bool { return x.Kind == line.Dry && x.Load == i })
+	if at < 0 {
+		return nil
+	}
+	if !told || k.watch.Says(now, k.Meter.Fresh) != On {
+		k.drift.stop()
+		return nil
+	}
+	drop := k.drift.take(k.watch.A, s.Power.Loads[i].Setting, now)
+	if drop == 0 {
+		return nil
+	}
+	percent := min(max(int(100*drop/(1-drop)+0.5), 1), 900)
+	what := fmt.Sprintf("%s draws %.0f %% less than usual by its meter: look whether a fan stands", k.Meter.Of, 100*drop)
+	return line.ReportTrouble{At: line.Place{Station: at, Slot: line.WholeStation}, What: what, Effect: line.EffectSlow, SlowPercent: percent}
 }
 
 func leastA(l *power.Load) float64 {

@@ -40,6 +40,6 @@ func TestMeasuredOrTold(t *testing.T) {
 			d.ExpectLine("7 lights", "told")
 		}
 		d.Press("0")
-		d.Expect("HANDS OFF: spinner runs by its meter")
+		d.Expect("HANDS OFF: spinner is on (meter, ")
 	}
 }

@@ -34,8 +34,14 @@ func (b *listener) open(o command.BoardOptions, l *live.Line) say.Speech {
 	}
 	b.over, b.done = make(chan struct{}), make(chan struct{})
 	b.room.Store(room)
+	keep := func() {
+		report := room.Report(l.Now())
+		_ = report.Keep(o.Folder) // a full disk is said by the journal
+	}
 	go func() {
 		defer close(b.done)
+		defer keep()
+		keep()
 		every := time.NewTicker(reportEvery)
 		defer every.Stop()
 		for {
@@ -43,8 +49,7 @@ func (b *listener) open(o command.BoardOptions, l *live.Line) say.Speech {
 			case <-b.over:
 				return
 			case <-every.C:
-				report := room.Report(l.Now())
-				_ = report.Keep(o.Folder) // a full disk is said by the journal
+				keep()
 			}
 		}
 	}()
