@@ -22,6 +22,7 @@ type mark struct {
 	Row
 	watch   Watch
 	drift   drift     // of a bank of fans
+	weights []weight  // the newest of a balance
 	entered time.Time // when a reading of it was last entered in the records
 }
 
@@ -90,6 +91,8 @@ func (b *Board) Take(m Message, s *line.State, now time.Time) []line.Command {
 		switch k.Meter.Kind {
 		case Load:
 			c = b.load(k, s, now)
+		case Balance:
+			k.weigh(now)
 		case Fridge:
 			c = k.fridge(now)
 		case Room:
@@ -281,6 +284,46 @@ func reachesIn(s *line.State, load int) bool {
 		}
 	}
 	return slices.ContainsFunc(s.Chores, func(c line.Chore) bool { return needs(&c.Step) })
+}
+
+type weight struct {
+	g  float64
+	at time.Time
+}
+
+// A weight is stable once three readings, over a second or more, differ by no more than
+// this (common practice, no source).
+const (
+	stableReadings = 3
+	stableG        = 2
+	stableShare    = 0.002
+)
+
+// weigh takes in a reading of a balance.
+func (k *mark) weigh(now time.Time) {
+	g := k.Value
+	if k.Meter.Unit == "kg" {
+		g *= 1000
+	}
+	k.weights = append(k.weights, weight{g, now})
+	k.weights = k.weights[max(0, len(k.weights)-stableReadings):]
+}
+
+// Weighs is what stands still on the balance of a station, in grams.
+func (b *Board) Weighs(station string, now time.Time) (grams float64, ok bool) {
+	for i := range b.marks {
+		k := &b.marks[i]
+		if k.Meter.Kind != Balance || k.Meter.Of != station || !k.Fresh(now) || len(k.weights) < stableReadings {
+			continue
+		}
+		last := k.weights[len(k.weights)-1]
+		off := max(stableG, stableShare*last.g)
+		steady := !slices.ContainsFunc(k.weights, func(w weight) bool { return w.g < last.g-off || w.g > last.g+off })
+		if span := last.at.Sub(k.weights[0].at); steady && last.g > stableG && span >= apart && span <= k.Meter.Fresh {
+			return last.g, true
+		}
+	}
+	return 0, false
 }
 
 // By is whom the records name for what a meter says.

@@ -377,3 +377,33 @@ func TestFridgeAndAirAreEnteredAtTheirInterval(t *testing.T) {
 		t.Errorf("%v %v, read %d times", got, ok, air)
 	}
 }
+
+func TestAWeightThatStandsStill(t *testing.T) {
+	scale := func() *bench {
+		return newBench(t, meter.Meter{Kind: meter.Balance, Of: "packing table", Topic: "scale", Unit: "kg"})
+	}
+	for name, tc := range map[string]struct {
+		says []string
+		want float64
+	}{
+		"still":               {[]string{"0.1", "1.250", "1.251", "1.25"}, 1250},
+		"two readings":        {[]string{"1.25", "1.25"}, 0},
+		"it still moves":      {[]string{"1.25", "1.25", "1.26"}, 0},
+		"nothing on it":       {[]string{"0", "0.001", "0"}, 0},
+		"no reading the last": {[]string{"1.25", "1.25", "1.25", "-0.1"}, 0},
+	} {
+		b := scale()
+		for _, p := range tc.says {
+			b.says(time.Second, "scale", p)
+		}
+		if g, ok := b.board.Weighs("packing table", b.now); ok != (tc.want > 0) || g != tc.want {
+			t.Errorf("%s: %g %v, want %g", name, g, ok, tc.want)
+		}
+		if _, ok := b.board.Weighs("packing table", b.now.Add(time.Minute)); ok {
+			t.Errorf("%s: it holds a minute later", name)
+		}
+		if _, ok := b.board.Weighs("cutting table", b.now); ok {
+			t.Errorf("%s: another station has it", name)
+		}
+	}
+}

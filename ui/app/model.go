@@ -54,7 +54,7 @@ type Options struct {
 
 	Wall func() time.Time // the clock on the wall, which may not jump; nil: time.Now
 
-	Measured screen.Measured // what the meters of a load say; nil: there are none
+	Measured screen.Measured // what meters say; nil: there are none
 
 	Ring Ring // alerts by sound; nil: silent
 

@@ -6,7 +6,7 @@ import (
 )
 
 // Packed asks what a batch was packed into. The board and the station's screen both
-// ask it. Enter takes what the recipe expects, which is kept as assumed; the weight follows
+// ask it. A weight that stands still on the balance is filled in; else Enter takes what the recipe expects, which is kept as assumed; the weight follows
 // the packages. Of a weight that was typed it asks whether a scale showed it.
 func Packed(env *screen.Env, b *line.Batch) *Form {
 	r, _ := env.State.Recipe(b.Crop)
@@ -17,7 +17,7 @@ func Packed(env *screen.Env, b *line.Batch) *Form {
 		title = env.Words.Say("pack.title-of", env.Words.Caps(b), env.Words.Weight(r.PackageG))
 		packages.Min, packages.Default = 1, Num(max(1, float64(int(weight/r.PackageG))))
 	}
-	return New(env, title, "", packages, Row{Name: "net", Label: "pack.net-weight", Kind: Weight, Min: 1, Max: 1e6, DefaultOf: func(f *Form) Value {
+	net := Row{Name: "net", Label: "pack.net-weight", Kind: Weight, Min: 1, Max: 1e6, DefaultOf: func(f *Form) Value {
 		n, ok := f.Number("packages")
 		switch {
 		case !ok:
@@ -26,8 +26,14 @@ func Packed(env *screen.Env, b *line.Batch) *Form {
 			return Num(n * r.PackageG)
 		}
 		return Num(weight)
-	}}, Row{Name: "how", Label: "pack.how", Kind: Choice, Choices: []string{"pack.weighed", "pack.known"}, Default: Num(0),
-		When: func(f *Form) bool { return f.Typed("net") }})
+	}}
+	if st := b.Step.Place.Station; env.Measured != nil && st >= 0 {
+		if g, ok := env.Measured.Weighs(env.State.Site.Stations[st].Name, env.Now); ok {
+			net.Filled, net.Note = Num(g), "pack.balance"
+		}
+	}
+	return New(env, title, "", packages, net, Row{Name: "how", Label: "pack.how", Kind: Choice, Choices: []string{"pack.weighed", "pack.known"}, Default: Num(0),
+		When: func(f *Form) bool { return f.Typed("net") || net.Note != "" }})
 }
 
 // FinishPacking ends the packing with what Packed has asked.

@@ -48,7 +48,7 @@ func sourced(env *screen.Env, i int, state, short string) (long, brief string) {
 		return state, short
 	}
 	p := &env.State.Site.Panel
-	r, has := env.Measured(p.Loads[i].Name, env.Now)
+	r, has := env.Measured.Load(p.Loads[i].Name, env.Now)
 	agrees, does := meter.Off, "power.off"
 	if env.State.Power.Drawing(p, i, env.Now) {
 		agrees, does = meter.On, "power.on"

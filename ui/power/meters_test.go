@@ -10,9 +10,18 @@ import (
 	"shedbell/ui/uitest"
 )
 
+type readings map[string]meter.Reading
+
+func (r readings) Load(name string, _ time.Time) (meter.Reading, bool) {
+	got, ok := r[name]
+	return got, ok
+}
+
+func (readings) Weighs(string, time.Time) (float64, bool) { return 0, false }
+
 // The list says for each load whether what it does is measured or told.
 func TestMeasuredOrTold(t *testing.T) {
-	says := map[string]meter.Reading{
+	says := readings{
 		"spinner":    {Verdict: meter.On, AmpsA: 6.4, Speaks: true},
 		"tub-blower": {Verdict: meter.Off, AmpsA: 0.01, Speaks: true},
 		"rack-fans":  {Verdict: meter.On, AmpsA: 2.2, Least: true, Speaks: true},
@@ -20,10 +29,7 @@ func TestMeasuredOrTold(t *testing.T) {
 	}
 	for _, size := range [][2]int{{80, 24}, {120, 40}} {
 		sheet := linetest.Sheet()
-		d := uitest.New(t, uitest.Options{Sheet: &sheet, W: size[0], H: size[1], Measured: func(load string, _ time.Time) (meter.Reading, bool) {
-			r, ok := says[load]
-			return r, ok
-		}})
+		d := uitest.New(t, uitest.Options{Sheet: &sheet, W: size[0], H: size[1], Measured: says})
 		d.Do(line.SwitchOn{Load: linetest.Blower}) // people say so, the meter does not
 		d.Do(line.MarkOn{Load: linetest.Spinner, Meter: true})
 		d.Do(line.MarkOn{Load: linetest.Fans, Setting: 1})

@@ -99,7 +99,7 @@ type Env struct {
 	// more than History.
 	Past func(ctx context.Context, fn func(line.Record) error) error
 
-	// Measured is what the meters of a load say; nil: there are none.
+	// Measured is what meters say; nil: there are none.
 	Measured Measured
 
 	Screens []Name    // the screens that there are, in no special order
@@ -108,8 +108,12 @@ type Env struct {
 	Fresh   bool      // what Enter does has changed by itself just now: it says so and does nothing
 }
 
-// Measured is what the meters of a load say at an instant; false: it has none.
-type Measured func(load string, now time.Time) (meter.Reading, bool)
+// Measured is what meters say at an instant: those of a load, false where it has none;
+// and the balance of a station, false where nothing stands still on one.
+type Measured interface {
+	Load(name string, now time.Time) (meter.Reading, bool)
+	Weighs(station string, now time.Time) (grams float64, ok bool)
+}
 
 // Alarm is an alarm with what people did about it.
 type Alarm struct {

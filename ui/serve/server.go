@@ -54,7 +54,7 @@ type Options struct {
 	Recent   app.Past        // the records of the last days; nil: none
 	Forecast app.Forecast    // nil: by rehearsing the day
 	Faults   string          // folder for reports of faults in screens; empty: none are written
-	Measured screen.Measured // what the meters of a load say; nil: there are none
+	Measured screen.Measured // what meters say; nil: there are none
 }
 
 // Server serves a line.

@@ -73,11 +73,23 @@ func (b *listener) measured(o command.BoardOptions) screen.Measured {
 	if o.Meters == nil {
 		return nil
 	}
-	return func(load string, now time.Time) (meter.Reading, bool) {
-		room := b.room.Load()
-		if room == nil {
-			return meter.Reading{}, false
-		}
-		return room.Load(load, now)
+	return b
+}
+
+// Load is what the meters of a load say.
+func (b *listener) Load(name string, now time.Time) (meter.Reading, bool) {
+	room := b.room.Load()
+	if room == nil {
+		return meter.Reading{}, false
 	}
+	return room.Load(name, now)
+}
+
+// Weighs is what stands still on a balance.
+func (b *listener) Weighs(station string, now time.Time) (float64, bool) {
+	room := b.room.Load()
+	if room == nil {
+		return 0, false
+	}
+	return room.Weighs(station, now)
 }

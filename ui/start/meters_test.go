@@ -28,10 +28,10 @@ func TestMetersBesideALine(t *testing.T) {
 	if says := beside.open(o, l); len(says) > 0 {
 		t.Fatal(says)
 	}
-	if _, has := beside.measured(o)("spinner", l.Now()); !has {
+	if _, has := beside.measured(o).Load("spinner", l.Now()); !has {
 		t.Error("the meter is not known")
 	}
-	if _, has := beside.measured(o)("fridge", l.Now()); has {
+	if _, has := beside.measured(o).Load("fridge", l.Now()); has {
 		t.Error("a meter that is not there is known")
 	}
 	twice := o
@@ -40,7 +40,7 @@ func TestMetersBesideALine(t *testing.T) {
 	if says := late.open(twice, l); len(says) != 1 || late.close() != nil {
 		t.Errorf("where somebody else listens it says %v", says)
 	}
-	if _, has := late.measured(twice)("spinner", l.Now()); has {
+	if _, has := late.measured(twice).Load("spinner", l.Now()); has {
 		t.Error("it hears without listening")
 	}
 	at := beside.room.Load().Address()

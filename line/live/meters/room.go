@@ -94,6 +94,13 @@ func (r *Room) Load(name string, now time.Time) (meter.Reading, bool) {
 	return r.board.Load(name, now)
 }
 
+// Weighs is what stands still on the balance of a station, in grams.
+func (r *Room) Weighs(station string, now time.Time) (grams float64, ok bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.board.Weighs(station, now)
+}
+
 // Rows lists the meters with their last readings.
 func (r *Room) Rows() []meter.Row {
 	r.mu.Lock()
