@@ -60,9 +60,10 @@ func (p *Priority) UnmarshalJSON(data []byte) error { return enum.Read(p, data, 
 
 // When alarms change their priority.
 const (
-	overdueSoon = time.Minute // a machine not confirmed off for that long
-	nearlyWet   = 0.75        // share of the wet wait that a recipe allows
-	longTimes   = 3           // as long as work by hand usually takes
+	overdueSoon = time.Minute      // a machine not confirmed off for that long
+	nearlyWet   = 0.75             // share of the wet wait that a recipe allows
+	longTimes   = 3                // as long as work by hand usually takes
+	foundGrace  = 10 * time.Second // a person who has switched a machine on enters it
 )
 
 // Alarm is something that needs a person. It is derived from the state, so it goes
@@ -156,7 +157,7 @@ func (s *State) powerAlarms(now time.Time) []Alarm {
 		out = append(out, a)
 	}
 	for i := range s.Power.Loads {
-		if st := &s.Power.Loads[i]; st.Metered && s.Power.Drawing(&s.Site.Panel, i, now) {
+		if st := &s.Power.Loads[i]; st.Metered && s.Power.Drawing(&s.Site.Panel, i, now) && !now.Before(st.Since.Add(foundGrace)) {
 			out = append(out, Alarm{Kind: AlarmFoundOn, Priority: Soon, Place: Nowhere, Circuit: s.Site.Panel.Loads[i].Circuit, Load: i, Since: st.Since})
 		}
 	}

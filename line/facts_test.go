@@ -178,6 +178,7 @@ func TestFoundOnByItsMeter(t *testing.T) {
 	found := func() *shed {
 		sh := spinning(t)
 		sh.do(line.MarkOn{Load: linetest.Washer, Meter: true})
+		sh.now = sh.now.Add(10 * time.Second)
 		return sh
 	}
 	if sh := found(); !slices.Contains(sh.kinds(), line.AlarmFoundOn) || carried(sh.s, 0, sh.now) != 21 {

@@ -23,6 +23,7 @@ type mark struct {
 	watch   Watch
 	drift   drift     // of a bank of fans
 	weights []weight  // the newest of a balance
+	told    bool      // people, or a meter, had its load on
 	entered time.Time // when a reading of it was last entered in the records
 }
 
@@ -154,6 +155,10 @@ func (b *Board) load(k *mark, s *line.State, now time.Time) line.Command {
 	}
 	l, st := &p.Loads[i], &s.Power.Loads[i]
 	told := st.On && !st.InDoubt && !st.Metered
+	if k.told && !st.On {
+		k.watch.ons = 0 // told off: the hand may still be on the way to the switch
+	}
+	k.told = st.On
 	k.watch = k.watch.Take(k.Meter.amps(k.Value, p.CircuitV(l.Circuit)), now, k.Meter.Fresh, leastA(l), told)
 	if c := k.fans(i, s, told, now); c != nil {
 		return c

@@ -173,8 +173,11 @@ func TestAStartThatNobodyEntered(t *testing.T) {
 		t.Error("one reading was taken for a start")
 	}
 	b.says(2*time.Second, "shed/spinner", "6.4")
-	if !b.drawing(linetest.Spinner) || !b.alarmed() {
-		t.Fatal("after two readings it is not on, or nobody is told")
+	if !b.drawing(linetest.Spinner) || b.alarmed() {
+		t.Fatal("after two readings it is not on, or there is no time to enter it")
+	}
+	if b.says(10*time.Second, "shed/spinner", "6.4"); !b.alarmed() {
+		t.Error("nobody is told")
 	}
 	if _, _, no := line.Do(b.s, line.SwitchOn{Load: linetest.Washer}, b.now, "Ash"); no == nil {
 		t.Error("the interlock does not count it")
@@ -210,6 +213,39 @@ func TestToldOnBeforeItIsSwitched(t *testing.T) {
 	}
 }
 
+// Who says off first and then goes to the switch has two readings' time.
+func TestToldOffBeforeItIsSwitched(t *testing.T) {
+	b := newBench(t, on("pressure-washer"))
+	b.do(line.SwitchOn{Load: linetest.Washer})
+	for range 10 {
+		b.says(3*time.Second, "shed/pressure-washer", "13")
+	}
+	b.do(line.SwitchOff{Load: linetest.Washer})
+	b.says(3*time.Second, "shed/pressure-washer", "13")
+	if b.drawing(linetest.Washer) {
+		t.Error("found on with the first reading")
+	}
+	b.says(3*time.Second, "shed/pressure-washer", "13")
+	if !b.drawing(linetest.Washer) {
+		t.Error("it runs on, and counts as off")
+	}
+}
+
+// A person switches the spinner on and then presses Enter: the start is taken, and the
+// step has the machine that the meter found.
+func TestEnteredAfterTheMeterFoundIt(t *testing.T) {
+	b := newBench(t, on("tub-blower"))
+	b.do(line.Start{Batch: 1, To: line.Anywhere})
+	b.now = b.now.Add(10 * time.Minute)
+	b.says(time.Second, "shed/tub-blower", "5")
+	b.says(time.Second, "shed/tub-blower", "5")
+	b.do(line.Advance{Batch: 1, To: line.Anywhere})
+	b.now = b.now.Add(time.Minute)
+	if st := b.s.Power.Loads[linetest.Blower]; !st.On || st.Metered || b.alarmed() {
+		t.Errorf("%+v", st)
+	}
+}
+
 // Hands reach into a drum: the end of its step stays an Enter, whatever the meter says.
 func TestNoMeterEndsAStepThatHandsReachInto(t *testing.T) {
 	b := newBench(t, on("tub-blower"), on("rack-fans"))
@@ -229,10 +265,10 @@ func TestNoMeterEndsAStepThatHandsReachInto(t *testing.T) {
 
 func TestASetting(t *testing.T) {
 	b := newBench(t, on("rack-fans"))
+	b.says(time.Second, "shed/rack-fans", "2.5")
+	b.says(time.Second, "shed/rack-fans", "2.5")
 	fans := &b.s.Power.Loads[linetest.Fans]
-	b.says(time.Second, "shed/rack-fans", "2.5")
-	b.says(time.Second, "shed/rack-fans", "2.5")
-	if fans = &b.s.Power.Loads[linetest.Fans]; !fans.On || fans.Setting != 1 { // 2.5 of 1.6, 2.8 and 4.2 A
+	if !fans.On || fans.Setting != 1 { // 2.5 of 1.6, 2.8 and 4.2 A
 		t.Errorf("%+v", fans)
 	}
 	for range 3 {

@@ -227,7 +227,7 @@ func (m *Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	m.noticeStanding()
 	cmd := m.answer(msg)
 	switch msg.(type) {
-	case tickMsg, forecastMsg, repairedMsg:
+	case tickMsg, newsMsg, forecastMsg, repairedMsg:
 		m.look(true)
 	default:
 		m.look(false)
@@ -250,6 +250,13 @@ func (m *Model) answer(msg tea.Msg) tea.Cmd {
 		m.attention()
 		m.goBack()
 		return tea.Batch(m.tick(), m.reforecast(false), m.dayOver())
+	case newsMsg:
+		if m.waiting == 0 {
+			m.shown = m.line.State()
+			m.refresh()
+			m.attention()
+		}
+		return nil
 	case tea.KeyMsg:
 		for _, k := range single(msg) {
 			m.keys = append(m.keys, press{k, m.wall()})

@@ -22,17 +22,17 @@ func Run(opt Options) error {
 	if opt.Lines {
 		return runInLines(opt, model)
 	}
-	_, err := run(program(opt, model))
+	_, err := run(opt, program(opt, model))
 	if !errors.Is(err, tea.ErrProgramPanic) {
 		return err
 	}
 	model.fall(newFault("driver", nil, err))
-	_, err = run(program(opt, model))
+	_, err = run(opt, program(opt, model))
 	return err
 }
 
 // run ends the program in order when its terminal goes away, too.
-func run(p *tea.Program) (tea.Model, error) {
+func run(opt Options, p *tea.Program) (tea.Model, error) {
 	gone := make(chan os.Signal, 1)
 	signal.Notify(gone, syscall.SIGHUP)
 	over := make(chan struct{})
@@ -40,6 +40,11 @@ func run(p *tea.Program) (tea.Model, error) {
 		signal.Stop(gone)
 		close(over)
 	}()
+	if opt.Measured != nil {
+		ctx, stop := context.WithCancel(context.Background())
+		defer stop()
+		go news(ctx, opt.Line, p)
+	}
 	go func() {
 		select {
 		case <-gone:
@@ -49,6 +54,17 @@ func run(p *tea.Program) (tea.Model, error) {
 	}()
 	return p.Run()
 }
+
+// news has what a meter is the ground of shown at once, not with the next second. It ends
+// where the line is only followed, or the disk has trouble.
+func news(ctx context.Context, l Line, p *tea.Program) {
+	for seq, last := l.Saving().Saved, int64(-1); seq != last && l.Wait(ctx, seq+1) == nil; {
+		p.Send(newsMsg{})
+		seq, last = l.Saving().Saved, seq
+	}
+}
+
+type newsMsg struct{}
 
 func program(opt Options, model tea.Model) *tea.Program {
 	out := opt.Out

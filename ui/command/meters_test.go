@@ -37,7 +37,7 @@ func TestMeters(t *testing.T) {
 	}
 	s.want(t, command.ExitOK, "meters", "--json")
 	var got meters.Report
-	if err := json.Unmarshal([]byte(s.out.String()), &got); err != nil || len(got.Meters) != 2 || *got.Meters[0].Value != 6.5 || got.Meters[1].Value != nil || got.Meters[0].State != "on" {
+	if err := json.Unmarshal(s.out.Bytes(), &got); err != nil || len(got.Meters) != 2 || *got.Meters[0].Value != 6.5 || got.Meters[1].Value != nil || got.Meters[0].State != "on" {
 		t.Errorf("%v %s", err, s.out.String())
 	}
 }

@@ -33,7 +33,7 @@ func TestMeasuredOrTold(t *testing.T) {
 		d.Do(line.SwitchOn{Load: linetest.Blower}) // people say so, the meter does not
 		d.Do(line.MarkOn{Load: linetest.Spinner, Meter: true})
 		d.Do(line.MarkOn{Load: linetest.Fans, Setting: 1})
-		d.Skip(time.Second)
+		d.Skip(10 * time.Second)
 		d.Press("/", "1")
 		if size[0] == 80 {
 			d.ExpectLine("2 tub blower", "told; meter 0.0 A")
