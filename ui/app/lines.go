@@ -48,8 +48,8 @@ func runInLines(opt Options, g *guard) error {
 		}
 		defer term.Restore(f.Fd(), was)
 	}
-	_, err := tea.NewProgram(newInLines(g, out), tea.WithoutRenderer(), tea.WithOutput(out),
-		tea.WithInput(canvas.Keys(context.Background(), in, nil))).Run()
+	_, err := run(opt, tea.NewProgram(newInLines(g, out), tea.WithoutRenderer(), tea.WithOutput(out),
+		tea.WithInput(canvas.Keys(context.Background(), in, nil))))
 	return err
 }
 

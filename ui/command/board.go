@@ -64,7 +64,7 @@ func (c *boardCmd) Run(a *app) error {
 		how := setup.BeginLook
 		if begin {
 			var err error
-			if how, err = a.env.First(a.setupOptions()); err != nil || how == setup.BeginNot {
+			if how, err = a.env.First(a.ctx, a.setupOptions()); err != nil || how == setup.BeginNot {
 				return err
 			}
 		}

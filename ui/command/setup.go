@@ -1,6 +1,7 @@
 package command
 
 import (
+	"context"
 	"path/filepath"
 
 	"shedbell/line/say"
@@ -9,10 +10,10 @@ import (
 )
 
 // FirstFunc says that nothing is set up yet, and asks how to begin.
-type FirstFunc func(setup.Options) (setup.Begin, error)
+type FirstFunc func(context.Context, setup.Options) (setup.Begin, error)
 
 // SetupFunc asks for a line file and returns when the person has written it or left.
-type SetupFunc func(setup.Options) error
+type SetupFunc func(context.Context, setup.Options) error
 
 type setupCmd struct{}
 
@@ -37,7 +38,7 @@ func (setupCmd) Run(a *app) error {
 	}
 	o := a.setupOptions()
 	o.Path, o.Data = path, in.line.data
-	return a.env.Setup(o)
+	return a.env.Setup(a.ctx, o)
 }
 
 // setupOptions are how the questions are shown.

@@ -1,6 +1,7 @@
 package command_test
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,7 +14,7 @@ import (
 
 func TestSetupWithoutTerminal(t *testing.T) {
 	s := newShell(t)
-	s.env.Setup = func(setup.Options) error { t.Error("asked without a terminal"); return nil }
+	s.env.Setup = func(context.Context, setup.Options) error { t.Error("asked without a terminal"); return nil }
 	s.want(t, command.ExitNoTerminal, "setup")
 	if text := s.err.String(); !strings.Contains(text, "terminal") || !strings.Contains(text, "shedbell check") {
 		t.Errorf("says %q", text)
@@ -28,7 +29,7 @@ func TestSetupGetsTheFile(t *testing.T) {
 	s.env.Terminal = true
 	var got setup.Options
 	asked := 0
-	s.env.Setup = func(o setup.Options) error { got = o; asked++; return nil }
+	s.env.Setup = func(_ context.Context, o setup.Options) error { got = o; asked++; return nil }
 	path := filepath.Join(s.vars["SHEDBELL_DATA"], "line.toml")
 	s.want(t, 0, "setup")
 	if got.Path != path || got.Data != nil {
@@ -58,7 +59,7 @@ func TestSetupSpeaksTheLanguage(t *testing.T) {
 	s := newShell(t)
 	s.env.Terminal = true
 	var got setup.Options
-	s.env.Setup = func(o setup.Options) error { got = o; return nil }
+	s.env.Setup = func(_ context.Context, o setup.Options) error { got = o; return nil }
 	s.vars["LANG"] = "es_MX.UTF-8"
 	s.want(t, 0, "setup")
 	if got.Words.Language() != "es" {

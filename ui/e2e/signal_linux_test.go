@@ -1,6 +1,8 @@
 package e2e
 
 import (
+	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"testing"
@@ -36,6 +38,50 @@ func TestSignalsEndIt(t *testing.T) {
 				}
 			})
 		}
+	}
+}
+
+// TestEndsWithItsTerminal: where the terminal is closed, nothing is left running, whatever
+// was on the screen and whatever came before it.
+func TestEndsWithItsTerminal(t *testing.T) {
+	path, err := binary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const first = "4 "
+	for name, tc := range map[string]struct {
+		args   []string
+		begins string
+		key    string
+		shows  string
+	}{
+		"first screen":           {begins: first},
+		"demo from it":           {begins: first, key: "1", shows: "plays by itself"},
+		"practice from it":       {begins: first, key: "2", shows: "CUT"},
+		"set-up from it":         {begins: first, key: "3", shows: "What is the shed called"},
+		"board from it":          {begins: first, key: "4", shows: "No day is open"},
+		"set-up":                 {args: []string{"setup"}, begins: "What is the shed called"},
+		"demo":                   {args: []string{"demo"}, begins: "plays by itself"},
+		"one line for each step": {args: []string{"board", "--lines"}, begins: "No day is open"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			if !slices.Contains(tc.args, "demo") {
+				tc.args = append(tc.args, "--data", filepath.Join(shortDir(t), "new"))
+			}
+			x := begun(t, path, 100, 30, tc.args...)
+			x.expect(tc.begins)
+			if tc.key != "" {
+				x.press(tc.key)
+				x.expect(tc.shows)
+			}
+			x.tty.Close()
+			select {
+			case <-x.done:
+			case <-time.After(patience):
+				t.Fatalf("it goes on:\n%s", x.screen())
+			}
+		})
 	}
 }
 

@@ -143,12 +143,21 @@ func onEmptyFolder(args []string) bool {
 func startProgram(t testing.TB, path string, w, h int, args ...string) *terminal {
 	t.Helper()
 	empty := onEmptyFolder(args)
+	x := begun(t, path, w, h, args...)
+	x.toTheBoard(args, empty)
+	return x
+}
+
+// begun runs the program in a terminal, whatever it shows first.
+func begun(t testing.TB, path string, w, h int, args ...string) *terminal {
+	t.Helper()
 	cmd := exec.Command(path, args...)
 	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=C.UTF-8", "NO_COLOR=", "CI=")
 	tty, err := pty.StartWithSize(cmd, &pty.Winsize{Cols: uint16(w), Rows: uint16(h)})
 	if err != nil {
 		t.Fatal(err)
 	}
+	tty = closable(t, tty)
 	x := &terminal{t: t, cmd: cmd, tty: tty, scr: vt.NewSafeEmulator(w, h), done: make(chan error, 1)}
 	go io.Copy(tty, x.scr) // what the terminal answers to queries
 	go func() {
@@ -161,8 +170,21 @@ func startProgram(t testing.TB, path string, w, h int, args ...string) *terminal
 		}
 		tty.Close()
 	})
-	x.toTheBoard(args, empty)
 	return x
+}
+
+// closable is the terminal's end as a file whose closing does not wait for a reading.
+func closable(t testing.TB, tty *os.File) *os.File {
+	t.Helper()
+	defer tty.Close()
+	fd, err := syscall.Dup(int(tty.Fd()))
+	if err == nil {
+		err = syscall.SetNonblock(fd, true)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return os.NewFile(uintptr(fd), tty.Name())
 }
 
 // frameEnd is where the program puts the cursor after each frame.

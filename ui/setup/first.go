@@ -2,7 +2,6 @@ package setup
 
 import (
 	"context"
-	"errors"
 	"strings"
 	"time"
 
@@ -31,13 +30,9 @@ const (
 var beginTexts = []string{"watch", "practice", "setup", "look"}
 
 // First says that the shed is an invented one and asks what to do. Nothing is written.
-func First(o Options) (Begin, error) {
+func First(ctx context.Context, o Options) (Begin, error) {
 	m := newFirst(o)
-	_, err := tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(canvas.Keys(context.Background(), o.In, nil)), tea.WithOutput(o.Out)).Run()
-	if errors.Is(err, tea.ErrInterrupted) {
-		err = nil
-	}
-	return m.chosen, err
+	return m.chosen, o.show(ctx, m)
 }
 
 // first is the screen of the first start.

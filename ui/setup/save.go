@@ -11,10 +11,10 @@ import (
 // errChanged says that the file is not the one any more that was changed.
 var errChanged = errors.New("the file was changed by somebody else meanwhile")
 
-// save puts a new file in the place of the one whose contents are was (nil: there
+// Save puts a new file in the place of the one whose contents are was (nil: there
 // was none). The old one is kept under its name with the next free number, and
 // there is no moment at which neither is there.
-func save(path string, data, was []byte) (kept string, err error) {
+func Save(path string, data, was []byte) (kept string, err error) {
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real
 	}

@@ -48,19 +48,29 @@ func newTalk(o Options, r *result) (*wizard, error) {
 
 // Run asks on a terminal, and writes the file when the person says so at the end.
 // It says what was written and what was kept, or that nothing was.
-func Run(o Options) error {
+func Run(ctx context.Context, o Options) error {
 	var r result
 	talk, err := newTalk(o, &r)
 	if err != nil {
 		return err
 	}
 	m := newModel(talk, o.Words, o.Prefs, o.Theme)
-	_, err = tea.NewProgram(m, tea.WithAltScreen(), tea.WithInput(canvas.Keys(context.Background(), o.In, nil)), tea.WithOutput(o.Out)).Run()
+	err = o.show(ctx, m)
 	talk.stop()
-	if err != nil && !errors.Is(err, tea.ErrInterrupted) {
+	if err != nil {
 		return errors.New(o.Words.Say("setup-end.stopped", err))
 	}
 	return finish(o, &r)
+}
+
+// show runs a model on the terminal until it ends, is interrupted, or ctx is over: a
+// terminal that is gone sends nothing more, and would be waited for without end.
+func (o *Options) show(ctx context.Context, m tea.Model) error {
+	_, err := tea.NewProgram(m, tea.WithContext(ctx), tea.WithAltScreen(), tea.WithInput(canvas.Keys(ctx, o.In, nil)), tea.WithOutput(o.Out)).Run()
+	if errors.Is(err, tea.ErrInterrupted) || ctx.Err() != nil {
+		return nil
+	}
+	return err
 }
 
 func finish(o Options, r *result) error {
@@ -68,7 +78,7 @@ func finish(o Options, r *result) error {
 		fmt.Fprintln(o.Out, o.Words.Say("setup-end.nothing"))
 		return nil
 	}
-	kept, err := save(o.Path, []byte(r.data), o.Data)
+	kept, err := Save(o.Path, []byte(r.data), o.Data)
 	switch {
 	case errors.Is(err, errChanged):
 		return errors.New(o.Words.Say("setup-end.changed", o.Path))

@@ -274,7 +274,7 @@ func TestSaveKeepsWhatWasThere(t *testing.T) {
 	path := t.TempDir() + "/data/line.toml"
 	was := []byte(nil)
 	for i, text := range []string{"one", "two", "three"} {
-		kept, err := save(path, []byte(text), was)
+		kept, err := Save(path, []byte(text), was)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -286,7 +286,7 @@ func TestSaveKeepsWhatWasThere(t *testing.T) {
 		}
 		was = []byte(text)
 	}
-	if _, err := save(path, []byte("four"), []byte("two")); err == nil || !strings.Contains(err.Error(), "changed by somebody else") {
+	if _, err := Save(path, []byte("four"), []byte("two")); err == nil || !strings.Contains(err.Error(), "changed by somebody else") {
 		t.Errorf("wrote over a change: %v", err)
 	}
 	if now, _ := os.ReadFile(path); string(now) != "three" {
