@@ -103,20 +103,28 @@ var (
 	ErrOutOfUnit = say.Error("meter.out-of-unit")
 )
 
-// Read takes the value out of a payload, in the meter's unit. What JSON does not call a
-// number is none: neither NaN nor "7.0" in quotes.
-func (m *Meter) Read(payload []byte) (float64, error) {
+// decode reads a payload, its numbers as they are written.
+func decode(payload []byte) (doc any, err error) {
 	if len(payload) > MaxPayload {
-		return 0, ErrTooLong
+		return nil, ErrTooLong
 	}
 	d := json.NewDecoder(bytes.NewReader(payload))
 	d.UseNumber()
-	var doc any
 	if err := d.Decode(&doc); err != nil {
-		return 0, ErrNotJSON
+		return nil, ErrNotJSON
 	}
 	if _, err := d.Token(); err != io.EOF {
-		return 0, ErrNotJSON
+		return nil, ErrNotJSON
+	}
+	return doc, nil
+}
+
+// Read takes the value out of a payload, in the meter's unit. What JSON does not call a
+// number is none: neither NaN nor "7.0" in quotes.
+func (m *Meter) Read(payload []byte) (float64, error) {
+	doc, err := decode(payload)
+	if err != nil {
+		return 0, err
 	}
 	found, ok := m.Pointer.find(doc)
 	if !ok {

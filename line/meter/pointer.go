@@ -32,6 +32,15 @@ func ParsePointer(text string) (Pointer, error) {
 	return p, nil
 }
 
+// String writes the pointer as the line file has it.
+func (p Pointer) String() string {
+	var b strings.Builder
+	for _, token := range p {
+		b.WriteString("/" + strings.ReplaceAll(strings.ReplaceAll(token, "~", "~0"), "/", "~1"))
+	}
+	return b.String()
+}
+
 // find follows the pointer into a document as encoding/json has it.
 func (p Pointer) find(doc any) (any, bool) {
 	for _, token := range p {

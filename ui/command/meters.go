@@ -20,6 +20,7 @@ import (
 type metersCmd struct {
 	Show     metersShowCmd     `cmd:"" default:"withargs"`
 	Password metersPasswordCmd `cmd:""`
+	Find     metersFindCmd     `cmd:""`
 	Simulate metersSimulateCmd `cmd:""`
 }
 

@@ -24,7 +24,7 @@ func Greet(to io.ReadWriter, id, user, password string) (*Client, error) {
 	c := &Client{to: to, from: bufio.NewReader(to)}
 	hello := packets.Packet{FixedHeader: packets.FixedHeader{Type: packets.Connect}, ProtocolVersion: 4, Connect: packets.ConnectParams{
 		ProtocolName: []byte("MQTT"), ClientIdentifier: id, Clean: true, Keepalive: 60,
-		UsernameFlag: true, Username: []byte(user), PasswordFlag: true, Password: []byte(password)}}
+		UsernameFlag: user != "", Username: []byte(user), PasswordFlag: user != "", Password: []byte(password)}}
 	body, err := c.ask(hello.ConnectEncode, packets.Connack)
 	if err == nil && (len(body) < 2 || body[1] != 0) {
 		err = errRefused

@@ -44,6 +44,7 @@ type Room struct {
 
 	mu    sync.Mutex
 	board *meter.Board
+	heard func(topic string, payload []byte) // instead of the board, while topics are looked for
 
 	checking sync.Mutex // one password at a time: whoever tries many gets one core at most
 }
@@ -51,11 +52,23 @@ type Room struct {
 // Open listens where the configuration says. The names of files are those in folder.
 func Open(cfg meter.Config, folder string, l Line) (*Room, error) {
 	r := &Room{cfg: cfg, line: l, board: meter.NewBoard(cfg.Meters)}
+	return r, r.open(folder)
+}
+
+// Hear listens for whatever those send who may, under any topic, and hands it over, one
+// at a time. Nothing is entered in a line.
+func Hear(cfg meter.Config, folder string, heard func(topic string, payload []byte)) (*Room, error) {
+	r := &Room{cfg: cfg, board: meter.NewBoard(nil), heard: heard}
+	return r, r.open(folder)
+}
+
+func (r *Room) open(folder string) error {
+	cfg := &r.cfg
 	at := listeners.Config{ID: "meters", Type: listeners.TypeTCP, Address: cfg.Address}
 	if cfg.Cert != "" {
 		pair, err := tls.LoadX509KeyPair(inFolder(folder, cfg.Cert), inFolder(folder, cfg.Key))
 		if err != nil {
-			return nil, err
+			return err
 		}
 		at.TLSConfig = &tls.Config{Certificates: []tls.Certificate{pair}, MinVersion: tls.VersionTLS12}
 	}
@@ -64,14 +77,14 @@ func Open(cfg meter.Config, folder string, l Line) (*Room, error) {
 	can.ReceiveMaximum, can.MaximumInflight, can.MaximumSessionExpiryInterval = mostFlight, mostFlight, 0
 	r.server = mqtt.New(&mqtt.Options{Capabilities: can, Logger: slog.New(slog.DiscardHandler)})
 	if err := r.server.AddHook(&hook{room: r}, nil); err != nil {
-		return nil, err
+		return err
 	}
 	listener := listeners.NewTCP(at)
 	if err := r.server.AddListener(listener); err != nil {
-		return nil, err
+		return err
 	}
 	r.at = listener.Address()
-	return r, r.server.Serve()
+	return r.server.Serve()
 }
 
 func inFolder(folder, name string) string {
@@ -112,6 +125,10 @@ func (r *Room) Rows() []meter.Row {
 func (r *Room) take(m meter.Message) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
+	if r.heard != nil {
+		r.heard(m.Topic, m.Payload)
+		return
+	}
 	for _, c := range r.board.Take(m, r.line.State(), r.line.Now()) {
 		r.line.DoAs(meter.By, c) // a refusal is in the journal
 	}
@@ -155,9 +172,10 @@ func (h *hook) OnConnectAuthenticate(_ *mqtt.Client, pk packets.Packet) bool {
 	return h.room.mayIn(string(pk.Connect.Username), pk.Connect.Password)
 }
 
-// OnACLCheck lets clients send to the topics of the line file, and read nothing.
+// OnACLCheck lets clients send to the topics of the line file, or to any while topics are
+// looked for, and read nothing.
 func (h *hook) OnACLCheck(_ *mqtt.Client, topic string, write bool) bool {
-	return write && h.room.board.Known(topic) // which topics there are never changes
+	return write && (h.room.heard != nil || h.room.board.Known(topic)) // neither ever changes
 }
 
 // OnPublish takes a message in before it is acknowledged. One with the mark of a kept
