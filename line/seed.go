@@ -23,10 +23,26 @@ type SeedUsed struct {
 
 // AddMark writes a change down that should show on the time axis of the charts:
 // "second basket", "drain screen".
-type AddMark struct{ Text string }
+type AddMark struct {
+	Text    string
+	Expects Expected
+}
 
 // MarkAdded is a change that somebody made to how the work is done.
-type MarkAdded struct{ Text string }
+type MarkAdded struct {
+	Text    string
+	Expects Expected `json:",omitzero"`
+}
+
+// Expected is what a change should save, as it was rehearsed when somebody took it on:
+// minutes a working day, 90 percent sure between low and high. Its zero value: nothing was
+// rehearsed.
+type Expected struct {
+	Kind      string // as the records name it
+	Name      string `json:",omitempty"` // of the station or the machine
+	Minutes   float64
+	Low, High float64
+}
 
 // SeedOf is the seed lot that a crop is sown from now; false when nobody said.
 func (s *State) SeedOf(crop string) (SeedUsed, bool) {
@@ -54,9 +70,15 @@ func (c UseSeed) decide(d *draft) *Refusal {
 	return nil
 }
 
+// day is the minutes of one: no change saves or costs as much.
+const day = 24 * 60
+
 func (c AddMark) decide(d *draft) *Refusal {
-	e := MarkAdded{Text: strings.TrimSpace(c.Text)}
+	e := MarkAdded{Text: strings.TrimSpace(c.Text), Expects: c.Expects}
 	if e.Text == "" || unfit(e.Text) {
+		return refuse(RuleValue, "line.mark-what")
+	}
+	if x := e.Expects; unfit(x.Kind) || unfit(x.Name) || !(x.Low <= x.Minutes && x.Minutes <= x.High && x.Low > -day && x.High < day) {
 		return refuse(RuleValue, "line.mark-what")
 	}
 	d.undo = say.New("undo.mark", e.Text)

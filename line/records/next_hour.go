@@ -17,19 +17,55 @@ import (
 // Change is something about the line or the day that saves time, with what it saved in
 // rehearsals of the last days.
 type Change struct {
-	What      say.Sentence
-	Free      bool    // it costs nothing but doing it
-	Minutes   float64 // saved a week
-	Low, High float64 // 90 percent sure, by how the days differ
-	Days      int     // that were rehearsed with it
-	Held      []Held  // what of the records speaks for it
+	Kind, Name string // what is changed, and of which station or machine
+	What       say.Sentence
+	Free       bool    // it costs nothing but doing it
+	Minutes    float64 // saved a week
+	Low, High  float64 // 90 percent sure, by how the days differ
+	Days       int     // that were rehearsed with it
+	Held       []Held  // what of the records speaks for it
+
+	aWeek float64 // working days
+}
+
+// The kinds of changes, as journals keep them.
+const (
+	oneMoreHands  = "one-more-pair-hands"
+	oneMorePlace  = "one-more-place"
+	circuitOfOwn  = "circuit-of-its-own"
+	longestFirst  = "longest-dry-first"
+	shortestFirst = "shortest-dry-first"
+)
+
+var changeSays = map[string]string{
+	oneMoreHands: "record-says.one-more-pair-hands", oneMorePlace: "record-says.one-more-place", circuitOfOwn: "record-says.circuit-of-its-own",
+	longestFirst: "record-says.longest-dry-first", shortestFirst: "record-says.shortest-dry-first",
+}
+
+// newChange names a change.
+func newChange(kind, name string, held []Held) Change {
+	c := Change{Kind: kind, Name: name, Held: held, Free: kind == longestFirst || kind == shortestFirst}
+	switch says := changeSays[kind]; {
+	case says == "":
+		c.What = say.Of(kind) // of a later version
+	case name == "":
+		c.What = say.New(says)
+	default:
+		c.What = say.New(says, name)
+	}
+	return c
+}
+
+// Expects is what the change should save a working day.
+func (c *Change) Expects() line.Expected {
+	return line.Expected{Kind: c.Kind, Name: c.Name, Minutes: c.Minutes / c.aWeek, Low: c.Low / c.aWeek, High: c.High / c.aWeek}
 }
 
 // The days that are rehearsed: enough to see how they differ, few enough to be of the line
 // as it is now.
 const (
 	mostRehearsed  = 10
-	leastRehearsed = 3
+	LeastRehearsed = 3
 )
 
 // candidate is a change that may save something.
@@ -48,7 +84,7 @@ func NextHour(ctx context.Context, b *Book, paces line.Paces) ([]Change, error) 
 			days = append(days, d)
 		}
 	}
-	if len(days) < leastRehearsed {
+	if len(days) < LeastRehearsed {
 		return nil, nil
 	}
 	as := make([]time.Duration, len(days))
@@ -88,12 +124,13 @@ func NextHour(ctx context.Context, b *Book, paces line.Paces) ([]Change, error) 
 // rate works the saving of a week out from those of the days, and how sure it is, by
 // Student's t.
 func (c *Change) rate(saved []float64, aWeek float64) {
-	if c.Days = len(saved); c.Days < leastRehearsed {
+	if c.Days = len(saved); c.Days < LeastRehearsed {
 		return
 	}
 	mean, sd := stat.MeanStdDev(saved, nil)
 	t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(c.Days - 1)}.Quantile(0.95)
 	half := t * sd / math.Sqrt(float64(c.Days))
+	c.aWeek = aWeek
 	c.Minutes, c.Low, c.High = mean*aWeek, (mean-half)*aWeek, (mean+half)*aWeek
 }
 
@@ -124,22 +161,22 @@ func candidates(b *Book, last *Day) []candidate {
 		}
 		return out
 	}
-	out := []candidate{{Change{What: say.New("record-says.one-more-pair-hands"), Held: of(HeldByHands, "")}, oneMoreHand}}
+	out := []candidate{{newChange(oneMoreHands, "", of(HeldByHands, "")), oneMoreHand}}
 	for i := range site.Stations {
 		if st := &site.Stations[i]; st.Kind.ForGreens() && st.Kind != line.Chill {
-			out = append(out, candidate{Change{What: say.New("record-says.one-more-place", st.Name), Held: of(HeldByStation, st.Name)}, oneMoreSlot(st.Name)})
+			out = append(out, candidate{newChange(oneMorePlace, st.Name, of(HeldByStation, st.Name)), oneMoreSlot(st.Name)})
 		}
 	}
 	for i := range site.Panel.Loads {
 		if l := &site.Panel.Loads[i]; !l.StaysOn {
 			if h := of(HeldByCircuit, l.Name); len(h) > 0 {
-				out = append(out, candidate{Change{What: say.New("record-says.circuit-of-its-own", l.Name), Held: h}, ownCircuit(l.Name)})
+				out = append(out, candidate{newChange(circuitOfOwn, l.Name, h), ownCircuit(l.Name)})
 			}
 		}
 	}
 	dry := func(crop string) time.Duration { r, _ := book.Current(crop); return r.Dry }
-	for id, sign := range map[string]int{"record-says.longest-dry-first": -1, "record-says.shortest-dry-first": 1} {
-		out = append(out, candidate{Change{What: say.New(id), Free: true}, func(_ *line.Site, sheet *line.Sheet) {
+	for kind, sign := range map[string]int{longestFirst: -1, shortestFirst: 1} {
+		out = append(out, candidate{newChange(kind, "", nil), func(_ *line.Site, sheet *line.Sheet) {
 			sheet.Crops = slices.Clone(sheet.Crops)
 			slices.SortStableFunc(sheet.Crops, func(x, y line.Demand) int { return sign * cmp.Compare(dry(x.Crop), dry(y.Crop)) })
 		}})

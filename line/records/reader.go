@@ -202,6 +202,12 @@ func (r *Reader) takeEntry(rec line.Record) {
 		r.mark(rec, "seed lot "+e.SeedLot+" of "+e.Crop)
 	case line.MarkAdded:
 		r.mark(rec, e.Text)
+		if n := len(b.Marks); e.Expects.Kind != "" && n > 0 && b.Marks[n-1].At.Equal(rec.At) {
+			b.Marks[n-1].Expects = e.Expects
+			if r.Pace != nil {
+				b.Marks[n-1].paces = r.Pace.Learned("").Paces()
+			}
+		}
 	case line.SignedOff:
 		r.signedOff(e, rec)
 	case line.SignOffRevoked:

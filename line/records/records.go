@@ -205,6 +205,9 @@ type Mark struct {
 	At   time.Time
 	Date string
 	Text string
+
+	Expects line.Expected // what it should save; zero: nothing was rehearsed
+	paces   line.Paces    // that were learned by then
 }
 
 // Note is a line in somebody's words.

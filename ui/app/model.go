@@ -381,6 +381,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.Backlog:  pages.NewBacklog(),
 		screen.People:   pages.NewPeople(),
 		screen.Paces:    pages.NewPaces(),
+		screen.Next:     pages.NewNextHour(),
 		screen.CleanUp:  cleanup.New(),
 		screen.DayOver:  pages.NewDayOver(),
 		screen.Records:  recordsui.New(),

@@ -46,6 +46,7 @@ func (m *Model) beginSelfPlay() {
 		m.play.offered, m.play.pace = true, m.opt.Speed
 	}
 	m.play.players = rehearse.NewPlayers(m.line.State(), m.line.Now(), rehearse.Options{Seed: 1, Delays: rehearse.Typical})
+	m.now = m.line.Now() // the first second has not come yet
 	m.say(m.words.Say("selfplay.begun"), false)
 }
 

@@ -216,7 +216,11 @@ func (c *recordsCmd) doc(a *app, b *records.Book) (*reports.Doc, error) {
 		if err != nil {
 			return nil, err
 		}
-		return reports.Next(b, changes), nil
+		came, err := records.DidItHelp(a.ctx, b)
+		if err != nil {
+			return nil, err
+		}
+		return reports.Next(b, changes, came), nil
 	case "day":
 		if len(b.Days) == 0 {
 			return nil, say.Error("cmd-records.no-day")

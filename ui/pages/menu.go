@@ -40,6 +40,7 @@ var menuTable = []menuEntry{
 	{"", screen.Recovery, "menu.recovery"},
 	{"", screen.Begin, "menu.begin"},
 	{"", screen.Paces, "menu.paces"},
+	{"", screen.Next, "menu.next"},
 }
 
 var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms, screen.Done, screen.DayOver}

@@ -51,7 +51,7 @@ func TestPracticeScreens(t *testing.T) {
 	uitest.Golden(t, "practice-said", o, makeMistakes)
 	uitest.Golden(t, "practice-faultless", o, faultless)
 	sheet := linetest.Sheet()
-	uitest.Golden(t, "practice-offer", uitest.Options{Sheet: &sheet, Demo: true}, func(d *uitest.Driver) { d.Press("/", "-", "enter") })
+	uitest.Golden(t, "practice-offer", uitest.Options{Sheet: &sheet, Demo: true}, func(d *uitest.Driver) { d.Press("/", "a") })
 }
 
 // faultless follows the sentence to the day's end.
@@ -137,7 +137,7 @@ func TestPracticeIsOfferedInTheDemoOnly(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, Demo: true})
 	d.ExpectNot("practice")
-	d.Press("/", "-", "-")
+	d.Press("/", "-", "-", "-")
 	d.ExpectLine("→ a  practice")
 	d.Press("enter")
 	d.Expect("Nothing can break", "Enter start practising")

@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"shedbell/line"
+	"shedbell/line/pace"
 	"shedbell/line/records"
 )
 
@@ -15,6 +16,8 @@ import (
 // screen never waits for years of them. It reads for one screen. What it has read stays
 // until it is read again, also while another screen is shown.
 type JournalReader struct {
+	Paced bool // learns how long the work took, too
+
 	mu    sync.Mutex
 	today *records.Book
 	all   *records.Book
@@ -81,7 +84,9 @@ const progressEvery = 4096
 
 func (j *JournalReader) readAll(past func(context.Context, func(line.Record) error) error, now time.Time) (*records.Book, error) {
 	r := records.NewReader(records.Filter{})
-	r.Now = now
+	if r.Now = now; j.Paced {
+		r.Pace = &pace.Learner{}
+	}
 	err := past(context.Background(), func(rec line.Record) error {
 		r.Add(rec)
 		if n := r.Count(); n%progressEvery == 0 {

@@ -38,6 +38,7 @@ const (
 	People  Name = "people"
 	Log     Name = "log"
 	Paces   Name = "paces"
+	Next    Name = "next" // what to change next
 	Help    Name = "help"
 
 	Settings Name = "settings"

@@ -5,6 +5,7 @@ package uitest
 import (
 	"context"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -45,6 +46,7 @@ type Options struct {
 	Practice bool            // a practice day
 	Plays    bool            // the day plays by itself
 	Watches  bool            // another screen has the line
+	History  []line.Record   // what the journal holds, of the same site
 }
 
 // TB is what the driver needs of a test, whether a plain one or a property's.
@@ -104,7 +106,7 @@ func New(tb TB, o Options) *Driver {
 	if o.Forecast == nil {
 		o.Forecast = func(*line.State, time.Time) screen.Forecast { return screen.Forecast{} }
 	}
-	d := &Driver{tb: tb, Store: &linetest.Memory{}, Clock: linetest.NewManual(o.Start), wall: o.Start}
+	d := &Driver{tb: tb, Store: &linetest.Memory{Records: slices.Clone(o.History)}, Clock: linetest.NewManual(o.Start), wall: o.Start}
 	l, notice, err := live.Open(d.Store, o.Site, *o.Book, d.Clock, "Ash")
 	if err != nil {
 		tb.Fatal(err)

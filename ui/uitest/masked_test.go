@@ -100,6 +100,8 @@ var masked = []struct {
 	{name: "paces", open: true, keys: []string{"/", "d"}},
 	{name: "pin a pace", open: true, keys: []string{"/", "d", "enter"}},
 	{name: "promises", open: true, keys: []string{"/", "d", "9"}},
+	{name: "the next hour", open: true, keys: []string{"/", "e"}},
+	{name: "help of the next hour", open: true, keys: []string{"/", "e", "?"}},
 	{name: "help of the paces", open: true, keys: []string{"/", "d", "?"}},
 }
 

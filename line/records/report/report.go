@@ -257,8 +257,9 @@ func Sow(b *records.Book, today string) *Doc {
 	return d
 }
 
-// Next is what to change next: what saved most in rehearsals of the last days.
-func Next(b *records.Book, changes []records.Change) *Doc {
+// Next is what to change next, what saved most in rehearsals of the last days, and what came
+// of the changes that were taken on.
+func Next(b *records.Book, changes []records.Change, came []records.Came) *Doc {
 	d := doc(b, "next", say.New("report-title.next"))
 	d.Foot = say.New("report-foot.next")
 	t := &Table{Columns: []Column{text("change", "head.change"), num("minutes_a_week", "head.saves-a-week", "min"), num("low", "head.low", "min"), num("high", "head.high", "min"),
@@ -276,7 +277,30 @@ func Next(b *records.Book, changes []records.Change) *Doc {
 		t.Rows = append(t.Rows, []Cell{Sentence(c.What), Number(c.Minutes, 0), Number(c.Low, 0), Number(c.High, 0), Int(c.Days), Sentence(costs), Sentence(say.Join(held, "; "))})
 	}
 	d.Sections = []Section{{Name: "next", Table: t}}
+	if len(came) > 0 {
+		d.Sections = append(d.Sections, Section{Name: "came", Table: cameTable(came)})
+	}
 	return d
+}
+
+func cameTable(came []records.Came) *Table {
+	t := &Table{Columns: []Column{text("change", "head.change"), text("since", "head.since"), num("predicted", "head.predicted-a-day", "min"),
+		num("achieved", "head.achieved-a-day", "min"), num("low", "head.low", "min"), num("high", "head.high", "min"), num("days", "head.days-since", ""), text("sure", "head.sure")}}
+	for i := range came {
+		c := &came[i]
+		row := []Cell{Sentence(c.What()), Text(c.Mark.Date), Number(c.Mark.Expects.Minutes, 0)}
+		if c.Low == 0 && c.High == 0 {
+			row = append(row, Text(""), Text(""), Text(""), Int(c.Days), Sentence(say.New("report-says.too-few-days")))
+		} else {
+			sure := "report-says.not-sure-yet"
+			if c.Sure {
+				sure = "report-says.sure"
+			}
+			row = append(row, Number(c.Minutes, 0), Number(c.Low, 0), Number(c.High, 0), Int(c.Days), Sentence(say.New(sure)))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
 }
 
 // What lists the reports that need nothing but a book.
