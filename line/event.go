@@ -284,6 +284,7 @@ var eventTypes = map[string]reflect.Type{
 	"tub-drained":      reflect.TypeFor[TubDrained](),
 	"seed-used":        reflect.TypeFor[SeedUsed](),
 	"mark-added":       reflect.TypeFor[MarkAdded](),
+	"times-kept":       reflect.TypeFor[TimesKept](),
 	"handed-on":        reflect.TypeFor[HandedOn](),
 	"signed-off":       reflect.TypeFor[SignedOff](),
 	"sign-off-revoked": reflect.TypeFor[SignOffRevoked](),

@@ -66,6 +66,9 @@ func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 			c.Ends = append(c.Ends, now.Add(time.Duration(i)*one(t, "step", time.Minute, -time.Minute)))
 		}
 		return c
+	case 15:
+		return line.KeepTimes{Times: []line.StepTime{{Date: one(t, "of", "2026-11-20", "2030-01-01", "yesterday"), Station: one(t, "timed", "packing table", "tub", "nowhere"),
+			Crop: one(t, "crop", "", "pea", "gravel"), Person: one(t, "person", "", "Ash"), Trays: one(t, "trays", 1, 4, 0), Took: one(t, "took", 4*time.Minute, -time.Minute, 400*time.Hour)}}}
 	case 11:
 		return line.HandOn{To: one(t, "to", append([]string{"Elm ", ""}, s.Crew...)...)}
 	}

@@ -102,6 +102,7 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"PaceUnpinned":    eventOf[line.PaceUnpinned](),
 	"PaceForgotten":   eventOf[line.PaceForgotten](),
 	"MarkAdded":       eventOf[line.MarkAdded](),
+	"TimesKept":       eventOf[line.TimesKept](),
 	"RiskNoted":       eventOf[line.RiskNoted](),
 	"HandedOn":        eventOf[line.HandedOn](),
 	"SignedOff":       eventOf[line.SignedOff](),

@@ -100,15 +100,19 @@ const (
 )
 
 func (l *Learner) day(date string) *day {
-	n := len(l.days)
-	if n == 0 || l.days[n-1].date != date {
-		l.days = append(l.days, day{date: date})
-		if n++; n > 2*Window {
-			l.days = slices.Clone(l.days[n-Window:])
-		}
-	}
 	l.learned = nil
-	return &l.days[len(l.days)-1]
+	at := len(l.days) // of an earlier day comes what was kept by hand
+	for at > 0 && l.days[at-1].date > date {
+		at--
+	}
+	if at > 0 && l.days[at-1].date == date {
+		return &l.days[at-1]
+	}
+	l.days = slices.Insert(l.days, at, day{date: date})
+	if n := len(l.days); n > 2*Window && at >= n-Window {
+		l.days, at = slices.Clone(l.days[n-Window:]), at-(n-Window)
+	}
+	return &l.days[at]
 }
 
 // Add takes a piece of work; one that is not plausible is left out, and told so.

@@ -48,6 +48,25 @@ func (d *dayFold) learnWork(st *line.Station, at line.Place, u *run, crop string
 	}
 }
 
+// learnKept tells the learner of work by hand that was written down elsewhere.
+func (r *Reader) learnKept(e line.TimesKept) {
+	if r.Pace == nil {
+		return
+	}
+	for i := range e.Times {
+		t := &e.Times[i]
+		st, ok := r.site.PacedBy(t.Station)
+		if !ok {
+			continue // the line is another one now
+		}
+		w := pace.Work{Date: t.Date, Station: t.Station, Kind: st.Kind, Crop: t.Crop, Person: t.Person, Trays: t.Trays,
+			Took: t.Took, File: st.PerTray * time.Duration(t.Trays)}
+		if r.Pace.Add(w) && r.Detail != nil {
+			r.Detail.Times = append(r.Detail.Times, w)
+		}
+	}
+}
+
 // setDown is how long it takes to leave the work in hand for an errand, as a rehearsal has
 // it: what is learned goes back into one, which adds that time again.
 const setDown = int64(15 * time.Second)

@@ -208,6 +208,8 @@ func (r *Reader) takeEntry(rec line.Record) {
 				b.Marks[n-1].paces = r.Pace.Learned("").Paces()
 			}
 		}
+	case line.TimesKept:
+		r.learnKept(e)
 	case line.SignedOff:
 		r.signedOff(e, rec)
 	case line.SignOffRevoked:

@@ -61,6 +61,7 @@ type cli struct {
 	Book     recipesCmd    `cmd:"" name:"recipes"`
 	Records  recordsCmd    `cmd:""`
 	Export   exportCmd     `cmd:""`
+	Import   importCmd     `cmd:""`
 	Backup   backupCmd     `cmd:""`
 	Restore  restoreCmd    `cmd:""`
 	Verify   verifyCmd     `cmd:""`

@@ -17,9 +17,13 @@ import (
 
 // ran runs any command on a folder, with a clock that stands two weeks after the first day.
 func ran(dir string, args ...string) (stdout, stderr string, code int) {
+	return ranAt(linetest.Morning.AddDate(0, 0, 14), dir, args...)
+}
+
+func ranAt(now time.Time, dir string, args ...string) (stdout, stderr string, code int) {
 	var out, errs bytes.Buffer
 	code = Run(context.Background(), append([]string{"--data", dir}, args...), Env{Stdin: strings.NewReader(""), Stdout: &out, Stderr: &errs,
-		Getenv: func(string) string { return "" }, Now: func() time.Time { return linetest.Morning.AddDate(0, 0, 14) }})
+		Getenv: func(string) string { return "" }, Now: func() time.Time { return now }})
 	return out.String(), errs.String(), code
 }
 

@@ -45,7 +45,7 @@ func TestEveryCommandIsDescribed(t *testing.T) {
 		}
 	}
 	walk(k.Model.Node, "use")
-	for _, argument := range []string{"use-backup.file", "use-restore.file", "use-recipes-export.file", "use-recipes-import.file", "use-records.what", "use-records.lot-code", "use-completion.shell", "use-verify.words", "use-export.dir"} {
+	for _, argument := range []string{"use-backup.file", "use-restore.file", "use-recipes-export.file", "use-recipes-import.file", "use-records.what", "use-records.lot-code", "use-completion.shell", "use-verify.words", "use-export.dir", "use-import.file"} {
 		said[argument] = true // whose names are translated
 	}
 	data, err := os.ReadFile("../../line/say/lang/en/usage.toml")

@@ -128,16 +128,33 @@ func (c *recipesImportCmd) Run(a *app) error {
 	return nil
 }
 
-// take writes new revisions into the journal and says what they are. The journal
-// is left as clean, or as interrupted, as it was found.
+// take writes new revisions into the journal and says what they are.
 func (a *app) take(dir string, in *inputs, all []recipes.Recipe) (added []string, err error) {
+	err = a.enter(dir, in, func(s *line.State) ([]line.Record, error) {
+		now := a.env.Now()
+		d, no := line.Decide(s, line.ImportRecipes{Recipes: all}, now)
+		switch {
+		case no != nil && no.Rule == line.RuleNothing:
+			return nil, nil
+		case no != nil:
+			return nil, no
+		}
+		added = takenOver(a.words, s, d.Events)
+		return d.Records(s, now, in.site.Crew[0]), nil
+	})
+	return added, err
+}
+
+// enter adds what decide makes of the line to its journal. That is left as clean, or as
+// interrupted, as it was found.
+func (a *app) enter(dir string, in *inputs, decide func(*line.State) ([]line.Record, error)) (err error) {
 	j, err := journal.Open(dir, journal.Options{Now: a.env.Now})
 	var locked journal.ErrLocked
 	if errors.As(err, &locked) {
-		return nil, say.Error("cmd-recipes.locked", err, filepath.Join(dir, "recipes.toml"))
+		return say.Error("cmd-recipes.locked", err, filepath.Join(dir, "recipes.toml"))
 	}
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer func() {
 		end := j.Close
@@ -151,24 +168,24 @@ func (a *app) take(dir string, in *inputs, all []recipes.Recipe) (added []string
 	}()
 	s, err := replay(j, in)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	now := a.env.Now()
-	var records []line.Record
-	if s.Seq == 0 {
-		first := line.Decision{Events: []line.Event{line.FirstRecord(in.site, in.book)}}
-		records = first.Records(s, now, in.site.Crew[0])
-		s = line.Apply(s, records[0])
+	var first []line.Record
+	s, first = a.begun(s, in)
+	more, err := decide(s)
+	if err != nil || len(more) == 0 {
+		return err
 	}
-	d, no := line.Decide(s, line.ImportRecipes{Recipes: all}, now)
-	switch {
-	case no != nil && no.Rule == line.RuleNothing:
-		return nil, nil
-	case no != nil:
-		return nil, no
+	return j.Append(a.ctx, append(first, more...))
+}
+
+// begun is a line with its first record, which is new where it had none.
+func (a *app) begun(s *line.State, in *inputs) (*line.State, []line.Record) {
+	if s.Seq != 0 {
+		return s, nil
 	}
-	records = append(records, d.Records(s, now, in.site.Crew[0])...)
-	return takenOver(a.words, s, d.Events), j.Append(a.ctx, records)
+	first := line.Decision{Events: []line.Event{line.FirstRecord(in.site, in.book)}}.Records(s, a.env.Now(), in.site.Crew[0])
+	return line.Apply(s, first[0]), first
 }
 
 // takenOver says what each new revision changes.

@@ -42,6 +42,8 @@ func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 		return t.Say("event.pace-unpinned", t.PaceOf(e.Station, e.Crop, e.Person))
 	case line.PaceForgotten:
 		return t.Say("event.pace-forgotten", t.PaceOf(e.Station, e.Crop, e.Person))
+	case line.TimesKept:
+		return t.Say("event.times-kept", len(e.Times))
 	case line.MarkAdded:
 		return t.Say("event.mark", e.Text)
 	case line.HandedOn:
