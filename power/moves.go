@@ -17,41 +17,102 @@ type Proposal struct {
 	Gain     time.Duration // how much earlier the day would be done; 0 when nobody rehearsed it
 }
 
-// maxRehearsed is how many of the equally good proposals are rehearsed.
-const maxRehearsed = 6
+// How much is looked at: single moves, of which the best are tried with a second one, and
+// proposals that the interlock is asked about and that are rehearsed.
+const (
+	maxPaired    = 200
+	maxFirst     = 8 // of them, in a shed that has more
+	maxJudged    = 60
+	maxRehearsed = 6
+)
 
 // ProposeMoves looks for the plugs to move, at most most (1 or 2), so that the most
 // loads can run together; among equals fewer moves, then the greater gain, then
 // the more even circuits. Gain, when not nil, says how much earlier the day ends
 // with a changed panel. Nothing is proposed when no move lets more run together,
-// unless one gains time. Loads that are wired in, run alone or cycle by themselves
+// unless one gains time; nor what adds a finding, or what the interlock refuses in any
+// order of starting. Loads that are wired in, run alone or cycle by themselves
 // stay where they are. Whether a plug and a wire may be moved is for an electrician.
 func (p *Panel) ProposeMoves(most int, gain func(*Panel) time.Duration) (Proposal, bool) {
 	before := p.TogetherCount()
+	propose := func(moves ...Move) ranked {
+		q := p.moved(moves...)
+		return ranked{Proposal{Moves: moves, Together: q.TogetherCount(), Before: before}, q.unevenness()}
+	}
 	var found []ranked
-	p.eachMove(func(a Move) {
-		one := p.moved(a)
-		found = append(found, ranked{Proposal{Moves: []Move{a}, Together: one.TogetherCount(), Before: before}, one.unevenness()})
-		if most < 2 {
-			return
+	p.eachMove(func(a Move) { found = append(found, propose(a)) })
+	slices.SortStableFunc(found, compareRanked)
+	if most > 1 {
+		single, first := found[:min(len(found), maxPaired)], maxFirst
+		if len(found) <= maxPaired {
+			first = len(found)
 		}
-		one.eachMove(func(b Move) {
-			if b.Load <= a.Load {
-				return
+		for i, a := range single[:min(first, len(single))] {
+			for k, b := range single {
+				if a, b := a.Moves[0], b.Moves[0]; a.Load != b.Load && (k > i || k >= first) {
+					found = append(found, propose(a, b))
+				}
 			}
-			two := one.moved(b)
-			found = append(found, ranked{Proposal{Moves: []Move{a, b}, Together: two.TogetherCount(), Before: before}, two.unevenness()})
-		})
-	})
+		}
+		slices.SortStableFunc(found, compareRanked)
+	}
+	found = p.sound(found[:min(len(found), maxJudged)])
 	if len(found) == 0 {
 		return Proposal{}, false
 	}
-	slices.SortStableFunc(found, compareRanked)
 	if gain != nil {
-		rehearse(p, found[:min(maxRehearsed, len(found))], gain)
+		rehearse(p, found, gain)
 	}
 	best := found[0].Proposal
 	return best, best.Together > before || best.Gain > 0 && best.Together == before
+}
+
+// sound are the first proposals that add no finding and that the interlock lets start in
+// every order: each set of loads that then may run on a circuit with a moved one on it.
+func (p *Panel) sound(found []ranked) (out []ranked) {
+	known := p.findingKeys()
+	for _, r := range found {
+		q := p.moved(r.Moves...)
+		adds := false
+		for key := range q.findingKeys() {
+			adds = adds || !known[key]
+		}
+		if !adds && !slices.ContainsFunc(r.Moves, func(m Move) bool { return !q.startsInAnyOrder(m) }) {
+			if out = append(out, r); len(out) == maxRehearsed {
+				break
+			}
+		}
+	}
+	return out
+}
+
+// findingKeys tells findings apart: by the rule and the load, or by the rule and the
+// circuit where it is about a whole one.
+func (p *Panel) findingKeys() map[[3]any]bool {
+	out := map[[3]any]bool{}
+	for _, f := range p.Findings() {
+		if f.Load >= 0 {
+			f.Circuit = -1
+		}
+		out[[3]any{f.Rule, f.Load, f.Circuit}] = true
+	}
+	return out
+}
+
+// startsInAnyOrder says whether a moved load can be started on its new circuit beside all
+// that may run there with it, whatever is started first.
+func (p *Panel) startsInAnyOrder(m Move) bool {
+	sets, complete := p.MaximalSets(m.To)
+	runs := false
+	for _, set := range sets {
+		if slices.ContainsFunc(set.Uses, func(u Use) bool { return u.Load == m.Load }) {
+			if o := p.WorstOrder(set.Uses); o.Refused >= 0 {
+				return false
+			}
+			runs = true
+		}
+	}
+	return complete && runs
 }
 
 type ranked struct {
@@ -75,11 +136,7 @@ func rehearse(p *Panel, found []ranked, gain func(*Panel) time.Duration) {
 		if found[k].Together < found[0].Together {
 			break
 		}
-		q := p
-		for _, m := range found[k].Moves {
-			q = q.moved(m)
-		}
-		found[k].Gain = gain(q)
+		found[k].Gain = gain(p.moved(found[k].Moves...))
 	}
 	slices.SortStableFunc(found, compareRanked)
 }
@@ -99,10 +156,12 @@ func (p *Panel) eachMove(visit func(Move)) {
 	}
 }
 
-func (p *Panel) moved(m Move) *Panel {
+func (p *Panel) moved(moves ...Move) *Panel {
 	q := *p
 	q.Loads = slices.Clone(p.Loads)
-	q.Loads[m.Load].Circuit = m.To
+	for _, m := range moves {
+		q.Loads[m.Load].Circuit = m.To
+	}
 	return &q
 }
 
