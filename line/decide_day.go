@@ -130,16 +130,16 @@ func (c CloseDay) decide(d *draft) *Refusal {
 }
 
 func (c LayLine) decide(d *draft) *Refusal {
+	if err := c.Site.Check(); err != nil {
+		return refuse(RuleValue, "line.file-bad", err)
+	}
 	if d.s.Sheet != nil && len(d.s.Batches) > 0 && !d.s.DayDone() {
-		return refuse(RuleDay, "line.file-day-open")
+		return refuse(RuleDay, "line.file-day-open", d.s.LineFile().Differences(&c.Site))
 	}
 	for i := range d.s.Power.Loads {
 		if l := &d.s.Site.Panel.Loads[i]; d.s.Power.Loads[i].On && !l.StaysOn {
 			return refuse(RuleOrder, "line.file-load-on", say.Load(l.Name))
 		}
-	}
-	if err := c.Site.Check(); err != nil {
-		return refuse(RuleValue, "line.file-bad", err)
 	}
 	d.emit(LineLaid{Site: c.Site.clone()})
 	return nil

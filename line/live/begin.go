@@ -26,8 +26,11 @@ func (l *Line) begin(site *line.Site, book recipes.Book) (notice say.Speech) {
 	notice = append(notice, l.zoneWord()...)
 	notice = append(notice, l.missed(last, !known || l.store.WasClean(), unknown)...)
 	if !reflect.DeepEqual(*l.state.LineFile(), *site) {
+		changed := l.state.LineFile().Differences(site)
 		if _, _, no := l.do(line.LayLine{Site: *site}, l.actor()); no != nil {
 			notice = append(notice, no.Says...)
+		} else if !changed.IsZero() {
+			notice = append(notice, say.New("notice.line-laid", changed))
 		}
 	} else if l.state.Laid.IsZero() { // the record of it was lost
 		l.do(line.LayLine{Site: *site}, l.actor())
