@@ -22,7 +22,7 @@ func (s *Site) Differences(to *Site) say.Sentence {
 	for _, part := range []struct {
 		id   string
 		a, b any
-	}{{"line.differs-crew", s.Crew, to.Crew}, {"line.differs-limits", s.Limits, to.Limits}, {"line.differs-name", s.Name, to.Name},
+	}{{"line.differs-crew", s.Crew, to.Crew}, {"line.differs-limits", s.Limits, to.Limits}, {"line.differs-name", s.Name, to.Name}, {"line.differs-wage", s.Wage, to.Wage},
 		{"line.differs-supply", supply(s), supply(to)}} {
 		if !reflect.DeepEqual(part.a, part.b) {
 			out = append(out, say.New(part.id))

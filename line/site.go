@@ -135,7 +135,8 @@ type Site struct {
 	Panel    power.Panel
 	Stations []Station
 	Crew     []string
-	Limits   Limits `json:",omitzero"`
+	Limits   Limits  `json:",omitzero"`
+	Wage     float64 `json:",omitzero"` // money an hour of somebody's work costs; 0: nobody said
 }
 
 // StationsOf returns the indexes of the stations of a kind.

@@ -23,6 +23,7 @@ const (
 	mostLoads    = 200
 	mostStations = 100
 	mostCrew     = 50
+	mostWage     = 1e6 // in whatever money
 )
 
 // LineFile is the line file as it is written: each field is a key, in the order in
@@ -36,6 +37,7 @@ type LineFile struct {
 	Crew       []string       `toml:"crew" need:"crew = [\"Ash\"]"`
 	Location   string         `toml:"location"`
 	KeepYears  float64        `toml:"keep_records_years"`
+	Wage       float64        `toml:"wage_an_hour"`
 	Feeders    []FeederEntry  `toml:"feeder"`
 	Circuits   []CircuitEntry `toml:"circuit" need:"fault.start-each-circuit"`
 	Loads      []LoadEntry    `toml:"load" need:"fault.start-each-machine"`
@@ -128,7 +130,8 @@ func ReadLine(name string, data []byte) (*line.Site, []strictfile.Fault) {
 		return nil, faults
 	}
 	c := newChecker(where, faults)
-	site := &line.Site{Name: file.Name, Crew: file.Crew}
+	site := &line.Site{Name: file.Name, Crew: file.Crew, Wage: file.Wage}
+	c.number("wage_an_hour", file.Wage, 0, mostWage, "")
 	c.text("name", file.Name)
 	c.crew(file.Crew)
 	site.Limits = c.limits(&file)

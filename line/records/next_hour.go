@@ -24,6 +24,7 @@ type Change struct {
 	Low, High  float64 // 90 percent sure, by how the days differ
 	Days       int     // that were rehearsed with it
 	Held       []Held  // what of the records speaks for it
+	Worth      float64 // money a week, of all who would be done sooner; 0: no wage is set, or it costs hands itself
 
 	aWeek float64 // working days
 }
@@ -98,6 +99,10 @@ func NextHour(ctx context.Context, b *Book, paces line.Paces) ([]Change, error) 
 		}
 		as[i] = res.Finish.Sub(d.Opened)
 	}
+	crews := 0.0
+	for _, d := range days {
+		crews += float64(d.Crew)
+	}
 	var out []Change
 	for _, c := range candidates(b, days[0]) {
 		var saved []float64
@@ -114,6 +119,9 @@ func NextHour(ctx context.Context, b *Book, paces line.Paces) ([]Change, error) 
 			}
 		}
 		if c.rate(saved, b.daysAWeek()); c.Low > 0 {
+			if c.Kind != oneMoreHands {
+				c.Worth = c.Minutes / 60 * days[0].site.Wage * crews / float64(len(days))
+			}
 			out = append(out, c.Change)
 		}
 	}

@@ -79,6 +79,26 @@ func TestNextHourFindsTheShelf(t *testing.T) {
 	}
 }
 
+// Saved minutes are worth the wage of all who would be done sooner; one more pair of hands
+// costs money itself.
+func TestWhatSavedTimeIsWorth(t *testing.T) {
+	site := linetest.Site()
+	site.Wage, site.Stations[linetest.Rack].Slots = 18, 1
+	list, err := records.NextHour(context.Background(), workedDays(t, site, []string{"Ash", "Rowan"}, 3), nil)
+	if err != nil || len(list) == 0 {
+		t.Fatal(list, err)
+	}
+	for _, c := range list {
+		want := c.Minutes / 60 * 18 * 2 // two people
+		if c.Kind == "one-more-pair-hands" {
+			want = 0
+		}
+		if math.Abs(c.Worth-want) > 1e-9 {
+			t.Errorf("%s: worth %.2f, want %.2f", c.What, c.Worth, want)
+		}
+	}
+}
+
 // By hand for a week of one day: a rehearsal with and one without are what differs.
 func TestNextHourIsTheDifferenceOfRehearsals(t *testing.T) {
 	site := linetest.Site()

@@ -193,6 +193,9 @@ func (s *NextHour) about(w *words.Speaker, c *records.Change) string {
 	for _, h := range c.Held[:min(len(c.Held), 2)] {
 		text += " " + w.Say("next.held", h.For.Minutes(), w.Sentence(h.Says()))
 	}
+	if c.Worth > 0 {
+		text += " " + w.Say("next.worth", c.Worth)
+	}
 	if c.Free {
 		return text + " " + w.Say("next.costs-nothing")
 	}

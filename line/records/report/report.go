@@ -263,7 +263,7 @@ func Next(b *records.Book, changes []records.Change, came []records.Came) *Doc {
 	d := doc(b, "next", say.New("report-title.next"))
 	d.Foot = say.New("report-foot.next")
 	t := &Table{Columns: []Column{text("change", "head.change"), num("minutes_a_week", "head.saves-a-week", "min"), num("low", "head.low", "min"), num("high", "head.high", "min"),
-		num("days", "head.days-rehearsed", ""), text("costs", "head.costs"), text("held", "head.held")}}
+		num("days", "head.days-rehearsed", ""), text("costs", "head.costs"), num("worth_a_week", "head.worth-a-week", ""), text("held", "head.held")}}
 	for i := range changes {
 		c := &changes[i]
 		var held []say.Sentence
@@ -274,7 +274,11 @@ func Next(b *records.Book, changes []records.Change, came []records.Came) *Doc {
 		if c.Free {
 			costs = say.New("report-says.costs-nothing")
 		}
-		t.Rows = append(t.Rows, []Cell{Sentence(c.What), Number(c.Minutes, 0), Number(c.Low, 0), Number(c.High, 0), Int(c.Days), Sentence(costs), Sentence(say.Join(held, "; "))})
+		worth := Cell{}
+		if c.Worth > 0 {
+			worth = Number(c.Worth, 2)
+		}
+		t.Rows = append(t.Rows, []Cell{Sentence(c.What), Number(c.Minutes, 0), Number(c.Low, 0), Number(c.High, 0), Int(c.Days), Sentence(costs), worth, Sentence(say.Join(held, "; "))})
 	}
 	d.Sections = []Section{{Name: "next", Table: t}}
 	if len(came) > 0 {
