@@ -23,7 +23,7 @@ const (
 	mostLoads    = 200
 	mostStations = 100
 	mostCrew     = 50
-	mostWage     = 1e6 // in whatever money
+	mostWage     = 10000 // in whatever money
 )
 
 // LineFile is the line file as it is written: each field is a key, in the order in
