@@ -148,9 +148,12 @@ func nextIsShown(rt *rapid.T, d *uitest.Driver) {
 			if len(l.Next) > 0 { // who is free, of what comes
 				texts = append(texts, speaker.Brief(d.State(), &l.Next[0])[1:])
 			}
-			if l.Busy { // who is at work hears of that
+			switch { // who is at work hears of that, or of what comes before the work in hand is over
+			case l.Busy:
 				work, _ := speaker.Busy(d.State(), l.Now)
 				texts = append(texts, work.Do)
+			case l.Now != nil:
+				texts = append(texts, speaker.Prompt(d.State(), l.Now).Do)
 			}
 		}
 		for _, text := range texts {
