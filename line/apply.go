@@ -157,6 +157,7 @@ func (e BatchSplit) apply(s *State, _ Record) {
 	b.Trays -= e.New.Trays
 	part := *b
 	part.ID, part.No, part.Trays, part.Lost = e.New.ID, e.New.No, e.New.Trays, 0
+	b.Grown, part.Grown = b.Grown.split(b.Trays)
 	if e.At.Station == b.Step.Place.Station {
 		part.Step.Place = e.At
 	} else {
@@ -179,6 +180,7 @@ func (e BatchMerged) apply(s *State, _ Record) {
 		return
 	}
 	into.Trays += from.Trays
+	into.Grown, from.Grown = slices.Concat(into.Grown, from.Grown), nil
 	into.Packages += from.Packages
 	into.NetG += from.NetG
 	into.PackagesBy, into.NetBy = into.PackagesBy.And(from.PackagesBy), into.NetBy.And(from.NetBy)
@@ -205,6 +207,9 @@ func (e BatchScrapped) apply(s *State, r Record) {
 	}
 	if b.Fate == Waiting || !s.cutDone(b) {
 		s.Trays.Dirty += b.Trays // its trays have to be washed all the same
+	}
+	if b.Fate == Waiting {
+		s.takeGrown(nil, b.Crop, b.Trays, r.At)
 	}
 	load := b.Step.Load
 	b.endWet(r.At)

@@ -5,17 +5,14 @@ import (
 	"time"
 )
 
-func (e BatchLoaded) apply(s *State, _ Record) { s.place(e.Batch, e.At) }
-
-// place moves a batch into a slot without starting anything.
-func (s *State) place(id int, to Place) *Batch {
-	b := s.batch(id)
-	if b == nil || !s.valid(to) {
-		return nil
+func (e BatchLoaded) apply(s *State, r Record) {
+	b := s.batch(e.Batch)
+	if b == nil || !s.valid(e.At) {
+		return
 	}
+	s.leaveRacks(b, r.At)
 	b.Fate = OnLine
-	b.Step = Step{Place: to, Progress: Loaded, Load: NoLoad}
-	return b
+	b.Step = Step{Place: e.At, Progress: Loaded, Load: NoLoad}
 }
 
 func (e StepStarted) apply(s *State, r Record) {
@@ -25,6 +22,7 @@ func (e StepStarted) apply(s *State, r Record) {
 	}
 	b.endWet(r.At)
 	s.Clean = time.Time{} // greens on the surfaces again
+	s.leaveRacks(b, r.At)
 	b.Fate = OnLine
 	b.Step = Step{Place: e.At, Progress: Running, Started: r.At, Planned: e.Planned,
 		Load: e.Load, Setting: e.Setting, Revision: e.Revision, By: r.By, ByHand: e.ByHand}
@@ -168,6 +166,8 @@ func (e ChoreFinished) apply(s *State, r Record) {
 	case SowTrays:
 		s.Trays.Sown += c.Trays
 		s.sown(c.Crop, c.Trays)
+		seed, _ := s.SeedOf(c.Crop)
+		s.Growing = s.Growing.Add(Grown{Sowing: r.Seq, Crop: c.Crop, Sown: r.At, SeedLot: seed.SeedLot, Trays: c.Trays})
 	case ChangeWater:
 		s.Water = slices.Clone(s.Water)
 		s.Water[c.Step.Place.Station] = Water{Since: r.At}

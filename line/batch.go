@@ -129,6 +129,7 @@ type Batch struct {
 	Due      time.Time // when a customer waits for it; zero when nobody does
 	SheetDue time.Time // the same by the day sheet alone
 	Lost     int       // trays of it that were dropped or spoiled on the way
+	Grown    Racks     // where its trays come from, as far as that was written down
 	Fate     Fate
 	Skips    []Kind // steps that it goes without; never changed in place
 	Step     Step   // where it is and what is done to it; meaningful while OnLine

@@ -61,6 +61,9 @@ func (c DropTrays) decide(d *draft) *Refusal {
 	case c.Trays == b.Trays:
 		return Scrap{Batch: c.Batch, Reason: reason}.decide(d)
 	}
+	if no := d.still(b, b.packagesOf(c.Trays)); no != nil {
+		return no
+	}
 	d.undo = say.New("undo.drop", c.Trays, b.Label())
 	d.emit(TraysLost{Batch: b.ID, Trays: c.Trays, Reason: reason})
 	return nil
@@ -68,13 +71,17 @@ func (c DropTrays) decide(d *draft) *Refusal {
 
 // The growing trays are as many as the batch has, and as many are sown again where the
 // day sheet does not say otherwise.
-func (e TraysFound) apply(s *State, _ Record) {
+func (e TraysFound) apply(s *State, r Record) {
 	b := s.batch(e.Batch)
 	if b == nil {
 		return
 	}
 	more := e.Trays - b.Trays
 	b.Trays = e.Trays
+	if b.Fate != Waiting {
+		s.takeGrown(b, b.Crop, more, r.At)
+		s.giveBack(b, -more)
+	}
 	if b.Fate == Cold || b.Fate == OnLine && s.cutDone(b) {
 		s.Trays.count(more)
 	}
@@ -99,7 +106,7 @@ func (p *TrayPool) count(more int) {
 
 // The growing tray of what was dropped before the cut has to be washed all the same. Of
 // packed greens the same share is gone, which nobody has weighed.
-func (e TraysLost) apply(s *State, _ Record) {
+func (e TraysLost) apply(s *State, r Record) {
 	b := s.batch(e.Batch)
 	if b == nil || e.Trays >= b.Trays {
 		return
@@ -107,14 +114,30 @@ func (e TraysLost) apply(s *State, _ Record) {
 	if b.Fate == Waiting || !s.cutDone(b) {
 		s.Trays.Dirty += e.Trays
 	}
+	if b.Fate == Waiting {
+		s.takeGrown(nil, b.Crop, e.Trays, r.At)
+	}
 	part := float64(e.Trays) / float64(b.Trays)
 	b.NetG -= b.NetG * part
-	b.Packages -= int(float64(b.Packages)*part + 0.5)
+	b.Packages -= b.packagesOf(e.Trays)
 	if b.Lot != "" {
 		b.PackagesBy, b.NetBy = Assumed, Assumed
 	}
 	b.Trays -= e.Trays
 	b.Lost += e.Trays
+}
+
+// packagesOf is how many of a batch's packages some of its trays have become.
+func (b *Batch) packagesOf(trays int) int {
+	return int(float64(b.Packages)*float64(trays)/float64(b.Trays) + 0.5)
+}
+
+// still refuses to lose packages of a batch that were sold or thrown away.
+func (d *draft) still(b *Batch, packages int) *Refusal {
+	if left, ok := d.s.LotLeft(b.Lot); ok && packages > left {
+		return refuse(RuleValue, "line.packages-left", b.Lot, left, packages)
+	}
+	return nil
 }
 
 // traysFit says why a batch cannot have been found to have so many trays.

@@ -98,6 +98,9 @@ func (c Scrap) decide(d *draft) *Refusal {
 	if strings.TrimSpace(c.Reason) == "" {
 		return refuse(RuleValue, "line.scrap-why", b.Label())
 	}
+	if no := d.still(b, b.Packages); no != nil {
+		return no
+	}
 	d.undo = say.New("undo.scrap", b.Label())
 	d.emit(BatchScrapped(c))
 	return nil

@@ -99,13 +99,7 @@ func (s *State) unsold(lot string) float64 {
 	if !ok {
 		return 1
 	}
-	sold := 0
-	for i := range s.Sales {
-		if s.Sales[i].Sold.Lot == lot {
-			sold += s.Sales[i].Sold.Packages
-		}
-	}
-	return float64(max(0, left)) / float64(max(1, left+sold))
+	return float64(max(0, left)) / float64(max(1, left+s.gone(lot)))
 }
 
 // settleDues has each batch due by what it is needed for first: its line of the day

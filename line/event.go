@@ -283,6 +283,8 @@ var eventTypes = map[string]reflect.Type{
 	"trays-lost":       reflect.TypeFor[TraysLost](),
 	"tub-drained":      reflect.TypeFor[TubDrained](),
 	"seed-used":        reflect.TypeFor[SeedUsed](),
+	"growing-counted":  reflect.TypeFor[GrowingCounted](),
+	"packages-thrown":  reflect.TypeFor[PackagesThrown](),
 	"mark-added":       reflect.TypeFor[MarkAdded](),
 	"times-kept":       reflect.TypeFor[TimesKept](),
 	"handed-on":        reflect.TypeFor[HandedOn](),

@@ -21,7 +21,7 @@ var texts = []string{"fan squeals", "Corner kitchen", " =1+1", "\x1b[2J", "\u202
 // sales, orders, seed lots, changes and who acts.
 func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	text := one(t, "text", texts[0], texts[0], texts[1], texts[1], one(t, "odd text", texts...))
-	switch pick(t, 16, "record") {
+	switch pick(t, 18, "record") {
 	case 0:
 		return line.TickSurface{Entry: drawEntry(t, s, now, text)}
 	case 1, 2, 3:
@@ -69,6 +69,15 @@ func drawRecordCommand(t *rapid.T, s *line.State, now time.Time) line.Command {
 	case 15:
 		return line.KeepTimes{Times: []line.StepTime{{Date: one(t, "of", "2026-11-20", "2030-01-01", "yesterday"), Station: one(t, "timed", "packing table", "tub", "nowhere"),
 			Crop: one(t, "crop", "", "pea", "gravel"), Person: one(t, "person", "", "Ash"), Trays: one(t, "trays", 1, 4, 0), Took: one(t, "took", 4*time.Minute, -time.Minute, 400*time.Hour)}}}
+	case 16:
+		return line.ThrowAway{Lot: drawLot(t, s), Packages: one(t, "packages", 1, 2, 0, math.MaxInt), Why: text}
+	case 17:
+		c := line.CountGrowing{Crop: one(t, "crop", "pea", "radish", "gravel"), Sown: now.Add(-one(t, "ago", time.Hour, 20*24*time.Hour, 400*24*time.Hour, -time.Hour)),
+			Trays: one(t, "trays", 3, 0, -1), Why: text}
+		if n := len(s.Growing); n > 0 && rapid.Bool().Draw(t, "again") {
+			c.Sowing = s.Growing[pick(t, n, "sowing")].Sowing
+		}
+		return c
 	case 11:
 		return line.HandOn{To: one(t, "to", append([]string{"Elm ", ""}, s.Crew...)...)}
 	}

@@ -84,12 +84,22 @@ func (s *State) LotLeft(lot string) (left int, ok bool) {
 			left, ok = left+s.Past[i].Packages, true
 		}
 	}
+	return left - s.gone(lot), ok
+}
+
+// gone is how many packages of a lot were sold or thrown away.
+func (s *State) gone(lot string) (packages int) {
 	for i := range s.Sales {
 		if s.Sales[i].Sold.Lot == lot {
-			left -= s.Sales[i].Sold.Packages
+			packages += s.Sales[i].Sold.Packages
 		}
 	}
-	return left, ok
+	for i := range s.Thrown {
+		if s.Thrown[i].Lot == lot {
+			packages += s.Thrown[i].Packages
+		}
+	}
+	return packages
 }
 
 // lotOf is the crop of a lot, and what one of its packages weighs.
@@ -104,7 +114,9 @@ func (s *State) lotOf(lot string) (crop string, packageG float64) {
 	}
 	for i := range s.Past {
 		if p := &s.Past[i]; p.Ran.Lot == lot {
-			crop = p.Ran.Crop
+			if crop = p.Ran.Crop; p.NetG > 0 {
+				packages, netG = packages+p.Packages, netG+p.NetG
+			}
 		}
 	}
 	if packages > 0 && netG > 0 {

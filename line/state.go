@@ -54,6 +54,8 @@ type State struct {
 	Orders       []SaleOrder    // still to be filled
 	Risks        []StandingRisk // due times that are likely to be missed
 	Seeds        []SeedUsed     // the seed lot that each crop is sown from
+	Growing      Racks
+	Thrown       []PackagesThrown // the latest last
 
 	Pins        []PinnedPace // paces that somebody has fixed
 	LastPromise time.Time    // when a forecast of the open day was kept last; zero: not yet

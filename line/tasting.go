@@ -34,7 +34,10 @@ type TastingMade struct {
 // PackedBatch is a batch that can be tasted, with how it ran.
 type PackedBatch struct {
 	ID       int
+	Trays    int
 	Packages int
+	NetG     float64
+	NetBy    Source
 	Ran      recipes.Ran
 }
 
@@ -56,7 +59,7 @@ func (s *State) packedToday() []PackedBatch {
 		ran.Crop, ran.Lot = b.Crop, b.Lot
 		date, _, _ := cutLast(b.Lot, "-")
 		ran.Batch = b.Name() + " of " + date
-		out = append(out, PackedBatch{ID: b.ID, Packages: b.Packages, Ran: ran})
+		out = append(out, PackedBatch{ID: b.ID, Trays: b.Trays, Packages: b.Packages, NetG: b.NetG, NetBy: b.NetBy, Ran: ran})
 	}
 	slices.SortStableFunc(out, func(a, b PackedBatch) int {
 		return cmp.Or(a.Ran.Packed.Compare(b.Ran.Packed), cmp.Compare(a.ID, b.ID))

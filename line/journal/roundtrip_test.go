@@ -94,6 +94,8 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"ClockFollowed":   eventOf[line.ClockFollowed](),
 	"EntryMade":       eventOf[line.EntryMade](),
 	"Sold":            eventOf[line.Sold](),
+	"PackagesThrown":  eventOf[line.PackagesThrown](),
+	"GrowingCounted":  eventOf[line.GrowingCounted](),
 	"OrderTaken":      eventOf[line.OrderTaken](),
 	"OrderCancelled":  eventOf[line.OrderCancelled](),
 	"SeedUsed":        eventOf[line.SeedUsed](),

@@ -1,6 +1,7 @@
 package records
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -125,45 +126,28 @@ func (r *Reader) newVessel(v Vessel) int {
 	return len(r.book.Vessels) - 1
 }
 
-// youngestCut is how old trays are at least when they are cut: common practice, no
-// source. It keeps trays that were just sown out of today's harvest.
-const youngestCut = 3 * 24 * time.Hour
-
 func (r *Reader) sow(c *choreRun, rec line.Record) {
-	s := Sowing{At: rec.At, By: r.name(rec.By), Crop: r.name(c.e.Crop), Trays: c.e.Trays, left: c.e.Trays}
+	s := Sowing{Seq: rec.Seq, At: rec.At, By: r.name(rec.By), Crop: r.name(c.e.Crop), Trays: c.e.Trays}
 	if seed, ok := r.seeds[c.e.Crop]; ok {
 		s.SeedLot, s.Supplier = r.name(seed.SeedLot), r.name(seed.Supplier)
 	}
 	r.book.Sowings = append(r.book.Sowings, s)
-	r.sown[s.Crop] = append(r.sown[s.Crop], len(r.book.Sowings)-1)
+	r.grows = r.grows.Add(line.Grown{Sowing: s.Seq, Crop: s.Crop, Sown: s.At, SeedLot: s.SeedLot, Trays: s.Trays})
 }
 
-// seedsFor finds the sowings that trays cut now came from: first sown, first cut.
-// Trays more than twice as old as the crop needs were thrown away unrecorded.
+// seedsFor finds the sowings that trays cut now came from.
 func (r *Reader) seedsFor(crop string, trays int, now time.Time) []int {
-	recipe, _ := r.book.Recipes.Current(crop)
-	oldest := time.Duration(2*recipe.DaysToHarvest+7) * 24 * time.Hour
-	var out []int
-	queue := r.sown[crop]
-	for len(queue) > 0 && trays > 0 {
-		s := &r.book.Sowings[queue[0]]
-		age := now.Sub(s.At)
-		if age < youngestCut {
-			break
-		}
-		if recipe.DaysToHarvest > 0 && age > oldest {
-			queue = queue[1:]
-			continue
-		}
-		n := min(trays, s.left)
-		s.left -= n
-		trays -= n
-		out = append(out, queue[0])
-		if s.left > 0 {
-			break
-		}
-		queue = queue[1:]
+	recipe, ok := r.book.Recipes.Current(crop)
+	if !ok {
+		recipe.Crop = crop
 	}
-	r.sown[crop] = queue
+	var out []int
+	cut, rest := r.grows.Cut(&recipe, trays, now)
+	for _, g := range cut {
+		if i, ok := slices.BinarySearchFunc(r.book.Sowings, g.Sowing, func(s Sowing, seq int64) int { return cmp.Compare(s.Seq, seq) }); ok {
+			out = append(out, i)
+		}
+	}
+	r.grows = rest
 	return out
 }

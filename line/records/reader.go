@@ -28,9 +28,9 @@ type Reader struct {
 	water  map[int]int        // station -> vessel at present
 	basket map[line.Place]int // slot -> vessel at present
 	seeds  map[string]line.SeedUsed
-	sown   map[string][]int // crop -> sowings with trays left
-	base   []baseline       // per station: how long steps usually take
-	open   []int            // troubles that are not mended
+	grows  line.Racks
+	base   []baseline // per station: how long steps usually take
+	open   []int      // troubles that are not mended
 	reads  int64
 
 	teams map[string][]string // lists of people, each once
@@ -43,7 +43,7 @@ type Reader struct {
 // NewReader returns a reader that keeps what the filter asks for.
 func NewReader(f Filter) *Reader {
 	r := &Reader{book: &Book{Filter: f, Site: &line.Site{}},
-		site: &line.Site{}, names: map[string]string{}, sales: map[int64]line.Sold{}, seeds: map[string]line.SeedUsed{}, sown: map[string][]int{}, teams: map[string][]string{}}
+		site: &line.Site{}, names: map[string]string{}, sales: map[int64]line.Sold{}, seeds: map[string]line.SeedUsed{}, teams: map[string][]string{}}
 	r.settled.out = r.take
 	r.settled.put = func(c Correction) { r.book.Corrections = append(r.book.Corrections, c) }
 	r.clearPlaces()
@@ -193,6 +193,10 @@ func (r *Reader) takeEntry(rec line.Record) {
 		r.mended(func(t *Trouble) bool { return t.slot && t.At == e.At }, "", rec.At)
 	case line.Sold:
 		r.sold(e, rec)
+	case line.PackagesThrown:
+		b.Thrown = append(b.Thrown, e)
+	case line.GrowingCounted:
+		r.grows = r.grows.Counted(e, rec.Seq)
 	case line.OrderTaken:
 		b.Orders = append(b.Orders, line.SaleOrder{ID: rec.Seq, Customer: e.Customer, Crop: e.Crop, Packages: e.Packages, Due: e.Due, NetG: e.NetG, At: e.At})
 	case line.OrderCancelled:

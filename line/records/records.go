@@ -136,13 +136,13 @@ type Vessel struct {
 
 // Sowing is trays of a crop sown at one time from one seed lot.
 type Sowing struct {
+	Seq      int64 // of the record that sowed them
 	At       time.Time
 	By       string
 	Crop     string
 	Trays    int
 	SeedLot  string // empty: nobody said
 	Supplier string
-	left     int
 }
 
 // Station is one station's day. With a filter by crop or lot its shares, steps and
@@ -229,6 +229,7 @@ type Book struct {
 	Entries  []line.KeptEntry
 	Waters   []WaterChange
 	Sales    []line.Sale
+	Thrown   []line.PackagesThrown
 	Orders   []line.SaleOrder // still open
 	Troubles []Trouble
 	SignOffs []SignOff     // of all days; Signed narrows them

@@ -13,7 +13,7 @@ import (
 
 // weighings packs twelve trays of pea, three batches of four, as told, and reads the
 // journal: 1080 g a batch where somebody said so, 1,125 g where Enter took it.
-func weighings(t *testing.T, net func(batch int) (g float64, by line.Source)) *records.Book {
+func weighings(t *testing.T, net func(batch int) (g float64, by line.Source)) (*records.Book, *line.State) {
 	t.Helper()
 	sheet := line.Sheet{Date: "2026-12-03", Start: linetest.Morning, Crew: []string{"Ash"}, Crops: []line.Demand{{Crop: "pea", Trays: 12}}}
 	s, now := line.NewState(linetest.Site(), linetest.Book()), linetest.Morning
@@ -40,7 +40,7 @@ func weighings(t *testing.T, net func(batch int) (g float64, by line.Source)) *r
 		do(line.Start{Batch: id, To: line.Anywhere})
 	}
 	do(line.CloseDay{})
-	return linetest.ReadSlice(all, records.Filter{})
+	return linetest.ReadSlice(all, records.Filter{}), s
 }
 
 // What was only assumed is never called weighed: not as the yield that sowing goes by,
@@ -72,9 +72,9 @@ func TestAssumedIsNeverCalledWeighed(t *testing.T) {
 			return 1080, line.Weighed
 		}, 300, line.Assumed, 2},
 	} {
-		b := weighings(t, tc.net)
-		if l := b.SowList("2026-12-03")[0]; l.YieldG != tc.yield || l.YieldBy != tc.by {
-			t.Errorf("%s: yield %g g, %s", tc.name, l.YieldG, l.YieldBy)
+		b, s := weighings(t, tc.net)
+		if n := s.Needs(linetest.Morning)[0]; n.YieldG != tc.yield || n.YieldBy != tc.by {
+			t.Errorf("%s: yield %g g, %s", tc.name, n.YieldG, n.YieldBy)
 		}
 		said := strings.Count(report.LabelText(b), "not weighed")
 		if said != tc.labels {

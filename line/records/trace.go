@@ -20,14 +20,15 @@ type Lot struct {
 	Packages int
 	NetG     float64
 	Sold     int
+	Thrown   int
 
 	PackagesBy, NetBy line.Source // how they are known: as well as those of its least known batch
 
 	Batches []int
 }
 
-// Left is how many packages are not sold.
-func (l *Lot) Left() int { return l.Packages - l.Sold }
+// Left is how many packages are neither sold nor thrown away.
+func (l *Lot) Left() int { return l.Packages - l.Sold - l.Thrown }
 
 // Lots lists the lots in the order that they were packed.
 func (b *Book) Lots() []Lot {
@@ -53,6 +54,11 @@ func (b *Book) Lots() []Lot {
 	for i := range b.Sales {
 		if k, ok := at[b.Sales[i].Sold.Lot]; ok {
 			out[k].Sold += b.Sales[i].Sold.Packages
+		}
+	}
+	for _, e := range b.Thrown {
+		if k, ok := at[e.Lot]; ok {
+			out[k].Thrown += e.Packages
 		}
 	}
 	return out

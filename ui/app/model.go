@@ -382,6 +382,7 @@ func screens() map[screen.Name]screen.Screen {
 		screen.People:   pages.NewPeople(),
 		screen.Paces:    pages.NewPaces(),
 		screen.Next:     pages.NewNextHour(),
+		screen.Sowing:   pages.NewSowing(),
 		screen.CleanUp:  cleanup.New(),
 		screen.DayOver:  pages.NewDayOver(),
 		screen.Records:  recordsui.New(),

@@ -3,10 +3,8 @@ package cleanup
 import (
 	"strconv"
 	"strings"
-	"time"
 
 	"shedbell/line"
-	"shedbell/line/records"
 	"shedbell/line/say"
 	"shedbell/ui/screen"
 	"shedbell/ui/theme"
@@ -40,20 +38,20 @@ func drawSow(env *screen.Env, d *day, p *panel) {
 		}
 		row(theme.Text, d.t.Crop(it.Crop), strconv.Itoa(it.Trays), seed, lot)
 	}
-	book := records.Book{Recipes: d.s.Book, Orders: d.s.Orders}
-	list := book.SowList(env.Now.Format(time.DateOnly))
-	if len(list) > 0 {
+	needs := d.s.Needs(env.Now)
+	if len(needs) > 0 {
 		row(theme.Faint, t.Say("cleanup.for-orders"), t.Say("cleanup.trays"), t.Say("cleanup.seed"), t.Say("cleanup.by-and-due"))
 	}
-	for _, l := range list {
-		by := t.Say("cleanup.sow-by", l.SowBy, l.Due)
+	for i := range needs {
+		n := &needs[i]
+		by := t.Say("cleanup.sow-by", n.SowBy, n.Due)
 		switch {
-		case l.Late:
+		case n.Late:
 			by = t.Say("cleanup.late", by)
-		case len(l.Missing) > 0:
-			by = t.Say("cleanup.lacks", say.Join(l.Missing, ", "))
+		case len(n.Missing) > 0:
+			by = t.Say("cleanup.lacks", say.Join(n.Missing, ", "))
 		}
-		row(theme.Text, d.t.Crop(l.Crop), strconv.Itoa(l.Trays), d.t.Weight(l.SeedG), by)
+		row(theme.Text, t.Crop(n.Crop), strconv.Itoa(n.SowTrays), t.Weight(n.SeedG), by)
 	}
 	if n := d.s.Trays.Sanitized; d.s.SowLeft() > 0 && d.chore(line.SowTrays) == nil {
 		p.put(theme.Text, t.Say("cleanup.clean-wait", n))

@@ -206,7 +206,15 @@ func (c *recordsCmd) doc(a *app, b *records.Book) (*reports.Doc, error) {
 	case "recall":
 		return reports.Recall(b, c.Code)
 	case "sow":
-		return reports.Sow(b, a.env.Now().Format(time.DateOnly)), nil
+		dir, err := a.folder()
+		if err != nil {
+			return nil, err
+		}
+		s, err := a.lineNow(dir, a.readFiles())
+		if err != nil {
+			return nil, err
+		}
+		return reports.Sow(b, s, a.env.Now()), nil
 	case "next":
 		learned, err := (&inputs{}).learned(a)
 		if err != nil {

@@ -197,6 +197,13 @@ func (f *dayDraft) notes(env *screen.Env) []string {
 		}
 		out = append(out, env.Words.Say("day.over", strings.Join(crops, ", ")))
 	}
+	if len(f.sow) > 0 {
+		sow := make([]string, len(f.sow))
+		for i, it := range f.sow {
+			sow[i] = env.Words.Say("day.sow-of", it.Trays, env.Words.Crop(it.Crop))
+		}
+		out = append(out, env.Words.Say("day.sows", strings.Join(sow, ", ")))
+	}
 	if len(f.apart) > 0 {
 		pairs := make([]string, len(f.apart))
 		for i, p := range f.apart {

@@ -1,7 +1,6 @@
 package pages
 
 import (
-	"math"
 	"time"
 
 	"shedbell/line"
@@ -15,41 +14,6 @@ type daySource struct {
 	sheet *line.Sheet // nil: empty
 }
 
-// orderedWithin is how far ahead orders are cut for: a week from one day to the
-// next (common practice, no source).
-const orderedWithin = 7 * 24 * time.Hour
-
-// orderedSheet is a sheet of the trays that the open orders need, rounded up to whole
-// ones; nil where there are none.
-func orderedSheet(s *line.State, now time.Time) *line.Sheet {
-	last := now.Add(orderedWithin).Format(time.DateOnly)
-	packages := map[string]int{}
-	var crops []string
-	for _, o := range s.Orders {
-		if o.Due >= last {
-			continue
-		}
-		if packages[o.Crop] == 0 {
-			crops = append(crops, o.Crop)
-		}
-		rest, _ := o.Rest()
-		packages[o.Crop] += rest
-	}
-	sheet := &line.Sheet{}
-	for _, crop := range crops {
-		r, ok := s.Recipe(crop)
-		if !ok || !(r.YieldG > 0) || !(r.PackageG > 0) {
-			continue
-		}
-		trays := int(math.Ceil(float64(packages[crop])*r.PackageG/r.YieldG - 1e-9))
-		sheet.Crops = append(sheet.Crops, line.Demand{Crop: crop, Trays: trays})
-	}
-	if len(sheet.Crops) == 0 {
-		return nil
-	}
-	return sheet
-}
-
 // daySources lists what there is to fill the form in with, the likeliest first. The
 // last one is empty, for who types it all.
 func daySources(env *screen.Env) []daySource {
@@ -61,7 +25,7 @@ func daySources(env *screen.Env) []daySource {
 		}
 		out = append(out, daySource{env.Words.Say("day.as-on", when), &last})
 	}
-	if sheet := orderedSheet(env.State, env.Now); sheet != nil {
+	if sheet := env.State.OrderedSheet(env.Now); sheet != nil {
 		out = append(out, daySource{env.Words.Say("day.from-orders"), sheet})
 	}
 	if env.Suggest != nil {

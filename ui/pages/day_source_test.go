@@ -85,8 +85,9 @@ func TestDayInThreeKeys(t *testing.T) {
 		orderCrop(d, "pea", 1, 3)
 		orderCrop(d, "sunflower", 5, 0)
 		orderCrop(d, "radish", 9, 8) // for the week after
-		// A tray gives 300 g, a package holds 125 g: 8 packages need 3.33 trays, 5 need 2.08.
-		openedDay(t, d, []string{"enter", "2", "enter"}, line.Demand{Crop: "pea", Trays: 4}, line.Demand{Crop: "sunflower", Trays: 3})
+		// The line runs again tomorrow. A tray gives 300 g, a package holds 125 g: until then 7
+		// packages need 2.92 trays, 5 need 2.08.
+		openedDay(t, d, []string{"enter", "2", "enter"}, line.Demand{Crop: "sunflower", Trays: 3}, line.Demand{Crop: "pea", Trays: 3})
 	})
 	t.Run("orders without a last week", func(t *testing.T) {
 		d := uitest.New(t, uitest.Options{Suggest: daySuggestion()})
@@ -195,4 +196,40 @@ func TestOnlyTheExampleShedOffersTheExampleDay(t *testing.T) {
 	d.Press("enter")
 	d.ExpectNot("example", "day sheet")
 	d.Expect("empty")
+}
+
+// One question has one answer: the day form, the bench and the screen of what grows say the
+// same trays to sow for an order, with what grows and what is in the fridge taken off.
+func TestTheSameTraysToSowEverywhere(t *testing.T) {
+	d := uitest.New(t, uitest.Options{})
+	d.Do(line.CountGrowing{Crop: "pea", Sown: d.Clock.Now().AddDate(0, 0, -5), Trays: 3})
+	orderCrop(d, "pea", 30, 11) // 3,750 g are 12.5 trays; three grow
+	orderCrop(d, "radish", 5, 0)
+	d.Press("enter")
+	d.Expect("to sow: 3 trays of radish, 10 trays of pea")
+	d.Press("enter")
+	if got := d.State().Sowing; len(got) != 2 || got[1] != (line.SowItem{Crop: "pea", Trays: 10}) {
+		t.Fatalf("the day has %+v to sow", got)
+	}
+	d.Press("/", "f")
+	d.ExpectLine("pea", "0", "3", "13", "10")
+	d.Press("/", "5", "8")
+	d.ExpectLine("pea", "10", "300 g", "due 2026-12-14")
+}
+
+func TestSowingScreens(t *testing.T) {
+	o := uitest.Options{}
+	uitest.Golden(t, "sowing", o, func(d *uitest.Driver) {
+		for i, crop := range []string{"pea", "radish", "sunflower", "pea"} {
+			d.Do(line.CountGrowing{Crop: crop, Sown: d.Clock.Now().AddDate(0, 0, -11+2*i), Trays: 3 + i})
+		}
+		orderCrop(d, "pea", 30, 11)
+		orderCrop(d, "radish", 5, 0)
+		d.Press("/", "f", "+")
+	})
+	uitest.Golden(t, "sowing-count", o, func(d *uitest.Driver) {
+		d.Do(line.CountGrowing{Crop: "pea", Sown: d.Clock.Now().AddDate(0, 0, -4), Trays: 3})
+		d.Pass(time.Second)
+		d.Press("/", "f", "enter")
+	})
 }

@@ -23,7 +23,7 @@ type menuEntry struct {
 
 // menuKeys are the keys of the entries, as far as there are any; those of a number pad
 // are first.
-var menuKeys = strings.Split("123456789.abcdef", "")
+var menuKeys = strings.Split("123456789.abcdefg", "")
 
 var menuTable = []menuEntry{
 	{"", screen.Power, "menu.power"},
@@ -41,6 +41,7 @@ var menuTable = []menuEntry{
 	{"", screen.Begin, "menu.begin"},
 	{"", screen.Paces, "menu.paces"},
 	{"", screen.Next, "menu.next"},
+	{"", screen.Sowing, "menu.sowing"},
 }
 
 var notInMenu = []screen.Name{screen.Board, screen.Menu, screen.Station, screen.Help, screen.Alarms, screen.Done, screen.DayOver}

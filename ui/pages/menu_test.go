@@ -28,7 +28,7 @@ func TestMenuDigitsOpen(t *testing.T) {
 func TestEnterOpensTheMarkedOne(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet})
-	d.Press("/", "-", "-", "-", "-", "-", "enter") // the mark goes round from the first to the last but four
+	d.Press("/", "-", "-", "-", "-", "-", "-", "enter") // the mark goes round from the first to the last but five
 	d.Expect("Test shed   settings")
 	d.Press("/")
 	d.Expect("Cut PEA 1")

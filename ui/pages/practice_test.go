@@ -137,7 +137,7 @@ func TestPracticeIsOfferedInTheDemoOnly(t *testing.T) {
 	sheet := linetest.Sheet()
 	d := uitest.New(t, uitest.Options{Sheet: &sheet, Demo: true})
 	d.ExpectNot("practice")
-	d.Press("/", "-", "-", "-")
+	d.Press("/", "-", "-", "-", "-")
 	d.ExpectLine("→ a  practice")
 	d.Press("enter")
 	d.Expect("Nothing can break", "Enter start practising")

@@ -204,6 +204,11 @@ func (s *Screen) lotActions(env *screen.Env) act.Table {
 		paper("Enter", "records-does.trace", false, "enter", " "), paper(".", "records-does.recall", true, "."),
 		act.Key("7", "records.do-order", "7").Acting().Do(func() { s.draft = orderDraft(env) }),
 		act.Key("8", "records.do-cancel", "8").Acting().Do(func() { s.draft = cancelDraft(env) }).Unless(order),
+		act.Key("9", "records.do-throw", "9").Acting().Do(func() {
+			if l, ok := s.markedLot(); ok {
+				s.draft = thrownDraft(env, &l)
+			}
+		}).Unless(none).Unless(s.noSale(env)),
 	}, s.marks(env, "does.mark", none)...)
 }
 

@@ -36,6 +36,20 @@ func saleDraft(env *screen.Env, l *records.Lot) *draft {
 	return d
 }
 
+// thrownDraft is packages of a lot that were thrown away.
+func thrownDraft(env *screen.Env, l *records.Lot) *draft {
+	left, _ := env.State.LotLeft(l.Code)
+	code := l.Code
+	d := &draft{foot: "records.thrown-foot"}
+	d.form = form.New(env, env.Words.Say("records.thrown-title", code, l.Crop), "",
+		form.Row{Name: "packages", Label: "records.packages", Kind: form.Whole, Filled: form.Num(float64(left)), Min: 1, Max: float64(left)},
+		form.Row{Name: "why", Label: "records.thrown-why", Kind: form.Text})
+	d.make = func(*screen.Env) line.Command {
+		return line.ThrowAway{Lot: code, Packages: d.form.Int("packages"), Why: d.form.Text("why")}
+	}
+	return d
+}
+
 // customerRow asks for one who is known, or for a name.
 func customerRow(env *screen.Env, crop string) form.Row {
 	who := customers(env.State, crop)

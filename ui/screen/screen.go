@@ -39,6 +39,7 @@ const (
 	Log     Name = "log"
 	Paces   Name = "paces"
 	Next    Name = "next" // what to change next
+	Sowing  Name = "sowing"
 	Help    Name = "help"
 
 	Settings Name = "settings"

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"shedbell/line/files"
+	"shedbell/power/nec"
 	"shedbell/ui/theme"
 )
 
@@ -46,6 +47,12 @@ func (s *shed) setSupply(supply string) {
 	}
 	for i := range s.Feeders {
 		s.Feeders[i].Breaker = fits(s.Feeders[i].Breaker)
+	}
+	for i := range s.machines {
+		m := &s.machines[i]
+		if _, known := nec.Thinner(m.CordMM2); supply != european && m.CordMM2 != 0 && !known {
+			m.setCord(0, false) // thinner than any cord that the rules there know: it is asked again
+		}
 	}
 }
 

@@ -30,6 +30,14 @@ func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 		return t.Say("event.mended-some")
 	case line.Sold:
 		return t.Say("event.sold", e.Lot, t.Packages(e.Packages), e.Customer)
+	case line.PackagesThrown:
+		return t.Say("event.thrown", e.Lot, t.Packages(e.Packages), e.Why)
+	case line.GrowingCounted:
+		crop := e.Crop
+		if g, ok := s.Growing.Sowing(e.Sowing); ok {
+			crop = g.Crop
+		}
+		return t.Say("event.growing", say.Crop(crop), t.Trays(e.Trays), e.Why)
 	case line.OrderTaken:
 		return t.Say("event.ordered", e.Customer, t.Amount(e.Packages, e.NetG), say.Crop(e.Crop), t.DueAt(e.Due, e.At))
 	case line.OrderCancelled:

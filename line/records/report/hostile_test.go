@@ -78,7 +78,7 @@ func hostileJournal(t *testing.T, evil string) []line.Record {
 // docs are all the reports there are of a book.
 func docs(t *testing.T, b *records.Book) []*report.Doc {
 	t.Helper()
-	out := []*report.Doc{report.Sow(b, "2026-12-03")}
+	out := []*report.Doc{report.Sow(b, line.NewState(b.Site, b.Recipes), b.Last)}
 	for _, what := range slices.Sorted(maps.Keys(report.What)) {
 		out = append(out, report.What[what](b))
 	}

@@ -183,12 +183,12 @@ func Lots(b *records.Book) *Doc {
 
 func lotColumns() []Column {
 	return []Column{text("lot", "head.lot"), text("crop", "head.crop"), text("packed", "head.packed"), num("packages", "head.packages", ""),
-		num("net_g", "head.net", "g"), text("net_by", "head.known"), text("packages_by", "head.counted"), num("sold", "head.sold", ""), num("left", "head.left", "")}
+		num("net_g", "head.net", "g"), text("net_by", "head.known"), text("packages_by", "head.counted"), num("sold", "head.sold", ""), num("thrown", "head.thrown", ""), num("left", "head.left", "")}
 }
 
 func lotRow(l *records.Lot) []Cell {
 	return []Cell{Text(l.Code), Text(l.Crop), Instant(l.Packed), Int(l.Packages),
-		Number(l.NetG, 0), Sentence(l.NetBy.Says()), Sentence(l.PackagesBy.Says()), Int(l.Sold), Int(l.Left())}
+		Number(l.NetG, 0), Sentence(l.NetBy.Says()), Sentence(l.PackagesBy.Says()), Int(l.Sold), Int(l.Thrown), Int(l.Left())}
 }
 
 func salesTable(sales []line.Sale) *Table {
@@ -231,29 +231,39 @@ func LabelText(b *records.Book) string {
 	return out.String()
 }
 
-// Sow is the sow list for the coming orders.
-func Sow(b *records.Book, today string) *Doc {
+// Sow is what the open orders need cut and sown, and what grows for them.
+func Sow(b *records.Book, s *line.State, now time.Time) *Doc {
 	d := doc(b, "sow", say.New("report-title.sow"))
-	t := &Table{Columns: []Column{text("sow_by", "head.sow-by"), text("crop", "head.crop"), num("trays", "head.trays", ""), num("seed_g", "head.seed", "g"),
-		text("due", "head.due"), num("packages", "head.packages", ""), num("net_g", "head.net", "g"), num("yield_g", "head.yield-a-tray", "g"), text("note", "head.note")}}
-	for _, l := range b.SowList(today) {
+	t := &Table{Columns: []Column{text("sow_by", "head.sow-by"), text("crop", "head.crop"), num("trays", "head.to-sow", ""), num("seed_g", "head.seed", "g"),
+		text("due", "head.due"), num("packages", "head.packages", ""), num("net_g", "head.net", "g"), num("fridge_packages", "head.in-fridge", ""), num("line_trays", "head.on-line", ""),
+		num("cut_trays", "head.to-cut", ""), num("growing_trays", "head.growing", ""), num("yield_g", "head.yield-a-tray", "g"), text("note", "head.note")}}
+	for _, n := range s.Needs(now) {
 		var notes []say.Sentence
-		if l.Late {
+		if n.Late {
 			notes = append(notes, say.New("report-sow.late"))
 		}
-		switch l.YieldBy {
+		switch n.YieldBy {
 		case line.Weighed:
 			notes = append(notes, say.New("report-sow.measured"))
 		case line.Typed:
 			notes = append(notes, say.New("report-sow.typed"))
 		}
-		if len(l.Missing) > 0 {
-			notes = append(notes, say.New("report-sow.lacks", say.Join(l.Missing, ", ")))
+		if len(n.Missing) > 0 {
+			notes = append(notes, say.New("report-sow.lacks", say.Join(n.Missing, ", ")))
 		}
-		t.Rows = append(t.Rows, []Cell{Text(l.SowBy), Text(l.Crop), Int(l.Trays), Number(l.SeedG, 0), Text(l.Due),
-			Int(l.Packages), Number(l.NetG, 0), Number(l.YieldG, 0), Sentence(say.Join(notes, "; "))})
+		t.Rows = append(t.Rows, []Cell{Text(n.SowBy), Text(n.Crop), Int(n.SowTrays), Number(n.SeedG, 0), Text(n.Due), Int(n.Packages), Number(n.NetG, 0),
+			Int(n.FridgePackages), Int(n.LineTrays), Int(n.CutTrays), Int(n.GrowingTrays), Number(n.YieldG, 0), Sentence(say.Join(notes, "; "))})
 	}
-	d.Sections = []Section{{Name: "sow", Table: t}}
+	grows := &Table{Columns: []Column{text("crop", "head.crop"), num("trays", "head.trays", ""), text("sown", "head.sown"), text("ready", "head.ready"), text("seed_lot", "head.seed-lot")}}
+	for i := range s.Growing {
+		g, ready := &s.Growing[i], Cell{}
+		r, _ := s.Recipe(g.Crop)
+		if at, ok := g.ReadyOn(&r); ok {
+			ready = Text(at.Format(time.DateOnly))
+		}
+		grows.Rows = append(grows.Rows, []Cell{Text(g.Crop), Int(g.Trays), Text(g.Sown.Format(time.DateOnly)), ready, Text(g.SeedLot)})
+	}
+	d.Sections = []Section{{Name: "sow", Table: t}, {Name: "growing", Title: say.New("report-part.growing"), Table: grows}}
 	return d
 }
 
