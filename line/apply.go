@@ -89,7 +89,6 @@ func (DayClosed) apply(s *State, _ Record) {
 	s.Batches, s.Chores, s.Sowing = nil, nil, nil
 	s.Trays.Sown, s.Clean = 0, time.Time{}
 	s.Crew, s.Hours, s.Risks = s.Site.Crew, nil, nil
-	s.Orders = slices.DeleteFunc(slices.Clone(s.Orders), func(o SaleOrder) bool { return !o.At.IsZero() }) // that day is over
 }
 
 func (e BatchesAdded) apply(s *State, _ Record) {

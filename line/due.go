@@ -23,11 +23,11 @@ type Allotment struct {
 func (s *State) Allotments() []Allotment {
 	var out []Allotment
 	for _, o := range s.Orders {
-		if !o.At.IsZero() {
+		if s.dueToday(&o) {
 			out = append(out, Allotment{Order: o})
 		}
 	}
-	if len(out) == 0 || s.Sheet == nil {
+	if len(out) == 0 {
 		return nil
 	}
 	slices.SortStableFunc(out, func(a, b Allotment) int { return a.Order.At.Compare(b.Order.At) })

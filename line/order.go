@@ -14,7 +14,7 @@ type SaleOrder struct {
 	Packages int
 	Due      string
 	NetG     float64
-	At       time.Time // when it is due on the day that is open; zero: on that day
+	At       time.Time // when it is due on its day; zero: on that day
 
 	Filled  int     `json:",omitempty"` // packages that went to the customer for it
 	FilledG float64 `json:",omitempty"` // and their weight

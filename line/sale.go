@@ -1,7 +1,6 @@
 package line
 
 import (
-	"math"
 	"shedbell/line/say"
 	"slices"
 	"strings"
@@ -41,7 +40,7 @@ type TakeOrder struct {
 	Packages int
 	Due      string    // ISO 8601 calendar date
 	NetG     float64   // in place of packages
-	At       time.Time // when it is due on the day that is open; zero: on that day
+	At       time.Time // when it is due on its day; zero: on that day
 }
 
 // CancelOrder takes an order back.
@@ -188,40 +187,30 @@ func (c TakeOrder) decide(d *draft) *Refusal {
 		return refuse(RuleValue, "line.order-who")
 	case (e.NetG == 0 && e.Packages < 1) || e.Packages < 0 || e.Packages > MostPackages || !(e.NetG >= 0 && e.NetG <= mostNetG):
 		return refuse(RuleValue, "line.packages-range", e.Packages, MostPackages)
-	case !e.At.IsZero():
-		if no := d.dueToday(&e); no != nil {
-			return no
-		}
+	case !writable(e.At), !e.At.IsZero() && !e.At.After(d.now):
+		return refuse(RuleValue, "line.due-soon", say.Crop(printable(e.Crop)))
 	case err != nil || c.Due < d.now.Format(time.DateOnly) || c.Due > d.now.AddDate(2, 0, 0).Format(time.DateOnly):
 		return refuse(RuleValue, "line.order-due", printable(c.Due))
 	case len(d.s.Orders) >= KeptSales:
 		return refuse(RuleValue, "line.orders-full", len(d.s.Orders))
 	}
-	r, ok := d.s.Recipe(c.Crop)
-	switch {
-	case !ok:
+	if _, ok := d.s.Recipe(c.Crop); !ok {
 		return refuse(RuleUnknown, "line.no-recipe", say.Crop(printable(c.Crop)))
-	case e.At.IsZero() && e.Packages == 0: // a day to come is planned in packages
-		if e.Packages = int(math.Ceil(e.NetG / r.PackageG)); r.PackageG <= 0 || e.Packages > MostPackages {
-			return refuse(RuleValue, "line.packages-range", 0, MostPackages)
-		}
+	}
+	if d.s.dueToday(&SaleOrder{Due: e.Due, At: e.At}) && !slices.ContainsFunc(d.s.Batches, func(b Batch) bool { return b.Crop == e.Crop && b.Fate <= Cold }) {
+		return refuse(RuleNothing, "line.none-in", say.Crop(printable(e.Crop)))
 	}
 	d.undo = say.New("undo.order", say.Person(e.Customer))
 	d.emit(e)
 	return nil
 }
 
-// dueToday checks an order that is due at a time of the open day.
-func (d *draft) dueToday(e *OrderTaken) *Refusal {
-	switch {
-	case d.s.Sheet == nil:
-		return refuse(RuleDay, "line.no-day")
-	case !writable(e.At) || !e.At.After(d.now) || e.At.Sub(d.now) > 24*time.Hour:
-		return refuse(RuleValue, "line.due-soon", say.Crop(printable(e.Crop)))
-	case !slices.ContainsFunc(d.s.Batches, func(b Batch) bool { return b.Crop == e.Crop && b.Fate <= Cold }):
-		return refuse(RuleNothing, "line.none-in", say.Crop(printable(e.Crop)))
+// dueToday says whether an order is due at a time of the open day.
+func (s *State) dueToday(o *SaleOrder) bool {
+	if s.Sheet == nil || o.At.IsZero() {
+		return false
 	}
-	return nil
+	return o.Due == s.Opened.Format(time.DateOnly) || o.Due == s.At.Format(time.DateOnly)
 }
 
 func (c CancelOrder) decide(d *draft) *Refusal {

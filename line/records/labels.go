@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // Label is the text of one package's label.
@@ -19,8 +20,8 @@ type Label struct {
 	Caution string
 	Count   int // how many of them
 	From    string
-	Cold    string // how cold to keep it
-	Assumed bool   // nobody weighed the lot, nor typed its weight
+	Cold    say.Sentence // how cold to keep it
+	Assumed bool         // nobody weighed the lot, nor typed its weight
 }
 
 // Labels are the labels of the lots that the filter leaves.
@@ -38,7 +39,7 @@ func (b *Book) Labels() []Label {
 }
 
 // coldest is the lowest of the fridge's limits in words; the line file can change it.
-func (b *Book) coldest() string {
+func (b *Book) coldest() say.Sentence {
 	least := math.Inf(1)
 	for _, l := range b.Site.AllLimits() {
 		if c, ok := line.Convert(l.Value, l.Unit, line.UnitC); ok && l.Kind == line.EntryFridge && l.Bound == line.AtMost {
@@ -46,30 +47,30 @@ func (b *Book) coldest() string {
 		}
 	}
 	if math.IsInf(least, 0) {
-		return ""
+		return say.New("label.cold")
 	}
 	f, _ := line.Convert(least, line.UnitC, line.UnitF)
-	return ": " + strings.TrimSuffix(trim(least, 1), ".0") + " C (" + trim(f, 0) + " F) or below"
+	return say.New("label.cold-at", strings.TrimSuffix(trim(least, 1), ".0"), trim(f, 0))
 }
 
 // Lines are the label's text, a line each.
-func (l *Label) Lines() []string {
-	out := []string{strings.ToUpper(l.Crop), "Lot " + l.Lot, "Packed " + l.Packed.Format("2 Jan 2006")}
-	if l.NetG > 0 && l.Assumed {
-		out = append(out, "Net weight "+weight(l.NetG)+", not weighed")
-	} else if l.NetG > 0 {
-		out = append(out, "Net weight "+weight(l.NetG))
+func (l *Label) Lines() []say.Sentence {
+	out := []say.Sentence{say.Of(say.Crop(l.Crop)), say.New("label.lot", l.Lot), say.New("label.packed", say.Date(l.Packed))}
+	if l.Keep > 0 {
+		out = append(out, say.New("label.use-by", say.Date(l.Packed.AddDate(0, 0, l.Keep))))
 	}
-	out = append(out, "KEEP COLD"+l.Cold)
+	// Grams, and avoirdupois ounces of 28.349523125 g.
+	switch g, oz := trim(l.NetG, 0), trim(l.NetG/28.349523125, 1); {
+	case l.NetG > 0 && l.Assumed:
+		out = append(out, say.New("label.net-assumed", g, oz))
+	case l.NetG > 0:
+		out = append(out, say.New("label.net", g, oz))
+	}
+	out = append(out, l.Cold)
 	if l.Caution != "" {
-		out = append(out, l.Caution)
+		out = append(out, say.Of(l.Caution))
 	}
-	return append(out, l.From)
-}
-
-// weight is a net weight in grams and avoirdupois ounces of 28.349523125 g.
-func weight(g float64) string {
-	return trim(g, 0) + " g (" + trim(g/28.349523125, 1) + " oz)"
+	return append(out, say.Of(l.From))
 }
 
 func trim(v float64, decimals int) string {

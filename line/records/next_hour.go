@@ -26,6 +26,8 @@ type Change struct {
 	Held       []Held  // what of the records speaks for it
 	Worth      float64 // money a week, of all who would be done sooner; 0: no wage is set, or it costs hands itself
 
+	Fell *MeanChange // of a falling yield: grams a tray; else nil
+
 	aWeek float64 // working days
 }
 
@@ -36,11 +38,13 @@ const (
 	circuitOfOwn  = "circuit-of-its-own"
 	longestFirst  = "longest-dry-first"
 	shortestFirst = "shortest-dry-first"
+	fallingYield  = "falling-yield"
 )
 
 var changeSays = map[string]string{
 	oneMoreHands: "record-says.one-more-pair-hands", oneMorePlace: "record-says.one-more-place", circuitOfOwn: "record-says.circuit-of-its-own",
 	longestFirst: "record-says.longest-dry-first", shortestFirst: "record-says.shortest-dry-first",
+	fallingYield: "record-says.falling-yield",
 }
 
 // newChange names a change.
@@ -59,6 +63,9 @@ func newChange(kind, name string, held []Held) Change {
 
 // Expects is what the change should save a working day.
 func (c *Change) Expects() line.Expected {
+	if c.Fell != nil {
+		return line.Expected{} // no rehearsal has it
+	}
 	return line.Expected{Kind: c.Kind, Name: c.Name, Minutes: c.Minutes / c.aWeek, Low: c.Low / c.aWeek, High: c.High / c.aWeek}
 }
 
@@ -125,6 +132,7 @@ func NextHour(ctx context.Context, b *Book, paces line.Paces) ([]Change, error) 
 			out = append(out, c.Change)
 		}
 	}
+	out = append(out, b.fallingYields()...)
 	slices.SortStableFunc(out, func(a, b Change) int { return cmp.Compare(b.Minutes, a.Minutes) })
 	return out, nil
 }

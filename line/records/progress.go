@@ -6,12 +6,14 @@ import (
 	"time"
 
 	"shedbell/line"
+	"shedbell/line/say"
 )
 
 // Metric is something worth watching from day to day.
 type Metric struct {
 	Key        string
 	Title      string
+	Of         string // crop, where it is one's
 	Unit       string
 	LessIsGood bool
 	ofDay      func(b *Book, day int) (float64, bool)
@@ -78,8 +80,37 @@ func (b *Book) lead(day int) time.Duration {
 	return sum / time.Duration(max(1, n))
 }
 
-// Metrics lists what can be charted.
-func Metrics() []Metric { return slices.Clone(metrics) }
+// Metrics lists what can be charted: what every day has, and the yield of each crop that
+// somebody weighed.
+func (b *Book) Metrics() []Metric {
+	all := slices.Clone(metrics)
+	for _, crop := range b.Recipes.Crops() {
+		m := yieldOf(crop)
+		for day := range b.Days {
+			if _, ok := m.ofDay(b, day); ok {
+				all = append(all, m)
+				break
+			}
+		}
+	}
+	return all
+}
+
+// Name is what a metric is called in tables and by those who ask for it.
+func (m *Metric) Name() string {
+	if m.Of == "" {
+		return m.Key
+	}
+	return m.Key + "-" + m.Of
+}
+
+// Says is what people call it.
+func (m *Metric) Says() say.Sentence {
+	if m.Of == "" {
+		return say.New("metric." + m.Key)
+	}
+	return say.New("metric."+m.Key, say.Crop(m.Of))
+}
 
 // Series is a metric's values day by day.
 type Series struct {
@@ -90,14 +121,15 @@ type Series struct {
 }
 
 // Series gives a metric's values; days that have none are left out.
-func (b *Book) Series(key string) (Series, error) {
-	i := slices.IndexFunc(metrics, func(m Metric) bool { return m.Key == key })
+func (b *Book) Series(name string) (Series, error) {
+	all := b.Metrics()
+	i := slices.IndexFunc(all, func(m Metric) bool { return m.Name() == name })
 	if i < 0 {
-		return Series{}, fmt.Errorf("there is no chart of %q", key)
+		return Series{}, fmt.Errorf("there is no chart of %q", name)
 	}
-	s := Series{Metric: metrics[i]}
+	s := Series{Metric: all[i]}
 	for day := range b.Days {
-		if v, ok := metrics[i].ofDay(b, day); ok {
+		if v, ok := s.Metric.ofDay(b, day); ok {
 			s.Dates = append(s.Dates, b.Days[day].Date)
 			s.At = append(s.At, b.Days[day].Opened)
 			s.Values = append(s.Values, v)
@@ -136,14 +168,14 @@ type MarkChange struct {
 }
 
 // Progress charts a metric.
-func (b *Book) Progress(key string) (Progress, error) {
-	s, err := b.Series(key)
+func (b *Book) Progress(name string) (Progress, error) {
+	s, err := b.Series(name)
 	if err != nil {
 		return Progress{}, err
 	}
 	p := Progress{Series: s}
 	p.Chart, _ = NewIMR(s.Values)
-	for _, m := range b.Marks {
+	for _, m := range b.marksOf(&s.Metric) {
 		at := len(s.At)
 		for i := range s.At {
 			if s.Dates[i] > m.Date || s.Dates[i] == m.Date && !m.At.After(s.At[i]) {

@@ -218,7 +218,7 @@ func TestLabelKeepsColdByTheLimit(t *testing.T) {
 	first := line.Decision{Events: []line.Event{line.FirstRecord(site, linetest.Book())}}
 	all[0] = first.Records(&line.State{}, linetest.Morning, "Ash")[0]
 	for _, l := range linetest.ReadSlice(all, records.Filter{}).Labels() {
-		if text := strings.Join(l.Lines(), "\n"); !strings.Contains(text, "KEEP COLD: 3.9 C (39 F) or below") {
+		if text := say.Join(l.Lines(), "\n").String(); !strings.Contains(text, "KEEP COLD: 3.9 C (39 F) or below") {
 			t.Errorf("the label says %s", text)
 		}
 	}

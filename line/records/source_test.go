@@ -9,6 +9,7 @@ import (
 	"shedbell/line/linetest"
 	"shedbell/line/records"
 	"shedbell/line/records/report"
+	"shedbell/line/say"
 )
 
 // weighings packs twelve trays of pea, three batches of four, as told, and reads the
@@ -76,7 +77,7 @@ func TestAssumedIsNeverCalledWeighed(t *testing.T) {
 		if n := s.Needs(linetest.Morning)[0]; n.YieldG != tc.yield || n.YieldBy != tc.by {
 			t.Errorf("%s: yield %g g, %s", tc.name, n.YieldG, n.YieldBy)
 		}
-		said := strings.Count(report.LabelText(b), "not weighed")
+		said := strings.Count(report.LabelText(b, say.English()), "not weighed")
 		if said != tc.labels {
 			t.Errorf("%s: %d labels say that nobody weighed them", tc.name, said)
 		}

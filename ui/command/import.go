@@ -277,7 +277,7 @@ func (t *csvTable) orders(s *line.State) []rowCommand {
 		if float64(c.Packages) != packages {
 			t.fault(row, "packages", say.New("cmd-import.no-number"), say.New("cmd-import.give-number"))
 		}
-		if at := t.cell(row, "due_at"); at != "" && s.Sheet != nil {
+		if at := t.cell(row, "due_at"); at != "" {
 			when, err := time.Parse(time.RFC3339, at)
 			if err != nil {
 				t.fault(row, "due_at", say.New("cmd-import.no-number"), say.New("cmd-import.give-number"))

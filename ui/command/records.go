@@ -174,9 +174,12 @@ func (c *recordsCmd) paces(a *app, j *journal.Journal) (*records.Book, error) {
 }
 
 func (c *recordsCmd) write(w *bytes.Buffer, a *app, j *journal.Journal, b *records.Book, format string) error {
-	if c.What == "labels" && format == "text" {
-		_, err := io.WriteString(w, reports.LabelText(b))
+	switch {
+	case c.What == "labels" && format == "text":
+		_, err := io.WriteString(w, reports.LabelText(b, a.words.Speaker))
 		return err
+	case c.What == "labels" && format == "pdf":
+		return reports.LabelSheet(w, b, a.words.Speaker)
 	}
 	d, err := c.doc(a, b)
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -453,4 +454,39 @@ func lastWord(t *testing.T, dir string) (word string) {
 		t.Fatal(err)
 	}
 	return word
+}
+
+// The sheet has a label for each package, ten on a page, with what a customer needs; in
+// Spanish too. pdftotext reads it.
+func TestLabelSheet(t *testing.T) {
+	dir := journalOf(t, busyWeeks(t))
+	pdftotext := linetest.Tool(t, "pdftotext")
+	file := filepath.Join(t.TempDir(), "labels.pdf")
+	table, _, _ := recorded(t, dir, "lots", "--format", "csv", "--from", "2026-12-08", "--to", "2026-12-08")
+	rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	lot := rows[1][0]
+	packages, err := strconv.Atoi(rows[1][slices.Index(rows[0], "packages")])
+	if err != nil || packages < 5 {
+		t.Fatalf("%d packages, %v", packages, err)
+	}
+	for language, says := range map[string][]string{"en": {"Lot " + lot, "Packed ", "Net weight", "KEEP COLD: 5 C (41 F) or below"}, "es": {"Lote " + lot, "Empacado el ", "Peso neto", "MANTENER FRÍO: a 5 C (41 F) o menos"}} {
+		if _, errs, code := recorded(t, dir, "labels", "--lot", lot, "-o", file, "--language", language); code != 0 {
+			t.Fatal(errs)
+		}
+		out, err := exec.Command(pdftotext, "-layout", file, "-").Output()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, text := range says {
+			if n := strings.Count(string(out), text); n != packages {
+				t.Errorf("%s: %q is there %d times, want %d", language, text, n, packages)
+			}
+		}
+		if pages := strings.Count(string(out), "\f"); pages != (packages+9)/10 {
+			t.Errorf("%d pages for %d labels", pages, packages)
+		}
+	}
 }

@@ -189,6 +189,9 @@ func (s *NextHour) drawList(env *screen.Env, r canvas.Region, found *rehearsing)
 
 // about is what speaks for a change.
 func (s *NextHour) about(w *words.Speaker, c *records.Change) string {
+	if f := c.Fell; f != nil {
+		return w.Say("next.fell", f.Before, f.After, f.NAfter)
+	}
 	text := w.Say("next.about", c.Days)
 	for _, h := range c.Held[:min(len(c.Held), 2)] {
 		text += " " + w.Say("next.held", h.For.Minutes(), w.Sentence(h.Says()))

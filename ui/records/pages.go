@@ -131,12 +131,13 @@ func (s *Screen) lotPaper(env *screen.Env, recall bool) *paper {
 // drawTrend draws a figure day by day with its usual range, and what it says.
 func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 	book := s.lotBook()
-	metrics := records.Metrics()
+	metrics := s.metrics()
+	s.metric = min(s.metric, len(metrics)-1)
 	p := s.trend.get(book, s.metric, func() *records.Progress {
 		if book == nil {
 			return nil
 		}
-		got, err := book.Progress(metrics[s.metric].Key)
+		got, err := book.Progress(metrics[s.metric].Name())
 		if err != nil {
 			return nil
 		}
@@ -148,7 +149,7 @@ func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 	if m.LessIsGood {
 		aim = env.Words.Say("records-page.less-is-better")
 	}
-	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Say("metric."+m.Key), env.Words.Say(m.Unit), aim))
+	pen.put(theme.Strong, env.Words.Say("records-page.figure", s.metric+1, len(metrics), env.Words.Sentence(m.Says()), env.Words.Say(m.Unit), aim))
 	if p == nil || len(p.Values) == 0 {
 		pen.put(theme.Text, env.Words.Say("records-page.no-value"))
 		return
@@ -167,6 +168,14 @@ func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 	for _, t := range said {
 		pen.put(theme.Text, t)
 	}
+}
+
+// metrics are what the journal has figures for, as far as it is read.
+func (s *Screen) metrics() []records.Metric {
+	if book := s.lotBook(); book != nil {
+		return book.Metrics()
+	}
+	return (&records.Book{}).Metrics()
 }
 
 const axisW = 9

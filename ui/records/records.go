@@ -154,7 +154,7 @@ func (s *Screen) pageActions(env *screen.Env) act.Table {
 func (s *Screen) marks(env *screen.Env, does, why string) act.Table {
 	return act.Steps(does, func(by int) tea.Cmd {
 		if s.page == pageTrend {
-			n := len(records.Metrics())
+			n := len(s.metrics())
 			s.metric = (s.metric + by + n) % n
 			return nil
 		}

@@ -2,6 +2,7 @@ package recordsui
 
 import (
 	"slices"
+	"time"
 
 	"shedbell/line"
 	"shedbell/line/records"
@@ -92,15 +93,11 @@ func customers(s *line.State, crop string) []string {
 // orderDraft begins with a week from now.
 func orderDraft(env *screen.Env) *draft {
 	d := &draft{foot: "records.order-foot"}
-	today := func(f *form.Form) bool {
-		day, ok := f.Choice("due")
-		return ok && day == 0 && env.State.Sheet != nil
-	}
 	d.form = form.New(env, "records.order-title", "",
 		customerRow(env, ""),
 		form.Row{Name: "crop", Label: "records.crop", Kind: form.Choice, Choices: env.State.Book.Crops(), Default: form.Num(0)},
 		form.Row{Name: "due", Label: "records.due", Kind: form.Choice, Choices: nextDays(env.Now), Default: form.Num(7)},
-		form.Row{Name: "at", Label: "records.due-at", Kind: form.TimeOfDay, Optional: true, When: today},
+		form.Row{Name: "at", Label: "records.due-at", Kind: form.TimeOfDay, Optional: true},
 		form.Row{Name: "packages", Label: "records.packages", Kind: form.Whole, Max: line.MostPackages, Optional: true},
 		form.Row{Name: "weight", Label: "records.or-weight", Kind: form.Weight, Optional: true, When: func(f *form.Form) bool { return f.Int("packages") == 0 }})
 	d.make = func(env *screen.Env) line.Command {
@@ -108,8 +105,12 @@ func orderDraft(env *screen.Env) *draft {
 		if c.Packages == 0 {
 			c.NetG, _ = d.form.Number("weight")
 		}
-		if clock, ok := d.form.TimeOfDay("at"); ok && today(d.form) {
+		day, _ := d.form.Choice("due")
+		if clock, ok := d.form.TimeOfDay("at"); ok && day == 0 {
 			c.At = screen.Today(clock, env.Now)
+		} else if ok {
+			y, m, last := env.Now.AddDate(0, 0, day).Date()
+			c.At = time.Date(y, m, last, int(clock.Hours()), int(clock.Minutes())%60, 0, 0, env.Now.Location())
 		}
 		return c
 	}

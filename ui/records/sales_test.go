@@ -58,7 +58,7 @@ func TestOrderIsTakenAndCancelled(t *testing.T) {
 	d := open(t, uitest.Options{})
 	d.Press("4", "7")
 	typeIn(d, "the inn")
-	d.Press("enter", "enter", "enter") // the crop and the day as they stand
+	d.Press("enter", "enter", "enter", "enter") // the crop and the day as they stand, and no time
 	d.Press("1", "2", "enter", "enter")
 	o := d.State().Orders
 	if len(o) != 1 || o[0].Customer != "the inn" || o[0].Packages != 12 || o[0].Due != d.Clock.Now().AddDate(0, 0, 7).Format(time.DateOnly) {

@@ -164,10 +164,10 @@ func (t *Speaker) Amount(packages int, netG float64) string {
 // Rest is what of an order is still open.
 func (t *Speaker) Rest(o *line.SaleOrder) string { return t.Amount(o.Rest()) }
 
-// DueAt is the day on which an order is due, or the time of the day that is open.
+// DueAt is the day on which an order is due, and its time if it has one.
 func (t *Speaker) DueAt(day string, at time.Time) string {
 	if at.IsZero() {
 		return day
 	}
-	return t.TimeOfDay(at, "")
+	return day + " " + t.TimeOfDay(at, "")
 }

@@ -13,8 +13,8 @@ import (
 func Charts(b *records.Book) *Doc {
 	d := doc(b, "charts", say.New("report-title.charts"))
 	d.Foot = say.New("report-foot.charts", say.New("report-foot.times"))
-	for _, m := range records.Metrics() {
-		p, err := b.Progress(m.Key)
+	for _, m := range b.Metrics() {
+		p, err := b.Progress(m.Name())
 		if err != nil || len(p.Values) == 0 {
 			continue
 		}
@@ -25,8 +25,8 @@ func Charts(b *records.Book) *Doc {
 
 func progressSection(p *records.Progress) Section {
 	m := &p.Metric
-	s := Section{Name: m.Key, Title: say.New("metric." + m.Key), Text: Words(p)}
-	c := Chart{Title: say.New("metric." + m.Key), Unit: m.Unit, Labels: p.Dates, Values: p.Values}
+	s := Section{Name: m.Name(), Title: m.Says(), Text: Words(p)}
+	c := Chart{Title: m.Says(), Unit: m.Unit, Labels: p.Dates, Values: p.Values}
 	if p.Chart != nil {
 		c.Limits, c.Mean, c.Upper, c.Lower = true, p.Chart.Mean, p.Chart.Upper, p.Chart.Lower
 		for _, sig := range p.Chart.Signals {
@@ -45,7 +45,7 @@ func progressSection(p *records.Progress) Section {
 		}
 	}
 	for i, v := range p.Values {
-		row := []Cell{Text(m.Key), Text(p.Dates[i]), Number(v, 3), {}, {}, {}, Text(strings.Join(said[i], "; "))}
+		row := []Cell{Text(m.Name()), Text(p.Dates[i]), Number(v, 3), {}, {}, {}, Text(strings.Join(said[i], "; "))}
 		if p.Chart != nil {
 			row[3], row[4], row[5] = Number(p.Chart.Mean, 3), Number(p.Chart.Lower, 3), Number(p.Chart.Upper, 3)
 		}

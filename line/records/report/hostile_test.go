@@ -19,6 +19,7 @@ import (
 	"shedbell/line/linetest"
 	"shedbell/line/records"
 	"shedbell/line/records/report"
+	"shedbell/line/say"
 )
 
 // hostile are names that attack a spreadsheet (OWASP, CSV injection: = + - @ tab and
@@ -130,7 +131,7 @@ func TestHostileNamesComeThroughNowhere(t *testing.T) {
 					checkCSV(t, d.Name, text)
 				}
 			}
-			check("labels", report.LabelText(b))
+			check("labels", report.LabelText(b, say.English()))
 		})
 	}
 }

@@ -210,25 +210,10 @@ func Labels(b *records.Book) *Doc {
 		text("label", "head.label"), num("count", "head.labels", "")}}
 	for _, l := range b.Labels() {
 		t.Rows = append(t.Rows, []Cell{Text(l.Crop), Text(l.Lot), Text(l.Packed.Format(time.DateOnly)), Number(l.NetG, 0),
-			Text(strings.Join(l.Lines(), " / ")), Int(l.Count)})
+			Sentence(say.Join(l.Lines(), " / ")), Int(l.Count)})
 	}
 	d.Sections = []Section{{Name: "labels", Table: t}}
 	return d
-}
-
-// LabelText is the labels as lines, one label after the other with an empty line
-// between, as label printers take them.
-func LabelText(b *records.Book) string {
-	var out strings.Builder
-	for i, l := range b.Labels() {
-		if i > 0 {
-			out.WriteString("\n")
-		}
-		for _, s := range l.Lines() {
-			out.WriteString(Clean(s) + "\n")
-		}
-	}
-	return out.String()
 }
 
 // Sow is what the open orders need cut and sown, and what grows for them.
