@@ -163,6 +163,7 @@ func (s *Site) feeder(name string) (int, bool) {
 func (e BreakerTripped) apply(s *State, r Record) {
 	at := r.when(e.AsOf)
 	if e.Feeder == "" {
+		s.keepTrip(&e, at)
 		s.trip(e.Circuit, at)
 		return
 	}

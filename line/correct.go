@@ -56,7 +56,8 @@ func (s *State) correct(fix Corrected, r Record, keepsOn bool) {
 	next.Ahead, next.Acting, next.LastPromise = s.Ahead, s.Acting, s.LastPromise // what is no entry
 	next.PowerPast = s.PowerPast                                                 // it was so, whatever the books say
 	next.Site, next.File = s.Site, s.File                                        // nor do words move a plug
-	next.Entries = s.Entries                                                     // signed; only a later entry corrects one
+	next.unlearn(s.Learned)
+	next.Entries = s.Entries // signed; only a later entry corrects one
 	if keepsOn {
 		books, since := next.Power, r.At
 		if fix.Out {

@@ -251,6 +251,7 @@ var eventTypes = map[string]reflect.Type{
 	"hours-set":       reflect.TypeFor[HoursSet](),
 	"work-given-over": reflect.TypeFor[WorkGivenOver](),
 	"breaker-tripped": reflect.TypeFor[BreakerTripped](),
+	"circuit-limited": reflect.TypeFor[CircuitLimited](),
 	"breaker-reset":   reflect.TypeFor[BreakerReset](),
 	"found-on":        reflect.TypeFor[FoundOn](),
 	"found-off":       reflect.TypeFor[FoundOff](),

@@ -36,6 +36,8 @@ type State struct {
 	// Tripped is since when each circuit has no power, because a breaker is open or
 	// because the power is away; zero while it has. It is nil as long as none had none.
 	Tripped []time.Time
+	Trips   []TripKept     // that nothing has been learned from yet, the latest last
+	Learned []LearnedLimit // from trips
 
 	Marks []AlarmMark // what people did about the alarms that stand
 

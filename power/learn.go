@@ -55,6 +55,7 @@ type Lesson struct {
 	Circuit    int
 	Trips      int
 	Unforeseen int     // trips that the model did not expect
+	Weak       int     // those of them that a breaker weaker than its rating explains
 	EffectiveA float64 // proposed Circuit.EffectiveA, amperes; 0 when nothing is proposed
 	Says       say.Sentence
 }
@@ -96,9 +97,23 @@ func (p *Panel) LearnFromTrips(circuit int, trips []Trip) Lesson {
 	case faults == out.Unforeseen:
 		out.Says = say.New("lesson.fault", name, faults)
 	default:
+		out.Weak = out.Unforeseen - faults
 		d := p.deviceOf(pole{circuit: circuit, feeder: -1})
 		out.EffectiveA = math.Floor(2*lowest/p.derate(d.curve)+slackA) / 2
-		out.Says = say.New("lesson.weaker", name, out.Unforeseen-faults, say.Amps(out.EffectiveA), say.Amps(p.Circuits[circuit].RatingA))
+		out.Says = say.New("lesson.weaker", name, out.Weak, say.Amps(out.EffectiveA), say.Amps(p.Circuits[circuit].RatingA))
 	}
 	return out
+}
+
+// Limited returns the state, of a panel in which a circuit may carry one current, as that
+// of one in which it may carry another, from the instant now on. What it has carried has
+// made the breaker as much warmer as its limit is lower.
+func (s State) Limited(from, to *Panel, circuit int, now time.Time) State {
+	next := s
+	next.Heat = s.heatAt(from, circuit, now)
+	if was, is := from.LimitA(circuit), to.LimitA(circuit); is > 0 {
+		h := &next.Heat[from.slot(pole{circuit: circuit, feeder: -1})]
+		h.Level = min(1, h.Level*(was/is)*(was/is))
+	}
+	return next
 }

@@ -85,11 +85,11 @@ func (p *Panel) deviceOf(pl pole) device {
 		return device{curve, f.RatingA * p.derate(curve), f.RatingA}
 	}
 	c := &p.Circuits[pl.circuit]
-	curve, rated := breaker.By(c.Breaker, c.RatingA, c.Maker), c.RatingA
-	if c.EffectiveA > 0 {
-		rated = min(rated, c.EffectiveA)
+	curve, limit := breaker.By(c.Breaker, c.RatingA, c.Maker), c.RatingA
+	if c.EffectiveA > 0 { // of the thermal part: what is measured or agreed moves no magnet
+		limit = min(limit, c.EffectiveA)
 	}
-	return device{curve, rated * p.derate(curve), rated}
+	return device{curve, limit * p.derate(curve), c.RatingA}
 }
 
 // earliest is the shortest time in seconds after which the breaker may trip at a

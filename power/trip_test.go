@@ -98,3 +98,38 @@ func TestTripWithoutLoadIsAFault(t *testing.T) {
 		t.Fatalf("%+v", over)
 	}
 }
+
+// What is measured or agreed lowers the thermal part only: the magnet trips by the rating on
+// the handle, as in hot air.
+func TestALowerLimitLeavesTheMagneticPart(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(4)}, 1)
+	was := p.deviceOf(pole{circuit: 0, feeder: -1})
+	p.Circuits[0].EffectiveA = 10
+	is := p.deviceOf(pole{circuit: 0, feeder: -1})
+	for a := 1.0; a < 300; a++ {
+		if was.atOnce(a) != is.atOnce(a) {
+			t.Fatalf("at %g A: at once %v with the lower limit, %v without", a, is.atOnce(a), was.atOnce(a))
+		}
+	}
+	if is.limit != was.limit/2 {
+		t.Errorf("limit %g A, was %g", is.limit, was.limit)
+	}
+}
+
+// A breaker that carries what it carried is as much warmer as its limit is lower, squared;
+// it counts as tripping at most.
+func TestALowerLimitFindsAWarmerBreaker(t *testing.T) {
+	p := one(20, UL489, Load{Settings: amps(10)}, 1)
+	s := NewState(p).Switched(p, 0, on(0, t0), t0)
+	hour := t0.Add(time.Hour)
+	low := *p
+	low.Circuits = append([]Circuit(nil), p.Circuits...)
+	low.Circuits[0].EffectiveA = 16
+	if got, want := s.Limited(p, &low, 0, hour).Heat[0].Level, p.Heat(s, 0, hour)*(20./16)*(20./16); math.Abs(got-want) > 1e-9 {
+		t.Errorf("heat %g, want %g", got, want)
+	}
+	low.Circuits[0].EffectiveA = 5
+	if got := s.Limited(p, &low, 0, hour).Heat[0].Level; got != 1 {
+		t.Errorf("heat %g, want 1", got)
+	}
+}

@@ -78,6 +78,7 @@ var anyEvent = map[string]*rapid.Generator[line.Event]{
 	"HoursSet":        eventOf[line.HoursSet](),
 	"WorkGivenOver":   eventOf[line.WorkGivenOver](),
 	"BreakerTripped":  eventOf[line.BreakerTripped](),
+	"CircuitLimited":  eventOf[line.CircuitLimited](),
 	"BreakerReset":    eventOf[line.BreakerReset](),
 	"SlotBroken":      eventOf[line.SlotBroken](),
 	"SlotMended":      eventOf[line.SlotMended](),

@@ -25,6 +25,7 @@ func (l *Line) begin(site *line.Site, book recipes.Book) (notice say.Speech) {
 	notice, unknown := l.setClock(last)
 	notice = append(notice, l.zoneWord()...)
 	notice = append(notice, l.missed(last, !known || l.store.WasClean(), unknown)...)
+	site = l.state.WithLearned(site)
 	if !reflect.DeepEqual(*l.state.LineFile(), *site) {
 		changed := l.state.LineFile().Differences(site)
 		if _, _, no := l.do(line.LayLine{Site: *site}, l.actor()); no != nil {

@@ -157,6 +157,8 @@ func (r *Reader) take(rec line.Record) {
 		r.lay(e, rec.Seq)
 	case line.PluggedIn:
 		r.plug(e)
+	case line.CircuitLimited:
+		r.limit(e)
 	case line.RecipeRevised:
 		r.book.Recipes = r.book.Recipes.With(e.Recipe)
 		if e.Recipe.Revision > 1 {
@@ -173,6 +175,16 @@ func (r *Reader) plug(e line.PluggedIn) {
 	if e.Load >= 0 && e.Load < len(site.Panel.Loads) {
 		site.Panel.Loads = slices.Clone(site.Panel.Loads)
 		site.Panel.Loads[e.Load].Circuit = e.Circuit
+		r.site, r.fits = &site, map[fitKey]fit{}
+	}
+}
+
+// limit has a circuit carry less.
+func (r *Reader) limit(e line.CircuitLimited) {
+	site := *r.site
+	if e.Circuit >= 0 && e.Circuit < len(site.Panel.Circuits) {
+		site.Panel.Circuits = slices.Clone(site.Panel.Circuits)
+		site.Panel.Circuits[e.Circuit].EffectiveA = e.EffectiveA
 		r.site, r.fits = &site, map[fitKey]fit{}
 	}
 }

@@ -43,6 +43,9 @@ func (b *Board) Actions(env *screen.Env) act.Table {
 	if env.Practice.On {
 		all = append(all, keyPractice)
 	}
+	if limit, ok := screen.LimitKey(env); ok {
+		all = append(all, limit)
+	}
 	taste, fresh := taste(env)
 	if fresh {
 		all = append(all, taste)

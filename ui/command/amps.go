@@ -24,7 +24,7 @@ const (
 )
 
 func (c *ampsCmd) Run(a *app) error {
-	in := a.readLine()
+	in := a.readLine().learnedLimits(a)
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}

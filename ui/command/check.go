@@ -16,7 +16,7 @@ type checkCmd struct {
 }
 
 func (c *checkCmd) Run(a *app) error {
-	in := a.readDay(c.Day)
+	in := a.readDay(c.Day).learnedLimits(a)
 	if len(in.faults) > 0 {
 		return &faultsError{in.faults}
 	}

@@ -87,6 +87,19 @@ func (in *inputs) fromJournal(a *app) error {
 	return nil
 }
 
+// learnedLimits has circuits of the line file count as their trips have taught at the
+// board.
+func (in *inputs) learnedLimits(a *app) *inputs {
+	dir, err := a.folder()
+	if err != nil || len(in.faults) > 0 {
+		return in
+	}
+	if s, err := keptState(dir, in); err == nil && s != nil {
+		in.site = s.WithLearned(in.site)
+	}
+	return in
+}
+
 // readFiles reads the line file and the recipes, and lists every fault. The starters
 // stand in for what is not there.
 func (a *app) readFiles() *inputs {

@@ -57,12 +57,16 @@ func (v *View) Actions(env *screen.Env) act.Table {
 		}
 		return nil
 	})
-	return act.Table{pick, v.switchIt(env), v.tell(env),
+	all := act.Table{pick, v.switchIt(env), v.tell(env)}
+	if limit, ok := screen.LimitKey(env); ok {
+		all = append(all, limit)
+	}
+	return append(all,
 		act.Key("+ -", "power-does.setting", "+", "=").Do(shift(1)).Unless(noSetting),
 		act.Key("-", "power-does.setting", "-").Do(shift(-1)).Unless(noSetting).Hidden(),
 		screen.KeyUndo,
 		act.Key("arrows", "power-does.other-load", "down", "j", "tab").Do(move(1)),
-		act.Key("up", "power-does.other-load", "up", "k", "shift+tab").Do(move(-1)).Hidden()}
+		act.Key("up", "power-does.other-load", "up", "k", "shift+tab").Do(move(-1)).Hidden())
 }
 
 // Update answers a message.

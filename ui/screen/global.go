@@ -1,6 +1,10 @@
 package screen
 
-import "shedbell/ui/act"
+import (
+	"shedbell/line"
+	"shedbell/line/say"
+	"shedbell/ui/act"
+)
 
 // The actions that every screen has. The frame puts them after a screen's own.
 var (
@@ -24,3 +28,16 @@ func Actions(env *Env, s Screen) act.Table {
 // footGlobals is how many of the frame's own actions, in their order, stand at the end
 // of every foot.
 const footGlobals = 2
+
+// LimitKey counts a circuit at what its trips have taught; false while none has taught
+// anything.
+func LimitKey(env *Env) (act.Action, bool) {
+	for c := range env.State.Site.Panel.Circuits {
+		if l, ok := env.State.Lesson(c); ok {
+			name := say.Circuit(env.State.Site.Panel.Circuits[c].Name)
+			return act.Key("x", env.Words.Say("does.limit", name, l.EffectiveA), "x", "X").Send(line.LimitCircuit{Circuit: c}).
+				Asks(env.Words.Say("does.limit-ask", l.Weak, name, l.EffectiveA)), true
+		}
+	}
+	return act.Action{}, false
+}

@@ -30,6 +30,11 @@ func (t *Speaker) recordEvent(s *line.State, e line.Event) string {
 		return t.Say("event.mended-some")
 	case line.Sold:
 		return t.Say("event.sold", e.Lot, t.Packages(e.Packages), e.Customer)
+	case line.CircuitLimited:
+		if e.Circuit < len(s.Site.Panel.Circuits) {
+			return t.Say("event.limited", say.Circuit(s.Site.Panel.Circuits[e.Circuit].Name), e.EffectiveA)
+		}
+		return ""
 	case line.PackagesThrown:
 		return t.Say("event.thrown", e.Lot, t.Packages(e.Packages), e.Why)
 	case line.GrowingCounted:
