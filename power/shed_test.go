@@ -2,7 +2,10 @@ package power
 
 import (
 	"fmt"
+	"math"
 	"time"
+
+	"shedbell/power/breaker"
 )
 
 var t0 = time.Date(2026, 5, 5, 14, 30, 0, 0, time.UTC)
@@ -20,8 +23,11 @@ func (d dice) chance(percent int) bool { return d(100) < percent }
 func randomPanel(d dice, maxLoads int) *Panel {
 	p := &Panel{VoltageV: 120}
 	std := Standard(0)
-	if d.chance(40) {
+	if d.chance(50) {
 		std = Standard(d.between(1, 3))
+	}
+	if std != UL489 && d.chance(70) {
+		p.VoltageV = 230
 	}
 	if d.chance(25) {
 		p.AmbientC = float64(d.between(20, 60))
@@ -33,7 +39,15 @@ func randomPanel(d dice, maxLoads int) *Panel {
 		circuit := Circuit{Name: fmt.Sprintf("c%d", c), RatingA: []float64{15, 16, 20, 30}[d(4)], Breaker: std}
 		if len(p.Feeders) > 0 && d.chance(80) {
 			circuit.Feeder = "main"
-			circuit.Leg = []Leg{LegA, LegB, LegBoth}[d(3)]
+			if p.VoltageV == 120 {
+				circuit.Leg = []Leg{LegA, LegB, LegBoth}[d(3)]
+			}
+		}
+		if d.chance(15) {
+			circuit.EffectiveA = circuit.RatingA - float64(d.between(1, 10))/2
+		}
+		if d.chance(20) {
+			circuit.Maker = randomMaker(d, breaker.For(std, circuit.RatingA))
 		}
 		circuit.Rated100 = d.chance(20)
 		p.Circuits = append(p.Circuits, circuit)
@@ -42,6 +56,22 @@ func randomPanel(d dice, maxLoads int) *Panel {
 		p.Loads = append(p.Loads, randomLoad(d, i, len(p.Circuits)))
 	}
 	return p
+}
+
+// randomMaker is points of a maker's curve that can be: the first as slow as the standard
+// leaves open or quicker, the second quicker still.
+func randomMaker(d dice, c *breaker.Curve) []breaker.Point {
+	first := c.Hold * float64(d.between(12, 25)) / 10
+	target := first * first / c.Hold / c.Hold
+	seconds := c.SlowS * math.Log(target/(target-1)) * float64(d.between(5, 95)) / 100
+	points := []breaker.Point{{Multiple: first, Seconds: seconds}}
+	if d.chance(50) {
+		points = append(points, breaker.Point{Multiple: first * float64(d.between(15, 40)) / 10, Seconds: seconds / float64(d.between(4, 40))})
+	}
+	if _, fault, _ := c.Wrong(points); fault != breaker.Sound {
+		return nil
+	}
+	return points
 }
 
 func randomLoad(d dice, i, circuits int) Load {

@@ -19,8 +19,9 @@ type simPole struct {
 
 	hold, fast, slow, instant float64
 	points                    [][2]float64 // multiple, seconds not to undercut
+	maker                     [][2]float64 // multiple, seconds: what its maker promises
 
-	tau, real, realShort float64 // the breaker that is really there
+	tau, real, realShort float64 // the breaker that is really there; tau as a multiple of the quickest
 	bound, boundShort    float64 // the worst that could be there
 	cycling              bool
 }
@@ -30,6 +31,8 @@ type simShed struct {
 	r     *rand.Rand
 	poles []simPole
 	t     int
+
+	careful bool // the last question was refused by the assumption alone
 
 	on, unplugged         []bool
 	setting               []int
@@ -46,11 +49,20 @@ func newSim(p *Panel, r *rand.Rand) *simShed {
 		m.cycleAt[i] = -1000
 	}
 	for c := range p.Circuits {
-		m.addPole(p.Circuits[c].RatingA, p.Circuits[c].Breaker, false, func(k int) bool { return k == c })
+		one := &p.Circuits[c]
+		var maker [][2]float64
+		for _, point := range one.Maker {
+			maker = append(maker, [2]float64{point.Multiple, point.Seconds})
+		}
+		counts := one.RatingA
+		if one.EffectiveA > 0 {
+			counts = one.EffectiveA
+		}
+		m.addPole(one.RatingA, counts, one.Breaker, maker, false, func(k int) bool { return k == c })
 	}
 	for f := range p.Feeders {
 		for _, leg := range []Leg{LegA, LegB} {
-			m.addPole(p.Feeders[f].RatingA, p.Feeders[f].Breaker, true, func(k int) bool {
+			m.addPole(p.Feeders[f].RatingA, p.Feeders[f].RatingA, p.Feeders[f].Breaker, nil, true, func(k int) bool {
 				c := p.Circuits[k]
 				return c.Feeder == p.Feeders[f].Name && (c.Leg == leg || c.Leg == LegBoth || c.Leg == LegNone)
 			})
@@ -59,8 +71,10 @@ func newSim(p *Panel, r *rand.Rand) *simShed {
 	return m
 }
 
-func (m *simShed) addPole(rating float64, std Standard, feeder bool, has func(circuit int) bool) {
-	x := simPole{feeder: feeder, rated: rating}
+// addPole adds a breaker: the rating on its handle, what its thermal part counts as that,
+// what it is built after, and what its maker promises.
+func (m *simShed) addPole(rating, counts float64, std Standard, maker [][2]float64, feeder bool, has func(circuit int) bool) {
+	x := simPole{feeder: feeder, rated: rating, maker: maker}
 	for i, l := range m.p.Loads {
 		if has(l.Circuit) {
 			x.loads = append(x.loads, i)
@@ -77,9 +91,9 @@ func (m *simShed) addPole(rating float64, std Standard, feeder bool, has func(ci
 		if rating > 30 {
 			x.slow *= 2
 		}
-		x.limit = rating * (1 - 0.014*max(0, m.p.AmbientC-40))
+		x.limit = counts * (1 - 0.014*max(0, m.p.AmbientC-40))
 	default:
-		x.limit = rating * (1 - 0.014*max(0, m.p.AmbientC-30))
+		x.limit = counts * (1 - 0.014*max(0, m.p.AmbientC-30))
 		x.hold, x.instant = 1.13, []float64{3, 5, 10}[std-IECB]
 		per := math.Log(2.55*2.55) - math.Log(2.55*2.55-1.13*1.13)
 		x.fast, x.slow = 1/per, 60/per
@@ -88,7 +102,10 @@ func (m *simShed) addPole(rating float64, std Standard, feeder bool, has func(ci
 		}
 		x.points = [][2]float64{{2.55, 1}, {x.instant, 0.1}}
 	}
-	x.tau = x.fast * math.Pow(x.slow/x.fast, m.r.Float64()*m.r.Float64())
+	if n := len(x.maker); n > 0 && x.maker[n-1][0] > x.instant {
+		x.instant = x.maker[n-1][0]
+	}
+	x.tau = math.Pow(x.slow/x.fast, m.r.Float64()*m.r.Float64())
 	for range 100000 { // what stands in reserve has been there for ever
 		was := x.bound
 		x.bound, _ = x.step(x.bound, 0, m.counted(&x), m.counted(&x))
@@ -182,10 +199,25 @@ func (m *simShed) really(x *simPole) float64 {
 	return sum
 }
 
+// quickest is the time constant of the worst breaker at a current. A maker's point says
+// when the body trips there from cold, which gives its constant; a larger current finds no
+// slower one, and beyond the last point the standard's counts.
+func (x *simPole) quickest(amps float64) float64 {
+	least := math.Inf(1)
+	for _, point := range x.maker {
+		end := point[0] / x.hold * point[0] / x.hold
+		least = math.Min(least, point[1]/(math.Log(end)-math.Log(end-1)))
+		if amps/x.limit <= point[0] {
+			return least
+		}
+	}
+	return math.Min(least, x.fast)
+}
+
 // step carries heat and used-up short time over one second of the worst breaker.
 func (x *simPole) step(heat, short, amps, withSelf float64) (float64, float64) {
 	target := math.Pow(amps/x.limit/x.hold, 2)
-	tau := x.fast
+	tau := x.quickest(amps)
 	if target < heat {
 		tau = x.slow
 	}
@@ -199,6 +231,9 @@ func (x *simPole) allowed(amps float64) float64 {
 		return 1e-9
 	}
 	multiple := amps / x.limit
+	if n := len(x.maker); n > 0 && multiple <= x.maker[n-1][0] {
+		return math.Inf(1)
+	}
 	if len(x.points) == 0 || multiple < x.points[0][0] {
 		return math.Inf(1)
 	}
@@ -213,7 +248,7 @@ func (m *simShed) second() bool {
 	for k := range m.poles {
 		x := &m.poles[k]
 		a := m.really(x)
-		x.real += (math.Pow(a/x.limit/x.hold, 2) - x.real) * -math.Expm1(-1/x.tau)
+		x.real += (math.Pow(a/x.limit/x.hold, 2) - x.real) * -math.Expm1(-1/(x.tau*x.quickest(a)))
 		if a/x.limit >= 2.55 {
 			x.realShort += 1 / x.allowed(a)
 		} else {
@@ -254,8 +289,9 @@ func (m *simShed) cycle(motorStarted bool) {
 
 // forward says whether the worst breaker would trip after the start that m
 // already holds, with all currents scaled: in the next seconds, with cycling loads
-// starting in any one of them, or much later when it is warm through.
-func (m *simShed) forward(x *simPole, scale float64) bool {
+// starting in any one of them, or much later when it is warm through. With earlier, cycling
+// loads have started before at the shortest gap, ever since.
+func (m *simShed) forward(x *simPole, scale float64, earlier bool) bool {
 	last := 0
 	for _, i := range x.loads {
 		if l := &m.p.Loads[i]; m.on[i] && !l.Cycles && l.StartingA > 0 {
@@ -264,8 +300,13 @@ func (m *simShed) forward(x *simPole, scale float64) bool {
 	}
 	self := m.selfBurst(x) * scale
 	base := m.counted(x) * scale
+	level, left := math.Pow(base/x.limit/x.hold, 2), 0.0
+	for n := 0; earlier && n < 60; n++ {
+		top, _ := x.step(level+left, 0, base+self, 0)
+		left = (top - level) * math.Exp(-180/x.quickest(0))
+	}
 	for burst := -1; burst <= last; burst++ {
-		heat, short := x.bound, x.boundShort
+		heat, short := x.bound+left, x.boundShort
 		for t := 0; t < last+1; t++ {
 			a := m.withMotors(x, m.t+t) * scale
 			motor, joined := a > base+1e-9, a+self
@@ -290,12 +331,12 @@ func (m *simShed) forward(x *simPole, scale float64) bool {
 	}
 	heat := math.Pow(base/x.limit/x.hold, 2)
 	top := heat
-	for range 10 {
+	for range 60 {
 		top, _ = x.step(top, 0, base+self, 0)
 		if top > 1+1e-9 || 1 >= x.allowed(base+self) || (base+self)/x.rated > x.instant {
 			return true
 		}
-		top = heat + (top-heat)*math.Exp(-180/x.fast)
+		top = heat + (top-heat)*math.Exp(-180/x.quickest(0))
 	}
 	return false
 }

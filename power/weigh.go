@@ -162,8 +162,8 @@ func (w *weighing) startOn(k int, lessA float64) startWeight {
 		a := w.p.poleA(w.s, x.pole, t, w.h) - lessA
 		m := multiple(a, x.limit)
 		out.peakA = max(out.peakA, a+x.selfA)
+		extra := max(0, x.burst(heat.Level, m, x.selfA)-x.burst(x.curve.Target(usual), usual, x.selfA))
 		heat.warm(&x.device, a, base, x.selfA, next.Sub(t).Seconds())
-		extra := max(0, x.burst(m, x.selfA)-x.burst(usual, x.selfA))
 		if heat.Level+ratchet+extra > 1+slackA || heat.Short >= 1 {
 			out.fails = startHot
 		}
@@ -207,15 +207,13 @@ func (w *weighing) burstEnd(pl pole) time.Time {
 	return end
 }
 
-// burst is the heat that a start of every self-starting load adds at a multiple of
-// the limit.
-func (x *poleWeight) burst(multiple, selfA float64) float64 {
+// burst is the heat that a start of every self-starting load adds to that of a multiple of
+// the limit. The larger current may find a quicker body, which takes up all of it quicker.
+func (x *poleWeight) burst(heat, multiple, selfA float64) float64 {
 	if selfA <= 0 || x.limit <= 0 {
 		return 0
 	}
-	peak := multiple + selfA/x.limit
-	share := 1 - math.Exp(-x.selfS/x.curve.Rise(peak))
-	return (x.curve.Target(peak) - x.curve.Target(multiple)) * share
+	return x.curve.Warm(heat, multiple+selfA/x.limit, x.selfS) - x.curve.Warm(heat, multiple, x.selfS)
 }
 
 // ratchet is what bursts at the shortest gap add up to while the pole carries a
@@ -223,7 +221,7 @@ func (x *poleWeight) burst(multiple, selfA float64) float64 {
 // b/(1-exp(-gap/T)), which is largest for the shortest T; where T differs with the current
 // the two are taken apart, which is more still.
 func (x *poleWeight) ratchet(multiple float64) float64 {
-	return x.burst(multiple, x.selfAllA) / (1 - math.Exp(-restartGap.Seconds()/x.curve.Rise(0)))
+	return x.burst(x.curve.Target(multiple), multiple, x.selfAllA) / (1 - math.Exp(-restartGap.Seconds()/x.curve.Rise(0)))
 }
 
 // lately is the multiple at which self-starting loads may have started lately or
