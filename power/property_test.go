@@ -61,7 +61,7 @@ func TestLegsAddUpToTheFeeder(t *testing.T) {
 					continue
 				}
 				legs := 1.0
-				if c.Leg == LegBoth {
+				if c.Leg == LegBoth || c.Leg == LegNone {
 					legs = 2
 				}
 				sum += legs * p.countedA(s, i, now)

@@ -149,7 +149,7 @@ func (w *weighing) askedFactor() float64 {
 func (w *weighing) startOn(k int, lessA float64) startWeight {
 	x := &w.poles[k]
 	base := x.after - lessA
-	usual := x.lately(base)
+	usual := x.lately(base, x.now-lessA)
 	ratchet := x.ratchet(usual)
 	out := startWeight{peakA: base + x.selfA}
 	if x.tooFull(base) {
@@ -226,6 +226,6 @@ func (x *poleWeight) ratchet(multiple float64) float64 {
 
 // lately is the multiple at which self-starting loads may have started lately or
 // may start once the new load runs: what the breaker's heat remembers counts, too.
-func (x *poleWeight) lately(base float64) float64 {
-	return max(multiple(max(base, x.now), x.limit), x.curve.Hold*math.Sqrt(min(1, x.heat.Level)))
+func (x *poleWeight) lately(base, now float64) float64 {
+	return max(multiple(max(base, now), x.limit), x.curve.Hold*math.Sqrt(min(1, x.heat.Level)))
 }
