@@ -38,12 +38,13 @@ func (w *weighing) onlyOverlap() bool {
 // start fit, which is found to the second.
 func (w *weighing) earliest() (time.Time, []int) {
 	p, s := w.p, w.s
+	s.Loads = slices.Clone(s.Loads)
 	events := w.events()
 	var ended []int
 	for k, t := range events {
 		for i := range p.Loads {
 			if w.endsBy(i, t) && s.Drawing(p, i, t) {
-				s = s.Switched(p, i, Status{DeclaredOff: s.Loads[i].DeclaredOff}, t)
+				w.off(&s, i, t)
 				if !p.Loads[i].SelfOff {
 					ended = append(ended, i)
 				}
@@ -133,26 +134,45 @@ func (w *weighing) onlyWarm() bool {
 
 // needed drops the loads whose confirmation the start does not wait for.
 func (w *weighing) needed(ended []int, at time.Time) []int {
+	ended = slices.DeleteFunc(slices.Clone(ended), func(i int) bool { return !w.concerns(i) })
 	var out []int
 	for k, i := range ended {
-		s := w.s
-		for m, j := range ended {
-			if m != k && (m > k || slices.Contains(out, j)) {
-				s = w.offAt(s, j, at)
-			}
-		}
-		if !w.p.Allows(s, w.q, at) {
+		if !w.p.Allows(w.without(append(slices.Clone(out), ended[k+1:]...)), w.q, at) {
 			out = append(out, i)
 		}
 	}
 	return out
 }
 
-// offAt switches a load off at the end of its countdown, or now when that is past.
-func (w *weighing) offAt(s State, i int, at time.Time) State {
-	end := w.s.Loads[i].Until
-	if end.Before(w.now) {
-		end = w.now
+// concerns says whether a load can be in the way: on a pole of the asked one, or because
+// the two may not run together.
+func (w *weighing) concerns(i int) bool {
+	for k := range w.n {
+		if w.p.on(w.poles[k].pole, w.p.Loads[i].Circuit) {
+			return true
+		}
 	}
-	return s.Switched(w.p, i, Status{DeclaredOff: s.Loads[i].DeclaredOff}, end)
+	return w.clashes(i)
+}
+
+// without is the state with loads switched off at the end of their countdowns, or now when
+// that is past.
+func (w *weighing) without(loads []int) State {
+	s := w.s
+	s.Loads = slices.Clone(s.Loads)
+	for _, i := range loads {
+		end := w.s.Loads[i].Until
+		if end.Before(w.now) {
+			end = w.now
+		}
+		w.off(&s, i, end)
+	}
+	return s
+}
+
+// off is Switched for a state whose list of loads is nobody else's.
+func (w *weighing) off(s *State, i int, at time.Time) {
+	at = at.Round(0)
+	s.Heat = s.heatAt(w.p, w.p.Loads[i].Circuit, at)
+	s.Loads[i] = w.p.carried(*s, i, Status{DeclaredOff: s.Loads[i].DeclaredOff}, at)
 }
