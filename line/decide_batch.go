@@ -167,7 +167,7 @@ func (d *draft) choreWork(c StartChore, e *ChoreStarted) *Refusal {
 		waiting = d.s.Trays.Dirty
 	case SanitizeAll:
 		// Surfaces are sanitized even when no tray waits.
-		e.Trays, e.Planned = min(d.s.Trays.Washed, st.SlotTrays), st.Contact
+		e.Trays, e.Planned = min(d.s.Trays.Washed, st.SlotTrays), max(st.Contact, d.s.labelContact())
 		return nil
 	case ChangeWater:
 		for slot := range st.Slots {

@@ -36,7 +36,7 @@ func (c MakeEntry) decide(d *draft) *Refusal {
 		}
 	}
 	if e.Chemical == chemical.Unknown {
-		e.Chemical = chemical.In(e.Product)
+		e.Chemical = d.s.Site.Limits.Holds(e.Product)
 	}
 	for _, check := range []func(*Entry, EntrySpec) *Refusal{d.pointsBack, d.timely, signedEntry, reading, d.complete} {
 		if no := check(&e, spec); no != nil {

@@ -38,8 +38,8 @@ func (c Adjust) decide(d *draft) *Refusal {
 	if no := d.keepsContact(c.At, planned); no != nil {
 		return no
 	}
-	if st.Kind == Sanitize && planned < st.Contact {
-		return refuse(RuleContact, "line.contact", clock(st.Contact))
+	if least := max(st.Contact, d.s.labelContact()); st.Kind == Sanitize && planned < least {
+		return refuse(RuleContact, "line.contact", clock(least))
 	}
 	if planned < MinCountdown || planned > MaxCountdown {
 		return refuse(RuleValue, "line.countdown", clock(planned))

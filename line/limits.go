@@ -40,7 +40,8 @@ type Limit struct {
 	Source  string
 	Scope   string
 
-	ID string `json:",omitempty"` // of a published one, by which its source and scope are said
+	ID    string `json:",omitempty"` // of a published one, by which its source and scope are said
+	Label string `json:",omitempty"` // of one that a product's label has: the name on it
 }
 
 // published fills in what a published limit says of itself.
@@ -74,9 +75,10 @@ func (l *Limits) KeepFor() Limit {
 // Limits are what the line file says about records. The zero value means the
 // defaults.
 type Limits struct {
-	Location    string  // of the farm, for the heads of records
-	RetainYears float64 // how long records are kept; 0: the default
-	List        []Limit // in place of the default for the same thing, or beside it
+	Location    string      // of the farm, for the heads of records
+	RetainYears float64     // how long records are kept; 0: the default
+	List        []Limit     // in place of the default for the same thing, or beside it
+	Sanitizers  []Sanitizer `json:",omitempty"`
 }
 
 // DefaultRetainYears is how long records are kept where nothing else is said, and
@@ -111,6 +113,9 @@ func (l *Limits) All() []Limit {
 		if !replaced(l.List, d) {
 			out = append(out, d)
 		}
+	}
+	for i := range l.Sanitizers {
+		out = append(out, l.Sanitizers[i].limits()...)
 	}
 	return out
 }
@@ -169,6 +174,9 @@ func (l *Limit) covers(e *Entry) bool {
 	kind := l.Kind == e.Kind || l.Kind == EntryStrength && e.Kind == EntrySurface
 	if !kind || l.Use != "" && l.Use != e.Use {
 		return false
+	}
+	if l.Label != "" {
+		return strings.EqualFold(l.Label, e.Product)
 	}
 	if l.Product == "" || l.of(e.chemical()) {
 		return true

@@ -115,7 +115,7 @@ var badFiles = []struct {
 	{"bad_line_values.toml", []string{
 		`3:11: voltage = 12: out of range; give 90 to 260 volts`,
 		`4:8: crew = [...]: nobody; name who works, like ["Ash", "Rowan"]`,
-		`5:1: colour = "green": unknown key; remove it; known here: name, voltage, supply, ambient_c, derate_per_c, crew, location, keep_records_years, wage_an_hour, feeder, circuit, load, station, limit, meters, meter`,
+		`5:1: colour = "green": unknown key; remove it; known here: name, voltage, supply, ambient_c, derate_per_c, crew, location, keep_records_years, wage_an_hour, feeder, circuit, load, station, limit, sanitizer, meters, meter`,
 		`9:13: breaker_a = -20: negative; give 1 to 400 amps`,
 		`13:13: breaker_a = 2000: out of range; give 1 to 400 amps`,
 		`15:3: amps: "spinner" has no amps, and unknown is not zero; read the amps on its nameplate and add amps = ...`,

@@ -4,10 +4,13 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"shedbell/line"
+	"shedbell/line/chemical"
 	"shedbell/line/say"
+	"shedbell/recipes/strictfile"
 )
 
 const (
@@ -51,7 +54,74 @@ func (c *checker) limits(file *LineFile) line.Limits {
 	for i := range file.Limits {
 		out.List = append(out.List, c.limit(fmt.Sprintf("limit[%d]", i), &file.Limits[i]))
 	}
+	if c.fewEnough("sanitizer", len(file.Sanitizers), mostSanitizers) {
+		seen := map[string]bool{}
+		for i := range file.Sanitizers {
+			path := fmt.Sprintf("sanitizer[%d]", i)
+			s := c.sanitizer(path, &file.Sanitizers[i])
+			if name := strings.ToLower(s.Name); seen[name] {
+				c.fault(path+".name", say.New("fault.there-twice-but"), say.New("fault.give-each"))
+			} else {
+				seen[name] = true
+			}
+			out.Sanitizers = append(out.Sanitizers, s)
+		}
+	}
 	return out
+}
+
+// SanitizerEntry is one [[sanitizer]] of a line file: a product as its label has it.
+type SanitizerEntry struct {
+	Name     string              `toml:"name" need:"name = \"the name on the label\""`
+	Holds    string              `toml:"holds" need:"holds = \"hydrogen-peroxide\""`
+	Strength float64             `toml:"strength_percent"`
+	Use      []string            `toml:"use" need:"use = [\"surface\"]"`
+	Least    float64             `toml:"least_ppm"`
+	Most     float64             `toml:"most_ppm"`
+	Contact  strictfile.Duration `toml:"contact"`
+	Expires  string              `toml:"expires"`
+}
+
+const (
+	mostSanitizers = 20
+	mostPPM        = 1e6
+)
+
+// sanitizer checks a product. What is in it has to be known by some name, or be said to be
+// something else, so that no limit is lost by a slip.
+func (c *checker) sanitizer(path string, e *SanitizerEntry) line.Sanitizer {
+	s := line.Sanitizer{Name: e.Name, Holds: chemical.In(e.Holds), StockPPM: e.Strength * 1e4, LeastPPM: e.Least, MostPPM: e.Most,
+		Contact: time.Duration(e.Contact), Expires: e.Expires}
+	c.words(path+".name", e.Name)
+	if c.given(path+".holds") && s.Holds == chemical.Unknown && e.Holds != "other" {
+		ids := make(say.Or, len(chemical.Known), len(chemical.Known)+1)
+		for i := range chemical.Known {
+			ids[i] = fmt.Sprintf("%q", chemical.Known[i].ID)
+		}
+		c.fault(path+".holds", say.New("fault.unknown-chemical"), say.New("fault.write-or", append(ids, `"other"`)))
+	}
+	for i, use := range e.Use {
+		at := fmt.Sprintf("%s.use[%d]", path, i)
+		switch k := c.index(at, use, say.New("fault.unknown-use"), []string{"surface", "wash water"}); k {
+		case 0:
+			s.Uses = append(s.Uses, line.UseSurface)
+		case 1:
+			s.Uses = append(s.Uses, line.UseWater)
+		}
+	}
+	c.number(path+".strength_percent", e.Strength, 0.001, 100, "")
+	c.number(path+".least_ppm", e.Least, 0.1, mostPPM, "ppm")
+	c.number(path+".most_ppm", e.Most, 0.1, mostPPM, "ppm")
+	if e.Most > 0 && e.Least > e.Most {
+		c.fault(path+".least_ppm", say.New("fault.more-than-most"), say.New("fault.as-label"))
+	}
+	if c.given(path+".contact") && (s.Contact < time.Second || s.Contact > line.MaxCountdown) {
+		c.fault(path+".contact", say.New("fault.contact-time"), say.New("fault.as-label"))
+	}
+	if _, err := time.Parse(time.DateOnly, e.Expires); e.Expires != "" && err != nil {
+		c.fault(path+".expires", say.New("fault.no-date"), say.New("fault.write-date"))
+	}
+	return s
 }
 
 func (c *checker) limit(path string, e *LimitEntry) line.Limit {

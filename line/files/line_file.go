@@ -29,22 +29,23 @@ const (
 // LineFile is the line file as it is written: each field is a key, in the order in
 // which a new file has them. ReadLine makes a site of one, set-up changes one.
 type LineFile struct {
-	Name       string         `toml:"name" need:"name = \"Alder shed\""`
-	Voltage    float64        `toml:"voltage" need:"voltage = 120"`
-	Supply     string         `toml:"supply"`
-	AmbientC   float64        `toml:"ambient_c"`
-	DeratePerC float64        `toml:"derate_per_c"`
-	Crew       []string       `toml:"crew" need:"crew = [\"Ash\"]"`
-	Location   string         `toml:"location"`
-	KeepYears  float64        `toml:"keep_records_years"`
-	Wage       float64        `toml:"wage_an_hour"`
-	Feeders    []FeederEntry  `toml:"feeder"`
-	Circuits   []CircuitEntry `toml:"circuit" need:"fault.start-each-circuit"`
-	Loads      []LoadEntry    `toml:"load" need:"fault.start-each-machine"`
-	Stations   []StationEntry `toml:"station" need:"fault.start-each-station"`
-	Limits     []LimitEntry   `toml:"limit"`
-	Broker     BrokerEntry    `toml:"meters"`
-	Meters     []MeterEntry   `toml:"meter"`
+	Name       string           `toml:"name" need:"name = \"Alder shed\""`
+	Voltage    float64          `toml:"voltage" need:"voltage = 120"`
+	Supply     string           `toml:"supply"`
+	AmbientC   float64          `toml:"ambient_c"`
+	DeratePerC float64          `toml:"derate_per_c"`
+	Crew       []string         `toml:"crew" need:"crew = [\"Ash\"]"`
+	Location   string           `toml:"location"`
+	KeepYears  float64          `toml:"keep_records_years"`
+	Wage       float64          `toml:"wage_an_hour"`
+	Feeders    []FeederEntry    `toml:"feeder"`
+	Circuits   []CircuitEntry   `toml:"circuit" need:"fault.start-each-circuit"`
+	Loads      []LoadEntry      `toml:"load" need:"fault.start-each-machine"`
+	Stations   []StationEntry   `toml:"station" need:"fault.start-each-station"`
+	Limits     []LimitEntry     `toml:"limit"`
+	Sanitizers []SanitizerEntry `toml:"sanitizer"`
+	Broker     BrokerEntry      `toml:"meters"`
+	Meters     []MeterEntry     `toml:"meter"`
 }
 
 // FeederEntry is one [[feeder]] of a line file; amperes.

@@ -198,7 +198,7 @@ func (s *Screen) tick(env *screen.Env, d *day, key act.Action) act.Action {
 // sent puts what was typed to the line.
 func (s *Screen) sent(env *screen.Env) tea.Cmd {
 	if s.typing == s.mix {
-		return act.Do(s.entry(env, mix{s.mix, env.Words}.entry()))
+		return act.Do(s.entry(env, mix{s.mix, env.Words, &env.State.Site.Limits}.entry()))
 	}
 	return act.Do(line.CloseDay{Note: s.note.Text("note")})
 }

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"shedbell/line"
-	"shedbell/line/chemical"
 	"shedbell/line/say"
 	"shedbell/ui/canvas"
 	"shedbell/ui/screen"
@@ -104,7 +103,7 @@ func (s *Screen) drawPanel(env *screen.Env, d *day, at Step, r canvas.Region) {
 	case nil:
 		s.drawStep(env, d, at, p)
 	case s.mix:
-		mix{s.mix, env.Words}.draw(env, p.rest())
+		mix{s.mix, env.Words, &env.State.Site.Limits}.draw(env, p.rest())
 	default:
 		if n := d.s.Unfinished(); n > 0 {
 			p.put(theme.Soon, d.t.Say("cleanup.not-cold", n))
@@ -195,7 +194,7 @@ func (s *Screen) cautions(at Step, d *day) []words.Danger {
 	case Mix, ContactTime:
 		in := d.s.Sanitizer()
 		if s.typing != nil && s.typing == s.mix {
-			in = chemical.In(s.mix.Text("product"))
+			in = d.s.Site.Limits.Holds(s.mix.Text("product"))
 		}
 		return []words.Danger{words.DangerOf(in)}
 	case Surfaces:
@@ -277,7 +276,7 @@ func drawContact(env *screen.Env, d *day, p *panel) {
 		if !d.s.Clean.IsZero() {
 			p.put(theme.Text, d.t.Say("cleanup.sanitized-at", env.Words.TimeOfDay(d.s.Clean.In(env.Now.Location()), "")))
 		}
-		p.put(theme.Text, d.t.Say("cleanup.contact-asked", d.t.Span(d.s.Site.ContactTime())))
+		p.put(theme.Text, d.t.Say("cleanup.contact-asked", d.t.Span(d.s.ContactTime())))
 		return
 	}
 	left := c.Step.Left(env.Now)

@@ -5,7 +5,6 @@ import (
 	"fmt"
 
 	"shedbell/line"
-	"shedbell/line/chemical"
 	"shedbell/line/records"
 	"shedbell/line/say"
 	"shedbell/ui/canvas"
@@ -15,14 +14,21 @@ import (
 	"shedbell/ui/words"
 )
 
-// products are what such sheds sanitize with, by what is in it; a name off the
-// label can be typed instead.
+// products are what such sheds sanitize with, by what is in it, where the line file names
+// none; a name off the label can be typed instead.
 var products = []string{"cleanup-mix.peroxide", "cleanup-mix.peroxyacetic", "cleanup-mix.chlorine"}
 
 // mixForm is the sanitizer being mixed and read. It begins with the product that was
 // entered last.
 func mixForm(env *screen.Env, d *day) *form.Form {
-	product := env.Words.Say("cleanup-mix.peroxide")
+	own := env.State.Site.Limits.For(line.UseSurface)
+	choices, product := products, env.Words.Say("cleanup-mix.peroxide")
+	if len(own) > 0 {
+		choices, product = nil, own[0].Name
+		for _, s := range own {
+			choices = append(choices, s.Name)
+		}
+	}
 	for i := len(d.s.Entries) - 1; i >= 0; i-- {
 		if e := &d.s.Entries[i].Entry; e.Kind == line.EntryStrength && e.Use == line.UseSurface {
 			product = e.Product
@@ -35,7 +41,7 @@ func mixForm(env *screen.Env, d *day) *form.Form {
 	}
 	strengths, volumes := []string{"ppm", "%"}, []string{"L", "gal"}
 	return form.New(env, "", "",
-		form.Row{Name: "product", Label: "cleanup-mix.product", Kind: form.Choice, Choices: products, Own: "cleanup-mix.other", Filled: form.Str(product)},
+		form.Row{Name: "product", Label: "cleanup-mix.product", Kind: form.Choice, Choices: choices, Own: "cleanup-mix.other", Filled: form.Str(product)},
 		form.Row{Name: "stock", Label: "cleanup-mix.stock", Kind: form.Decimal, Units: strengths, Unit: "%", Optional: true},
 		form.Row{Name: "target", Label: "cleanup-mix.target", Kind: form.Decimal, Units: strengths, Optional: true},
 		form.Row{Name: "volume", Label: "cleanup-mix.volume", Kind: form.Decimal, Units: volumes, Unit: volume, Optional: true},
@@ -45,7 +51,8 @@ func mixForm(env *screen.Env, d *day) *form.Form {
 // mix is what the form says now.
 type mix struct {
 	*form.Form
-	t *words.Speaker
+	t      *words.Speaker
+	limits *line.Limits
 }
 
 func (m mix) percent(name string) bool { return m.Unit(name) == 1 }
@@ -63,8 +70,13 @@ func (m mix) entry() line.Entry {
 	return e
 }
 
+// strength is one that was typed; that of the stock is the label's, where the line file has
+// it and nobody typed another.
 func (m mix) strength(name string) (records.PPM, bool) {
 	v, ok := m.Number(name)
+	if s, known := m.limits.Sanitizer(m.Text("product")); name == "stock" && !ok && known && s.StockPPM > 0 {
+		return records.PPM(s.StockPPM), true
+	}
 	if m.percent(name) {
 		return records.PercentPPM(v), ok
 	}
@@ -143,8 +155,12 @@ func (m mix) beside(env *screen.Env) []string {
 		e.Value, e.Unit = float64(target), line.UnitPPM
 	}
 	var out []string
-	if other, clash := env.State.Clash(chemical.In(e.Product), 0); clash {
+	if other, clash := env.State.Clash(env.State.Site.Limits.Holds(e.Product), 0); clash {
 		out = append(out, env.Words.Sentence(say.New("line.never-together", other.Entry.Product, e.Product)))
+	}
+	e.Made = env.Now
+	if s, expired := env.State.Site.Limits.Expired(&e); expired {
+		out = append(out, env.Words.Say("cleanup-mix.expired", s.Name, s.Expires))
 	}
 	for _, b := range env.State.Site.Beside(&e) {
 		out = append(out, env.Words.Beside(&b, false))

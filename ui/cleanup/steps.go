@@ -65,7 +65,7 @@ type day struct {
 }
 
 func read(env *screen.Env) *day {
-	d := &day{t: env.Words, s: env.State, contact: env.State.Site.ContactTime()}
+	d := &day{t: env.Words, s: env.State, contact: env.State.ContactTime()}
 	for _, e := range env.State.Entries {
 		if e.Corrected == 0 && !e.At.Before(env.State.Opened) {
 			d.entries = append(d.entries, e)

@@ -20,6 +20,7 @@ func Safety(b *records.Book) *Doc {
 	if b.Site.Limits.Location == "" {
 		d.Lines = append(d.Lines, say.New("report-head.no-location"))
 	}
+	d.Sections = append(d.Sections, openSection(b))
 	for _, spec := range line.EntrySpecs() {
 		lines := b.Safety(spec.Kind)
 		none := spec.Kind == line.EntryWater && len(b.Waters) == 0 // else the line has recorded changes, below
@@ -34,6 +35,19 @@ func Safety(b *records.Book) *Doc {
 	}
 	d.Sections = append(d.Sections, waterSection(b), limitSection(b), correctionSection(b))
 	return d
+}
+
+// openSection is what somebody still has to answer.
+func openSection(b *records.Book) Section {
+	t := &Table{Columns: []Column{text("at", "head.since"), num("no", "head.no", ""), text("what", "head.what")}}
+	for _, o := range b.OpenItems() {
+		no := Cell{}
+		if o.Seq > 0 {
+			no = Int(int(o.Seq))
+		}
+		t.Rows = append(t.Rows, []Cell{Instant(o.At), no, Sentence(o.What)})
+	}
+	return Section{Name: "open", Title: say.New("report-part.open"), Table: t}
 }
 
 func safetyTable(lines []records.SafetyLine) *Table {
