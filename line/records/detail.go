@@ -16,6 +16,8 @@ type Detail struct {
 	Airs     []line.AirReading
 	Tastings []line.TastingMade
 	Orders   []OrderTold
+	Counts   []line.Record // of the growing racks
+	Thrown   []line.Record // packages thrown away
 
 	on map[int]LoadRan // switched on by hand, by load
 }
@@ -54,6 +56,10 @@ type OrderTold struct {
 // take keeps what belongs to no day.
 func (x *Detail) take(r *Reader, rec line.Record) {
 	switch e := rec.Event.(type) {
+	case line.GrowingCounted:
+		x.Counts = append(x.Counts, rec)
+	case line.PackagesThrown:
+		x.Thrown = append(x.Thrown, rec)
 	case line.AirRead:
 		x.Airs = append(x.Airs, line.AirReading{Air: e.Air, At: rec.At, By: r.name(rec.By)})
 	case line.TastingMade:

@@ -61,7 +61,7 @@ func TestExportIsTidy(t *testing.T) {
 	python := linetest.Tool(t, "python3")
 	dir, to := journalOf(t, busyWeeks(t)), filepath.Join(t.TempDir(), "new")
 	out, errs, code := ran(dir, "export", to)
-	if code != 0 || !strings.Contains(out, "13 tables") {
+	if code != 0 || !strings.Contains(out, "15 tables") {
 		t.Fatalf("%d %q %q", code, out, errs)
 	}
 	said, err := exec.Command(python, "-c", validate, to).CombinedOutput()
@@ -74,7 +74,7 @@ func TestExportIsTidy(t *testing.T) {
 		}
 	}
 	files, err := os.ReadDir(to)
-	if err != nil || len(files) != 14 {
+	if err != nil || len(files) != 16 {
 		t.Fatalf("%d files, %v", len(files), err)
 	}
 	again := t.TempDir()

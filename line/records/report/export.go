@@ -30,6 +30,7 @@ func Export(b *records.Book, write func(d *Doc, s *Section) error) (*Doc, error)
 		{"entries", func() *Table { return entryTable(b.Entries) }}, {"readings", func() *Table { return readingTable(b) }},
 		{"tastings", func() *Table { return tastingTable(x.Tastings) }}, {"sales", func() *Table { return soldTable(b.Sales) }},
 		{"orders", func() *Table { return orderTable(b) }}, {"open_orders", func() *Table { return openTable(b.Orders) }},
+		{"growing_counts", func() *Table { return countTable(x.Counts, b.Sowings) }}, {"thrown_away", func() *Table { return thrownTable(x.Thrown) }},
 		{"marks", func() *Table { return markTable(b.Marks) }}, {"paces", func() *Table { return paceTable(b.Pace.Rows()) }},
 		{"forecasts", func() *Table { return forecastTable(b.Pace.Promises()) }}} {
 		s := Section{Name: part.name, Title: say.New("export-table." + strings.ReplaceAll(part.name, "_", "-")), Table: part.make()}
@@ -176,6 +177,38 @@ func soldTable(all []line.Sale) *Table {
 	for i := range all {
 		s := &all[i]
 		t.add(Int(int(s.Seq)), Instant(s.At), Text(s.By), Text(s.Sold.Lot), Text(s.Sold.Crop), Text(s.Sold.Customer), Int(s.Sold.Packages), measured(s.Sold.NetG), Text(s.Sold.Reference), some(int(s.Sold.Order)))
+	}
+	return t
+}
+
+// countTable is how many trays of a sowing people found on the growing racks.
+func countTable(all []line.Record, sowings []records.Sowing) *Table {
+	t := columns("count:integer at:datetime by sowing:integer crop sown:date trays:integer why")
+	known := map[int64]records.Sowing{}
+	for _, s := range sowings {
+		known[s.Seq] = s
+	}
+	for i := range all {
+		e, _ := all[i].Event.(line.GrowingCounted)
+		crop, sown := e.Crop, e.Sown
+		if s, ok := known[e.Sowing]; ok {
+			crop, sown = s.Crop, s.At
+		}
+		known[all[i].Seq] = records.Sowing{Crop: crop, At: sown} // of trays that nobody had written down
+		day := ""
+		if !sown.IsZero() {
+			day = sown.Format(time.DateOnly)
+		}
+		t.add(Int(int(all[i].Seq)), Instant(all[i].At), Text(all[i].By), some(int(e.Sowing)), Text(crop), Text(day), Int(e.Trays), Text(e.Why))
+	}
+	return t
+}
+
+func thrownTable(all []line.Record) *Table {
+	t := columns("number:integer at:datetime by lot packages:integer why")
+	for i := range all {
+		e, _ := all[i].Event.(line.PackagesThrown)
+		t.add(Int(int(all[i].Seq)), Instant(all[i].At), Text(all[i].By), Text(e.Lot), Int(e.Packages), Text(e.Why))
 	}
 	return t
 }
