@@ -63,6 +63,9 @@ func TestAnswersAreNoKeys(t *testing.T) {
 			return answers[random.IntN(len(answers))]
 		}
 	})
+	for _, list := range []*[]string{&got, &want} { // a forecast is kept when it is worked out, whatever is pressed meanwhile
+		*list = slices.DeleteFunc(*list, func(kind string) bool { return kind == "promised" })
+	}
 	if !slices.Equal(got, want) {
 		t.Errorf("with answers\n%s\nwithout\n%s", strings.Join(got, " "), strings.Join(want, " "))
 	}
