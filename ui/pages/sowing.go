@@ -2,7 +2,6 @@ package pages
 
 import (
 	"strconv"
-	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -152,7 +151,7 @@ func drawNeeds(w *words.Speaker, r canvas.Region, needs []line.Need) {
 	put(theme.Faint, head)
 	for i := range needs {
 		n := &needs[i]
-		by, role := date(w, n.SowBy), theme.Text
+		by, role := w.ShortDate(n.SowBy), theme.Text
 		switch {
 		case len(n.Missing) > 0:
 			by = w.Say("cleanup.lacks", say.Join(n.Missing, ", "))
@@ -160,18 +159,9 @@ func drawNeeds(w *words.Speaker, r canvas.Region, needs []line.Need) {
 			by, role = w.Say("cleanup.late", by), theme.Soon
 		}
 		have := strconv.Itoa(n.FridgePackages)
-		put(role, []string{w.Crop(n.Crop), date(w, n.Due), have, strconv.Itoa(n.GrowingTrays), strconv.Itoa(n.CutTrays), strconv.Itoa(n.SowTrays), by})
+		put(role, []string{w.Crop(n.Crop), w.ShortDate(n.Due), have, strconv.Itoa(n.GrowingTrays), strconv.Itoa(n.CutTrays), strconv.Itoa(n.SowTrays), by})
 	}
 	if len(needs) == 0 {
 		r.Rows(y, max(r.H-y, 0)).Wrapped(theme.Text, w.Say("sowing.no-orders"))
 	}
-}
-
-// date is an ISO date as people write it here.
-func date(w *words.Speaker, iso string) string {
-	at, err := time.Parse(time.DateOnly, iso)
-	if err != nil {
-		return iso
-	}
-	return w.Date(at, "2 Jan")
 }

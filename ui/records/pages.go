@@ -3,7 +3,6 @@ package recordsui
 import (
 	"fmt"
 	"strings"
-	"time"
 
 	"shedbell/line/records"
 	"shedbell/line/records/report"
@@ -172,10 +171,13 @@ func (s *Screen) drawTrend(env *screen.Env, r canvas.Region) {
 
 // metrics are what the journal has figures for, as far as it is read.
 func (s *Screen) metrics() []records.Metric {
-	if book := s.lotBook(); book != nil {
+	book := s.lotBook()
+	return s.known.get(book, 1, func() []records.Metric {
+		if book == nil {
+			return (&records.Book{}).Metrics()
+		}
 		return book.Metrics()
-	}
-	return (&records.Book{}).Metrics()
+	})
 }
 
 const axisW = 9
@@ -234,17 +236,9 @@ func drawChart(env *screen.Env, r canvas.Region, p *records.Progress) {
 		plot.Put(i*per+per/2, y(p.Values[from+i]), role, mark)
 	}
 	axis := r.Sub(axisW, plotH, w, 1)
-	first := shortDate(env, p.Dates[from])
+	first := env.Words.ShortDate(p.Dates[from])
 	x := axis.Put(0, 0, theme.Faint, first)
-	if last := shortDate(env, p.Dates[len(p.Dates)-1]); n*per > x+canvas.Width(last)+1 {
+	if last := env.Words.ShortDate(p.Dates[len(p.Dates)-1]); n*per > x+canvas.Width(last)+1 {
 		axis.PutRight(n*per, 0, theme.Faint, last)
 	}
-}
-
-func shortDate(env *screen.Env, iso string) string {
-	at, err := time.Parse(time.DateOnly, iso)
-	if err != nil {
-		return iso
-	}
-	return env.Words.Date(at, "2 Jan")
 }

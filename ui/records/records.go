@@ -42,6 +42,7 @@ type Screen struct {
 
 	today cached[*paper]
 	trend cached[*records.Progress]
+	known cached[[]records.Metric]
 	lots  cached[[]records.Lot]
 }
 

@@ -176,3 +176,12 @@ func (t *Speaker) DueAt(day string, at time.Time) string {
 	}
 	return day + " " + t.TimeOfDay(at, "")
 }
+
+// ShortDate is an ISO 8601 date as people write it here, without its year.
+func (t *Speaker) ShortDate(iso string) string {
+	at, err := time.Parse(time.DateOnly, iso)
+	if err != nil {
+		return iso
+	}
+	return t.Date(at, "2 Jan")
+}
